@@ -1,0 +1,33 @@
+"""The whole design as one typed value."""
+
+from typing import Literal
+
+from bottlewright.design.fields import Section
+from bottlewright.design.ground import Charge, Launcher, Stand
+from bottlewright.design.modelling import Model
+from bottlewright.design.place import Site, Weather
+from bottlewright.design.rocket import Fins, Mass, Measured, Nose, Nozzle, Recovery, Sleeve, Vessel
+
+__all__ = ["Design"]
+
+
+class Design(Section):
+    """One design file. `fins`, `sleeve` and `stand` may be missing; the other tables are filled in by `complete`."""
+
+    schema_: Literal[1] = 1
+    name: str = "Unnamed"
+    notes: str | None = None
+    vessel: Vessel = Vessel()
+    nozzle: Nozzle = Nozzle()
+    nose: Nose | None = None
+    fins: Fins | None = None
+    sleeve: Sleeve | None = None
+    mass: list[Mass] = []
+    recovery: Recovery = Recovery()
+    measured: Measured = Measured()
+    launcher: Launcher = Launcher()
+    charge: Charge = Charge()
+    site: Site = Site()
+    weather: Weather = Weather()
+    stand: Stand | None = None
+    model: Model = Model()

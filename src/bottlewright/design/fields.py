@@ -1,0 +1,66 @@
+"""The field types of the design file: quantities with a dimension and bounds, as pydantic reads and writes them."""
+
+from typing import Annotated, Any
+
+from pydantic import BaseModel, ConfigDict, GetCoreSchemaHandler, GetJsonSchemaHandler
+from pydantic.json_schema import JsonSchemaValue
+from pydantic_core import PydanticCustomError, core_schema
+
+from bottlewright.quantities import UNITS, Dimension, Quantity, QuantityError, parse_quantity
+
+__all__ = ["Of", "Section", "quantity_bounds"]
+
+
+class Section(BaseModel):
+    """A table of the design file: unknown keys are refused, values are replaced and never changed in place."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True, arbitrary_types_allowed=True, hide_input_in_errors=True)
+
+
+class Of:
+    """Annotation that turns text into a `Quantity` of one dimension, between bounds written as text with units.
+
+    ``Annotated[Quantity, Of(Dimension.LENGTH, "1 mm", "2 m")]``; both bounds are allowed values.
+    """
+
+    def __init__(self, dimension: Dimension, low: str | float, high: str | float) -> None:
+        self.dimension = dimension
+        self.low = parse_quantity(low, dimension)
+        self.high = parse_quantity(high, dimension)
+
+    def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> core_schema.CoreSchema:
+        """Validate by `read`; serialise as the builder's own text."""
+        return core_schema.no_info_plain_validator_function(
+            self.read, serialization=core_schema.plain_serializer_function_ser_schema(lambda quantity: quantity.text)
+        )
+
+    def read(self, value: Any) -> Quantity:
+        """Return the quantity, or raise pydantic's error with the builder's message."""
+        try:
+            quantity = value if isinstance(value, Quantity) else parse_quantity(value, self.dimension)
+        except QuantityError as error:
+            raise PydanticCustomError("quantity", "{why}", {"why": str(error)}) from None
+        if not self.low.value <= quantity.value <= self.high.value:
+            why = f"is {quantity.text or quantity.value!r}, and has to be from {self.low.text} to {self.high.text}"
+            raise PydanticCustomError("bounds", "{why}", {"why": why})
+        return quantity
+
+    def __get_pydantic_json_schema__(
+        self, schema: core_schema.CoreSchema, handler: GetJsonSchemaHandler
+    ) -> JsonSchemaValue:
+        """Describe the value for editors."""
+        units = ", ".join(unit for unit in UNITS[self.dimension] if unit)
+        described: JsonSchemaValue = {
+            "description": f"{self.dimension} from {self.low.text} to {self.high.text}, ± allowed; units: {units}",
+            "examples": [self.low.text, self.high.text],
+            "type": ["string", "number"] if self.dimension is Dimension.NUMBER else "string",
+        }
+        return described
+
+
+def quantity_bounds(annotation: Any) -> Of | None:
+    """Return the `Of` of a field's metadata, or None when the field is no quantity."""
+    return next((mark for mark in getattr(annotation, "metadata", ()) if isinstance(mark, Of)), None)
+
+
+Length = Annotated[Quantity, Of(Dimension.LENGTH, "0 mm", "10 m")]

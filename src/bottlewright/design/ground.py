@@ -1,0 +1,37 @@
+"""What stays on the ground: launcher, charge, test stand."""
+
+from typing import Annotated, Literal
+
+from bottlewright.design.fields import Of, Section
+from bottlewright.quantities import Dimension, Quantity
+
+__all__ = ["Charge", "Launcher", "Stand"]
+
+D = Dimension
+Size = Annotated[Quantity, Of(D.LENGTH, "0 mm", "10 m")]
+
+
+class Launcher(Section):
+    """The launcher: how the rocket is guided, sealed, held and let go."""
+
+    guide_length: Size | None = None
+    tilt: Annotated[Quantity, Of(D.ANGLE, "0 deg", "89 deg")] | None = None  # from the vertical
+    heading: Annotated[Quantity, Of(D.ANGLE, "-360 deg", "360 deg")] | None = None  # clockwise from north
+    tube_diameter: Annotated[Quantity, Of(D.LENGTH, "0 mm", "150 mm")] | None = None  # outer, of a launch tube
+    tube_length: Size | None = None
+    seal_diameter: Annotated[Quantity, Of(D.LENGTH, "1 mm", "150 mm")] | None = None
+
+
+class Charge(Section):
+    """What is put in: water as a volume, air to a gauge pressure."""
+
+    water: Annotated[Quantity, Of(D.VOLUME, "0 mL", "60 L")] | None = None
+    pressure: Annotated[Quantity, Of(D.PRESSURE, "0 bar", "25 bar")] | None = None  # gauge
+    temperature: Annotated[Quantity, Of(D.TEMPERATURE, "-20 °C", "70 °C")] | None = None  # of water and air at launch
+    air: Literal["soaked", "pumped"] = "soaked"
+
+
+class Stand(Section):
+    """A thrust stand for `fire`."""
+
+    tilt: Annotated[Quantity, Of(D.ANGLE, "0 deg", "180 deg")] | None = None  # 0 nozzle down, 90 level

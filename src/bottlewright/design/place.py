@@ -1,0 +1,35 @@
+"""Where and in what air: site and weather."""
+
+from typing import Annotated, Literal
+
+from bottlewright.design.fields import Of, Section
+from bottlewright.quantities import Dimension, Quantity
+
+__all__ = ["Site", "Weather"]
+
+D = Dimension
+Speed = Annotated[Quantity, Of(D.SPEED, "0 m/s", "40 m/s")]
+Terrain = Literal["water", "grass", "crops", "hedges", "parkland", "suburb"]
+
+
+class Site(Section):
+    """The field."""
+
+    name: str | None = None
+    latitude: Annotated[Quantity, Of(D.ANGLE, "-90 deg", "90 deg")] | None = None
+    height: Annotated[Quantity, Of(D.LENGTH, "-500 m", "6 km")] | None = None  # above the sea
+
+
+class Weather(Section):
+    """Measured or forecast air at the site."""
+
+    temperature: Annotated[Quantity, Of(D.TEMPERATURE, "-40 °C", "55 °C")] | None = None
+    pressure: Annotated[Quantity, Of(D.PRESSURE, "400 hPa", "1100 hPa")] | None = None  # at the site, not reduced
+    humidity: Annotated[Quantity, Of(D.NUMBER, "0 %", "100 %")] | None = None
+    wind_speed: Speed | None = None
+    wind_from: Annotated[Quantity, Of(D.ANGLE, "-360 deg", "360 deg")] | None = None  # clockwise from north
+    wind_height: Annotated[Quantity, Of(D.LENGTH, "0.5 m", "300 m")] | None = None
+    profile: Literal["power", "log"] = "power"
+    terrain: Terrain = "grass"
+    turbulence: bool = False
+    seed: int = 0

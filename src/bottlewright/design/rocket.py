@@ -1,0 +1,139 @@
+"""What the builder describes of the rocket: vessel, nozzle, nose, fins, sleeve, masses, recovery, measurements."""
+
+from typing import Annotated, Literal
+
+from bottlewright.design.fields import Of, Section
+from bottlewright.quantities import Dimension, Quantity
+
+__all__ = ["Fins", "Mass", "Measured", "Nose", "Nozzle", "ProofTest", "Recovery", "Sleeve", "Vessel"]
+
+D = Dimension
+Size = Annotated[Quantity, Of(D.LENGTH, "0 mm", "5 m")]
+Thickness = Annotated[Quantity, Of(D.LENGTH, "0.01 mm", "50 mm")]
+Coefficient = Annotated[Quantity, Of(D.NUMBER, 0.1, 1.0)]
+SomeMass = Annotated[Quantity, Of(D.MASS, "0 g", "20 kg")]
+Kind = Literal["carbonated", "still", "hot-drink", "unknown"]
+
+
+class ProofTest(Section):
+    """One pressure test of this very vessel, as it happened."""
+
+    pressure: Annotated[Quantity, Of(D.PRESSURE, "0 bar", "25 bar")]  # gauge
+    hold: Annotated[Quantity, Of(D.TIME, "0 s", "1 day")]
+    medium: Literal["water", "air"] = "water"
+    passed: bool = True
+    date: str | None = None
+    diameter_before: Size | None = None
+    diameter_after: Size | None = None
+
+
+class Vessel(Section):
+    """The pressure vessel: a row of the bottle table, or what you measured, or both (what you measured wins)."""
+
+    bottle: str | None = None
+    volume: Annotated[Quantity, Of(D.VOLUME, "50 mL", "60 L")] | None = None  # brim-full, of one bottle
+    diameter: Annotated[Quantity, Of(D.LENGTH, "20 mm", "600 mm")] | None = None  # outer, at the cylinder
+    wall: Annotated[Quantity, Of(D.LENGTH, "0.05 mm", "10 mm")] | None = None
+    empty_mass: Annotated[Quantity, Of(D.MASS, "1 g", "10 kg")] | None = None  # of one bottle without cap
+    neck_bore: Annotated[Quantity, Of(D.LENGTH, "3 mm", "150 mm")] | None = None
+    kind: Kind | None = None
+    neck_length: Size | None = None  # from the lip to where the shoulder begins
+    shoulder_length: Size | None = None
+    base_length: Size | None = None  # of the rounded or footed end
+    profile: list[tuple[Size, Size]] | None = None  # height above the nozzle exit, inner radius
+    count: Annotated[int, "bottles joined end to end"] = 1
+    joint: Literal["none", "splice", "coupling"] = "none"
+    joint_overlap: Size | None = None
+    joint_adhesive: str | None = None
+    wraps: int = 0
+    age: Annotated[Quantity, Of(D.TIME, "0 day", "30 years")] | None = None  # since it was opened
+    cycles: int | None = None  # launches and pressurisations so far
+    storage: Literal["cool", "sun", "hot car"] | None = None
+    surface: list[Literal["glued", "hot-glued", "sanded", "cut", "heated"]] = []
+    proof: list[ProofTest] = []
+
+
+class Nozzle(Section):
+    """The opening that the water leaves by; the bare neck when left out."""
+
+    bore: Annotated[Quantity, Of(D.LENGTH, "1 mm", "150 mm")] | None = None
+    length: Size | None = None  # of the parallel land
+    shape: Literal["rounded", "square-edged", "tube", "cone", "re-entrant"] | None = None
+    contraction: Coefficient | None = None
+    velocity_coefficient: Coefficient | None = None
+    gas_coefficient: Coefficient | None = None
+    mass: SomeMass | None = None
+
+
+class Nose(Section):
+    """The nose, from its tip to its seat on the bottle."""
+
+    shape: Literal["ogive", "cone", "paraboloid", "ellipsoid", "hemisphere", "flat", "bottle"] = "ogive"
+    length: Size | None = None
+    diameter: Size | None = None  # at the seat; the bottle's when left out
+    wall: Thickness | None = None  # solid when left out
+    material: str | None = None
+    mass: SomeMass | None = None
+
+
+class Fins(Section):
+    """A ring of equal fins; a trapezoid, or an outline of your own."""
+
+    count: int = 3
+    root: Size | None = None
+    tip: Size | None = None
+    span: Size | None = None  # from the body outwards
+    sweep: Annotated[Quantity, Of(D.LENGTH, "-1 m", "2 m")] | None = None  # tip leading edge behind root leading edge
+    outline: list[tuple[Size, Size]] | None = None  # (aft of the root's front, out from the body) along the edge
+    position: Size | None = None  # root's front edge from the nose tip
+    thickness: Thickness | None = None
+    edge: Literal["square", "rounded", "sharp"] = "square"
+    cant: Annotated[Quantity, Of(D.ANGLE, "-20 deg", "20 deg")] | None = None
+    material: str | None = None
+    mass: SomeMass | None = None  # all fins together
+
+
+class Sleeve(Section):
+    """A tube or wrap around the body: fairing, skirt, fin carrier."""
+
+    length: Size
+    diameter: Size | None = None
+    thickness: Thickness | None = None
+    material: str | None = None
+    mass: SomeMass | None = None
+    position: Size | None = None  # front edge from the nose tip
+
+
+class Mass(Section):
+    """Anything else that weighs: ballast, tape, altimeter, egg."""
+
+    name: str
+    mass: SomeMass
+    position: Size  # of its centre, from the nose tip
+    length: Size | None = None
+
+
+class Recovery(Section):
+    """How the rocket comes down."""
+
+    kind: Literal["none", "parachute", "streamer"] = "none"
+    canopy: Literal["hexagon", "octagon", "round", "square", "cross", "hemisphere"] = "hexagon"
+    diameter: Size | None = None  # flat to flat, or across for a round one
+    spill_hole: Size | None = None
+    lines: int | None = None
+    line_length: Size | None = None
+    length: Size | None = None  # streamer
+    width: Size | None = None  # streamer
+    drag_coefficient: Annotated[Quantity, Of(D.NUMBER, 0.01, 3.0)] | None = None  # on the flat area
+    mass: SomeMass | None = None
+    position: Size | None = None  # of the packed canopy, from the nose tip
+    release: Literal["apogee", "delay", "never"] = "apogee"
+    delay: Annotated[Quantity, Of(D.TIME, "0 s", "60 s")] | None = None  # after apogee, or after launch for "delay"
+    filling: Annotated[Quantity, Of(D.NUMBER, 0.5, 50.0)] | None = None  # filling distance in canopy diameters
+
+
+class Measured(Section):
+    """What the scale and the string say: they beat every estimate. Without water and compressed air."""
+
+    dry_mass: Annotated[Quantity, Of(D.MASS, "5 g", "50 kg")] | None = None
+    balance_point: Size | None = None  # from the nose tip

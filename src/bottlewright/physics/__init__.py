@@ -1,0 +1,57 @@
+"""Physics of the water rocket as pure compiled functions on SI floats, one subject a file.
+
+Nothing here keeps state, does input or output, or imports another room of the house. Pressures are absolute unless
+a name says gauge. Each function's docstring names its source; each has a limit in which the answer is known
+exactly, and that limit is tested.
+
+The compiled code is kept on disk between runs. numba decides whether a kept function is still good from the time
+stamp of the one file that holds it, and misses a change in a function it calls in another file, so the folder is
+named after a digest of every source file of the compiled rooms: a change anywhere starts a new folder.
+"""
+
+import hashlib
+import os
+import tempfile
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any, TypeVar, cast
+
+import numba
+from platformdirs import user_cache_path
+
+__all__ = ["CODE_CACHE", "jit", "parallel_safe_jit"]
+
+F = TypeVar("F", bound=Callable[..., Any])
+
+
+def _code_cache() -> Path:
+    package = Path(__file__).parent.parent
+    digest = hashlib.sha256(numba.__version__.encode())
+    for room in ("physics", "flight"):
+        for source in sorted((package / room).glob("*.py")):
+            digest.update(source.read_bytes())
+    folder = user_cache_path("bottlewright", appauthor=False) / f"compiled-{digest.hexdigest()[:16]}"
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        if os.access(folder, os.W_OK):
+            return folder
+    except OSError:
+        pass
+    return Path(tempfile.gettempdir()) / f"bottlewright-{digest.hexdigest()[:16]}"
+
+
+CODE_CACHE = _code_cache()
+"""Folder that holds this version's compiled code; empty or missing before the first run."""
+
+if "NUMBA_CACHE_DIR" not in os.environ:
+    numba.config.CACHE_DIR = str(CODE_CACHE)
+
+
+def jit(function: F) -> F:
+    """Compile a pure function on scalars and arrays; division by zero gives inf, as numpy does."""
+    return cast(F, numba.njit(cache=True, error_model="numpy")(function))
+
+
+def parallel_safe_jit(function: F) -> F:
+    """Compile like `jit` and let go of the interpreter lock, so that threads can run it side by side."""
+    return cast(F, numba.njit(cache=True, error_model="numpy", nogil=True)(function))

@@ -1,0 +1,216 @@
+"""Text with units to SI floats and back: the only place that knows units.
+
+``"14 mm"``, ``"4.5 bar"``, ``"152 g ± 2 g"``, ``"12 °C"``. The part after ± is one standard deviation: about two of
+three repeats lie inside it. The table below is short on purpose: a water rocket needs lengths, masses, pressures and
+a few more, each a number and one unit, so a conversion factor a unit is enough (docs/decisions.md). The tests hold
+every factor against a general unit library.
+"""
+
+import math
+import re
+from dataclasses import dataclass, replace
+from difflib import get_close_matches
+from enum import StrEnum
+
+__all__ = ["UNITS", "Basis", "Dimension", "Quantity", "QuantityError", "parse_quantity", "show"]
+
+
+class Dimension(StrEnum):
+    """What kind of quantity a value is, in the words an error message uses."""
+
+    LENGTH = "a length"
+    AREA = "an area"
+    VOLUME = "a volume"
+    MASS = "a mass"
+    TIME = "a time"
+    PRESSURE = "a pressure"
+    TEMPERATURE = "a temperature"
+    SPEED = "a speed"
+    ANGLE = "an angle"
+    FORCE = "a force"
+    DENSITY = "a density"
+    AREAL_DENSITY = "a mass per area"
+    STIFFNESS = "a force per length"
+    HEAT_TRANSFER = "a heat transfer coefficient"
+    RATE = "a rate"
+    NUMBER = "a plain number"
+
+
+_G0 = 9.80665  # m/s², standard gravity, exact by definition (CGPM 1901)
+_LB = 0.45359237  # kg, exact (international yard and pound agreement, 1959)
+_IN = 0.0254  # m, exact (same agreement)
+
+_D = Dimension
+UNITS: dict[Dimension, dict[str, float]] = {
+    _D.LENGTH: {"m": 1.0, "mm": 1e-3, "cm": 1e-2, "km": 1e3, "um": 1e-6, "µm": 1e-6, "in": _IN, "ft": 12 * _IN},
+    _D.AREA: {"m2": 1.0, "cm2": 1e-4, "mm2": 1e-6, "m²": 1.0, "cm²": 1e-4, "mm²": 1e-6},
+    _D.VOLUME: {"m3": 1.0, "m³": 1.0, "L": 1e-3, "l": 1e-3, "dL": 1e-4, "cL": 1e-5, "mL": 1e-6, "ml": 1e-6, "cl": 1e-5,
+                "cm3": 1e-6, "cm³": 1e-6},
+    _D.MASS: {"kg": 1.0, "g": 1e-3, "mg": 1e-6, "lb": _LB, "oz": _LB / 16},
+    _D.TIME: {"s": 1.0, "ms": 1e-3, "min": 60.0, "h": 3600.0, "day": 86400.0, "days": 86400.0,
+              "week": 604800.0, "weeks": 604800.0, "year": 31557600.0, "years": 31557600.0},
+    _D.PRESSURE: {"Pa": 1.0, "hPa": 100.0, "kPa": 1e3, "MPa": 1e6, "bar": 1e5, "mbar": 100.0, "atm": 101325.0,
+                  "psi": _LB * _G0 / _IN**2},
+    _D.TEMPERATURE: {"K": 1.0, "°C": 1.0, "C": 1.0, "degC": 1.0, "°F": 5 / 9, "degF": 5 / 9},
+    _D.SPEED: {"m/s": 1.0, "km/h": 1 / 3.6, "mph": 5280 * 12 * _IN / 3600, "kn": 1852 / 3600, "ft/s": 12 * _IN},
+    _D.ANGLE: {"rad": 1.0, "deg": math.pi / 180, "°": math.pi / 180},
+    _D.FORCE: {"N": 1.0, "kN": 1e3, "lbf": _LB * _G0, "kgf": _G0},
+    _D.DENSITY: {"kg/m3": 1.0, "kg/m³": 1.0, "g/cm3": 1e3, "g/cm³": 1e3},
+    _D.AREAL_DENSITY: {"kg/m2": 1.0, "kg/m²": 1.0, "g/m2": 1e-3, "g/m²": 1e-3, "g/cm2": 10.0, "g/cm²": 10.0},
+    _D.STIFFNESS: {"N/m": 1.0, "N/mm": 1e3},
+    _D.HEAT_TRANSFER: {"W/m2/K": 1.0, "W/m²/K": 1.0},
+    _D.RATE: {"1/s": 1.0, "1/min": 1 / 60, "Hz": 1.0},
+    _D.NUMBER: {"": 1.0, "%": 0.01},
+}
+"""Factor from each unit to SI, by dimension; temperatures have an offset besides."""
+
+_OFFSET = {"°C": 273.15, "C": 273.15, "degC": 273.15, "°F": 459.67 * 5 / 9, "degF": 459.67 * 5 / 9}
+
+_NUMBER = r"[+-]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][+-]?\d+)?"
+_TEXT = re.compile(rf"\s*({_NUMBER})\s*([^\d\s±+][^±]*?|)\s*(?:(?:±|\+/-|\+-)\s*({_NUMBER})\s*([^\d\s±]\S*|)\s*)?$")
+
+
+class Basis(StrEnum):
+    """What a value rests on."""
+
+    MEASURED = "measured or chosen by you"
+    TABLE = "from a table"
+    ASSUMED = "assumed"
+
+
+class QuantityError(ValueError):
+    """The text is not a quantity of the wanted dimension; the message says what would be right."""
+
+
+@dataclass(frozen=True, slots=True)
+class Quantity:
+    """A value in SI units with its spread and what it rests on.
+
+    Parameters
+    ----------
+    value
+        In SI units (m, kg, s, Pa, K, rad …).
+    spread
+        One standard deviation, same unit, zero when none was stated.
+    basis, source
+        Measured or chosen by the builder, from a table, or assumed; and from where.
+    text
+        As the builder wrote it, empty when the tool filled it in.
+    """
+
+    value: float
+    spread: float = 0.0
+    basis: Basis = Basis.MEASURED
+    source: str = "the design file"
+    text: str = ""
+
+    def __float__(self) -> float:
+        return self.value
+
+    def at(self, value: float) -> "Quantity":
+        """Return the same quantity with another value; its text is dropped."""
+        return replace(self, value=value, text="")
+
+
+def parse_quantity(text: str | float | int, dimension: Dimension) -> Quantity:
+    """Read a number with its unit, and ± where there is one.
+
+    Parameters
+    ----------
+    text
+        Such as ``"14 mm"`` or ``"152 g ± 2 g"``; a bare number only where the dimension is a plain number.
+    dimension
+        What the value has to be.
+
+    Raises
+    ------
+    QuantityError
+        With what was wrong and an example of what is right.
+    """
+    if isinstance(text, bool) or not isinstance(text, str | float | int):
+        raise QuantityError(f"has to be {dimension} such as {_example(dimension)}, not {text!r}")
+    if not isinstance(text, str):
+        if dimension is not Dimension.NUMBER:
+            raise QuantityError(
+                f"has no unit: {text!r}; write {dimension} with its unit in quotes, such as {_example(dimension)}"
+            )
+        text = repr(text)
+    if len(text) > 80:
+        raise QuantityError(f"is {len(text)} characters long; write {dimension} such as {_example(dimension)}")
+    match = _TEXT.match(text)
+    if match is None:
+        raise QuantityError(f"can't be read: {text!r}; write {dimension} such as {_example(dimension)}")
+    number, unit, spread, spread_unit = match.groups()
+    unit = unit or ""
+    factor = _factor(unit, text, dimension)
+    value = float(number) * factor + _OFFSET.get(unit, 0.0)
+    deviation = 0.0
+    if spread is not None:
+        if spread_unit == "%" and dimension is not Dimension.TEMPERATURE:
+            deviation = abs(value) * float(spread) * 0.01
+        else:
+            deviation = float(spread) * (_factor(spread_unit, text, dimension) if spread_unit else factor)
+    if not (math.isfinite(value) and math.isfinite(deviation)):
+        raise QuantityError(f"is not a finite number: {text!r}")
+    if deviation < 0.0:
+        raise QuantityError(f"has a negative ±: {text!r}")
+    if dimension is Dimension.TEMPERATURE and value < 0.0:
+        raise QuantityError(f"is below absolute zero: {text!r}")
+    return Quantity(value, deviation, text=text.strip())
+
+
+def _factor(unit: str, text: str, dimension: Dimension) -> float:
+    units = UNITS[dimension]
+    if unit in units:
+        return units[unit]
+    allowed = ", ".join(name for name in units if name)
+    if unit == "":
+        raise QuantityError(f"has no unit: {text!r}; write it as {_example(dimension)} (units: {allowed})")
+    for other, table in UNITS.items():
+        if unit in table:
+            raise QuantityError(f"is {other}, {text!r}, and has to be {dimension} (units: {allowed})")
+    near = get_close_matches(unit, units, 1, 0.5) or [
+        name for name in units if name.lower() == unit.lower()
+    ]
+    hint = f"; did you mean {near[0]!r}?" if near else ""
+    raise QuantityError(f"has an unknown unit {unit!r} in {text!r}{hint} (units: {allowed or 'none'})")
+
+
+_EXAMPLES = {
+    _D.LENGTH: "14 mm", _D.AREA: "12 cm2", _D.VOLUME: "500 mL", _D.MASS: "152 g ± 2 g", _D.TIME: "2.5 s",
+    _D.PRESSURE: "4.5 bar", _D.TEMPERATURE: "18 °C", _D.SPEED: "3 m/s", _D.ANGLE: "5 deg", _D.FORCE: "40 N",
+    _D.DENSITY: "1000 kg/m3", _D.AREAL_DENSITY: "40 g/m2", _D.STIFFNESS: "200 N/m", _D.HEAT_TRANSFER: "50 W/m2/K",
+    _D.RATE: "30 1/min", _D.NUMBER: "0.75",
+}
+
+
+def _example(dimension: Dimension) -> str:
+    return f'"{_EXAMPLES[dimension]}"' if dimension is not Dimension.NUMBER else _EXAMPLES[dimension]
+
+
+def show(value: float, unit: str, digits: int = 3, spread: float = 0.0) -> str:
+    """Write an SI value in a unit, to a number of significant digits, such as ``"4.5 bar"``.
+
+    Raises
+    ------
+    KeyError
+        If no dimension knows the unit.
+    """
+    for table in UNITS.values():
+        if unit in table:
+            factor = table[unit]
+            break
+    else:
+        raise KeyError(unit)
+    shown = (value - _OFFSET.get(unit, 0.0)) / factor
+    text = _significant(shown, digits)
+    if spread > 0.0:
+        text += f" ± {_significant(spread / factor, 2)}"
+    return f"{text} {unit}" if unit not in ("", "%", "°") else f"{text}{unit}"
+
+
+def _significant(value: float, digits: int) -> str:
+    if value == 0.0 or not math.isfinite(value):
+        return f"{value:g}"
+    decimals = digits - 1 - math.floor(math.log10(abs(value)))
+    return f"{value:.{max(decimals, 0)}f}" if abs(value) >= 1e-4 else f"{value:.{digits - 1}e}"
