@@ -3,6 +3,9 @@
 from typing import Annotated, Literal
 
 from bottlewright.design.fields import Of, Section
+from bottlewright.design.launch_gear import (
+    Clamp, Cord, Coupling, Crew, Frame, Gauge, Hose, Pump, Release, Stakes, Valve,
+)
 from bottlewright.quantities import Dimension, Quantity
 
 __all__ = ["Charge", "Launcher", "Stand"]
@@ -20,6 +23,17 @@ class Launcher(Section):
     tube_diameter: Annotated[Quantity, Of(D.LENGTH, "0 mm", "150 mm")] | None = None  # outer, of a launch tube
     tube_length: Size | None = None
     seal_diameter: Annotated[Quantity, Of(D.LENGTH, "1 mm", "150 mm")] | None = None
+    release: Release | None = None
+    cord: Cord | None = None
+    hose: Hose | None = None
+    valve: Valve | None = None
+    clamp: Clamp | None = None
+    coupling: Coupling | None = None
+    gauge: Gauge | None = None
+    frame: Frame | None = None
+    stakes: Stakes | None = None
+    pump: Pump | None = None
+    crew: Crew | None = None
 
 
 class Charge(Section):
