@@ -1,0 +1,35 @@
+# make demo   the whole study of the example rocket, into out/curlew
+# make test   everything that has to hold before a change goes in
+PYTHON ?= python3
+BIN := .venv/bin
+
+.PHONY: demo test browser
+
+demo: .venv/ready
+	$(BIN)/bottlewright study examples/curlew/rocket.toml --out out/curlew
+	@echo
+	@echo "Open the report in a browser:  $(CURDIR)/out/curlew/report.html"
+
+test: .venv/ready-to-test browser
+	$(BIN)/ruff check
+	$(BIN)/mypy
+	$(BIN)/pytest
+
+.venv/ready: pyproject.toml constraints.txt
+	$(PYTHON) -c 'import sys; sys.exit(sys.version_info < (3, 11) and "Python 3.11 or newer is needed: make PYTHON=python3.12")'
+	$(PYTHON) -m venv .venv
+	$(BIN)/python -m pip install --quiet -c constraints.txt -e .
+	touch $@
+
+.venv/ready-to-test: .venv/ready
+	$(BIN)/python -m pip install --quiet -c constraints.txt -e '.[test,cluster]'
+	touch $@
+
+# The page tests drive a Chromium of the system.
+browser:
+	@command -v chromium chromium-browser google-chrome >/dev/null && exit 0; \
+	if [ "$$(id -u)" = 0 ] && command -v apt-get >/dev/null; then \
+		apt-get update -qq && DEBIAN_FRONTEND=noninteractive apt-get install -y -qq --no-install-recommends chromium; \
+	else \
+		echo "The tests of the pages need Chromium: install it with your system's package manager." >&2; exit 1; \
+	fi
