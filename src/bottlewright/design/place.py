@@ -29,6 +29,8 @@ class Weather(Section):
     wind_speed: Speed | None = None
     wind_from: Annotated[Quantity, Of(D.ANGLE, "-360 deg", "360 deg")] | None = None  # clockwise from north
     wind_height: Annotated[Quantity, Of(D.LENGTH, "0.5 m", "300 m")] | None = None
+    exponent: Annotated[Quantity, Of(D.NUMBER, 0.0, 1.0)] | None = None  # of the power law
+    roughness_length: Annotated[Quantity, Of(D.LENGTH, "0.01 mm", "5 m")] | None = None  # of the log law
     profile: Literal["power", "log"] = "power"
     terrain: Terrain = "grass"
     turbulence: bool = False

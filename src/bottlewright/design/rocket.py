@@ -41,6 +41,8 @@ class Vessel(Section):
     shoulder_length: Size | None = None
     base_length: Size | None = None  # of the rounded or footed end
     profile: list[tuple[Size, Size]] | None = None  # height above the nozzle exit, inner radius
+    modulus: Annotated[Quantity, Of(D.PRESSURE, "100 MPa", "300000 MPa")] | None = None  # Young's, of the wall
+    poisson: Annotated[Quantity, Of(D.NUMBER, 0.0, 0.5)] | None = None
     count: Annotated[int, "bottles joined end to end"] = 1
     joint: Literal["none", "splice", "coupling"] = "none"
     joint_overlap: Size | None = None

@@ -1,0 +1,1 @@
+"""Flight: from a design to a flown rocket, one flight or many."""

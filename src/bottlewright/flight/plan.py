@@ -1,0 +1,213 @@
+"""A flight plan: every number that a flight stands on, as one flat record that compiled code reads.
+
+Each uncertain value of the design has one slot, named in `SLOTS`; a thousand flights are a thousand records that
+differ in those slots. SI units, angles in rad, pressures absolute unless named gauge.
+"""
+
+import math
+from collections.abc import Callable
+from typing import Any
+
+import numpy as np
+
+from bottlewright.design.document import Design
+from bottlewright.quantities import Basis, Quantity
+
+__all__ = ["EXTRA_MASSES", "PLAN", "SLOTS", "plan_of", "slot_of"]
+
+EXTRA_MASSES = 24
+PROFILE_NODES = 40
+
+SLOTS: dict[str, str] = {
+    "vessel_volume": "vessel.volume",
+    "vessel_diameter": "vessel.diameter",
+    "vessel_wall": "vessel.wall",
+    "vessel_mass": "vessel.empty_mass",
+    "neck_bore": "vessel.neck_bore",
+    "neck_length": "vessel.neck_length",
+    "shoulder_length": "vessel.shoulder_length",
+    "base_length": "vessel.base_length",
+    "bore": "nozzle.bore",
+    "land": "nozzle.length",
+    "contraction": "nozzle.contraction",
+    "velocity_coefficient": "nozzle.velocity_coefficient",
+    "gas_coefficient": "nozzle.gas_coefficient",
+    "nozzle_mass": "nozzle.mass",
+    "nose_length": "nose.length",
+    "nose_diameter": "nose.diameter",
+    "nose_mass": "nose.mass",
+    "fin_root": "fins.root",
+    "fin_tip": "fins.tip",
+    "fin_span": "fins.span",
+    "fin_sweep": "fins.sweep",
+    "fin_position": "fins.position",
+    "fin_thickness": "fins.thickness",
+    "fin_cant": "fins.cant",
+    "fin_mass": "fins.mass",
+    "sleeve_length": "sleeve.length",
+    "sleeve_diameter": "sleeve.diameter",
+    "sleeve_position": "sleeve.position",
+    "sleeve_mass": "sleeve.mass",
+    "canopy_diameter": "recovery.diameter",
+    "canopy_spill_hole": "recovery.spill_hole",
+    "streamer_length": "recovery.length",
+    "streamer_width": "recovery.width",
+    "canopy_drag": "recovery.drag_coefficient",
+    "canopy_mass": "recovery.mass",
+    "canopy_position": "recovery.position",
+    "release_delay": "recovery.delay",
+    "filling": "recovery.filling",
+    "measured_mass": "measured.dry_mass",
+    "measured_balance": "measured.balance_point",
+    "guide_length": "launcher.guide_length",
+    "tilt": "launcher.tilt",
+    "heading": "launcher.heading",
+    "tube_diameter": "launcher.tube_diameter",
+    "tube_length": "launcher.tube_length",
+    "water": "charge.water",
+    "pressure_gauge": "charge.pressure",
+    "charge_temperature": "charge.temperature",
+    "latitude": "site.latitude",
+    "site_height": "site.height",
+    "air_temperature": "weather.temperature",
+    "air_pressure": "weather.pressure",
+    "humidity": "weather.humidity",
+    "wind_speed": "weather.wind_speed",
+    "wind_from": "weather.wind_from",
+    "wind_height": "weather.wind_height",
+    "wind_exponent": "weather.exponent",
+    "roughness_length": "weather.roughness_length",
+    "stand_tilt": "stand.tilt",
+    "breakthrough": "model.breakthrough",
+    "slip": "model.slip",
+    "spray_coefficient": "model.spray_coefficient",
+    "heat_transfer": "model.heat_transfer",
+    "fixed_drag": "model.drag_coefficient",
+    "drag_factor": "model.drag_factor",
+    "tail_efficiency": "model.tail_efficiency",
+    "roughness": "model.roughness",
+    "vessel_modulus": "vessel.modulus",
+    "vessel_poisson": "vessel.poisson",
+    "charging_kept": "model.charging_kept",
+    "tolerance": "model.tolerance",
+    "time_limit": "model.time_limit",
+}
+"""Slot of the record → path of the design's value."""
+
+_CHOICES: dict[str, Callable[[Design], int]] = {
+    "nose_shape": lambda d: _NOSE[d.nose.shape] if d.nose else _NOSE["bottle"],
+    "nose_hollow": lambda d: int(d.nose is not None and d.nose.wall is not None),
+    "fin_count": lambda d: d.fins.count if d.fins else 0,
+    "fin_edge": lambda d: {"square": 0, "rounded": 1, "sharp": 2}[d.fins.edge] if d.fins else 0,
+    "vessel_count": lambda d: d.vessel.count,
+    "gas": lambda d: {"moist": 0, "dry": 1}.get(str(d.model.gas), 2),
+    "steady_jet": lambda d: int(d.model.jet == "quasi-steady"),
+    "isothermal_vessel": lambda d: int(d.model.gas_vessel == "isothermal"),
+    "stretch": lambda d: int(_stretches(d)),
+    "pumped": lambda d: int(d.charge.air == "pumped"),
+    "wind_log": lambda d: int(d.weather.profile == "log"),
+    "turbulence": lambda d: int(d.weather.turbulence),
+    "recovery": lambda d: {"none": 0, "parachute": 1, "streamer": 2}[d.recovery.kind],
+    "canopy": lambda d: _CANOPY[d.recovery.canopy],
+    "release": lambda d: {"apogee": 0, "delay": 1, "never": 2}[d.recovery.release],
+}
+
+_NOSE = {"ogive": 0, "cone": 1, "paraboloid": 2, "ellipsoid": 3, "hemisphere": 3, "flat": 4, "bottle": 3}
+_CANOPY = {"hexagon": 0, "octagon": 1, "round": 2, "square": 3, "cross": 4, "hemisphere": 5}
+
+PLAN = np.dtype(
+    [(slot, np.float64) for slot in SLOTS]
+    + [(choice, np.int64) for choice in _CHOICES]
+    + [
+        ("gas_exponent", np.float64),
+        ("seed", np.int64),
+        ("index", np.int64),
+        ("profile_count", np.int64),
+        ("profile_z", np.float64, (PROFILE_NODES,)),
+        ("profile_r", np.float64, (PROFILE_NODES,)),
+        ("outline_count", np.int64),
+        ("outline_x", np.float64, (PROFILE_NODES,)),
+        ("outline_y", np.float64, (PROFILE_NODES,)),
+        ("extra_count", np.int64),
+        ("extra_mass", np.float64, (EXTRA_MASSES,)),
+        ("extra_position", np.float64, (EXTRA_MASSES,)),
+        ("extra_length", np.float64, (EXTRA_MASSES,)),
+    ],
+    align=True,
+)
+"""The record of one flight; NaN stands for a value that the design leaves out on purpose."""
+
+_EXTRA = {"mass": "extra_mass", "position": "extra_position", "length": "extra_length"}
+
+
+def _stretches(design: Design) -> bool:
+    """Wall stretch needs a wall that is known, and is part of what a fitted exponent stands for."""
+    wall = design.vessel.wall
+    known = wall is not None and wall.basis is not Basis.ASSUMED
+    return design.model.stretch and known and design.model.gas in ("moist", "dry")
+
+
+def _value(design: Design, path: str) -> float:
+    table, _, key = path.partition(".")
+    section = getattr(design, table)
+    quantity = getattr(section, key, None) if section is not None else None
+    return quantity.value if isinstance(quantity, Quantity) else math.nan
+
+
+def plan_of(design: Design, count: int = 1) -> Any:
+    """Return `count` equal flight plans of a completed design, as a record array.
+
+    Parameters
+    ----------
+    design
+        Completed by `bottlewright.design.completion.complete`.
+    count
+        Number of records; `index` numbers them from 0.
+    """
+    plans = np.zeros(count, dtype=PLAN)
+    for slot, path in SLOTS.items():
+        plans[slot] = _value(design, path)
+    for name, choose in _CHOICES.items():
+        plans[name] = choose(design)
+    plans["vessel_volume"] *= design.vessel.count
+    plans["vessel_mass"] *= design.vessel.count
+    gas = design.model.gas
+    plans["gas_exponent"] = gas if isinstance(gas, float) else 1.4
+    plans["seed"] = design.weather.seed
+    plans["index"] = np.arange(count)
+    _write_pairs(plans, "profile", "z", "r", design.vessel.profile)
+    _write_pairs(plans, "outline", "x", "y", design.fins.outline if design.fins else None)
+    plans["extra_count"] = len(design.mass)
+    for i, item in enumerate(design.mass):
+        plans["extra_mass"][:, i] = item.mass.value
+        plans["extra_position"][:, i] = item.position.value
+        plans["extra_length"][:, i] = item.length.value if item.length else 0.0
+    return plans
+
+
+def _write_pairs(plans: Any, name: str, first: str, second: str, pairs: list[tuple[Quantity, Quantity]] | None) -> None:
+    plans[f"{name}_count"] = len(pairs or [])
+    for i, (a, b) in enumerate(pairs or []):
+        plans[f"{name}_{first}"][:, i] = a.value
+        plans[f"{name}_{second}"][:, i] = b.value
+
+
+def slot_of(path: str) -> tuple[str, int | None]:
+    """Return the slot of a design path, and its index for ``mass.N.key``, ``vessel.profile.N.0`` and the like.
+
+    Raises
+    ------
+    KeyError
+        When no slot of the flight depends on the path.
+    """
+    for slot, known in SLOTS.items():
+        if known == path:
+            return slot, None
+    parts = path.split(".")
+    if len(parts) == 3 and parts[0] == "mass" and parts[2] in _EXTRA:
+        return _EXTRA[parts[2]], int(parts[1])
+    if len(parts) == 4 and parts[:2] == ["vessel", "profile"]:
+        return ("profile_z", "profile_r")[int(parts[3])], int(parts[2])
+    if len(parts) == 4 and parts[:2] == ["fins", "outline"]:
+        return ("outline_x", "outline_y")[int(parts[3])], int(parts[2])
+    raise KeyError(path)

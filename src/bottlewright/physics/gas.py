@@ -1,0 +1,191 @@
+"""Air in the bottle: moist, dry or polytropic, while water leaves; and its outflow when the water is gone.
+
+State while water leaves: dry air mass m_a, water substance m_t in the gas space (vapour m_v and mist m_c in
+equilibrium), temperature T, volume V. First law for the closed contents of the gas space, with the internal energy of
+vaporisation L − R_v T (derived in docs/physics/gas.md):
+
+    [m_a c_va + m_v c_vv + m_c c_l + (L − R_v T) ∂m_v/∂T] dT = −[p + (L − R_v T) ∂m_v/∂V] dV + δQ
+
+with m_v = e_s(T) V / (R_v T) while that is below m_t. Ice is not formed: below 0 °C the mist stays liquid.
+"""
+
+import math
+
+from bottlewright.physics import jit
+from bottlewright.physics.water import (
+    C_LIQUID,
+    CP_DRY,
+    CV_DRY,
+    CV_VAPOUR,
+    R_DRY,
+    R_VAPOUR,
+    latent_heat,
+    vapour_pressure,
+)
+
+__all__ = [
+    "DRY",
+    "GAMMA",
+    "MOIST",
+    "POLYTROPIC",
+    "charging_temperature",
+    "critical_flow_factor",
+    "critical_pressure_ratio",
+    "expansion_slope",
+    "gas_pressure",
+    "gas_volume_stretched",
+    "nozzle_flow",
+    "start_masses",
+]
+
+MOIST, DRY, POLYTROPIC = 0, 1, 2
+
+GAMMA = CP_DRY / CV_DRY
+
+
+@jit
+def start_masses(pressure, temperature, volume, model, vapour_at):  # type: ignore[no-untyped-def]
+    """Return dry air mass and water substance (kg) of gas that is saturated at a temperature.
+
+    Parameters
+    ----------
+    pressure
+        Absolute, Pa.
+    temperature, volume
+        Of the gas, K and m³.
+    model
+        `MOIST`, `DRY` or `POLYTROPIC`; only moist gas holds vapour.
+    vapour_at
+        Temperature that the vapour pressure is taken at, K: the water's.
+    """
+    vapour = min(vapour_pressure(vapour_at), 0.5 * pressure) if model == MOIST else 0.0
+    return (pressure - vapour) * volume / (R_DRY * temperature), vapour * volume / (R_VAPOUR * temperature)
+
+
+@jit
+def _vapour_mass(water, temperature, volume):  # type: ignore[no-untyped-def]
+    """Vapour in equilibrium, kg, and whether the gas is saturated."""
+    if water <= 0.0:
+        return 0.0, False
+    saturated = vapour_pressure(temperature) * volume / (R_VAPOUR * temperature)
+    return (saturated, True) if saturated < water else (water, False)
+
+
+@jit
+def gas_pressure(dry, water, temperature, volume):  # type: ignore[no-untyped-def]
+    """Absolute pressure, Pa, of dry air and water substance (kg) in a volume (m³) at a temperature (K)."""
+    vapour, _ = _vapour_mass(water, temperature, volume)
+    return (dry * R_DRY + vapour * R_VAPOUR) * temperature / volume
+
+
+@jit
+def expansion_slope(dry, water, temperature, volume, model, exponent):  # type: ignore[no-untyped-def]
+    """Return (C, B): the heat balance C dT = −B dV + δQ, C in J/K and B in Pa.
+
+    For a fixed polytropic exponent n the same form holds with C = p V / ((n − 1) T) and B = p, so that p Vⁿ stays
+    constant; an exponent of 1 gives dT = 0.
+    """
+    vapour, saturated = _vapour_mass(water, temperature, volume)
+    pressure = (dry * R_DRY + vapour * R_VAPOUR) * temperature / volume
+    if model == POLYTROPIC:
+        if exponent <= 1.0 + 1e-12:
+            return 1e30, pressure
+        return pressure * volume / ((exponent - 1.0) * temperature), pressure
+    capacity = dry * CV_DRY + vapour * CV_VAPOUR + (water - vapour) * C_LIQUID
+    slope = pressure
+    if saturated:
+        latent = latent_heat(temperature)
+        energy = latent - R_VAPOUR * temperature
+        capacity += energy * vapour * (latent / (R_VAPOUR * temperature**2) - 1.0 / temperature)
+        slope += energy * vapour / volume
+    return capacity, slope
+
+
+@jit
+def gas_volume_stretched(rest_volume, compliance, water_volume, dry, water, temperature, ambient):  # type: ignore[no-untyped-def]
+    """Gas volume of an elastic vessel, m³, and its slopes with water volume and with temperature (m³/K).
+
+    The vessel's volume is V₀ (1 + κ (p − p_a)); with p = K/V_g + e (K the dry air's and any unsaturated vapour's
+    m R T, e the saturation pressure) the gas volume is the positive root of V_g² − b V_g − V₀ κ K = 0.
+
+    Parameters
+    ----------
+    rest_volume, compliance
+        V₀ in m³ and κ in 1/Pa; κ = 0 for a rigid vessel.
+    water_volume, dry, water, temperature, ambient
+        Contained water m³, dry air kg, water substance kg, K, ambient Pa.
+    """
+    rigid = rest_volume - water_volume
+    if compliance == 0.0:
+        return rigid, -1.0, 0.0
+    swell = rest_volume * compliance
+    gas = dry * R_DRY
+    held = 0.0
+    slope_held = 0.0
+    if water > 0.0:
+        held = vapour_pressure(temperature)
+        if held * rigid / (R_VAPOUR * temperature) < water:
+            slope_held = held * latent_heat(temperature) / (R_VAPOUR * temperature**2)
+        else:
+            gas += water * R_VAPOUR
+            held = 0.0
+    linear = rigid + swell * (held - ambient)
+    root = math.sqrt(linear * linear + 4.0 * swell * gas * temperature)
+    volume = 0.5 * (linear + root)
+    by_linear = 0.5 * (1.0 + linear / root)
+    return volume, -by_linear, by_linear * swell * slope_held + swell * gas / root
+
+
+@jit
+def charging_temperature(start, inflow, ratio, kept):  # type: ignore[no-untyped-def]
+    """Gas temperature just after pumping, K.
+
+    A vessel filled without loss of heat from p₁ to p₂ = ratio·p₁ with air that arrives at a temperature T_in ends at
+    T₂ = p₂ T₁ / (p₁ + (p₂ − p₁) T₁/(γ T_in)) (energy balance of a filling vessel, any thermodynamics text). Only a part
+    `kept` of the rise is left when the rocket goes.
+    """
+    hot = ratio * start / (1.0 + (ratio - 1.0) * start / (GAMMA * inflow))
+    return start + kept * (hot - start)
+
+
+@jit
+def critical_pressure_ratio(gamma):  # type: ignore[no-untyped-def]
+    """Ratio of throat to stagnation pressure at which the flow chokes, (2/(γ+1))^(γ/(γ−1))."""
+    return (2.0 / (gamma + 1.0)) ** (gamma / (gamma - 1.0))
+
+
+@jit
+def critical_flow_factor(gamma):  # type: ignore[no-untyped-def]
+    """Critical flow function C* = √γ (2/(γ+1))^((γ+1)/(2(γ−1))) (ISO 9300, ideal gas)."""
+    return math.sqrt(gamma) * (2.0 / (gamma + 1.0)) ** ((gamma + 1.0) / (2.0 * (gamma - 1.0)))
+
+
+@jit
+def nozzle_flow(root_excess, ambient, temperature, gas_constant, gamma, area):  # type: ignore[no-untyped-def]
+    """Mass flow (kg/s) and thrust (N) of gas through a converging opening.
+
+    Parameters
+    ----------
+    root_excess
+        s = √(p/p_a − 1), with its sign: flow and pressure are smooth in s down to the end, where they are not in p.
+    ambient
+        p_a, Pa.
+    temperature, gas_constant, gamma
+        Stagnation K, J/(kg K), ratio of heats.
+    area
+        Effective area, coefficient × bore area, m².
+    """
+    ratio = 1.0 + root_excess * root_excess
+    pressure = ambient * ratio
+    if critical_pressure_ratio(gamma) * ratio >= 1.0:
+        flow = area * pressure * critical_flow_factor(gamma) / math.sqrt(gas_constant * temperature)
+        exit_pressure = pressure * critical_pressure_ratio(gamma)
+        return flow, area * (exit_pressure * (1.0 + gamma) - ambient)
+    power = (gamma - 1.0) / gamma
+    drop = -math.expm1(-power * math.log1p(root_excess * root_excess))
+    speed = math.copysign(
+        math.sqrt(2.0 * gamma / (gamma - 1.0) * gas_constant * temperature * max(drop, 0.0)), root_excess
+    )
+    density = ambient / (gas_constant * temperature * (1.0 - drop))
+    flow = area * density * speed
+    return flow, flow * speed

@@ -1,0 +1,59 @@
+"""Mass, centre and moments of inertia of thin and of solid bodies of revolution made of frusta.
+
+A thin frustum of slant density σ has dm = 2π r σ √(1+s²) dx; a solid one dm = ρ π r² dx. All integrals are exact
+polynomials along each frustum. Moments are per unit mass, the transverse one about the body's own centre.
+"""
+
+import math
+
+from bottlewright.physics import jit
+
+__all__ = ["shell_of_frusta", "solid_of_frusta"]
+
+
+@jit
+def shell_of_frusta(x, r, first, last):  # type: ignore[no-untyped-def]
+    """Return area (m²), centre x (m), and axial and transverse moments per unit mass (m²) of a thin shell.
+
+    Parameters
+    ----------
+    x, r
+        Stations and radii, m.
+    first, last
+        Index of the first station and one past the last.
+    """
+    area = first_moment = second = ring = 0.0
+    for i in range(first + 1, last):
+        d, r0, s0 = x[i] - x[i - 1], r[i - 1], x[i - 1]
+        slope = r[i] - r0
+        slant = 2.0 * math.pi * math.sqrt(d * d + slope * slope)
+        # With t from 0 to 1 along the frustum: r = r0 + slope t, x = s0 + d t.
+        a0, a1, a2 = r0 + slope / 2.0, r0 / 2.0 + slope / 3.0, r0 / 3.0 + slope / 4.0
+        area += slant * a0
+        first_moment += slant * (s0 * a0 + d * a1)
+        second += slant * (s0 * s0 * a0 + 2.0 * s0 * d * a1 + d * d * a2)
+        ring += slant * (r0**3 + 1.5 * r0 * r0 * slope + r0 * slope**2 + 0.25 * slope**3)
+    if area <= 0.0:
+        return 0.0, x[first], 0.0, 0.0
+    centre = first_moment / area
+    return area, centre, ring / area, second / area - centre * centre + 0.5 * ring / area
+
+
+@jit
+def solid_of_frusta(x, r, first, last):  # type: ignore[no-untyped-def]
+    """Return volume (m³), centre x (m), and axial and transverse moments per unit mass (m²) of a solid body."""
+    volume = first_moment = second = ring = 0.0
+    for i in range(first + 1, last):
+        d, r0, s0 = x[i] - x[i - 1], r[i - 1], x[i - 1]
+        s = r[i] - r0
+        a0 = r0 * r0 + r0 * s + s * s / 3.0
+        a1 = r0 * r0 / 2.0 + 2.0 * r0 * s / 3.0 + s * s / 4.0
+        a2 = r0 * r0 / 3.0 + r0 * s / 2.0 + s * s / 5.0
+        volume += math.pi * d * a0
+        first_moment += math.pi * d * (s0 * a0 + d * a1)
+        second += math.pi * d * (s0 * s0 * a0 + 2.0 * s0 * d * a1 + d * d * a2)
+        ring += 0.5 * math.pi * d * (r0**4 + 2.0 * r0**3 * s + 2.0 * r0**2 * s**2 + r0 * s**3 + 0.2 * s**4)
+    if volume <= 0.0:
+        return 0.0, x[first], 0.0, 0.0
+    centre = first_moment / volume
+    return volume, centre, ring / volume, second / volume - centre * centre + 0.5 * ring / volume

@@ -1,0 +1,126 @@
+"""Outer shape of the rocket as a stack of frusta, from the nose tip aft.
+
+The bottle flies neck down: its base is tucked into the nose, the cylinder follows, the shoulder and the neck are the
+tail. The outer radius is the inner radius and the wall; a sleeve covers what it spans.
+"""
+
+import math
+
+from bottlewright.physics import jit
+
+__all__ = [
+    "CONE", "ELLIPSOID", "FLAT", "MAX_STATIONS", "OGIVE", "PARABOLOID", "base_length", "nose_radius", "outer_profile",
+]  # fmt: skip
+
+OGIVE, CONE, PARABOLOID, ELLIPSOID, FLAT = 0, 1, 2, 3, 4
+
+MAX_STATIONS = 80
+"""Most stations of an outer profile."""
+
+_NOSE_STATIONS = 16
+
+
+@jit
+def nose_radius(shape, part, length, radius):  # type: ignore[no-untyped-def]
+    """Outer radius of a nose, m, at a part (0 to 1) of its length from the tip; m for length and base radius."""
+    if shape == CONE:
+        return radius * part
+    if shape == PARABOLOID:
+        return radius * math.sqrt(part)
+    if shape == ELLIPSOID:
+        return radius * math.sqrt(max(1.0 - (1.0 - part) ** 2, 0.0))
+    if shape == OGIVE:
+        # Circular arc, tangent to the cylinder at the seat; a nose shorter than its radius is an ellipsoid instead.
+        if length <= radius:
+            return radius * math.sqrt(max(1.0 - (1.0 - part) ** 2, 0.0))
+        arc = (radius * radius + length * length) / (2.0 * radius)
+        return math.sqrt(max(arc * arc - (length * (1.0 - part)) ** 2, 0.0)) + radius - arc
+    return radius
+
+
+@jit
+def base_length(z, r, n):  # type: ignore[no-untyped-def]
+    """Length of the rounded end above the cylinder, m: the part above the last node at 98 % of the widest radius."""
+    widest = 0.0
+    for i in range(n):
+        widest = max(widest, r[i])
+    for i in range(n - 1, -1, -1):
+        if r[i] >= 0.98 * widest:
+            return z[n - 1] - z[i]
+    return 0.0
+
+
+@jit
+def outer_profile(nose, nose_length, nose_end, z, r, n, wall, sleeve_front, sleeve_length, sleeve_radius, x, outer):  # type: ignore[no-untyped-def]
+    """Write stations of the outer shape and return their number.
+
+    Parameters
+    ----------
+    nose, nose_length, nose_end
+        Shape code, length and radius at the seat, m.
+    z, r, n, wall
+        Inner profile from the nozzle exit upward (m), its nodes, wall thickness m.
+    sleeve_front, sleeve_length, sleeve_radius
+        Front edge from the nose tip, length (0 for none), outer radius, m.
+    x, outer
+        Arrays of at least `MAX_STATIONS`, written in place: distance from the nose tip and outer radius, m.
+    """
+    count = 0
+    if nose_length > 0.0:
+        for i in range(_NOSE_STATIONS + 1):
+            # Cosine spacing: stations crowd at the tip, where a blunt nose turns fastest.
+            part = 1.0 - math.cos(0.5 * math.pi * i / _NOSE_STATIONS)
+            x[count], outer[count] = nose_length * part, nose_radius(nose, part, nose_length, nose_end)
+            count += 1
+    else:
+        x[0], outer[0] = 0.0, 0.0
+        x[1], outer[1] = 0.0, nose_end
+        count = 2
+    seat = z[n - 1] - base_length(z, r, n)
+    tail = nose_length + seat
+    for i in range(n - 1, -1, -1):
+        if z[i] <= seat + 1e-12:
+            x[count], outer[count] = tail - z[i], r[i] + wall
+            count += 1
+    if sleeve_length > 0.0:
+        count = _cover(sleeve_front, sleeve_length, sleeve_radius, x, outer, count)
+    return count
+
+
+@jit
+def _radius_at(place, x, outer, count):  # type: ignore[no-untyped-def]
+    if place >= x[count - 1]:
+        return outer[count - 1]
+    for i in range(1, count):
+        if x[i] >= place and x[i] > x[i - 1]:
+            return outer[i - 1] + (outer[i] - outer[i - 1]) * (place - x[i - 1]) / (x[i] - x[i - 1])
+    return outer[0]
+
+
+@jit
+def _insert(place, radius, x, outer, count, after):  # type: ignore[no-untyped-def]
+    """Insert a station before (or after) those at the same place."""
+    at = 0
+    while at < count and (x[at] < place or (after and x[at] == place)):
+        at += 1
+    for i in range(count, at, -1):
+        x[i], outer[i] = x[i - 1], outer[i - 1]
+    x[at], outer[at] = place, radius
+    return count + 1
+
+
+@jit
+def _cover(front, length, radius, x, outer, count):  # type: ignore[no-untyped-def]
+    """Widen the body to the sleeve over its span, with a step at each end where it stands proud."""
+    end = front + length
+    before, behind = _radius_at(front, x, outer, count), _radius_at(end, x, outer, count)
+    overhang = end > x[count - 1]
+    for i in range(count):
+        if front <= x[i] <= end:
+            outer[i] = max(outer[i], radius)
+    count = _insert(front, max(radius, before), x, outer, count, False)
+    count = _insert(front, before, x, outer, count, False)
+    count = _insert(end, max(radius, behind), x, outer, count, True)
+    if not overhang:
+        count = _insert(end, behind, x, outer, count, True)
+    return count

@@ -1,0 +1,84 @@
+"""The spray after gas has broken through: a homogeneous mixture of water and gas through the opening.
+
+The gas expands along its own isentrope between the droplets, which keep their heat: with quality x (mass fraction of
+gas in the outflow) the mixture's specific volume at a pressure p_e = η p is v = (1 − x)/ρ + x (R T/p) η^(−1/γ), and
+the energy equation gives
+
+    u²/2 = (1 − x) p (1 − η)/ρ + x γ/(γ − 1) R T (1 − η^((γ−1)/γ)).
+
+The mixture chokes where u equals its own sound speed, c² = −v² dp/dv = v² γ p η^(1+1/γ) / (x R T / p) … (Wood's form for
+droplets that neither slip nor exchange heat; Wood, A Textbook of Sound, 1930). Derived in docs/physics/spray.md.
+"""
+
+import math
+
+from bottlewright.physics import jit
+
+__all__ = ["spray_flow", "wood_sound_speed"]
+
+
+@jit
+def wood_sound_speed(quality, density, pressure, specific_gas_volume, gamma):  # type: ignore[no-untyped-def]
+    """Sound speed of a frozen water–gas mixture, m/s.
+
+    1/(ρ_m c²) = α/(ρ_g c_g²), the water taken as incompressible.
+
+    Parameters
+    ----------
+    quality, density
+        Mass fraction of gas; water density kg/m³.
+    pressure, specific_gas_volume, gamma
+        Pa, m³/kg of the gas, ratio of heats.
+    """
+    volume = (1.0 - quality) / density + quality * specific_gas_volume
+    return volume * math.sqrt(gamma * pressure / (quality * specific_gas_volume))
+
+
+@jit
+def _spray_at(eta, quality, density, pressure, gas_volume, gamma):  # type: ignore[no-untyped-def]
+    """Jet speed squared, mixture specific volume and sound speed squared at the exit pressure η p."""
+    square = 2.0 * (
+        (1.0 - quality) * pressure * (1.0 - eta) / density
+        + quality * gamma / (gamma - 1.0) * pressure * gas_volume * -math.expm1((gamma - 1.0) / gamma * math.log(eta))
+    )
+    there = gas_volume * eta ** (-1.0 / gamma)
+    return square, (1.0 - quality) / density + quality * there, wood_sound_speed(
+        quality, density, eta * pressure, there, gamma
+    ) ** 2
+
+
+@jit
+def spray_flow(pressure, ambient, quality, density, gas_volume, gamma, area):  # type: ignore[no-untyped-def]
+    """Mass flow (kg/s), thrust (N) and whether the opening is choked.
+
+    Parameters
+    ----------
+    pressure, ambient
+        In the vessel and outside, absolute Pa.
+    quality, density
+        Mass fraction of gas in the outflow; water density kg/m³.
+    gas_volume, gamma
+        Specific volume of the gas in the vessel, m³/kg; its ratio of heats.
+    area
+        Effective area, coefficient × bore area, m².
+    """
+    if pressure <= ambient:
+        return 0.0, 0.0, False
+    low = ambient / pressure
+    square, volume, sound = _spray_at(low, quality, density, pressure, gas_volume, gamma)
+    choked = square > sound
+    if choked:
+        high = 1.0
+        for _ in range(60):  # bisection to the last bit: u² − c² falls steadily from the ambient end to η = 1
+            eta = 0.5 * (low + high)
+            square, volume, sound = _spray_at(eta, quality, density, pressure, gas_volume, gamma)
+            if square > sound:
+                low = eta
+            else:
+                high = eta
+            if high - low < 1e-15:
+                break
+    speed = math.sqrt(square)
+    flow = area * speed / volume
+    exit_pressure = low * pressure if choked else ambient
+    return flow, flow * speed + area * (exit_pressure - ambient), choked

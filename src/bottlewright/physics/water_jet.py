@@ -1,0 +1,86 @@
+"""The water jet: unsteady Bernoulli in the accelerating rocket, coupled with the rocket's own motion.
+
+With u the jet speed relative to the rocket, A_j = C_c A_e the jet's area, h and A_s height and area of the free
+surface, β = A_j/A_s, k = 1/C_v² − 1 the loss, f the axial specific force (acceleration less gravity), M the mass of
+rocket, water and gas, F_x other axial force:
+
+    Λ_e u̇ = (p − p_a)/ρ + f h − ½ u² (1 + k − β²)
+    M f   = ρ A_j u² (1 − β) + ρ A_j h u̇ + F_x
+
+Two linear equations; their determinant M − ρ A_j h²/Λ_e is positive because ρ h² ≤ ρ V_w ∫dz/A (Cauchy–Schwarz).
+The effects are those of Gommes, Am. J. Phys. 78, 236 (2010); the equations are derived in docs/physics/water_jet.md.
+"""
+
+import math
+
+from bottlewright.physics import jit
+
+__all__ = ["effective_length", "end_correction", "jet_free", "jet_held", "steady_jet_free", "steady_jet_held"]
+
+
+@jit
+def end_correction(bore, neck_bore):  # type: ignore[no-untyped-def]
+    """Inner end correction of the opening's length, m.
+
+    0.8 of the bore's radius for an opening in a wide wall (common practice, no source: Rayleigh's 8/(3π) = 0.85 for a
+    flanged end), less where the neck is hardly wider: × (1 − 1.47 ξ + 0.47 ξ³), ξ = bore/neck (Ingard, J. Acoust. Soc.
+    Am. 25, 1037, 1953; recalled, not read), zero for the bare neck.
+    """
+    ratio = min(bore / neck_bore, 1.0)
+    return 0.4 * bore * max(1.0 - 1.47 * ratio + 0.47 * ratio**3, 0.0)
+
+
+@jit
+def effective_length(jet_area, bore_area, inertial, land, correction):  # type: ignore[no-untyped-def]
+    """Λ_e, m: A_j ∫dz/A of the water, and the nozzle's land and inner end, both at bore area."""
+    return jet_area * inertial + (land + correction) * jet_area / bore_area
+
+
+@jit
+def jet_free(excess, density, jet_area, loss, height, surface, length, speed, mass, other):  # type: ignore[no-untyped-def]
+    """Return (f, u̇) of a rocket that is free to move along its axis.
+
+    Parameters
+    ----------
+    excess, density
+        p − p_a in Pa, water density kg/m³.
+    jet_area, loss
+        A_j in m², k = 1/C_v² − 1.
+    height, surface, length
+        h in m, A_s in m², Λ_e in m.
+    speed, mass, other
+        u in m/s, M in kg, F_x in N.
+    """
+    beta = jet_area / surface
+    drive = excess / density - 0.5 * speed * speed * (1.0 + loss - beta * beta)
+    carried = density * jet_area * height
+    steady = density * jet_area * speed * speed * (1.0 - beta) + other
+    force = (steady + carried * drive / length) / (mass - carried * height / length)
+    return force, (drive + force * height) / length
+
+
+@jit
+def jet_held(excess, density, jet_area, loss, height, surface, length, speed, force):  # type: ignore[no-untyped-def]
+    """Return (thrust, u̇) of a rocket whose axial specific force f is given, as on a thrust stand."""
+    beta = jet_area / surface
+    gain = (excess / density + force * height - 0.5 * speed * speed * (1.0 + loss - beta * beta)) / length
+    return density * jet_area * (speed * speed * (1.0 - beta) + height * gain), gain
+
+
+@jit
+def steady_jet_free(excess, density, jet_area, loss, height, surface, mass, other):  # type: ignore[no-untyped-def]
+    """Return (f, u) with u̇ left out: Bernoulli's steady jet, with the head that the acceleration gives."""
+    beta = jet_area / surface
+    head = excess / density + other * height / mass
+    share = 0.5 * (1.0 + loss - beta * beta) - density * jet_area * height * (1.0 - beta) / mass
+    square = head / share if share > 0.0 and head > 0.0 else 0.0
+    return (density * jet_area * square * (1.0 - beta) + other) / mass, math.sqrt(square)
+
+
+@jit
+def steady_jet_held(excess, density, jet_area, loss, height, surface, force):  # type: ignore[no-untyped-def]
+    """Return (thrust, u) of a held rocket with u̇ left out."""
+    beta = jet_area / surface
+    share = 0.5 * (1.0 + loss - beta * beta)
+    square = max(excess / density + force * height, 0.0) / share if share > 0.0 else 0.0
+    return density * jet_area * square * (1.0 - beta), math.sqrt(square)
