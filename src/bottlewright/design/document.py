@@ -2,6 +2,7 @@
 
 from typing import Literal
 
+from bottlewright.design.field_tables import Failures, Scatter, Tune
 from bottlewright.design.fields import Section
 from bottlewright.design.ground import Charge, Launcher, Stand
 from bottlewright.design.modelling import Model
@@ -29,5 +30,8 @@ class Design(Section):
     charge: Charge = Charge()
     site: Site = Site()
     weather: Weather = Weather()
+    failures: Failures = Failures()
+    scatter: Scatter = Scatter()
+    tune: Tune = Tune()
     stand: Stand | None = None
     model: Model = Model()

@@ -2,6 +2,7 @@
 
 from typing import Annotated, Literal
 
+from bottlewright.design.field_tables import Hour, KeepOut, Rectangle, Spot
 from bottlewright.design.fields import Of, Section
 from bottlewright.quantities import Dimension, Quantity
 
@@ -18,6 +19,12 @@ class Site(Section):
     name: str | None = None
     latitude: Annotated[Quantity, Of(D.ANGLE, "-90 deg", "90 deg")] | None = None
     height: Annotated[Quantity, Of(D.LENGTH, "-500 m", "6 km")] | None = None  # above the sea
+    longitude: Annotated[Quantity, Of(D.ANGLE, "-180 deg", "180 deg")] | None = None  # east positive
+    map: str | None = None  # a GeoJSON file with the boundary, the launch point and the keep-outs
+    rectangle: Rectangle | None = None  # a plain field instead of a map
+    boundary: list[Spot] | None = None  # or its corners, in order
+    launch_point: Spot | None = None
+    keep_out: list[KeepOut] = []
 
 
 class Weather(Section):
@@ -28,6 +35,7 @@ class Weather(Section):
     humidity: Annotated[Quantity, Of(D.NUMBER, "0 %", "100 %")] | None = None
     wind_speed: Speed | None = None
     wind_from: Annotated[Quantity, Of(D.ANGLE, "-360 deg", "360 deg")] | None = None  # clockwise from north
+    gust: Speed | None = None  # the strongest, at the same height
     wind_height: Annotated[Quantity, Of(D.LENGTH, "0.5 m", "300 m")] | None = None
     exponent: Annotated[Quantity, Of(D.NUMBER, 0.0, 1.0)] | None = None  # of the power law
     roughness_length: Annotated[Quantity, Of(D.LENGTH, "0.01 mm", "5 m")] | None = None  # of the log law
@@ -35,3 +43,4 @@ class Weather(Section):
     terrain: Terrain = "grass"
     turbulence: bool = False
     seed: int = 0
+    hours: list[Hour] = []  # the wind hour by hour, for go, wait or no
