@@ -67,7 +67,10 @@ UNITS: dict[Dimension, dict[str, float]] = {
 _OFFSET = {"°C": 273.15, "C": 273.15, "degC": 273.15, "°F": 459.67 * 5 / 9, "degF": 459.67 * 5 / 9}
 
 _NUMBER = r"[+-]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][+-]?\d+)?"
-_TEXT = re.compile(rf"\s*({_NUMBER})\s*([^\d\s±+][^±]*?|)\s*(?:(?:±|\+/-|\+-)\s*({_NUMBER})\s*([^\d\s±]\S*|)\s*)?$")
+_TEXT = re.compile(
+    rf"\s*({_NUMBER})\s*(1/\w+|[^\d\s±+][^±]*?|)\s*"
+    rf"(?:(?:±|\+/-|\+-)\s*({_NUMBER})\s*(1/\w+|[^\d\s±]\S*|)\s*)?$"
+)
 
 
 class Basis(StrEnum):
