@@ -4,7 +4,17 @@ from typing import Annotated, Literal
 
 from bottlewright.design.fields import Of, Section
 from bottlewright.design.launch_gear import (
-    Clamp, Cord, Coupling, Crew, Frame, Gauge, Hose, Pump, Release, Stakes, Valve,
+    Clamp,
+    Cord,
+    Coupling,
+    Crew,
+    Frame,
+    Gauge,
+    Hose,
+    Pump,
+    Release,
+    Stakes,
+    Valve,
 )
 from bottlewright.quantities import Dimension, Quantity
 

@@ -1,0 +1,1 @@
+"""What the vessel and the launcher can take, what it rests on, and where people stand."""
