@@ -149,7 +149,7 @@ def parse_quantity(text: str | float | int, dimension: Dimension) -> Quantity:
     value = float(number) * factor + _OFFSET.get(unit, 0.0)
     deviation = 0.0
     if spread is not None:
-        if spread_unit == "%" and dimension is not Dimension.TEMPERATURE:
+        if spread_unit == "%" != unit and dimension is not Dimension.TEMPERATURE:  # of the value; "50 % ± 5 %": points
             deviation = abs(value) * float(spread) * 0.01
         else:
             deviation = float(spread) * (_factor(spread_unit, text, dimension) if spread_unit else factor)

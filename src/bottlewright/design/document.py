@@ -1,6 +1,8 @@
 """The whole design as one typed value."""
 
-from typing import Literal
+from typing import Annotated, Literal
+
+from pydantic import Field
 
 from bottlewright.design.field_tables import Failures, Scatter, Tune
 from bottlewright.design.fields import Section
@@ -15,7 +17,7 @@ __all__ = ["Design"]
 class Design(Section):
     """One design file. `fins`, `sleeve` and `stand` may be missing; the other tables are filled in by `complete`."""
 
-    schema_: Literal[1] = 1
+    schema_: Annotated[Literal[1], Field(alias="schema")] = 1
     name: str = "Unnamed"
     notes: str | None = None
     vessel: Vessel = Vessel()
@@ -23,7 +25,7 @@ class Design(Section):
     nose: Nose | None = None
     fins: Fins | None = None
     sleeve: Sleeve | None = None
-    mass: list[Mass] = []
+    mass: Annotated[list[Mass], Field(max_length=100)] = []
     recovery: Recovery = Recovery()
     measured: Measured = Measured()
     launcher: Launcher = Launcher()

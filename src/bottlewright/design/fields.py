@@ -1,6 +1,6 @@
 """The field types of the design file: quantities with a dimension and bounds, as pydantic reads and writes them."""
 
-from typing import Annotated, Any
+from typing import Annotated, Any, get_args, get_origin
 
 from pydantic import BaseModel, ConfigDict, GetCoreSchemaHandler, GetJsonSchemaHandler
 from pydantic.json_schema import JsonSchemaValue
@@ -58,9 +58,10 @@ class Of:
         return described
 
 
-def quantity_bounds(annotation: Any) -> Of | None:
-    """Return the `Of` of a field's metadata, or None when the field is no quantity."""
-    return next((mark for mark in getattr(annotation, "metadata", ()) if isinstance(mark, Of)), None)
-
-
-Length = Annotated[Quantity, Of(Dimension.LENGTH, "0 mm", "10 m")]
+def quantity_bounds(field: Any) -> Of | None:
+    """Return the `Of` of a pydantic field that holds one quantity, or None when it holds something else."""
+    marks = list(getattr(field, "metadata", ()))
+    for part in get_args(getattr(field, "annotation", None)):
+        if get_origin(part) is Annotated:
+            marks += get_args(part)[1:]
+    return next((mark for mark in marks if isinstance(mark, Of)), None)

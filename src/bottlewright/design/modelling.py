@@ -2,6 +2,8 @@
 
 from typing import Annotated, Literal
 
+from pydantic import Field
+
 from bottlewright.design.fields import Of, Section
 from bottlewright.quantities import Dimension, Quantity
 
@@ -13,7 +15,7 @@ D = Dimension
 class Model(Section):
     """Choices of model; the defaults are the best we know."""
 
-    gas: Literal["moist", "dry"] | Annotated[float, "polytropic exponent"] = "moist"
+    gas: Literal["moist", "dry"] | Annotated[float, Field(ge=1.0, le=1.7)] = "moist"
     jet: Literal["unsteady", "quasi-steady"] = "unsteady"
     gas_vessel: Literal["adiabatic", "isothermal"] = "adiabatic"
     breakthrough: Annotated[Quantity, Of(D.NUMBER, 0.0, 0.9)] | None = None

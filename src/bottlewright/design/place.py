@@ -2,6 +2,8 @@
 
 from typing import Annotated, Literal
 
+from pydantic import Field
+
 from bottlewright.design.field_tables import Hour, KeepOut, Rectangle, Spot
 from bottlewright.design.fields import Of, Section
 from bottlewright.quantities import Dimension, Quantity
@@ -42,5 +44,5 @@ class Weather(Section):
     profile: Literal["power", "log"] = "power"
     terrain: Terrain = "grass"
     turbulence: bool = False
-    seed: int = 0
+    seed: Annotated[int, Field(ge=0, le=2**32 - 1)] = 0
     hours: list[Hour] = []  # the wind hour by hour, for go, wait or no

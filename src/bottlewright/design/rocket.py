@@ -2,6 +2,8 @@
 
 from typing import Annotated, Literal
 
+from pydantic import Field
+
 from bottlewright.design.fields import Of, Section
 from bottlewright.quantities import Dimension, Quantity
 
@@ -11,6 +13,8 @@ D = Dimension
 Size = Annotated[Quantity, Of(D.LENGTH, "0 mm", "5 m")]
 Thickness = Annotated[Quantity, Of(D.LENGTH, "0.01 mm", "50 mm")]
 Coefficient = Annotated[Quantity, Of(D.NUMBER, 0.1, 1.0)]
+Profile = Annotated[list[tuple[Size, Size]], Field(min_length=2, max_length=48)]
+Outline = Annotated[list[tuple[Size, Size]], Field(min_length=3, max_length=200)]
 SomeMass = Annotated[Quantity, Of(D.MASS, "0 g", "20 kg")]
 Kind = Literal["carbonated", "still", "hot-drink", "unknown"]
 
@@ -40,16 +44,16 @@ class Vessel(Section):
     neck_length: Size | None = None  # from the lip to where the shoulder begins
     shoulder_length: Size | None = None
     base_length: Size | None = None  # of the rounded or footed end
-    profile: list[tuple[Size, Size]] | None = None  # height above the nozzle exit, inner radius
+    profile: Profile | None = None  # height above the nozzle exit, inner radius
     modulus: Annotated[Quantity, Of(D.PRESSURE, "100 MPa", "300000 MPa")] | None = None  # Young's, of the wall
     poisson: Annotated[Quantity, Of(D.NUMBER, 0.0, 0.5)] | None = None
-    count: Annotated[int, "bottles joined end to end"] = 1
+    count: Annotated[int, Field(ge=1, le=12)] = 1  # bottles joined end to end
     joint: Literal["none", "splice", "coupling"] = "none"
     joint_overlap: Size | None = None
     joint_adhesive: str | None = None
-    wraps: int = 0
+    wraps: Annotated[int, Field(ge=0, le=50)] = 0
     age: Annotated[Quantity, Of(D.TIME, "0 day", "30 years")] | None = None  # since it was opened
-    cycles: int | None = None  # launches and pressurisations so far
+    cycles: Annotated[int, Field(ge=0, le=100000)] | None = None  # launches and pressurisations so far
     storage: Literal["cool", "sun", "hot car"] | None = None
     surface: list[Literal["glued", "hot-glued", "sanded", "cut", "heated"]] = []
     proof: list[ProofTest] = []
@@ -81,12 +85,12 @@ class Nose(Section):
 class Fins(Section):
     """A ring of equal fins; a trapezoid, or an outline of your own."""
 
-    count: int = 3
+    count: Annotated[int, Field(ge=1, le=12)] = 3
     root: Size | None = None
     tip: Size | None = None
     span: Size | None = None  # from the body outwards
     sweep: Annotated[Quantity, Of(D.LENGTH, "-1 m", "2 m")] | None = None  # tip leading edge behind root leading edge
-    outline: list[tuple[Size, Size]] | None = None  # (aft of the root's front, out from the body) along the edge
+    outline: Outline | None = None  # (aft of the root's front, out from the body) along the edge
     position: Size | None = None  # root's front edge from the nose tip
     thickness: Thickness | None = None
     edge: Literal["square", "rounded", "sharp"] = "square"
@@ -122,11 +126,12 @@ class Recovery(Section):
     canopy: Literal["hexagon", "octagon", "round", "square", "cross", "hemisphere"] = "hexagon"
     diameter: Size | None = None  # flat to flat, or across for a round one
     spill_hole: Size | None = None
-    lines: int | None = None
+    lines: Annotated[int, Field(ge=1, le=64)] | None = None
     line_length: Size | None = None
     length: Size | None = None  # streamer
     width: Size | None = None  # streamer
     drag_coefficient: Annotated[Quantity, Of(D.NUMBER, 0.01, 3.0)] | None = None  # on the flat area
+    material: str | None = None
     mass: SomeMass | None = None
     position: Size | None = None  # of the packed canopy, from the nose tip
     release: Literal["apogee", "delay", "never"] = "apogee"

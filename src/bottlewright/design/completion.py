@@ -1,0 +1,328 @@
+"""Fill in what the builder left out, each value with its ± and what it stands on.
+
+What the builder gives always wins. What is left comes from a table row, from the geometry and a material, or from a
+stated default; `bottlewright.design.paths.stood_on` lists which is which.
+"""
+
+import math
+from itertools import pairwise
+from typing import Any, TypeVar
+
+from bottlewright.design import tables
+from bottlewright.design.document import Design
+from bottlewright.design.errors import DesignError, Problem
+from bottlewright.design.fields import Section
+from bottlewright.design.rocket import Fins, Nose, Nozzle, Recovery, Sleeve, Vessel
+from bottlewright.design.shape import nose_surface, nose_volume, profile_volume, stations
+from bottlewright.quantities import Basis, Dimension, Quantity
+
+__all__ = ["complete"]
+
+D = Dimension
+S = TypeVar("S", bound=Section)
+
+
+def complete(design: Design) -> Design:
+    """Return the design with everything filled in that a flight needs.
+
+    Raises
+    ------
+    DesignError
+        If something has no default: which bottle, which pressure, the size of a parachute.
+    """
+    problems = _without_default(design)
+    if problems:
+        raise DesignError(problems)
+    vessel = _vessel(design.vessel)
+    nozzle = _nozzle(design.nozzle, vessel)
+    nose = _nose(design.nose, vessel)
+    design = design.model_copy(update={"vessel": vessel, "nozzle": nozzle, "nose": nose})
+    sleeve = _sleeve(design.sleeve, design) if design.sleeve else None
+    fins = _fins(design.fins, design) if design.fins else None
+    weather = _weather(design)
+    charge = design.charge.model_copy(
+        update={
+            "water": design.charge.water or _water(vessel),
+            "temperature": design.charge.temperature or _as("same as the air", weather.temperature),
+        }
+    )
+    launcher = _defaults(design.launcher, "launcher", guide_length=D.LENGTH, tilt=D.ANGLE, heading=D.ANGLE,
+                         tube_diameter=D.LENGTH, tube_length=D.LENGTH)
+    launcher = _filled(launcher, seal_diameter=_as("seals in the neck", vessel.neck_bore))
+    return design.model_copy(
+        update={
+            "sleeve": sleeve,
+            "fins": fins,
+            "recovery": _recovery(design.recovery, _number(nose.length)),
+            "launcher": launcher,
+            "charge": charge,
+            "site": _defaults(design.site, "site", latitude=D.ANGLE, height=D.LENGTH),
+            "weather": weather,
+            "stand": _defaults(design.stand, "stand", tilt=D.ANGLE) if design.stand else None,
+            "model": _defaults(
+                design.model, "model", breakthrough=D.NUMBER, slip=D.NUMBER, spray_coefficient=D.NUMBER,
+                heat_transfer=D.HEAT_TRANSFER, tail_efficiency=D.NUMBER, roughness=D.LENGTH, tolerance=D.NUMBER,
+                time_limit=D.TIME,
+            ),
+        }
+    )
+
+
+def _without_default(design: Design) -> list[Problem]:
+    problems = []
+    vessel, recovery = design.vessel, design.recovery
+    if vessel.bottle is not None:
+        problems += _unknown("vessel.bottle", tables.bottle, vessel.bottle)
+    elif vessel.volume is None and vessel.profile is None:
+        right = f'name a row, such as bottle = "carbonated-1500" ({", ".join(tables.bottles())}), or give its volume'
+        problems.append(Problem("vessel.bottle", "is missing: the tool has to know which bottle it is", right))
+    if design.charge.pressure is None:
+        problems.append(Problem("charge.pressure", "is missing: nobody but you can choose the pressure",
+                                'such as pressure = "4 bar", above the air outside'))
+    for path, part in (("nose", design.nose), ("fins", design.fins), ("sleeve", design.sleeve), ("recovery", recovery)):
+        if part is not None and part.material is not None:
+            problems += _unknown(f"{path}.material", tables.material, part.material)
+    if recovery.kind == "parachute" and recovery.diameter is None:
+        problems.append(Problem("recovery.diameter", "is missing: a parachute needs its diameter",
+                                'such as diameter = "450 mm", flat to flat'))
+    if recovery.kind == "streamer":
+        problems += [
+            Problem(f"recovery.{key}", f"is missing: a streamer needs its {key}", f'such as {key} = "{such}"')
+            for key, such in (("length", "1.5 m"), ("width", "100 mm"))
+            if getattr(recovery, key) is None
+        ]
+    if recovery.kind != "none" and recovery.release == "delay" and recovery.delay is None:
+        problems.append(Problem("recovery.delay", 'is missing: release = "delay" needs the time from launch to release',
+                                'such as delay = "3.5 s"'))
+    tube = design.launcher
+    if tube.tube_length and tube.tube_length.value > 0.0 and tube.tube_diameter is None:
+        problems.append(Problem("launcher.tube_diameter", "is missing: a launch tube needs its outer diameter",
+                                'such as tube_diameter = "20.5 mm"'))
+    return problems
+
+
+def _unknown(path: str, table: Any, name: str) -> list[Problem]:
+    try:
+        table(name)
+    except KeyError as error:
+        return [Problem(path, f"is not in the table: {error.args[0]}")]
+    return []
+
+
+def _filled(section: S, **values: Any) -> S:
+    """Return the section with the values put where it has None."""
+    return section.model_copy(update={k: v for k, v in values.items() if getattr(section, k) is None})
+
+
+def _defaults(section: S, table: str, **keys: Dimension) -> S:
+    return _filled(section, **{key: tables.default(f"{table}.{key}", dimension) for key, dimension in keys.items()})
+
+
+def _number(quantity: Quantity | None) -> float:
+    return 0.0 if quantity is None else quantity.value
+
+
+def _as(why: str, quantity: Quantity | None) -> Quantity | None:
+    """Take a value over from elsewhere in the design: what was measured there is assumed here."""
+    return quantity and Quantity(quantity.value, quantity.spread, Basis.ASSUMED, why)
+
+
+def _times(factor: Quantity, of: Quantity | None, source: str = "") -> Quantity:
+    """Return factor × value, relative spreads added in squares."""
+    value = factor.value * _number(of)
+    spread = math.hypot(factor.spread * _number(of), factor.value * (of.spread if of else 0.0))
+    return Quantity(value, spread, Basis.ASSUMED, source or factor.source)
+
+
+def _vessel(vessel: Vessel) -> Vessel:
+    kind = vessel.kind if vessel.kind in ("carbonated", "still") else "carbonated"
+    profile = [(z.value, r.value) for z, r in vessel.profile or []]
+    volume = vessel.volume
+    if profile:
+        source = "the volume inside vessel.profile"
+        volume = Quantity(profile_volume(profile) / vessel.count, 0.0, Basis.MEASURED, source)
+    if vessel.bottle is not None:
+        row = tables.bottle(vessel.bottle)
+        values: dict[str, Quantity] = dict(row.values)
+    else:
+        assert volume is not None
+        near = (row for row in tables.bottles().values() if row.words["kind"] == kind)
+        row = min(near, key=lambda row: abs(math.log(row["volume"].value / volume.value)))
+        values = _scaled(row, volume.value)
+    if profile:
+        widest = max(r for _, r in profile)
+        wall = vessel.wall or values["wall"]
+        values["diameter"] = Quantity(2.0 * (widest + wall.value), 2.0 * wall.spread, Basis.MEASURED,
+                                      "widest of vessel.profile and the wall")
+        values["neck_bore"] = Quantity(2.0 * profile[0][1], 0.0, Basis.MEASURED, "lower end of vessel.profile")
+    values["modulus"] = tables.material("pet")["modulus"]
+    values["poisson"] = tables.default("vessel.poisson", D.NUMBER)
+    words = {"kind": row.words["kind"] if vessel.bottle is not None else "unknown"}
+    filled = _filled(vessel, **values, **words)
+    return filled.model_copy(update={"volume": volume}) if profile else filled
+
+
+def _scaled(row: tables.Row, volume: float) -> dict[str, Quantity]:
+    """Scale a row to another volume: lengths with the cube root, mass with the surface; the neck stays."""
+    ratio = (volume / row["volume"].value) ** (1.0 / 3.0)
+    power = {"diameter": 1, "shoulder_length": 1, "base_length": 1, "empty_mass": 2, "volume": 3}
+    source = f"scaled to this volume from {row.source}"
+    return {
+        column: Quantity(q.value * ratio ** power.get(column, 0), 1.5 * q.spread * ratio ** power.get(column, 0),
+                         Basis.ASSUMED, source)
+        for column, q in row.values.items()
+    }
+
+
+def _nozzle(nozzle: Nozzle, vessel: Vessel) -> Nozzle:
+    bare = nozzle.bore is None
+    shape = nozzle.shape or ("tube" if bare else "rounded")
+    row = tables.nozzle(shape)
+    bore = nozzle.bore or _as("the bare neck", vessel.neck_bore)
+    # The neck's own length is part of the vessel's shape already, so a bare neck adds none.
+    none = Quantity(0.0, 0.0, Basis.ASSUMED, "the bare neck: no part of its own")
+    return _filled(
+        nozzle,
+        bore=bore,
+        shape=shape,
+        length=none if bare else _times(row["length_in_bores"], bore),
+        contraction=row["contraction"],
+        velocity_coefficient=row["velocity_coefficient"],
+        gas_coefficient=row["gas_coefficient"],
+        mass=none if bare else tables.default("nozzle.mass", D.MASS),
+    )
+
+
+def _nose(nose: Nose | None, vessel: Vessel) -> Nose:
+    own_base = _as("the base of the bottle itself", vessel.base_length)
+    nothing = Quantity(0.0, 0.0, Basis.ASSUMED, "the base of the bottle itself")
+    if nose is None or nose.shape == "bottle":
+        nose = nose or Nose(shape="bottle")
+        return _filled(nose, length=own_base, diameter=_as("the bottle's", vessel.diameter), mass=nothing)
+    nose = _filled(nose, diameter=_as("the bottle's", vessel.diameter), material="expanded-polystyrene")
+    half = Quantity(0.5, 0.0, Basis.ASSUMED, "half the diameter")
+    lengths = {"hemisphere": _times(half, nose.diameter), "flat": own_base}
+    usual = _times(tables.default("rule.nose_length_in_diameters", D.NUMBER), nose.diameter)
+    nose = _filled(nose, length=lengths.get(nose.shape, usual))
+    return _filled(nose, mass=_nose_mass(nose, vessel))
+
+
+def _nose_mass(nose: Nose, vessel: Vessel) -> Quantity:
+    row = tables.material(nose.material or "")
+    if nose.wall is not None:
+        return _times(row["density"], _exact(nose_surface(nose) * nose.wall.value), f"wall of {row.source}")
+    inner = 0.5 * _number(vessel.diameter)
+    seat = 2.0 / 3.0 * math.pi * inner**2 * min(_number(vessel.base_length), _number(nose.length))
+    solid = max(nose_volume(nose) - seat, 0.0)
+    return _times(row["density"], _exact(solid), f"solid, hollowed for the bottle's base, of {row.source}")
+
+
+def _exact(value: float) -> Quantity:
+    return Quantity(value)
+
+
+def _sheet_mass(material: str, area: float, thickness: Quantity) -> Quantity:
+    row = tables.material(material)
+    per_area = _times(row["density"], thickness)
+    return _times(per_area, _exact(area), f"{area * 1e4:.0f} cm2 of {row.source}")
+
+
+def _usual_thickness(material: str) -> Quantity:
+    row = tables.material(material)
+    return Quantity(row["thickness"].value, 0.05 * row["thickness"].value, Basis.TABLE, row.source)
+
+
+def _fins(fins: Fins, design: Design) -> Fins:
+    diameter = design.vessel.diameter
+    material = fins.material or "balsa"
+    thickness = fins.thickness or _usual_thickness(material)
+    fins = _filled(fins, material=material, thickness=thickness, cant=tables.default("fins.cant", D.ANGLE))
+    if fins.outline:
+        points = [(x.value, y.value) for x, y in fins.outline]
+        seat = [x for x, y in points if y <= min(y for _, y in points) + 1e-4]
+        drawn = "from fins.outline"
+        fins = _filled(fins, root=Quantity(max(seat), source=drawn),
+                       span=Quantity(max(y for _, y in points), source=drawn))
+        area = _polygon_area(points)
+    else:
+        fins = _filled(fins, root=_times(tables.default("rule.fin_root_in_diameters", D.NUMBER), diameter),
+                       span=_times(tables.default("rule.fin_span_in_diameters", D.NUMBER), diameter))
+        fins = _filled(fins, tip=_times(tables.default("rule.fin_tip_in_roots", D.NUMBER), fins.root))
+        slant = max(_number(fins.root) - _number(fins.tip), 0.0)
+        fins = _filled(fins, sweep=Quantity(slant, 0.0, Basis.ASSUMED, "trailing edge straight across"))
+        area = 0.5 * (_number(fins.root) + _number(fins.tip)) * _number(fins.span)
+    place = max(stations(design).cylinder_end - _number(fins.root), 0.0)
+    return _filled(
+        fins,
+        position=Quantity(place, 0.002, Basis.ASSUMED, "rear of the root at the lower end of the cylinder"),
+        mass=_sheet_mass(material, fins.count * area, thickness),
+    )
+
+
+def _polygon_area(points: list[tuple[float, float]]) -> float:
+    edges = pairwise([*points, points[0]])
+    return 0.5 * abs(sum(x0 * y1 - x1 * y0 for (x0, y0), (x1, y1) in edges))
+
+
+def _sleeve(sleeve: Sleeve, design: Design) -> Sleeve:
+    material = sleeve.material or "card"
+    thickness = sleeve.thickness or _usual_thickness(material)
+    outside = _number(design.vessel.diameter) + 2.0 * thickness.value
+    outer = Quantity(outside, 0.0, Basis.ASSUMED, "wrapped on the bottle")
+    sleeve = _filled(sleeve, material=material, thickness=thickness, diameter=outer)
+    around = math.pi * (_number(sleeve.diameter) - thickness.value) * sleeve.length.value
+    front = Quantity(stations(design).nose_end, 0.0, Basis.ASSUMED, "front edge at the nose's seat")
+    return _filled(sleeve, position=front, mass=_sheet_mass(material, around, thickness))
+
+
+_FLAT_AREA = {  # of area over diameter squared; regular polygons flat to flat (exact), the cross with arms a third wide
+    "hexagon": math.sqrt(3.0) / 2.0, "octagon": 2.0 * (math.sqrt(2.0) - 1.0), "round": math.pi / 4.0, "square": 1.0,
+    "cross": 5.0 / 9.0, "hemisphere": math.pi / 2.0,
+}
+
+
+def _recovery(recovery: Recovery, nose_length: float) -> Recovery:
+    if recovery.kind == "none":
+        return recovery
+    parachute = recovery.kind == "parachute"
+    row = tables.canopy(recovery.canopy if parachute else "streamer")
+    recovery = _filled(
+        recovery,
+        drag_coefficient=row["drag_coefficient"],
+        filling=row["filling"],
+        lines=row.words["lines"],
+        material="nylon-canopy" if parachute else "crepe-paper",
+        delay=tables.default("recovery.delay", D.TIME),
+        spill_hole=tables.default("recovery.spill_hole", D.LENGTH),
+        position=Quantity(0.7 * nose_length, 0.1 * nose_length, Basis.ASSUMED, "packed in the rear half of the nose"),
+    )
+    if parachute:
+        lines = _times(tables.default("rule.line_length_in_diameters", D.NUMBER), recovery.diameter)
+        recovery = _filled(recovery, line_length=lines)
+        area = _FLAT_AREA[recovery.canopy] * _number(recovery.diameter) ** 2
+    else:
+        area = _number(recovery.length) * _number(recovery.width)
+    cloth = tables.material(recovery.material or "")
+    per_area = cloth.values.get("areal_mass") or _times(cloth["density"], cloth["thickness"])
+    rigged = _times(tables.default("rule.canopy_rigging", D.NUMBER), _times(per_area, _exact(area)))
+    source = f"{area * 1e4:.0f} cm2, hem and lines besides, of {cloth.source}"
+    return _filled(recovery, mass=Quantity(rigged.value, rigged.spread, Basis.ASSUMED, source))
+
+
+def _weather(design: Design) -> Any:
+    weather = _defaults(design.weather, "weather", temperature=D.TEMPERATURE, humidity=D.NUMBER, wind_speed=D.SPEED,
+                        wind_from=D.ANGLE, wind_height=D.LENGTH)
+    sea = tables.default("weather.pressure", D.PRESSURE)
+    height = design.site.height
+    # ISO 2533: geopotential lapse of 6.5 K/km, exponent g/(R·lapse) = 5.25588.
+    thinner = (1.0 - 0.0065 * _number(height) / 288.15) ** 5.25588
+    slope = sea.value * thinner / 8400.0 * (height or tables.default("site.height", D.LENGTH)).spread
+    there = Quantity(sea.value * thinner, math.hypot(sea.spread, slope), sea.basis, sea.source)
+    ground = tables.terrain(weather.terrain)
+    return _filled(weather, pressure=there, exponent=ground["exponent"], roughness_length=ground["roughness_length"])
+
+
+def _water(vessel: Vessel) -> Quantity:
+    share = tables.default("rule.water_fraction", D.NUMBER)
+    capacity = _number(vessel.volume) * vessel.count
+    return Quantity(share.value * capacity, share.spread * capacity, Basis.ASSUMED, share.source)

@@ -1,0 +1,41 @@
+"""What is wrong with a design file, all of it at once, in words for the builder."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+__all__ = ["DesignError", "Problem"]
+
+
+@dataclass(frozen=True, slots=True)
+class Problem:
+    """One thing that is wrong.
+
+    Parameters
+    ----------
+    path
+        Dotted path of the key, such as ``"nozzle.bore"``; empty when it is the file as a whole.
+    why
+        What is wrong with it; reads on from the path.
+    right
+        What would be right, where that is not in `why` already.
+    line
+        Line of the file, 0 when unknown.
+    """
+
+    path: str
+    why: str
+    right: str = ""
+    line: int = 0
+
+    def __str__(self) -> str:
+        where = f"line {self.line}: " if self.line else ""
+        return f"{where}{self.path}{' ' if self.path else ''}{self.why}{f'; {self.right}' if self.right else ''}"
+
+
+class DesignError(ValueError):
+    """The design can't be used; `problems` says why, every reason with the path of its key."""
+
+    def __init__(self, problems: Iterable[Problem], source: str = "") -> None:
+        self.problems = tuple(problems)
+        self.source = source
+        super().__init__("\n".join(str(problem) for problem in self.problems))

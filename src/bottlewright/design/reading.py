@@ -1,0 +1,328 @@
+"""Read a design file: text, then types, then sense; everything that is wrong comes back at once."""
+
+import re
+import tomllib
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
+from difflib import get_close_matches
+from pathlib import Path
+from typing import Any, get_args
+
+from pydantic import BaseModel, ValidationError
+
+from bottlewright.design.checking import contradictions
+from bottlewright.design.completion import complete
+from bottlewright.design.document import Design
+from bottlewright.design.errors import DesignError, Problem
+from bottlewright.design.paths import stood_on
+
+__all__ = ["parse_design", "read_design"]
+
+_LARGEST = 1_000_000  # bytes; a hand-written design is a few thousand
+_SET = "--set"
+
+
+def read_design(path: str | Path, overrides: Sequence[str] = ()) -> Design:
+    """Read and check a design file.
+
+    Parameters
+    ----------
+    path
+        A TOML file.
+    overrides
+        Such as ``'charge.pressure="5 bar"'``; the quotes may be left out.
+
+    Returns
+    -------
+    Design
+        As written; `bottlewright.design.completion.complete` fills in the rest.
+
+    Raises
+    ------
+    DesignError
+        With all problems at once.
+    """
+    source = str(path)
+    try:
+        text = _text(Path(path))
+        return parse_design(text, overrides)
+    except DesignError as error:
+        raise DesignError(error.problems, source) from None
+
+
+def parse_design(text: str, overrides: Sequence[str] = ()) -> Design:
+    """Read and check a design given as text; see `read_design`."""
+    data = _toml(text)
+    problems, overridden = _override(data, overrides)
+    try:
+        design = Design.model_validate(data)
+    except ValidationError as error:
+        problems += _explained(error, data)
+        raise DesignError(_placed(problems, text, overridden)) from None
+    if not problems:
+        problems = _nonsense(design)
+    if problems:
+        raise DesignError(_placed(problems, text, overridden))
+    return _marked(design, overridden) if overridden else design
+
+
+def _nonsense(design: Design) -> list[Problem]:
+    try:
+        return contradictions(design, complete(design))
+    except DesignError as error:
+        return list(error.problems)
+
+
+def _text(path: Path) -> str:
+    try:
+        if path.is_dir():
+            raise DesignError([Problem("", "is a folder", "give the design file in it")])
+        if not path.exists():
+            raise DesignError([Problem("", "does not exist", "`bottlewright begin` writes a new design file")])
+        if not path.is_file():
+            raise DesignError([Problem("", "is not an ordinary file")])
+        size = path.stat().st_size
+        if size > _LARGEST:
+            why = f"is {size / 1e6:.1f} MB, too big for a design file"
+            raise DesignError([Problem("", why, "a design is a short text, a few kB")])
+        raw = path.read_bytes()
+    except OSError as error:
+        raise DesignError([Problem("", f"can't be read: {error.strerror}")]) from None
+    except ValueError:
+        raise DesignError([Problem("", "can't be a file name")]) from None
+    try:
+        text = raw.decode("utf-8-sig")
+    except UnicodeDecodeError:
+        text = "\0"
+    if "\0" in text:
+        raise DesignError([Problem("", "is not text", "a design file is TOML in UTF-8")])
+    return text
+
+
+def _toml(text: str) -> dict[str, Any]:
+    if not text.strip():
+        raise DesignError([Problem("", "is empty", "`bottlewright begin` writes a design to start from")])
+    try:
+        return tomllib.loads(text)
+    except tomllib.TOMLDecodeError as error:
+        raise DesignError([Problem("", f"is not TOML: {error}", 'a line looks like  bore = "9 mm"')]) from None
+    except (ValueError, RecursionError):
+        raise DesignError([Problem("", "holds a number too long or brackets too deep to be a design")]) from None
+
+
+# --- overrides -------------------------------------------------------------------------------------------------
+
+
+def _override(data: dict[str, Any], overrides: Iterable[str]) -> tuple[list[Problem], set[str]]:
+    problems: list[Problem] = []
+    overridden: set[str] = set()
+    for text in overrides:
+        key, equals, value = text.partition("=")
+        path = key.strip()
+        if not equals or not path or not all(path.split(".")):
+            why = f'can\'t be read: {text[:80]!r}; write {_SET} charge.pressure="5 bar"'
+            problems.append(Problem(_SET, why))
+        elif not _put(data, path.split("."), _value(value.strip())):
+            problems.append(Problem(path, f"({_SET}) is not a place in this design"))
+        else:
+            overridden.add(path)
+    return problems, overridden
+
+
+def _value(text: str) -> Any:
+    try:
+        parsed = tomllib.loads(f"value = {text}")
+    except (ValueError, RecursionError):
+        return text
+    return parsed["value"] if list(parsed) == ["value"] else text
+
+
+def _put(node: Any, names: list[str], value: Any) -> bool:
+    name: Any = names[0]
+    if isinstance(node, list):
+        if not (name.isascii() and name.isdigit() and int(name) < len(node)):
+            return False
+        name = int(name)
+    elif not isinstance(node, dict):
+        return False
+    if len(names) == 1:
+        node[name] = value
+        return True
+    child = node[name] if isinstance(node, list) else node.setdefault(name, {})
+    return _put(child, names[1:], value)
+
+
+def _marked(design: Design, overridden: set[str]) -> Design:
+    """Say of the overridden quantities that they come from the command line."""
+    for path, quantity in stood_on(design):
+        if path in overridden:
+            design = _set_source(design, path.split("."), replace(quantity, source=f"{_SET} on the command line"))
+    return design
+
+
+def _set_source(node: Any, names: list[str], quantity: Any) -> Any:
+    if not names:
+        return quantity
+    if isinstance(node, list | tuple):
+        index = int(names[0])
+        return type(node)([*node[:index], _set_source(node[index], names[1:], quantity), *node[index + 1 :]])
+    return node.model_copy(update={names[0]: _set_source(getattr(node, names[0]), names[1:], quantity)})
+
+
+# --- what pydantic found, in the builder's words ------------------------------------------------------------------
+
+
+def _explained(error: ValidationError, data: dict[str, Any]) -> list[Problem]:
+    problems: dict[str, Problem] = {}
+    for found in error.errors(include_url=False, include_input=False):
+        location = _real(found["loc"], data, found["type"])
+        path = ".".join(map(str, location))
+        if path not in problems:
+            problems[path] = Problem(path, *_words(found, location, data))
+    return list(problems.values())
+
+
+def _real(location: tuple[int | str, ...], data: Any, kind: str) -> tuple[int | str, ...]:
+    """Keep the parts of a location that are keys of the file; pydantic adds names of union members."""
+    node: Any = data
+    kept: list[int | str] = []
+    for part in location:
+        known = node if isinstance(node, dict) else range(len(node)) if isinstance(node, list) else ()
+        if part in known:
+            node = node[part]
+        elif kind == "missing" and part == location[-1]:
+            kept.append(part)
+            break
+        else:
+            break
+        kept.append(part)
+    return tuple(kept)
+
+
+def _words(found: Any, location: tuple[int | str, ...], data: Any) -> tuple[str, str]:
+    kind, context = found["type"], found.get("ctx", {})
+    value = _at(data, location)
+    if kind == "extra_forbidden":
+        return _unknown_key(location, value)
+    if kind in ("quantity", "bounds"):
+        return context["why"], ""
+    if kind == "missing":
+        right = "a pair in brackets has two entries" if isinstance(location[-1], int) else "this table needs it"
+        return "is missing", right
+    if ".".join(map(str, location)) == "model.gas":
+        return f"is {_shown(value)}", 'it has to be "moist", "dry" or an exponent from 1 to 1.7'
+    if kind == "literal_error":
+        return f"is {_shown(value)}", f"it has to be {context['expected']}{_near(value, context['expected'])}"
+    expected = {
+        "model_type": "a table with keys of its own", "model_attributes_type": "a table with keys of its own",
+        "int": "a whole number", "bool": "true or false", "string": "text in quotes", "list": "a list in brackets",
+        "tuple": "a pair in brackets", "dict": "a table", "float": "a number",
+        "missing_argument": "a pair in brackets",
+    }
+    word = expected.get(kind) or expected.get(kind.split("_")[0])
+    if kind in ("greater_than_equal", "less_than_equal"):
+        side = "at least" if "ge" in context else "at most"
+        return f"is {_shown(value)}", f"it has to be {side} {context.get('ge', context.get('le'))}"
+    if kind in ("too_short", "too_long"):
+        wanted = f"at least {context['min_length']}" if kind == "too_short" else f"at most {context['max_length']}"
+        return f"has {context['actual_length']} entries", f"it has to have {wanted}"
+    if word:
+        return f"is {_shown(value)}", f"it has to be {word}"
+    return str(found["msg"]).replace("Input should", "should"), ""
+
+
+def _at(data: Any, location: Iterable[int | str]) -> Any:
+    for part in location:
+        try:
+            data = data[part]
+        except (KeyError, IndexError, TypeError):
+            return None
+    return data
+
+
+def _shown(value: Any) -> str:
+    try:
+        text = repr(value)
+    except ValueError:  # an integer of thousands of digits
+        return "a number far too long"
+    return text if len(text) <= 60 else f"{text[:57]}..."
+
+
+def _near(value: Any, expected: str) -> str:
+    words = re.findall(r"'([^']+)'", expected)
+    near = get_close_matches(str(value)[:60], words, 1, 0.6) if isinstance(value, str) else []
+    return f"; did you mean {near[0]!r}?" if near else ""
+
+
+def _unknown_key(location: tuple[int | str, ...], value: Any) -> tuple[str, str]:
+    table, key = [part for part in location[:-1] if isinstance(part, str)], str(location[-1])[:60]
+    known = dict(_known_keys(Design, ()))
+    here = known.get(tuple(table), [])
+    homes = [path for path, keys in known.items() if key in keys]
+    near = get_close_matches(key, here, 1, 0.6)
+    if not near and homes:
+        return "is an unknown key here", f"{key!r} belongs to {_joined(homes)}"
+    if not near:
+        everywhere = {other for keys in known.values() for other in keys}
+        near_elsewhere = get_close_matches(key, everywhere, 1, 0.75)
+        homes = [path for path, keys in known.items() if near_elsewhere and near_elsewhere[0] in keys]
+        if homes:
+            return "is an unknown key", f"did you mean {near_elsewhere[0]!r} of {_joined(homes)}?"
+        kind = "a table" if isinstance(value, dict) else "a key"
+        return "is an unknown key", f"{kind} here can be {', '.join(here)}" if here else ""
+    return "is an unknown key", f"did you mean {near[0]!r}?"
+
+
+def _joined(homes: Iterable[tuple[str, ...]]) -> str:
+    return " or ".join(f"[{'.'.join(home)}]" if home else "the top of the file" for home in homes)
+
+
+def _known_keys(model: type[BaseModel], path: tuple[str, ...]) -> Iterator[tuple[tuple[str, ...], list[str]]]:
+    yield path, [field.alias or name for name, field in model.model_fields.items()]
+    for name, field in model.model_fields.items():
+        for inner in _models_in(field.annotation):
+            yield from _known_keys(inner, (*path, name))
+
+
+def _models_in(annotation: Any) -> Iterator[type[BaseModel]]:
+    if isinstance(annotation, type) and issubclass(annotation, BaseModel):
+        yield annotation
+    for part in get_args(annotation):
+        yield from _models_in(part)
+
+
+# --- where it stands in the file ------------------------------------------------------------------------------------
+
+_HEADER = re.compile(r"\s*(\[\[?)\s*([^\[\]]+?)\s*\]\]?\s*(?:#.*)?$")
+_KEY = re.compile(r"\s*([\w.\"'-]+)\s*=")
+
+
+def _lines(text: str) -> dict[str, int]:
+    """Return the line of each table header and key by dotted path, as far as plain lines tell."""
+    lines: dict[str, int] = {}
+    counts: dict[str, int] = {}
+    table = ""
+    for number, line in enumerate(text.splitlines(), 1):
+        if header := _HEADER.match(line):
+            name = header[2].replace('"', "").replace("'", "")
+            if header[1] == "[[":
+                counts[name] = counts.get(name, -1) + 1
+                name = f"{name}.{counts[name]}"
+            table = f"{name}."
+            lines.setdefault(name, number)
+        elif key := _KEY.match(line):
+            lines.setdefault(table + key[1].strip("\"'"), number)
+    return lines
+
+
+def _placed(problems: Iterable[Problem], text: str, overridden: set[str]) -> list[Problem]:
+    lines = _lines(text)
+    placed = []
+    for problem in problems:
+        if problem.path in overridden:
+            placed.append(replace(problem, why=f"({_SET}) {problem.why}"))
+            continue
+        parts = problem.path.split(".")
+        paths = (".".join(parts[:n]) for n in range(len(parts), 0, -1))
+        placed.append(replace(problem, line=next((lines[p] for p in paths if p in lines), 0)))
+    return sorted(placed, key=lambda problem: problem.line)

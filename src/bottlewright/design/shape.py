@@ -1,0 +1,116 @@
+"""Lengths of the rocket as drawn: where the nose ends, where the cylinder ends, where the nozzle exit is.
+
+The generic bottle is a straight neck, a half-cosine shoulder, a cylinder and a half-ellipsoid base; the length of the
+cylinder closes the capacity. Bottles joined end to end are taken as one bottle with a longer cylinder.
+"""
+
+import math
+from dataclasses import dataclass
+from itertools import pairwise
+
+from bottlewright.design.document import Design
+from bottlewright.design.rocket import Nose, Vessel
+
+__all__ = ["Stations", "bottle_lengths", "nose_radius", "nose_surface", "nose_volume", "profile_volume", "stations"]
+
+
+@dataclass(frozen=True, slots=True)
+class Stations:
+    """Distances from the nose tip, m."""
+
+    nose_end: float
+    cylinder_end: float
+    neck: float
+    exit: float
+
+
+def profile_volume(profile: list[tuple[float, float]]) -> float:
+    """Return the volume (m³) of a stack of frusta given as (height, radius), m."""
+    return sum(
+        math.pi * (z1 - z0) * (r0 * r0 + r0 * r1 + r1 * r1) / 3.0
+        for (z0, r0), (z1, r1) in pairwise(profile)
+    )
+
+
+def bottle_lengths(vessel: Vessel) -> tuple[float, float, float, float]:
+    """Return the lengths (m) of neck, shoulder, cylinder and base of a completed vessel.
+
+    Where neck, shoulder and base alone hold more than the capacity, shoulder and base are shortened alike. With a
+    measured profile the cylinder is where the radius is within 3 % of the widest.
+    """
+    if vessel.profile:
+        return _profile_lengths([(float(z), float(r)) for z, r in vessel.profile])
+    neck, shoulder, base = (_number(x) for x in (vessel.neck_length, vessel.shoulder_length, vessel.base_length))
+    volume, diameter, wall = (_number(x) for x in (vessel.volume, vessel.diameter, vessel.wall))
+    inner, throat = 0.5 * diameter - wall, 0.5 * _number(vessel.neck_bore)
+    step = inner - throat
+    # Mean of r² along a half-cosine from throat to inner: throat² + throat·step + 3/8 step².
+    ends = math.pi * (shoulder * (throat**2 + throat * step + 0.375 * step**2) + base * 2.0 / 3.0 * inner**2)
+    rest = volume * vessel.count - math.pi * throat**2 * neck
+    cylinder = (rest - ends) / (math.pi * inner**2)
+    if cylinder < 0.0:
+        part = max(rest, 0.0) / ends
+        return neck, shoulder * part, 0.0, base * part
+    return neck, shoulder, cylinder, base
+
+
+def _profile_lengths(profile: list[tuple[float, float]]) -> tuple[float, float, float, float]:
+    widest = max(r for _, r in profile)
+    wide = [z for z, r in profile if r >= 0.97 * widest]
+    throat = profile[0][1]
+    neck = max((z for z, r in profile if r <= 1.03 * throat and z <= wide[0]), default=profile[0][0])
+    return neck - profile[0][0], wide[0] - neck, wide[-1] - wide[0], profile[-1][0] - wide[-1]
+
+
+def stations(design: Design) -> Stations:
+    """Return the stations of a completed design. The nose sits on the upper end of the cylinder, over the base."""
+    neck, shoulder, cylinder, _ = bottle_lengths(design.vessel)
+    nose = _number(design.nose.length) if design.nose else 0.0
+    return Stations(nose, nose + cylinder, nose + cylinder + shoulder, nose + cylinder + shoulder + neck)
+
+
+def nose_radius(shape: str, part: float, fineness: float) -> float:
+    """Return radius over base radius of a nose at a part (0 tip, 1 seat) of its length.
+
+    `fineness` is length over base diameter; only the tangent ogive needs it (an arc tangent to the body at the seat).
+    """
+    if shape == "cone":
+        return part
+    if shape == "paraboloid":
+        return math.sqrt(part)
+    if shape == "flat":
+        return 1.0
+    if shape == "ogive" and fineness > 0.5:
+        rho = 2.0 * fineness**2 + 0.5  # radius of the arc, in base radii
+        return math.sqrt(rho**2 - (2.0 * fineness * (1.0 - part)) ** 2) - rho + 1.0
+    return math.sqrt(max(1.0 - (1.0 - part) ** 2, 0.0))  # ellipsoid, hemisphere, a bottle's own base
+
+
+_STEPS = 200
+
+
+def _frusta(nose: Nose) -> list[tuple[float, float]]:
+    length, radius = _number(nose.length), 0.5 * _number(nose.diameter)
+    fineness = length / (2.0 * radius)
+    # Squared spacing puts many steps at the tip, where blunt noses turn fastest.
+    parts = [(i / _STEPS) ** 2 for i in range(_STEPS + 1)]
+    return [(length * part, radius * nose_radius(nose.shape, part, fineness)) for part in parts]
+
+
+def nose_volume(nose: Nose) -> float:
+    """Return the volume (m³) inside a completed nose."""
+    return profile_volume(_frusta(nose))
+
+
+def nose_surface(nose: Nose) -> float:
+    """Return the outer surface (m²) of a completed nose without its seat; a flat front counts."""
+    points = _frusta(nose)
+    side = sum(
+        math.pi * (r0 + r1) * math.hypot(x1 - x0, r1 - r0)
+        for (x0, r0), (x1, r1) in pairwise(points)
+    )
+    return side + math.pi * points[0][1] ** 2
+
+
+def _number(quantity: object) -> float:
+    return float(quantity) if quantity is not None else 0.0  # type: ignore[arg-type]

@@ -1,0 +1,132 @@
+"""The built-in tables: bottles, materials, and every value that the tool fills in, each with its ± and its source."""
+
+import tomllib
+from collections.abc import Iterator
+from dataclasses import dataclass
+from difflib import get_close_matches
+from functools import cache
+from importlib.resources import files
+from typing import Any
+
+from bottlewright.quantities import Basis, Dimension, Quantity, parse_quantity
+
+__all__ = ["Row", "bottle", "bottles", "canopy", "default", "defaults", "material", "materials", "nozzle", "terrain"]
+
+D = Dimension
+_COLUMNS = {
+    "volume": D.VOLUME, "diameter": D.LENGTH, "wall": D.LENGTH, "empty_mass": D.MASS, "neck_bore": D.LENGTH,
+    "neck_length": D.LENGTH, "shoulder_length": D.LENGTH, "base_length": D.LENGTH,
+    "density": D.DENSITY, "thickness": D.LENGTH, "areal_mass": D.AREAL_DENSITY, "modulus": D.PRESSURE,
+    "contraction": D.NUMBER, "velocity_coefficient": D.NUMBER, "gas_coefficient": D.NUMBER,
+    "length_in_bores": D.NUMBER, "drag_coefficient": D.NUMBER, "filling": D.NUMBER,
+    "roughness_length": D.LENGTH, "exponent": D.NUMBER,
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One row of a table: its name, where it comes from, its quantities and its plain words and counts."""
+
+    name: str
+    source: str
+    values: dict[str, Quantity]
+    words: dict[str, Any]
+
+    def __getitem__(self, column: str) -> Quantity:
+        return self.values[column]
+
+
+@cache
+def _file(name: str) -> dict[str, Any]:
+    return tomllib.loads((files("bottlewright.design") / "data" / f"{name}.toml").read_text(encoding="utf-8"))
+
+
+def _rows(name: str, table: str, key: str, kind: str) -> Iterator[Row]:
+    shared = _file(name).get("defaults", {})
+    for entry in _file(name)[table]:
+        entry = shared | entry
+        source = f"{kind} {entry[key]!r}: {entry['source']}"
+        basis = Basis.ASSUMED if entry["source"].startswith("assumed") else Basis.TABLE
+        values = {
+            column: Quantity(read.value, read.spread, basis, source)
+            for column, dimension in _COLUMNS.items()
+            if column in entry and (read := parse_quantity(entry[column], dimension))
+        }
+        yield Row(entry[key], source, values, {k: v for k, v in entry.items() if k not in values})
+
+
+@cache
+def bottles() -> dict[str, Row]:
+    """Return the generic bottles by name."""
+    return {row.name: row for row in _rows("bottles", "row", "name", "bottle table")}
+
+
+@cache
+def materials() -> dict[str, Row]:
+    """Return the materials by name."""
+    return {row.name: row for row in _rows("materials", "row", "name", "material table")}
+
+
+@cache
+def _by_shape(table: str, key: str, kind: str) -> dict[str, Row]:
+    return {row.name: row for row in _rows("defaults", table, key, kind)}
+
+
+def _pick(rows: dict[str, Row], name: str, what: str) -> Row:
+    if name in rows:
+        return rows[name]
+    near = get_close_matches(name, rows, 1, 0.4)
+    hint = f"did you mean {near[0]!r}? " if near else ""
+    raise KeyError(f"no {what} is called {name[:60]!r}; {hint}the table has {', '.join(rows)}")
+
+
+def bottle(name: str) -> Row:
+    """Return a generic bottle.
+
+    Raises
+    ------
+    KeyError
+        With the nearest name and all there are.
+    """
+    return _pick(bottles(), name, "bottle")
+
+
+def material(name: str) -> Row:
+    """Return a material's density (kg/m³), usual thickness (m) and, for cloth and film, mass per area (kg/m²).
+
+    Raises
+    ------
+    KeyError
+        With the nearest name and all there are.
+    """
+    return _pick(materials(), name, "material")
+
+
+def nozzle(shape: str) -> Row:
+    """Return the discharge coefficients of a nozzle shape."""
+    return _by_shape("nozzle", "shape", "nozzle table")[shape]
+
+
+def canopy(shape: str) -> Row:
+    """Return drag coefficient, filling distance and usual number of lines of a canopy, or of ``"streamer"``."""
+    return _by_shape("canopy", "shape", "canopy table")[shape]
+
+
+def terrain(name: str) -> Row:
+    """Return roughness length (m) and power-law exponent of a kind of ground."""
+    return _by_shape("terrain", "name", "terrain table")[name]
+
+
+@cache
+def defaults() -> dict[str, str]:
+    """Return the text of every single default by the path of the key that it fills."""
+    return {entry["path"]: entry["value"] for entry in _file("defaults")["default"]}
+
+
+@cache
+def default(path: str, dimension: Dimension) -> Quantity:
+    """Return the default of one key, knowing what it stands on."""
+    entry = next(entry for entry in _file("defaults")["default"] if entry["path"] == path)
+    read = parse_quantity(entry["value"], dimension)
+    basis = Basis.TABLE if entry["basis"] == "table" else Basis.ASSUMED
+    return Quantity(read.value, read.spread, basis, entry["source"])
