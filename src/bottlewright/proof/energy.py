@@ -43,7 +43,7 @@ def isentropic(pressure: float, volume: float, ambient: float = PCC2_AMBIENT) ->
     volume
         Of the gas, m³.
     """
-    return 2.5 * pressure * volume * (1.0 - (ambient / pressure) ** 0.286)
+    return 2.5 * pressure * volume * (1.0 - math.pow(ambient / pressure, 0.286))
 
 
 def isothermal(pressure: float, volume: float, ambient: float = PCC2_AMBIENT) -> float:

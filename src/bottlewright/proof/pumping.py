@@ -27,7 +27,7 @@ def volumetric_efficiency(pressure: float, ambient: float, clearance_ratio: floa
     What is left in the clearance expands first. Source: any text on reciprocating compressors, such as Bhatt and
     Mehta, ch. 8.
     """
-    return 1.0 + clearance_ratio - clearance_ratio * (pressure / ambient) ** (1.0 / exponent)
+    return 1.0 + clearance_ratio - clearance_ratio * math.pow(pressure / ambient, 1.0 / exponent)
 
 
 def reachable_pressure(swept: float, clearance: float, ambient: float) -> float:
@@ -84,7 +84,7 @@ def adiabatic_work(pressure: float, volume: float, ambient: float) -> float:
     """
     k = (_GAMMA - 1.0) / _GAMMA
     ratio = pressure / ambient
-    return volume * ambient / k * ((ratio ** (1.0 + k) - 1.0) / (1.0 + k) - (ratio - 1.0))
+    return volume * ambient / k * ((math.pow(ratio, 1.0 + k) - 1.0) / (1.0 + k) - (ratio - 1.0))
 
 
 def gas_time_constant(pressure: float, volume: float, temperature: float, area: float, transfer: float) -> float:
@@ -98,7 +98,7 @@ def filling_temperature(pressure: float, ambient: float, temperature: float, dur
     Without heat loss the air reaches Ta·(p/pa)^((γ−1)/γ), as if compressed in one go. With loss at a time constant τ,
     warmth put in evenly over a time t leaves the part (τ/t)·(1 − e^(−t/τ)) (first-order lag; derived in docs/prove.md).
     """
-    rise = temperature * ((pressure / ambient) ** ((_GAMMA - 1.0) / _GAMMA) - 1.0)
+    rise = temperature * (math.pow(pressure / ambient, (_GAMMA - 1.0) / _GAMMA) - 1.0)
     if duration <= 0.0:
         return temperature + rise
     return temperature + rise * constant / duration * -math.expm1(-duration / constant)

@@ -1,0 +1,170 @@
+"""Published launch rules as data: which apply to a plan, whether it meets them, which is the strictest.
+
+Every rule keeps its own source and number. Where sources differ, all are shown and the strictest governs. The tool
+never adds a number of its own to this table; local rules and the person in charge of the site come before all of it.
+"""
+
+import tomllib
+from collections.abc import Iterable
+from dataclasses import dataclass
+from functools import cache
+from importlib.resources import files
+from typing import Any
+
+from bottlewright.quantities import Dimension, parse_quantity
+
+__all__ = ["Plan", "Rule", "RuleCheck", "Subject", "check_rules", "rule_table", "strictest"]
+
+Subject = str
+"""What a rule limits: pressure, distance, tilt, wind, part factor, field width, cycles, practice …"""
+
+_DIMENSIONS = {
+    "pressure": Dimension.PRESSURE, "distance": Dimension.LENGTH, "field width": Dimension.LENGTH,
+    "field length": Dimension.LENGTH, "tilt": Dimension.ANGLE, "wind": Dimension.SPEED,
+    "part factor": Dimension.NUMBER, "cycles": Dimension.NUMBER, "eye protection": Dimension.LENGTH,
+}
+"""Dimension of a rule's value by its subject; the other subjects have no number."""
+
+
+@dataclass(frozen=True, slots=True)
+class Rule:
+    """One row of the table; SI values, pressures gauge."""
+
+    id: str
+    subject: Subject
+    says: str
+    source: str
+    read: str
+    text: str = ""
+    value: float | None = None
+    bound: str = ""
+    role: str = ""
+    advice: bool = False
+    analogy: bool = False
+    over_volume: float | None = None
+    over_pressure: float | None = None
+    pressure_from: float | None = None
+    pressure_to: float | None = None
+    eye_protection: bool | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """What the rules are held against; None where the design does not say. SI, pressure gauge, tilt from vertical."""
+
+    pressure: float
+    volume: float
+    eye_protection: bool = False
+    operator: float | None = None
+    pumper: float | None = None
+    spectators: float | None = None
+    tilt: float | None = None
+    wind: float | None = None
+    cycles: int | None = None
+    part_factor: float | None = None
+    remote_vent: bool | None = None
+    surface_work: bool | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class RuleCheck:
+    """A rule that applies to the plan, what the plan has, and whether it meets the rule (None: see for yourself)."""
+
+    rule: Rule
+    plan: float | None
+    meets: bool | None
+
+
+@cache
+def rule_table() -> tuple[Rule, ...]:
+    """Read the shipped table."""
+    text = (files("bottlewright.proof") / "data" / "rules.toml").read_text(encoding="utf-8")
+    return tuple(_rule(row) for row in tomllib.loads(text)["rule"])
+
+
+def _rule(row: dict[str, Any]) -> Rule:
+    fields = dict(row)
+    if "value" in row:
+        fields["text"] = str(row["value"])
+        fields["value"] = float(parse_quantity(row["value"], _DIMENSIONS[row["subject"]]))
+    for key, dimension in (
+        ("over_volume", Dimension.VOLUME), ("over_pressure", Dimension.PRESSURE),
+        ("pressure_from", Dimension.PRESSURE), ("pressure_to", Dimension.PRESSURE),
+    ):
+        if key in row:
+            fields[key] = float(parse_quantity(row[key], dimension))
+    return Rule(**fields)
+
+
+def applies(rule: Rule, plan: Plan) -> bool:
+    """Say whether a rule speaks of a vessel of this volume, at this pressure, with or without eye protection.
+
+    A vessel is in the scope of "over 1.2 L or over 2.41 bar" when it passes either. The low band of pressure holds up
+    to and with its end, the high band above it.
+    """
+    if rule.over_volume is not None and rule.over_pressure is not None:
+        in_scope = plan.volume > rule.over_volume or plan.pressure > rule.over_pressure
+    else:
+        in_scope = True
+    return (
+        in_scope
+        and (rule.pressure_from is None or plan.pressure > rule.pressure_from)
+        and (rule.pressure_to is None or plan.pressure <= rule.pressure_to)
+        and (rule.eye_protection is None or rule.eye_protection == plan.eye_protection)
+    )
+
+
+def _planned(rule: Rule, plan: Plan) -> float | None:
+    nearest = [d for d in (plan.operator, plan.pumper, plan.spectators) if d is not None]
+    by_role = {
+        "operator": plan.operator, "pumper": plan.pumper, "spectators": plan.spectators,
+        "everyone": min(nearest) if nearest else None,
+    }
+    values: dict[str, float | None] = {
+        "pressure": plan.pressure, "distance": by_role.get(rule.role), "tilt": plan.tilt, "wind": plan.wind,
+        "cycles": plan.cycles, "part factor": plan.part_factor,
+    }
+    return values.get(rule.subject)
+
+
+def check_rule(rule: Rule, plan: Plan) -> RuleCheck:
+    """Hold a plan against one rule."""
+    planned = _planned(rule, plan)
+    if rule.subject == "eye protection":
+        near = rule.value is None or min(plan.operator or 0.0, plan.pumper or 0.0) < rule.value
+        return RuleCheck(rule, None, plan.eye_protection or not near)
+    if rule.subject == "remote vent":
+        return RuleCheck(rule, None, plan.remote_vent)
+    if rule.subject == "surface work":
+        return RuleCheck(rule, None, None if plan.surface_work is None else not plan.surface_work)
+    if planned is None or rule.value is None:
+        return RuleCheck(rule, planned, None)
+    # 1e-9 forgives the rounding of unit conversion, so that 6.21 bar written in kPa still meets 6.21 bar.
+    over = (planned - rule.value) * (1.0 if rule.bound == "most" else -1.0)
+    return RuleCheck(rule, planned, over <= 1e-9 * rule.value)
+
+
+def check_rules(plan: Plan) -> tuple[RuleCheck, ...]:
+    """Return every rule that applies to the plan, in the order of the table."""
+    return tuple(check_rule(rule, plan) for rule in rule_table() if applies(rule, plan))
+
+
+def strictest(rules: Iterable[Rule], subject: Subject, role: str = "", advice: bool | None = None) -> Rule | None:
+    """Return the rule that governs a subject: the least of the maxima, the greatest of the minima.
+
+    Parameters
+    ----------
+    role
+        For distances: operator, pumper or spectators; rules for everyone count for each.
+    advice
+        True for recommended values only, False for hard limits only, None for both.
+    """
+    found = [
+        rule for rule in rules
+        if rule.subject == subject and rule.value is not None
+        and (advice is None or rule.advice == advice)
+        and (not role or rule.role in (role, "everyone"))
+    ]
+    if not found:
+        return None
+    return min(found, key=lambda rule: (rule.value or 0.0) if rule.bound == "most" else -(rule.value or 0.0))

@@ -1,0 +1,95 @@
+"""The published launch rules, number by number, as their sources print them."""
+
+import math
+
+import pytest
+
+from bottlewright.proof.rules import Plan, applies, check_rules, rule_table, strictest
+
+BAR = 1e5
+PSI = 6894.757293168
+FOOT = 0.3048
+
+
+def _value(identity: str) -> float:
+    value = next(rule for rule in rule_table() if rule.id == identity).value
+    assert value is not None
+    return value
+
+
+def _governing(subject: str, plan: Plan, role: str = "", advice: bool | None = None) -> tuple[float, str]:
+    rule = strictest((check.rule for check in check_rules(plan)), subject, role, advice)
+    assert rule is not None
+    assert rule.value is not None
+    return rule.value, rule.source
+
+
+@pytest.mark.parametrize(
+    ("identity", "printed"),
+    [
+        ("nasa-usual-pressure", 50 * PSI),  # NASA Glenn guide
+        ("nasa-maximum-pressure", 90 * PSI),  # NASA Glenn guide
+        ("nebraska-maximum-pressure", 90 * PSI),  # University of Nebraska
+        ("berggren-low-with-eye-protection", 10 * FOOT),  # Water Rocket Safety Code, Berggren
+        ("berggren-low-without-eye-protection", 20 * FOOT),
+        ("berggren-high-with-eye-protection", 20 * FOOT),
+        ("berggren-high-without-eye-protection", 40 * FOOT),
+        ("scouting-operators", 15 * FOOT),  # scouting guidance
+        ("scouting-spectators", 50 * FOOT),
+        ("jaxa-maximum-pressure", 7 * 101325.0),  # JAXA teachers' manual; 7 atmospheres
+        ("jaxa-advised-pressure", 5 * 101325.0),
+        ("california-wind", 20 * 0.44704),  # Cal. Code Regs. tit. 19 § 1036
+        ("california-tilt", math.radians(20)),
+        ("nasa-field-width", 30.0),
+        ("japan-association-field", 60.0),  # Japanese PET-bottle rocket association
+        ("japan-association-field-length", 150.0),
+        ("nebraska-pumper-distance", 3.0),
+        ("nebraska-goggles", 10.0),
+        ("berggren-part-factor", 3.0),
+    ],
+)
+def test_value_as_printed(identity: str, printed: float) -> None:
+    assert _value(identity) == pytest.approx(printed, rel=2e-3)
+
+
+def test_above_60_psi_the_safety_code_doubles_its_distances() -> None:
+    """Water Rocket Safety Code, Berggren: 4.14 bar is 60 psi; 6.10 and 12.19 m above it."""
+    low, high = Plan(4.14 * BAR, 1.5e-3), Plan(4.15 * BAR, 1.5e-3)
+    assert _governing("distance", low, "pumper")[0] == pytest.approx(6.10)
+    assert _governing("distance", high, "pumper")[0] == pytest.approx(12.19)
+    goggles = Plan(4.5 * BAR, 1.5e-3, eye_protection=True)
+    assert _governing("distance", goggles, "operator") == (pytest.approx(6.10), "Water Rocket Safety Code, Berggren")
+
+
+def test_the_safety_code_leaves_small_bottles_at_low_pressure_to_others() -> None:
+    """Water Rocket Safety Code, Berggren: for over 1.2 L or over 2.41 bar."""
+    code = [rule for rule in rule_table() if rule.id.startswith("berggren")]
+    assert not any(applies(rule, Plan(2.41 * BAR, 1.2e-3)) for rule in code)
+    assert any(applies(rule, Plan(2.41 * BAR, 1.3e-3)) for rule in code)
+    assert any(applies(rule, Plan(2.5 * BAR, 0.5e-3)) for rule in code)
+    assert _governing("distance", Plan(2.0 * BAR, 0.5e-3), "operator")[0] == pytest.approx(4.57)
+
+
+def test_spectators_stand_where_the_scouts_put_them() -> None:
+    assert _governing("distance", Plan(4.5 * BAR, 1.5e-3, eye_protection=True), "spectators")[0] == pytest.approx(15.24)
+
+
+def test_strictest_maximum_and_strictest_advice_on_pressure() -> None:
+    plan = Plan(4.5 * BAR, 1.5e-3)
+    assert _governing("pressure", plan, advice=False)[0] == pytest.approx(6.21 * BAR)
+    assert _governing("pressure", plan, advice=True)[0] == pytest.approx(3.45 * BAR)
+
+
+def test_every_rule_names_its_source_and_its_words() -> None:
+    assert all(rule.source and rule.says and rule.read for rule in rule_table())
+    assert len({rule.id for rule in rule_table()}) == len(rule_table())
+
+
+def test_a_plan_at_the_limit_meets_the_rule_in_any_unit() -> None:
+    from bottlewright.quantities import Dimension, parse_quantity
+
+    for text in ("6.21 bar", "621 kPa", "0.621 MPa"):
+        checks = check_rules(Plan(parse_quantity(text, Dimension.PRESSURE).value, 1.5e-3))
+        assert next(check for check in checks if check.rule.id == "nasa-maximum-pressure").meets is True
+    over = check_rules(Plan(6.22 * BAR, 1.5e-3))
+    assert next(check for check in over if check.rule.id == "nasa-maximum-pressure").meets is False
