@@ -1,0 +1,376 @@
+"""The whole airframe as one array of coefficients, made once a flight, and the air's force on it.
+
+Axes: stations x run aft from the nose tip. Vectors are in body axes, e1 along the axis toward the nose, e2 and e3
+across, right-handed. A point of the axis at station x moves sideways with (v2 − x r, v3 + x q), so that every part
+meets the air with its own velocity and the damping of pitch, yaw and roll needs no coefficient of its own.
+"""
+
+import math
+
+import numpy as np
+
+from bottlewright.physics import jit
+from bottlewright.physics.drag import (
+    base_coefficient,
+    body_form_factor,
+    fin_edge_coefficient,
+    fin_form_factor,
+    junction_coefficient,
+    nose_pressure_area,
+    separated_base_area,
+    skin_friction,
+    wetted_area,
+)
+from bottlewright.physics.fins import (
+    equal_trapezoid,
+    fin_slope,
+    gang_factor,
+    mean_chord,
+    roll_radii,
+    wing_factor,
+)
+from bottlewright.physics.slender_body import cross_drag_coefficient, cross_strips, side_force_integrals, widest
+
+__all__ = [
+    "AIRFRAME_SIZE", "air_loads", "axial_drag_areas", "centre_of_pressure", "linear_centre_of_pressure",
+    "prepare_airframe", "reference_area",
+]  # fmt: skip
+
+STRIPS = 6
+MAX_FINS = 8
+TABLE_NODES = 41
+TABLE_START, TABLE_STEP = 8.0, 0.25
+"""Natural logarithm of V/ν (1/m) at the first node of the drag tables, and between nodes: 3e3 to 6.6e7 1/m."""
+
+# Layout of the coefficient array.
+REFERENCE_AREA = 0  # largest cross-section of the body, m²
+LENGTH = 1  # of the body, m
+SIDE = 2  # four integrals of the side force for air from the nose, then four for air from the tail
+ROUGHNESS = 10  # m
+WET = 11  # wetted area of the body times its form factor, m²
+NOSE = 12  # pressure drag area of what faces the air, m²: from the nose, from the tail
+BASE = 14  # area on which the base pressure acts, m²: from the nose, from the tail
+DRAG_FACTOR = 16  # on the whole build-up
+FIXED_DRAG = 17  # drag coefficient on the largest cross-section that replaces the build-up, NaN for none
+FIN_COUNT = 18
+FIN_AREA = 19  # of one fin, one side, m²
+FIN_SLOPE = 20  # normal-force slope of one fin on its own area, 1/rad, crowding included
+FIN_FACTOR = 21  # raise of the incidence by the body's upwash
+FIN_MIDDLE = 22  # station of the middle of the mean chord, m
+FIN_QUARTER = 23  # a quarter of the mean chord, m
+FIN_ARM = 24  # where a twist acts, m from the axis
+FIN_REACH = 25  # where a roll rate is felt, m from the axis
+CANT_COSINE = 26
+CANT_SINE = 27
+FIN_WET = 28  # both sides of all fins times their form factor, m²
+FIN_EDGES = 29  # thickness times span times cosine squared of the front edge's sweep, of all fins, m²
+FIN_JUNCTIONS = 30  # interference drag area of all fins, m²
+FIN_THICKNESS = 31  # m
+FIN_EDGE = 32  # code of the edge's shape
+STRIP_AREA = 33  # half the cross drag coefficient times the area of each strip of the side view, m²
+STRIP_PLACE = STRIP_AREA + STRIPS  # station of each strip's centre, m
+FIN_ACROSS = STRIP_PLACE + STRIPS  # cosine and sine of each fin's roll angle, in turn; the first stands along e2
+TABLE = FIN_ACROSS + 2 * MAX_FINS  # rows of drag areas, m²: air from the nose without base, base, air from the tail
+AIRFRAME_SIZE = TABLE + 3 * TABLE_NODES
+
+_STALL_SINE_SQUARED = math.sin(math.radians(15.0)) ** 2
+_PLATE_NORMAL = 1.17
+_PLATE_SHARE = 0.56
+
+
+@jit
+def _prepare_body(x, r, n, tail_efficiency, coef):  # type: ignore[no-untyped-def]
+    length, radius = x[n - 1], widest(r, n)
+    coef[LENGTH] = length
+    coef[REFERENCE_AREA] = math.pi * radius * radius
+    back_x, back_r = np.empty(n), np.empty(n)
+    for i in range(n):
+        back_x[i], back_r[i] = length - x[n - 1 - i], r[n - 1 - i]
+    j0, j1, m0, m1 = side_force_integrals(x, r, n, tail_efficiency)
+    coef[SIDE], coef[SIDE + 1], coef[SIDE + 2], coef[SIDE + 3] = j0, j1, m0, m1
+    # The same about the nose tip and with U counted forward: x' = L − x, w = (w0 + L w1) − x' w1.
+    j0, j1, m0, m1 = side_force_integrals(back_x, back_r, n, tail_efficiency)
+    coef[SIDE + 4], coef[SIDE + 5] = -j0, j1 - length * j0
+    coef[SIDE + 6], coef[SIDE + 7] = m0 - length * j0, length * (m0 - length * j0 + j1) - m1
+    fineness = length / (2.0 * radius)
+    coef[WET] = wetted_area(x, r, n) * body_form_factor(fineness)
+    coef[NOSE], coef[NOSE + 1] = nose_pressure_area(x, r, n), nose_pressure_area(back_x, back_r, n)
+    coef[BASE], coef[BASE + 1] = separated_base_area(x, r, n), separated_base_area(back_x, back_r, n)
+    cross_strips(x, r, n, STRIPS, coef[STRIP_AREA:STRIP_PLACE], coef[STRIP_PLACE:FIN_ACROSS])
+    half = 0.5 * cross_drag_coefficient(fineness)
+    for k in range(STRIPS):
+        coef[STRIP_AREA + k] *= half
+
+
+@jit
+def _radius_at(place, x, r, n):  # type: ignore[no-untyped-def]
+    for i in range(n - 1):
+        if x[i] <= place < x[i + 1]:
+            return r[i] + (r[i + 1] - r[i]) * (place - x[i]) / (x[i + 1] - x[i])
+    return r[n - 1]
+
+
+@jit
+def _prepare_fins(x, r, n, count, root, tip, span, sweep, position, thickness, edge, cant, coef):  # type: ignore[no-untyped-def]
+    for i in range(FIN_COUNT, STRIP_AREA):
+        coef[i] = 0.0
+    coef[CANT_COSINE] = 1.0
+    if count <= 0 or span <= 0.0 or root + tip <= 0.0:
+        return
+    kept = min(count, MAX_FINS)
+    share = count / kept
+    radius = _radius_at(position + 0.5 * root, x, r, n)
+    chord, front, _ = mean_chord(root, tip, span, sweep)
+    area = 0.5 * (root + tip) * span
+    arm, reach = roll_radii(root, tip, span, radius)
+    coef[FIN_COUNT] = kept
+    coef[FIN_AREA] = area * share
+    coef[FIN_SLOPE] = fin_slope(root, tip, span, sweep) * gang_factor(count)
+    coef[FIN_FACTOR] = wing_factor(radius, span)
+    coef[FIN_MIDDLE] = position + front + 0.5 * chord
+    coef[FIN_QUARTER] = 0.25 * chord
+    coef[FIN_ARM], coef[FIN_REACH] = arm, reach
+    coef[CANT_COSINE], coef[CANT_SINE] = math.cos(cant), math.sin(cant)
+    coef[FIN_WET] = 2.0 * count * area * fin_form_factor(thickness, chord)
+    coef[FIN_EDGES] = count * thickness * span * span * span / (span * span + sweep * sweep)
+    coef[FIN_JUNCTIONS] = count * thickness * thickness * junction_coefficient(thickness, max(root, 1e-9))
+    coef[FIN_THICKNESS], coef[FIN_EDGE] = thickness, edge
+    for i in range(kept):
+        angle = 2.0 * math.pi * i / kept
+        coef[FIN_ACROSS + 2 * i], coef[FIN_ACROSS + 2 * i + 1] = math.cos(angle), math.sin(angle)
+
+
+@jit
+def axial_drag_areas(coef, reynolds_per_length, jet_area, from_tail):  # type: ignore[no-untyped-def]
+    """Return drag areas in m², part by part: body friction, nose, base, fin friction, fin edges, fin junctions.
+
+    Over `coef[REFERENCE_AREA]` they are drag coefficients. The build-up itself, not the table that the flight reads,
+    with `DRAG_FACTOR` and without `FIXED_DRAG`.
+
+    Parameters
+    ----------
+    coef
+        From `prepare_airframe`.
+    reynolds_per_length
+        V/ν, 1/m.
+    jet_area
+        Part of the base that the jet fills, m².
+    from_tail
+        1 for air that comes from the tail, 0 from the nose.
+    """
+    length, chord, factor = coef[LENGTH], 4.0 * coef[FIN_QUARTER], coef[DRAG_FACTOR]
+    friction = skin_friction(reynolds_per_length * length, coef[ROUGHNESS] / length) * coef[WET] if length > 0.0 else 0.0
+    nose, base_area = coef[NOSE + from_tail], coef[BASE + from_tail]
+    fins, edges = 0.0, 0.0
+    if coef[FIN_COUNT] > 0.0:
+        plate = skin_friction(reynolds_per_length * chord, coef[ROUGHNESS] / chord)
+        fins = plate * coef[FIN_WET]
+        edges = coef[FIN_EDGES] * fin_edge_coefficient(coef[FIN_EDGE], plate, coef[FIN_THICKNESS], chord)
+    open_base = max(base_area - jet_area, 0.0)
+    base = base_coefficient(friction + nose, base_area) * open_base
+    return factor * friction, factor * nose, factor * base, factor * fins, factor * edges, factor * coef[FIN_JUNCTIONS]
+
+
+@jit
+def _tabulate_drag(coef):  # type: ignore[no-untyped-def]
+    fixed = coef[FIXED_DRAG] * coef[REFERENCE_AREA]
+    for i in range(TABLE_NODES):
+        row = TABLE + 3 * i
+        if not math.isnan(fixed):
+            coef[row], coef[row + 1], coef[row + 2] = fixed, 0.0, fixed
+            continue
+        per_length = math.exp(TABLE_START + TABLE_STEP * i)
+        friction, nose, base, fins, edges, junctions = axial_drag_areas(coef, per_length, 0.0, 0)
+        coef[row], coef[row + 1] = friction + nose + fins + edges + junctions, base
+        friction, nose, base, fins, edges, junctions = axial_drag_areas(coef, per_length, 0.0, 1)
+        coef[row + 2] = friction + nose + base + fins + edges + junctions
+
+
+@jit
+def prepare_airframe(
+    x, r, n, fin_count, root, tip, span, sweep, position, thickness, edge, cant, outline_x, outline_y, outline_count,
+    roughness, tail_efficiency, drag_factor, fixed_drag, coef,
+):  # type: ignore[no-untyped-def]  # fmt: skip
+    """Write the coefficients of an airframe; once a flight.
+
+    Parameters
+    ----------
+    x, r, n
+        Outer shape: stations from the nose tip and radii, m; the first n count. Flat faces and steps are two
+        stations at one place.
+    fin_count, root, tip, span, sweep, position, thickness, edge, cant
+        A ring of fins: number, chords, span from the body out, front of the tip aft of the front of the root, front
+        of the root from the nose tip, thickness (m), edge code (0 square, 1 rounded, 2 sharp), cant in rad, positive
+        when it turns the rocket clockwise seen from behind.
+    outline_x, outline_y, outline_count
+        Outline that replaces root, tip, span and sweep when it has three points or more, as in `equal_trapezoid`.
+    roughness
+        Equivalent sand grain, m.
+    tail_efficiency
+        As in `side_force_integrals`.
+    drag_factor, fixed_drag
+        Factor on the axial build-up; coefficient on the largest cross-section that replaces it, NaN for none.
+    coef
+        Array of `AIRFRAME_SIZE`, written in place.
+    """
+    coef[ROUGHNESS], coef[DRAG_FACTOR], coef[FIXED_DRAG] = roughness, drag_factor, fixed_drag
+    _prepare_body(x, r, n, tail_efficiency, coef)
+    if outline_count >= 3:
+        root, tip, span, sweep = equal_trapezoid(outline_x, outline_y, outline_count)
+    _prepare_fins(x, r, n, fin_count, root, tip, span, sweep, position, thickness, edge, cant, coef)
+    _tabulate_drag(coef)
+
+
+@jit
+def _table_drag(coef, reynolds_per_length, jet_area, nose_first):  # type: ignore[no-untyped-def]
+    """Drag area in m²: cubic through the nodes of the table (Catmull-Rom), so that its slope has no jumps."""
+    place = (math.log(max(reynolds_per_length, 1.0)) - TABLE_START) / TABLE_STEP
+    place = min(max(place, 0.0), TABLE_NODES - 1.0)
+    i = min(int(place), TABLE_NODES - 2)
+    u = place - i
+    # Flat ends: the curve leaves the table level and stays so.
+    v = 1.0 - u
+    a, b = -0.5 * u * v * v, 1.0 + u * u * (1.5 * u - 2.5)
+    c, d = 1.0 + v * v * (1.5 * v - 2.5), -0.5 * v * u * u
+    first, last = TABLE + 3 * max(i - 1, 0), TABLE + 3 * min(i + 2, TABLE_NODES - 1)
+    here = TABLE + 3 * i
+    front = a * coef[first] + b * coef[here] + c * coef[here + 3] + d * coef[last]
+    base = a * coef[first + 1] + b * coef[here + 1] + c * coef[here + 4] + d * coef[last + 1]
+    back = a * coef[first + 2] + b * coef[here + 2] + c * coef[here + 5] + d * coef[last + 2]
+    if jet_area > 0.0:
+        base *= max(1.0 - jet_area / max(coef[BASE], 1e-12), 0.0)
+    return nose_first * (front + base) + (1.0 - nose_first) * back
+
+
+@jit
+def air_loads(coef, density, viscosity, va1, va2, va3, p, q, r, jet_area):  # type: ignore[no-untyped-def]
+    """Return force (N) and moment about the nose tip (N m) in body axes: (F1, F2, F3, L, M, N).
+
+    Parameters
+    ----------
+    coef
+        From `prepare_airframe`.
+    density, viscosity
+        Of the air, kg/m³ and Pa s.
+    va1, va2, va3
+        Velocity of the nose tip relative to the air, m/s; va1 is positive when it flies nose first.
+    p, q, r
+        Body rates, rad/s.
+    jet_area
+        Area of the base that the jet fills, m²; 0 without jet.
+
+    Notes
+    -----
+    Body: `side_force_integrals` with U = va1, and the drag of each strip across the stream, ½ ρ C_dc d |w| w (Jorgensen;
+    Galejs). Axial: −½ ρ va1 |va1| × drag area, cos²α in Jorgensen's words. The share of nose-first and tail-first
+    values is ½ + ¾ c − ¼ c³, c the cosine of the incidence at mid-length: no jump anywhere, and within 0.1 % of all
+    nose-first up to 20°... Fins: see `_fin_loads`.
+    """
+    half_length = 0.5 * coef[LENGTH]
+    middle2, middle3 = va2 - half_length * r, va3 + half_length * q
+    speed = math.sqrt(va1 * va1 + middle2 * middle2 + middle3 * middle3 + 1e-18)
+    cosine = va1 / speed
+    nose_first = 0.5 + cosine * (0.75 - 0.25 * cosine * cosine)
+    tail_first = 1.0 - nose_first
+    f1 = -0.5 * density * va1 * abs(va1) * _table_drag(coef, speed * density / viscosity, jet_area, nose_first)
+
+    # Cross velocity of the air at station x: (−va2 + x r, −va3 − x q).
+    j0 = nose_first * coef[SIDE] + tail_first * coef[SIDE + 4]
+    j1 = nose_first * coef[SIDE + 1] + tail_first * coef[SIDE + 5]
+    m0 = nose_first * coef[SIDE + 2] + tail_first * coef[SIDE + 6]
+    m1 = nose_first * coef[SIDE + 3] + tail_first * coef[SIDE + 7]
+    f2 = va1 * (j1 * r - j0 * va2)
+    f3 = va1 * (-j1 * q - j0 * va3)
+    x2 = va1 * (m1 * r - m0 * va2)
+    x3 = va1 * (-m1 * q - m0 * va3)
+    for k in range(STRIPS):
+        place = coef[STRIP_PLACE + k]
+        w2, w3 = place * r - va2, -place * q - va3
+        pull = coef[STRIP_AREA + k] * math.sqrt(w2 * w2 + w3 * w3)
+        f2 += pull * w2
+        f3 += pull * w3
+        x2 += pull * w2 * place
+        x3 += pull * w3 * place
+    g1, g2, g3, gl, gm, gn = _fin_loads(coef, va1, va2, va3, p, q, r, cosine)
+    return (
+        f1 + density * g1, density * (f2 + g2), density * (f3 + g3),
+        density * gl, density * (x3 + gm), density * (gn - x2),
+    )  # fmt: skip
+
+
+@jit
+def _fin_loads(coef, va1, va2, va3, p, q, r, cosine):  # type: ignore[no-untyped-def]
+    """Loads of the fins over the density of the air, about the nose tip.
+
+    Each fin feels the speed along its chord and across its face, u and v. Attached, its normal force is
+    ½ ρ A a V v', with v' the speed across raised by the body's upwash; separated it is a flat plate's,
+    ½ ρ A 1.17 V² s/(0.56 + 0.44 |s|), s = v/V (Lindenburg, ECN-C--03-025, 2003, after Hoerner; recalled, not read). The share of
+    attached flow is 1/(1 + (s/sin 15°)⁶): half at 15°. The force of attached flow acts a quarter of the mean chord from
+    whichever edge leads, the plate's in the middle. The speed across is taken three quarters back (Pistolesi).
+    """
+    middle, shift = coef[FIN_MIDDLE], coef[FIN_QUARTER] * cosine
+    felt = middle + shift
+    v2, v3 = va2 - felt * r, va3 + felt * q
+    cant_c, cant_s = coef[CANT_COSINE], coef[CANT_SINE]
+    arm, turn, factor = coef[FIN_ARM], p * coef[FIN_REACH], coef[FIN_FACTOR]
+    half_area = 0.5 * coef[FIN_AREA]
+    f1, f2, f3, roll, m2, m3 = 0.0, 0.0, 0.0, 0.0, 0.0, 0.0
+    for i in range(int(coef[FIN_COUNT])):
+        c, s = coef[FIN_ACROSS + 2 * i], coef[FIN_ACROSS + 2 * i + 1]
+        side = c * v3 - s * v2
+        along = va1 * cant_c + (side + turn) * cant_s
+        across = (side + turn) * cant_c - va1 * cant_s
+        raised = (factor * side + turn) * cant_c - va1 * cant_s
+        square = along * along + across * across + 1e-18
+        speed = math.sqrt(square)
+        keep = square * _STALL_SINE_SQUARED
+        lose = across * across
+        keep, lose = keep * keep * keep, lose * lose * lose
+        attached_share = keep / (keep + lose)
+        attached = attached_share * coef[FIN_SLOPE] * speed * raised
+        plate = (1.0 - attached_share) * _PLATE_NORMAL * square * across
+        plate /= _PLATE_SHARE * speed + (1.0 - _PLATE_SHARE) * abs(across)
+        normal = -half_area * (attached + plate)
+        forward, sideways = -normal * cant_s, normal * cant_c
+        lever = middle * sideways + half_area * shift * attached * cant_c
+        f1 += forward
+        f2 -= s * sideways
+        f3 += c * sideways
+        roll += arm * sideways
+        m2 += c * lever + arm * s * forward
+        m3 += s * lever - arm * c * forward
+    return f1, f2, f3, roll, m2, m3
+
+
+@jit
+def reference_area(coef):  # type: ignore[no-untyped-def]
+    """Largest cross-section of the body, m²."""
+    return coef[REFERENCE_AREA]
+
+
+@jit
+def linear_centre_of_pressure(coef):  # type: ignore[no-untyped-def]
+    """Return (normal-force slope in 1/rad on the reference area, centre of pressure in m from the nose tip).
+
+    At the limit of small incidence, nose first: where a static margin is measured.
+    """
+    fins = 0.5 * coef[FIN_COUNT] if coef[FIN_COUNT] > 2.0 else coef[FIN_COUNT]
+    fin_force = fins * coef[FIN_AREA] * coef[FIN_SLOPE] * coef[FIN_FACTOR]
+    force = 2.0 * coef[SIDE] + fin_force
+    moment = 2.0 * coef[SIDE + 2] + fin_force * (coef[FIN_MIDDLE] - coef[FIN_QUARTER])
+    if force == 0.0:
+        return 0.0, 0.0
+    return force / coef[REFERENCE_AREA], moment / force
+
+
+@jit
+def centre_of_pressure(coef, incidence):  # type: ignore[no-untyped-def]
+    """Return (normal-force coefficient, centre of pressure in m from the nose tip) at an incidence in rad.
+
+    The air comes between the first two fins' planes, from the −e3 side; small incidence gives the linear centre.
+    """
+    c, s = math.cos(incidence), math.sin(incidence)
+    _, _, f3, _, m2, _ = air_loads(coef, 1.0, 1e-5, c, 0.0, -s, 0.0, 0.0, 0.0, 0.0)
+    if f3 == 0.0:
+        return 0.0, linear_centre_of_pressure(coef)[1]
+    return 2.0 * f3 / coef[REFERENCE_AREA], m2 / f3

@@ -1,0 +1,156 @@
+"""Axial drag from parts: friction, nose, base, fins, their edges and their roots. Everything as a drag area, m².
+
+Source, unless a function names another: S. F. Hoerner, Fluid-Dynamic Drag, 1965 (recalled, not read). Speeds are low
+beside that of sound: a water rocket stays under a third of it for nearly all of its flight, so nothing here depends on it.
+"""
+
+import math
+
+from bottlewright.physics import jit
+
+__all__ = [
+    "base_coefficient", "body_form_factor", "fin_edge_coefficient", "fin_form_factor", "junction_coefficient",
+    "nose_pressure_area", "separated_base_area", "skin_friction", "wetted_area",
+]  # fmt: skip
+
+TRANSITION = 5e5
+_FACE = 0.8
+_BASE_MOST = 0.25
+
+
+@jit
+def skin_friction(reynolds, relative_roughness):  # type: ignore[no-untyped-def]
+    """Mean friction coefficient of a plate of the given length Reynolds number, on its wetted area.
+
+    Laminar 1.328/√Re (Blasius) up to Re 5e5. Above it the turbulent value less A/Re for the laminar run at the front,
+    A such that the two meet at 5e5, so it never falls below the laminar one (Prandtl's way; Schlichting, Boundary-Layer
+    Theory). Turbulent: the larger of 0.455/(log₁₀ Re)^2.58 and, for a rough surface, (1.89 − 1.62 log₁₀(k/l))^−2.5
+    (both Schlichting; recalled, not read).
+
+    Parameters
+    ----------
+    reynolds
+        V l/ν.
+    relative_roughness
+        Height of the sand grains that roughen as much, over the length: k/l; 0 for smooth.
+    """
+    if reynolds <= TRANSITION:
+        return 1.328 / math.sqrt(max(reynolds, 1.0))
+    rough = 0.0
+    if relative_roughness > 0.0:
+        rough = (1.89 - 1.62 * math.log10(min(relative_roughness, 0.01))) ** -2.5
+    turbulent = max(0.455 / math.log10(reynolds) ** 2.58, rough)
+    at_transition = max(0.455 / math.log10(TRANSITION) ** 2.58, rough)
+    return turbulent - TRANSITION / reynolds * (at_transition - 1.328 / math.sqrt(TRANSITION))
+
+
+@jit
+def body_form_factor(fineness):  # type: ignore[no-untyped-def]
+    """Hoerner's factor on the friction of a body of revolution: 1 + 1.5 (d/l)^1.5 + 7 (d/l)³; held below l/d = 2."""
+    slender = 1.0 / max(fineness, 2.0)
+    return 1.0 + 1.5 * slender * math.sqrt(slender) + 7.0 * slender**3
+
+
+@jit
+def fin_form_factor(thickness, chord):  # type: ignore[no-untyped-def]
+    """Hoerner's factor on the friction of a fin: 1 + 2 t/c + 60 (t/c)⁴; held above t/c = 0.3."""
+    ratio = min(thickness / chord, 0.3)
+    return 1.0 + 2.0 * ratio + 60.0 * ratio**4
+
+
+@jit
+def wetted_area(x, r, n):  # type: ignore[no-untyped-def]
+    """Side surface of the stack of frusta, m², without flat faces and steps."""
+    area = 0.0
+    for i in range(n - 1):
+        h = x[i + 1] - x[i]
+        if h > 0.0:
+            area += math.pi * (r[i] + r[i + 1]) * math.hypot(h, r[i + 1] - r[i])
+    return area
+
+
+@jit
+def _blend(angle, low, high):  # type: ignore[no-untyped-def]
+    part = min(max((angle - low) / (high - low), 0.0), 1.0)
+    return part * part * (3.0 - 2.0 * part)
+
+
+@jit
+def nose_pressure_area(x, r, n):  # type: ignore[no-untyped-def]
+    """Pressure drag area of everything that faces the stream, m².
+
+    A smooth nose carries none: the suction at its shoulder makes up for the pressure at its tip. What is left comes
+    from sharp corners: 0.8 sin²θ on the area in front of a corner, θ the slope that meets it: 0.8 for a flat face
+    (Hoerner, blunt cylinders), 0.8 sin²ε for a cone of half angle ε. A corner counts by how far it turns: not at 5°, in
+    full from 15°. A part behind a wider one lies in its wake and does not count.
+    """
+    total = 0.0
+    begun, reached = 0.0, 0.0
+    slope = 0.0
+    if r[0] > 0.0:
+        reached = math.pi * r[0] * r[0]
+        slope = 0.5 * math.pi
+    for i in range(n - 1):
+        h, rise = x[i + 1] - x[i], r[i + 1] - r[i]
+        if h == 0.0 and rise == 0.0:
+            continue
+        angle = math.atan2(rise, h)
+        sharp = _blend(slope - max(angle, 0.0), math.radians(5.0), math.radians(15.0))
+        if slope > 0.0 and sharp > 0.0:
+            # The shape in front of this corner loses its suction, by the part to which the corner is sharp.
+            total += _FACE * math.sin(slope) ** 2 * (reached - begun) * sharp
+            begun += (reached - begun) * sharp
+        slope = max(angle, 0.0)
+        reached = max(reached, math.pi * r[i + 1] * r[i + 1])
+    if slope > 0.0:
+        total += _FACE * math.sin(slope) ** 2 * (reached - begun)
+    return total
+
+
+@jit
+def separated_base_area(x, r, n):  # type: ignore[no-untyped-def]
+    """Area on which the base pressure acts, m²: the flat end, and every part that narrows too steeply.
+
+    The stream follows a surface that narrows by 10° and leaves one that narrows by 25° (common practice, no source).
+    """
+    low, high = math.radians(10.0), math.radians(25.0)
+    area = math.pi * r[n - 1] * r[n - 1]
+    largest = 0.0
+    for i in range(n - 1):
+        largest = max(largest, r[i])
+        if r[i + 1] < r[i]:
+            angle = math.atan2(r[i] - r[i + 1], x[i + 1] - x[i])
+            area += math.pi * (r[i] * r[i] - r[i + 1] * r[i + 1]) * _blend(angle, low, high)
+    largest = max(largest, r[n - 1])
+    return min(area, math.pi * largest * largest)
+
+
+@jit
+def base_coefficient(fore_area, base_area):  # type: ignore[no-untyped-def]
+    """Hoerner's base drag on the base's own area: 0.029/√C, C the drag area of all before it over the base area.
+
+    The thicker the boundary layer that arrives, the weaker the suction. Held at 0.25, a blunt cylinder's, where hardly
+    any friction comes before it.
+    """
+    if base_area <= 0.0:
+        return 0.0
+    return min(0.029 / math.sqrt(max(fore_area, 1e-12) / base_area), _BASE_MOST)
+
+
+@jit
+def fin_edge_coefficient(edge, friction, thickness, chord):  # type: ignore[no-untyped-def]
+    """Pressure drag of both edges on thickness × span, by edge: 0 square, 1 rounded, 2 sharp.
+
+    Square front 0.8 as a blunt face; a rounded or sharp one none. Square or rounded back: Hoerner's base drag of a
+    plate, 0.135/∛(2 c_f c/t), held at 0.6; a sharp one none.
+    """
+    if edge == 2 or thickness <= 0.0:
+        return 0.0
+    back = min(0.135 / (2.0 * friction * chord / thickness) ** (1.0 / 3.0), 0.6)
+    return back + (_FACE if edge == 0 else 0.0)
+
+
+@jit
+def junction_coefficient(thickness, chord):  # type: ignore[no-untyped-def]
+    """Interference drag where a fin meets the body, on thickness squared: 17 (t/c)² − 0.05, not below 0 (Hoerner)."""
+    return max(17.0 * (thickness / chord) ** 2 - 0.05, 0.0)
