@@ -7,7 +7,7 @@ from pydantic import Field
 from bottlewright.design.fields import Of, Section
 from bottlewright.quantities import Dimension, Quantity
 
-__all__ = ["Fins", "Mass", "Measured", "Nose", "Nozzle", "ProofTest", "Recovery", "Sleeve", "Vessel"]
+__all__ = ["Fins", "Mass", "Measured", "Nose", "NoseShape", "Nozzle", "ProofTest", "Recovery", "Sleeve", "Vessel"]
 
 D = Dimension
 Size = Annotated[Quantity, Of(D.LENGTH, "0 mm", "5 m")]
@@ -16,6 +16,7 @@ Coefficient = Annotated[Quantity, Of(D.NUMBER, 0.1, 1.0)]
 Profile = Annotated[list[tuple[Size, Size]], Field(min_length=2, max_length=48)]
 Outline = Annotated[list[tuple[Size, Size]], Field(min_length=3, max_length=200)]
 SomeMass = Annotated[Quantity, Of(D.MASS, "0 g", "20 kg")]
+NoseShape = Literal["ogive", "cone", "paraboloid", "ellipsoid", "hemisphere", "flat", "bottle"]
 Kind = Literal["carbonated", "still", "hot-drink", "unknown"]
 
 
@@ -74,7 +75,7 @@ class Nozzle(Section):
 class Nose(Section):
     """The nose, from its tip to its seat on the bottle."""
 
-    shape: Literal["ogive", "cone", "paraboloid", "ellipsoid", "hemisphere", "flat", "bottle"] = "ogive"
+    shape: NoseShape = "ogive"
     length: Size | None = None
     diameter: Size | None = None  # at the seat; the bottle's when left out
     wall: Thickness | None = None  # solid when left out

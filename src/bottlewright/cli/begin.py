@@ -1,0 +1,125 @@
+"""`bottlewright begin`: a design file from a few answers."""
+
+import re
+import sys
+from collections.abc import Callable
+from dataclasses import replace
+from pathlib import Path
+from typing import Annotated, get_args
+
+import typer
+
+from bottlewright.cli.common import InputError, Json, print_json, say
+from bottlewright.design import DesignError, complete, parse_design, stood_on
+from bottlewright.design.rocket import NoseShape
+from bottlewright.design.starting import Answers, new_design
+from bottlewright.design.tables import bottle as bottle_row
+from bottlewright.design.tables import bottles
+from bottlewright.design.writing import write_new
+from bottlewright.quantities import Dimension, QuantityError, parse_quantity
+
+__all__ = ["begin"]
+
+
+def begin(
+    file: Annotated[Path | None, typer.Argument(help="The file to write; named after the rocket when left out.",
+                                                show_default=False)] = None,
+    name: Annotated[str | None, typer.Option(help="What the rocket is called.", show_default=False)] = None,
+    bottle: Annotated[str | None, typer.Option(help="A row of the bottle table, such as carbonated-1500.",
+                                               show_default=False)] = None,
+    pressure: Annotated[str | None, typer.Option(help='On the gauge, such as "4 bar".', show_default=False)] = None,
+    water: Annotated[str | None, typer.Option(help='Such as "500 mL"; a third of the vessel when left out.',
+                                              show_default=False)] = None,
+    bore: Annotated[str | None, typer.Option(help='Of the nozzle, such as "9 mm"; the bare neck when left out.',
+                                             show_default=False)] = None,
+    nose: Annotated[str | None, typer.Option(help="ogive, cone, paraboloid, ellipsoid, hemisphere, flat or bottle.",
+                                             show_default=False)] = None,
+    fins: Annotated[int | None, typer.Option(help="How many; 0 for none.", show_default=False)] = None,
+    parachute: Annotated[str | None, typer.Option(help='Its diameter, such as "450 mm"; none when left out.',
+                                                  show_default=False)] = None,
+    as_json: Json = False,
+) -> int:
+    """Write a commented design file from a few answers; what is not given as an option is asked for on a terminal."""
+    asking = sys.stdin.isatty() and not as_json
+    ask = _ask if asking else _do_not_ask
+    if asking:
+        say("A few questions; Enter takes what stands in brackets, and - leaves it out.")
+    answers = Answers(
+        name=ask("Name of the rocket", name, "My rocket", str),
+        bottle=ask(f"Bottle ({', '.join(bottles())})", bottle, None, _bottle),
+        pressure=ask("Pressure on the gauge, such as 4 bar", pressure, None, _quantity(Dimension.PRESSURE)),
+        water=ask("Water; - for a third of the bottle", water, "", _quantity(Dimension.VOLUME)),
+        bore=ask("Bore of the nozzle; - for the bare neck", bore, "", _quantity(Dimension.LENGTH)),
+        nose=ask("Nose (ogive, cone, paraboloid, ellipsoid, hemisphere, flat, bottle)", nose, "ogive", _nose),
+        fins=int(ask("Number of fins", None if fins is None else str(fins), "3", _count)),
+        parachute=ask("Diameter of the parachute; - for none", parachute, "", _quantity(Dimension.LENGTH)),
+    )
+    text = new_design(answers)
+    try:
+        design = complete(parse_design(text))
+    except DesignError as error:  # its lines are those of a file that nobody has
+        raise DesignError([replace(problem, line=0) for problem in error.problems], answers.name) from None
+    path = file or Path(f"{re.sub(r'[^a-z0-9]+', '-', answers.name.lower()).strip('-') or 'rocket'}.toml")
+    try:
+        write_new(path, text)
+    except FileExistsError:
+        raise InputError(f"{path} is there already and stays as it is; give another file name") from None
+    except OSError as error:
+        raise InputError(f"{path} can't be written: {error.strerror}") from None
+    if as_json:
+        basis = {key: str(quantity.basis) for key, quantity in stood_on(design)}
+        print_json({"file": str(path), "name": design.name, "stands_on": basis})
+    else:
+        say(f"Wrote {path}. Open it, fill in what you can measure, then:\n\n    bottlewright study {path}\n")
+    return 0
+
+
+def _do_not_ask(question: str, given: str | None, usual: str | None, check: Callable[[str], str]) -> str:
+    if given is None and usual is None:
+        what = question.split(" ")[0].lower()
+        raise InputError(f"--{what} is missing: there is no usual {what} to fall back on")
+    if given is None:
+        return usual or ""
+    try:
+        return check(given)
+    except typer.BadParameter as error:
+        raise InputError(f"--{question.split(' ')[0].lower()} {error.message}") from None
+
+
+def _ask(question: str, given: str | None, usual: str | None, check: Callable[[str], str]) -> str:
+    if given is not None:
+        return _do_not_ask(question, given, usual, check)
+
+    def answer(text: str) -> str:
+        return "" if text == "-" and usual == "" else check(text)
+
+    return str(typer.prompt(question, default="-" if usual == "" else usual, value_proc=answer, err=True))
+
+
+def _bottle(text: str) -> str:
+    try:
+        return bottle_row(text.strip()).name
+    except KeyError as error:
+        raise typer.BadParameter(error.args[0]) from None
+
+
+def _quantity(dimension: Dimension) -> Callable[[str], str]:
+    def check(text: str) -> str:
+        try:
+            return parse_quantity(text, dimension).text
+        except QuantityError as error:
+            raise typer.BadParameter(str(error)) from None
+
+    return check
+
+
+def _nose(text: str) -> str:
+    if text not in get_args(NoseShape):
+        raise typer.BadParameter(f"has to be one of {', '.join(get_args(NoseShape))}, not {text!r}")
+    return text
+
+
+def _count(text: str) -> str:
+    if not text.strip().isdecimal() or int(text) > 12:
+        raise typer.BadParameter(f"has to be a whole number from 0 to 12, not {text!r}")
+    return text

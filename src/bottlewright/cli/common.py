@@ -1,0 +1,216 @@
+"""What the commands share: their options, reading the design, one JSON document, a folder of results, findings."""
+
+import hashlib
+import json
+import math
+import os
+import shutil
+import sys
+import tempfile
+from collections.abc import Iterable, Iterator, Sequence
+from contextlib import contextmanager
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, Any, TextIO
+
+import typer
+
+from bottlewright.findings import Finding, Level, by_urgency, stops
+
+if TYPE_CHECKING:
+    from bottlewright.design import Design, DesignError
+
+__all__ = [
+    "DesignFile", "InputError", "Json", "Out", "Sets", "exit_code", "load", "print_json", "results_folder", "say",
+    "styled", "tell_findings", "tell_problems",
+]
+
+DesignFile = Annotated[Path, typer.Argument(help="The design file.", show_default=False)]
+Sets = Annotated[
+    list[str] | None,
+    typer.Option("--set", metavar="KEY=VALUE", show_default=False,
+                 help='Override a value, such as --set charge.pressure="5 bar". May be repeated.'),
+]
+Json = Annotated[bool, typer.Option("--json", help="Print one JSON document, SI units, instead of words.")]
+Out = Annotated[
+    Path | None, typer.Option("--out", metavar="DIR", show_default=False, help="Write the results into this folder.")
+]
+
+MANIFEST = "bottlewright-files.json"
+"""Lists, in a folder of results, what we wrote there: the only files we ever replace or remove."""
+
+
+class InputError(Exception):
+    """What was asked for can't be done as asked; the message says why and what would be right. Exit code 2."""
+
+
+def load(path: Path, sets: Sequence[str] | None = None) -> "Design":
+    """Read a design file with its overrides; what is wrong with it is told by `main`, with exit code 2."""
+    from bottlewright.design import read_design
+
+    return read_design(path, sets or ())
+
+
+# --- words ------------------------------------------------------------------------------------------------------
+
+
+def styled(text: str, stream: TextIO, colour: str | None = None, bold: bool = False) -> str:
+    """Return the text with colour where the stream is a terminal that wants it; colour never says it alone."""
+    plain = not stream.isatty() or "NO_COLOR" in os.environ or os.environ.get("TERM") == "dumb"
+    return text if plain else typer.style(text, fg=colour, bold=bold or None)
+
+
+def say(text: str = "") -> None:
+    """Tell the user something beside the result: progress, where files lie. Goes to standard error."""
+    typer.echo(text, err=True)
+
+
+def tell_problems(error: "DesignError") -> None:
+    """Print everything that is wrong with a design to standard error."""
+    count = len(error.problems)
+    name = error.source or "The design"
+    if count == 1 and not error.problems[0].path:
+        return say(f"{name} {error.problems[0]}")
+    say(f"{name} can't be used yet: {count} thing{'s' if count > 1 else ''} to put right.")
+    for problem in error.problems:
+        where = f"  (line {problem.line})" if problem.line else ""
+        say(f"\n  {styled(problem.path, sys.stderr, bold=True)}{where}\n      {problem.why}")
+        if problem.right:
+            say(f"      {problem.right}")
+    return None
+
+
+_SIGNS = {Level.STOP: ("■ STOP", "red"), Level.LOOK: ("▲ LOOK", "yellow"), Level.NOTE: ("○ NOTE", "cyan")}
+
+
+def tell_findings(findings: Iterable[Finding], to_error: bool = False) -> None:
+    """Print findings, the most urgent first: level in words and shape, what was found, limit, source, remedy."""
+    stream = sys.stderr if to_error else sys.stdout
+    for finding in by_urgency(findings):
+        sign, colour = _SIGNS[finding.level]
+        head = styled(f"{sign}  {finding.stage}: {finding.hazard}", stream, colour, bold=True)
+        typer.echo(f"{head}\n    found   {finding.found}\n    limit   {finding.limit}\n    source  {finding.source}\n"
+                   f"    remedy  {finding.remedy}\n", file=stream)
+
+
+def exit_code(findings: Iterable[Finding]) -> int:
+    """Return 1 where a finding says stop, else 0."""
+    return 1 if stops(findings) else 0
+
+
+# --- JSON ---------------------------------------------------------------------------------------------------------
+
+
+def print_json(document: Any) -> None:
+    """Print one JSON document to standard output; what is not a finite number becomes null."""
+    typer.echo(json_text(document))
+
+
+def json_text(document: Any) -> str:
+    """Return a document as JSON text, indented; numpy arrays, findings and dataclass-free containers are understood."""
+    return json.dumps(_plain(document), ensure_ascii=False, indent=1, allow_nan=False)
+
+
+def _plain(value: Any) -> Any:
+    if value is None or isinstance(value, bool | int):
+        return value
+    if isinstance(value, str):
+        return str(value)
+    if isinstance(value, float):
+        return value if math.isfinite(value) else None
+    if isinstance(value, dict):
+        return {str(key): _plain(entry) for key, entry in value.items()}
+    if isinstance(value, Finding):
+        return value.as_json()
+    if hasattr(value, "tolist"):  # numpy's arrays and scalars
+        return _plain(value.tolist())
+    if isinstance(value, Iterable):
+        return [_plain(entry) for entry in value]
+    raise TypeError(f"{type(value).__name__} has no JSON form")
+
+
+# --- a folder of results ------------------------------------------------------------------------------------------
+
+
+@contextmanager
+def results_folder(out: Path, command: str) -> Iterator[Path]:
+    """Give a new folder to write into, and put it in place of `out` when all went well.
+
+    A folder that is there already is replaced only when every file in it is one that we wrote and nobody changed since;
+    results of other commands in it are kept. On an error nothing is left behind.
+
+    Raises
+    ------
+    InputError
+        Before anything is written, when `out` holds something of the user's.
+    """
+    out = Path(os.path.realpath(out))
+    known = _known_files(out)
+    try:
+        out.parent.mkdir(parents=True, exist_ok=True)
+        fresh = Path(tempfile.mkdtemp(prefix=f".{out.name}-", dir=out.parent))
+    except OSError as error:
+        raise InputError(f"{out} can't be written: {error.strerror}") from None
+    try:
+        yield fresh
+        _keep_others(out, fresh, known, command)
+        fresh.chmod(0o777 & ~_umask())
+        _swap(fresh, out)
+    finally:
+        shutil.rmtree(fresh, ignore_errors=True)
+
+
+def _known_files(out: Path) -> dict[str, dict[str, str]]:
+    if not out.exists():
+        return {}
+    if not out.is_dir():
+        raise InputError(f"{out} is a file; --out needs a folder")
+    try:
+        known: dict[str, dict[str, str]] = json.loads((out / MANIFEST).read_text(encoding="utf-8"))["files"]
+    except (OSError, ValueError, KeyError, TypeError):
+        known = {}
+    for path in sorted(path for path in out.rglob("*") if not path.is_dir() or path.is_symlink()):
+        name = path.relative_to(out).as_posix()
+        if name == MANIFEST and known:
+            continue
+        if name not in known or path.is_symlink():
+            raise InputError(f"{out} holds {name}, which this program did not write; give --out another folder")
+        if _digest(path) != known[name].get("sha256"):
+            raise InputError(f"{out / name} was changed by hand since it was written; give --out another folder")
+    return known
+
+
+def _keep_others(out: Path, fresh: Path, known: dict[str, dict[str, str]], command: str) -> None:
+    """Carry over what other commands wrote, and list all that is in the folder."""
+    ours = [path.relative_to(fresh).as_posix() for path in fresh.rglob("*") if path.is_file()]
+    files = {name: {"command": command, "sha256": _digest(fresh / name)} for name in ours}
+    for name, entry in known.items():
+        if name not in files and entry.get("command") != command and (out / name).is_file():
+            (fresh / name).parent.mkdir(parents=True, exist_ok=True)
+            shutil.copy2(out / name, fresh / name)
+            files[name] = entry
+    listed = {"about": "Files that bottlewright wrote here; it replaces these and no others.", "files": files}
+    (fresh / MANIFEST).write_text(json.dumps(listed, indent=1, ensure_ascii=False, sort_keys=True), encoding="utf-8")
+
+
+def _swap(fresh: Path, out: Path) -> None:
+    if not out.exists():
+        fresh.rename(out)
+        return
+    aside = Path(tempfile.mkdtemp(prefix=f".{out.name}-", dir=out.parent))
+    os.replace(out, aside)
+    try:
+        fresh.rename(out)
+    except OSError:
+        os.replace(aside, out)
+        raise
+    shutil.rmtree(aside, ignore_errors=True)
+
+
+def _digest(path: Path) -> str:
+    return hashlib.sha256(path.read_bytes()).hexdigest()
+
+
+def _umask() -> int:
+    mask = os.umask(0)
+    os.umask(mask)
+    return mask
