@@ -1,0 +1,194 @@
+"""The rocket to scale, like a workshop drawing: dimensions, plain labels, a rule with what balances where."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from bottlewright.report.style import LIGHT, MM, paper_style
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+    from matplotlib.figure import Figure
+
+__all__ = ["RocketView", "rocket_drawing"]
+
+Floats = NDArray[np.float64]
+_SHEET = 170.0  # mm, width of the drawing: fits between the margins of A4
+_INK: Any = {"color": LIGHT["ink"], "solid_capstyle": "butt"}
+
+
+@dataclass(frozen=True)
+class RocketView:
+    """What the drawing shows; every length in metres, stations from the nose tip, aft positive.
+
+    Parameters
+    ----------
+    station, radius
+        Outer profile of the body.
+    parts
+        Name, front and back of each part to dimension.
+    fin_outline
+        Corners of one fin, (station, distance from the axis), root first and last; empty without fins.
+    fin_count
+        Number of fins.
+    water_front
+        Station of the water's surface when loaded, None when dry.
+    marks
+        Name, station, kind ("balance" or "pressure") of each tick on the rule under the body.
+    """
+
+    station: Floats
+    radius: Floats
+    parts: Sequence[tuple[str, float, float]] = ()
+    fin_outline: Floats | None = None
+    fin_count: int = 0
+    water_front: float | None = None
+    marks: Sequence[tuple[str, float, str]] = ()
+
+
+def drawing_scale(length: float, width: float = _SHEET - 38.0) -> float:
+    """Return n of the largest drawing scale 1 : n of ISO 5455 steps at which `length` (m) fits into `width` (mm)."""
+    for n in (0.5, 1.0, 2.0, 2.5, 3.0, 4.0, 5.0, 6.0, 8.0, 10.0, 15.0, 20.0, 25.0, 50.0, 100.0):
+        if length * 1e3 / n <= width:
+            return n
+    return 200.0
+
+
+def rocket_drawing(view: RocketView) -> "Figure":
+    """Draw the rocket from the side, nose to the left, true to scale at the figure's own size."""
+    from matplotlib.figure import Figure
+
+    x, r = view.station * 1e3, view.radius * 1e3
+    fin = None if view.fin_outline is None or view.fin_count < 1 else view.fin_outline * 1e3
+    n = drawing_scale(float(view.station.max()))
+    length, body = float(x.max()), float(r.max())
+    reach = body if fin is None else max(body, float(fin[:, 1].max()))
+    below = max(_lowest(fin, view.fin_count), body)
+    rows_above = 1 + len(_stacked(view.parts))
+    top, bottom = reach + (4 + 8 * rows_above) * n, below + (13 + 6.5 * len(view.marks)) * n
+    left = -max(12.0 * n, (_SHEET * n - length) / 2 - 12 * n)  # the dimensions and names at the right need more room
+    with paper_style():
+        figure = Figure(figsize=(_SHEET * MM, (top + bottom) / n * MM))
+        axes = figure.add_axes((0, 0, 1, 1))
+        axes.set_axis_off()
+        axes.set_xlim(left, left + _SHEET * n)
+        axes.set_ylim(-bottom, top)
+        _draw_body(axes, x, r, view, n)
+        if fin is not None:
+            _draw_fins(axes, fin, view.fin_count)
+        _draw_dimensions(axes, view, x, r, fin, reach, n)
+        _draw_rule(axes, view, length, -below - 6 * n, n)
+        axes.text(left + 3 * n, top - 2 * n, f"Scale 1 : {n:g} at {_SHEET:.0f} mm wide", va="top", fontsize=7,
+                  color=LIGHT["soft"])
+    return figure
+
+
+def _angles(count: int) -> Floats:
+    return np.pi / 2 + 2 * np.pi * np.arange(count) / count
+
+
+def _lowest(fin: Floats | None, count: int) -> float:
+    return 0.0 if fin is None else float(-(fin[:, 1].max() * np.sin(_angles(count))).min())
+
+
+def _draw_body(axes: "Axes", x: Floats, r: Floats, view: RocketView, n: float) -> None:
+    outline = np.concatenate([r, -r[::-1]])
+    axes.fill(np.concatenate([x, x[::-1]]), outline, facecolor=LIGHT["paper"], edgecolor=LIGHT["ink"], lw=1.2, zorder=2)
+    if view.water_front is not None:
+        wet = x >= view.water_front * 1e3
+        front = np.interp(view.water_front * 1e3, x, r)
+        wx, wr = np.concatenate([[view.water_front * 1e3], x[wet]]), np.concatenate([[front], r[wet]])
+        axes.fill_between(wx, -wr, wr, facecolor=LIGHT["wash"], lw=0, zorder=2.1)
+        axes.plot([wx[0]] * 2, [-front, front], color=LIGHT["teal"], lw=0.8, ls=(0, (4, 2)), zorder=2.2)
+        axes.text(wx[0] + 2 * n, 0.45 * front, "water", color=LIGHT["teal"], fontsize=7.5, va="center", zorder=5)
+    for _, front_m, back_m in view.parts:
+        for edge in (front_m * 1e3, back_m * 1e3):
+            if x.min() < edge < x.max():
+                half = np.interp(edge, x, r)
+                axes.plot([edge, edge], [-half, half], lw=0.7, zorder=2.5, **_INK)
+    axes.plot([x.min() - 4 * n, x.max() + 4 * n], [0, 0], color=LIGHT["soft"], lw=0.6, ls=(0, (12, 3, 2, 3)), zorder=4)
+
+
+def _draw_fins(axes: "Axes", fin: Floats, count: int) -> None:
+    """Draw every fin as it is seen from the side; those on the far side of the body lie behind it."""
+    for angle in _angles(count):
+        near = np.cos(angle) > 1e-9
+        axes.fill(fin[:, 0], fin[:, 1] * np.sin(angle), facecolor=LIGHT["paper"], edgecolor=LIGHT["ink"], lw=1.0,
+                  zorder=3 if near else 1.5)
+
+
+def _stacked(parts: Sequence[tuple[str, float, float]]) -> list[list[tuple[str, float, float]]]:
+    """Return the parts in rows, so that those which overlap lie in different ones."""
+    rows: list[list[tuple[str, float, float]]] = []
+    for part in sorted(parts, key=lambda one: (one[1], one[2])):
+        row = next((row for row in rows if part[1] >= row[-1][2] - 1e-4), None)
+        if row is None:
+            rows.append([part])
+        else:
+            row.append(part)
+    return rows
+
+
+def _draw_dimensions(
+    axes: "Axes", view: RocketView, x: Floats, r: Floats, fin: Floats | None, reach: float, n: float
+) -> None:
+    length = float(x.max())
+    rows = _stacked(view.parts)
+    for number, row in enumerate(rows):
+        level = reach + (4 + 8 * number) * n
+        for name, front, back in row:
+            _dimension(axes, front * 1e3, back * 1e3, level, name, n, float(np.interp(front * 1e3, x, r)))
+    _dimension(axes, 0.0, length, reach + (4 + 8 * len(rows)) * n, "overall", n, 0.0)
+    widest = float(x[int(np.argmax(r))])
+    _height_dimension(axes, float(x.max()) + 9 * n, -float(r.max()), float(r.max()), "Ø", widest, n)
+    if fin is not None:
+        tip = float(fin[int(np.argmax(fin[:, 1])), 0])
+        root = float(fin[0, 1])
+        _height_dimension(axes, float(max(x.max(), fin[:, 0].max())) + 18 * n, root, float(fin[:, 1].max()), "fin ",
+                          tip, n)
+
+
+def _dimension(axes: "Axes", front: float, back: float, level: float, name: str, n: float, body: float) -> None:
+    """Draw one level dimension line with its witness lines; a label too long for its span stands behind it."""
+    for edge in (front, back):
+        axes.plot([edge, edge], [body + 1.5 * n, level + 1.5 * n], lw=0.35, zorder=1, color=LIGHT["soft"])
+    _arrow(axes, (front, level), (back, level))
+    label = f"{name} {back - front:.0f}"
+    tight = (back - front) / n < 1.6 * len(label)
+    axes.text((front + back) / 2 if not tight else back + 1.5 * n, level + (0.8 * n if not tight else 0), label,
+              ha="center" if not tight else "left", va="bottom" if not tight else "center", fontsize=7.5)
+
+
+def _height_dimension(axes: "Axes", at: float, low: float, high: float, name: str, start: float, n: float) -> None:
+    for edge in (low, high):
+        axes.plot([start, at + 1.5 * n], [edge, edge], lw=0.35, zorder=1, color=LIGHT["soft"])
+    _arrow(axes, (at, low), (at, high))
+    axes.text(at + 1.2 * n, (low + high) / 2, f"{name}{high - low:.0f}", rotation=90, ha="left", va="center",
+              fontsize=7.5)
+
+
+def _arrow(axes: "Axes", start: tuple[float, float], end: tuple[float, float]) -> None:
+    axes.annotate("", end, start, arrowprops={"arrowstyle": "<|-|>,head_length=0.35,head_width=0.12", "lw": 0.6,
+                                              "color": LIGHT["ink"], "shrinkA": 0, "shrinkB": 0})
+
+
+def _draw_rule(axes: "Axes", view: RocketView, length: float, level: float, n: float) -> None:
+    """Draw a rule in mm from the nose tip, and hang each labelled tick from it on its own row."""
+    axes.plot([0, length], [level, level], lw=0.8, **_INK)
+    step = 100 if length > 250 else 50
+    for at in np.arange(0, length + 1e-6, step / 10):
+        tall = 1.8 if at % step < 1e-6 else 1.1 if at % (step / 2) < 1e-6 else 0.7
+        axes.plot([at, at], [level, level + tall * n], lw=0.5, **_INK)
+        if at % step < 1e-6:
+            axes.text(at, level - 0.8 * n, f"{at:.0f}", ha="center", va="top", fontsize=6.5, color=LIGHT["soft"])
+    axes.text(length + 2.5 * n, level, "mm from\nthe nose tip", fontsize=6.5, color=LIGHT["soft"], va="center")
+    for row, (name, station, kind) in enumerate(sorted(view.marks, key=lambda mark: -mark[1])):
+        at, hang = station * 1e3, level - (8 + 6.5 * row) * n  # the foremost hangs lowest, so that no name is crossed
+        colour = LIGHT["orange"] if kind == "pressure" else LIGHT["teal"]
+        axes.plot([at, at], [level + 3.5 * n, hang], color=colour, lw=0.9)
+        axes.plot(at, level + 3.5 * n, "D" if kind == "pressure" else "^", color=colour, ms=4.5,
+                  mfc=colour if "empty" in name else LIGHT["sheet"], zorder=6)
+        axes.text(at + 1.5 * n, hang, f"{name}  {at:.0f}", color=colour, fontsize=7.5, va="center", ha="left")

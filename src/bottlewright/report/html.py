@@ -1,0 +1,229 @@
+"""The report page: one file that carries everything it needs, light and dark, on a screen and on paper."""
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+from enum import StrEnum
+from functools import cache
+from typing import TYPE_CHECKING, Any, NamedTuple
+
+from bottlewright.findings import Finding, Level, Stage, by_urgency
+from bottlewright.quantities import Basis, Quantity
+from bottlewright.report.style import DARK, LIGHT, Picture, inline_svg
+
+if TYPE_CHECKING:
+    from jinja2 import Environment
+    from markupsafe import Markup
+
+__all__ = [
+    "Header", "Number", "Section", "State", "basis_table", "fold", "headline", "place", "prose", "state_of", "table",
+    "write_report",
+]
+
+
+class State(StrEnum):
+    """How a stage of the job stands."""
+
+    OPEN = "open"
+    FINE = "fine"
+    LOOK = "look"
+    STOP = "stop"
+
+
+_STATES = {State.OPEN: "open", State.FINE: "fine", State.LOOK: "look", State.STOP: "stop"}
+_LEVELS = {Level.NOTE: "Note", Level.LOOK: "Look at this before you go on", Level.STOP: "Stop: do not go on"}
+_CAUTION = (
+    "local rules and the person in charge of the site come first. Test the bottle filled with water, wear eye "
+    "protection, let nobody come near a bottle under pressure, and launch from a clear field with nothing overhead. "
+    "What follows is a calculation: it rests on what is listed at the end of each part, and it can be wrong."
+)
+
+
+class Number(NamedTuple):
+    """A result worth large type: ``Number("apogee", "61 m", "2.9 s after launch")``."""
+
+    label: str
+    value: str
+    remark: str = ""
+
+
+@dataclass(frozen=True)
+class Section:
+    """What a room hands to the report.
+
+    Parameters
+    ----------
+    stage, title, state
+        Stage of the job, the main result in a few words, and how it stands.
+    html
+        Made of `prose`, `headline`, `table`, `fold`, `basis_table`; `place(name)` says where a picture goes.
+    pictures
+        Figures of the section; those that no `place` calls for come last.
+    """
+
+    stage: Stage
+    title: str
+    state: State
+    html: str
+    pictures: Sequence[Picture] = field(default=())
+
+
+@dataclass(frozen=True)
+class Header:
+    """The rocket's name, one sentence on what it is, and how the report was made."""
+
+    name: str
+    lead: str
+    made: str
+
+
+def state_of(findings: Iterable[Finding], stage: Stage) -> State:
+    """Return how a stage stands by its findings; notes leave it fine."""
+    levels = {finding.level for finding in findings if finding.stage is stage}
+    return State.STOP if Level.STOP in levels else State.LOOK if Level.LOOK in levels else State.FINE
+
+
+@cache
+def _environment() -> "Environment":
+    from jinja2 import Environment, PackageLoader, StrictUndefined
+
+    return Environment(
+        loader=PackageLoader("bottlewright.report"), autoescape=True, undefined=StrictUndefined, trim_blocks=True,
+        lstrip_blocks=True,
+    )
+
+
+def _part(name: str, *arguments: Any, **context: Any) -> "Markup":
+    module = _environment().get_template("parts.html").make_module({"levels": _LEVELS, **context})
+    part: Markup = getattr(module, name)(*arguments)
+    return part
+
+
+def _markup(html: str) -> "Markup":
+    from markupsafe import Markup
+
+    return Markup(html)
+
+
+def prose(*paragraphs: str) -> str:
+    """Return plain text as paragraphs."""
+    from markupsafe import escape
+
+    return "".join(f"<p>{escape(text)}</p>\n" for text in paragraphs)
+
+
+def headline(numbers: Sequence[Number]) -> str:
+    """Return the few results that matter most, in large type."""
+    return str(_part("headline", numbers))
+
+
+def table(heads: Sequence[str], rows: Sequence[Sequence[str]]) -> str:
+    """Return a table; a column whose cells all start with a digit or a sign stands to the right."""
+    width = max((len(row) for row in rows), default=len(heads))
+    numeric = [all(_is_number(row[k]) for row in rows if k < len(row)) and bool(rows) for k in range(width)]
+    return str(_part("table", heads, rows, numeric=numeric))
+
+
+def _is_number(text: str) -> bool:
+    return text == "" or text.lstrip("−-+±≈<> ")[:1].isdigit()
+
+
+def fold(title: str, html: str) -> str:
+    """Return content that is one click away, such as a derivation."""
+    return str(_part("fold", title, _markup(html)))
+
+
+def place(name: str) -> str:
+    """Return the mark that puts the picture of that name here."""
+    return f"<!--picture:{name}-->"
+
+
+_STOOD_ON = {
+    Basis.MEASURED: "measured or chosen by you", Basis.TABLE: "from a table", Basis.ASSUMED: "assumed",
+}
+
+
+def basis_table(values: Mapping[str, tuple[Quantity, str]]) -> str:
+    """Return, folded, what the results stood on: key path, value as text, basis and source, the assumed first.
+
+    Parameters
+    ----------
+    values
+        By key path such as ``charge.pressure``: the quantity, and the quantity written with its unit.
+    """
+    order = list(_STOOD_ON)[::-1]
+    ranked = sorted(values.items(), key=lambda item: order.index(item[1][0].basis))
+    rows = [(path, shown, _STOOD_ON[quantity.basis], quantity.source) for path, (quantity, shown) in ranked]
+    counts = ", ".join(
+        f"{count} {words}" for basis, words in _STOOD_ON.items()
+        if (count := sum(quantity.basis is basis for quantity, _ in values.values()))
+    )
+    return fold(f"What this stood on: {counts}", table(("value", "taken as", "basis", "source"), rows))
+
+
+def _with_pictures(section: Section) -> str:
+    html = section.html
+    for picture in section.pictures:
+        drawn = str(_part("picture", picture, _markup(inline_svg(picture))))
+        mark = place(picture.name)
+        html = html.replace(mark, drawn) if mark in html else html + drawn
+    return html
+
+
+def _verdict(findings: Sequence[Finding]) -> str:
+    stops = sum(finding.level is Level.STOP for finding in findings)
+    looks = sum(finding.level is Level.LOOK for finding in findings)
+    if stops:
+        return f"Stop: {_count(stops, 'thing has', 'things have')} to be put right first"
+    if looks:
+        return f"{_count(looks, 'thing', 'things')} to look at before you go on"
+    return "Nothing found that speaks against going on, as far as this study looks"
+
+
+def _count(number: int, one: str, many: str) -> str:
+    return f"{number} {one if number == 1 else many}"
+
+
+def _colours() -> str:
+    def block(tokens: Mapping[str, str]) -> str:
+        return "".join(f"--{name}:{colour};" for name, colour in tokens.items())
+
+    return (
+        f":root{{{block(LIGHT)}}}\n"
+        f"@media screen and (prefers-color-scheme:dark){{:root{{{block(DARK)}}}}}"
+    )
+
+
+def write_report(sections: Sequence[Section], findings: Iterable[Finding], header: Header) -> str:
+    """Return the whole page.
+
+    Parameters
+    ----------
+    sections
+        In the order of the work; a stage without one is shown as open.
+    findings
+        All findings of all rooms; stops stand first.
+    header
+        Name, lead and how it was made.
+    """
+    ordered = by_urgency(findings)
+    worst = [State.FINE, State.OPEN, State.LOOK, State.STOP]
+    stages = []
+    for stage in Stage:
+        states = [section.state for section in sections if section.stage is stage]
+        state = max(states, key=worst.index) if states else State.OPEN
+        stages.append({"name": stage, "state": state, "linked": bool(states)})
+    seen: set[Stage] = set()
+    shown = []
+    for section in sections:
+        shown.append({
+            "stage": section.stage, "title": section.title, "state": section.state,
+            "html": _markup(_with_pictures(section)), "first": section.stage not in seen,
+        })
+        seen.add(section.stage)
+    environment = _environment()
+    assert environment.loader is not None
+    css = environment.loader.get_source(environment, "style.css")[0]
+    return environment.get_template("page.html").render(
+        header=header, caution=_CAUTION, stages=stages, sections=shown, ordered=ordered, verdict=_verdict(ordered),
+        states=_STATES, levels=_LEVELS, colours=_markup(_colours()), css=_markup(css),
+    )

@@ -1,0 +1,160 @@
+"""Colours and the figure style: warm paper, ink, one teal, one orange; colour is never the only signal."""
+
+import os
+import re
+import tempfile
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+from dataclasses import dataclass
+from io import BytesIO
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+    from matplotlib.figure import Figure
+
+__all__ = [
+    "DARK", "DASHES", "LIGHT", "MM", "SERIES", "Event", "Picture", "inline_svg", "mark_events", "paper_style",
+    "save_picture", "write_atomically",
+]
+
+LIGHT = {
+    "paper": "#f6f1e7", "sheet": "#fbf8f1", "ink": "#1f2a30", "soft": "#5a635f", "rules": "#cfc6b4",
+    "teal": "#0f5c63", "orange": "#ba4916", "blue": "#3d5fa8", "plum": "#8a4374", "ochre": "#866312", "wash": "#dfe6e0",
+}
+"""The page by day. Each name is also a CSS variable of the report."""
+
+DARK = {
+    "paper": "#14191c", "sheet": "#1a2125", "ink": "#e9e3d6", "soft": "#a5a79f", "rules": "#3b4548",
+    "teal": "#5fb3b3", "orange": "#f08a4b", "blue": "#8fb0ee", "plum": "#d79bc5", "ochre": "#d6b65e", "wash": "#22343a",
+}
+"""The same names by night."""
+
+SERIES = ("teal", "orange", "blue", "plum", "ochre")
+"""Order of the lines in a chart: dark and light, blue and yellow, so that red-green blindness hides none."""
+
+DASHES: tuple[Any, ...] = ("-", (0, (6, 2)), (0, (1, 1.4)), (0, (7, 2, 1.5, 2)), (0, (3, 2)))
+"""The line pattern that goes with each colour of `SERIES`, so that a grey print still tells them apart."""
+
+MM = 1 / 25.4
+"""Inches in a millimetre: figures are laid out in mm."""
+
+_RC: Any = {
+    "figure.facecolor": LIGHT["sheet"], "savefig.facecolor": LIGHT["sheet"], "axes.facecolor": "none",
+    "text.color": LIGHT["ink"], "axes.labelcolor": LIGHT["ink"], "axes.edgecolor": LIGHT["soft"],
+    "xtick.color": LIGHT["soft"], "ytick.color": LIGHT["soft"],
+    "xtick.labelcolor": LIGHT["ink"], "ytick.labelcolor": LIGHT["ink"],
+    "axes.grid": True, "grid.color": LIGHT["rules"], "grid.linewidth": 0.5, "axes.axisbelow": True,
+    "axes.spines.top": False, "axes.spines.right": False, "axes.linewidth": 0.6,
+    "xtick.major.width": 0.6, "ytick.major.width": 0.6, "xtick.major.size": 3, "ytick.major.size": 3,
+    "font.family": "DejaVu Sans", "font.size": 8, "axes.titlesize": 9, "axes.labelsize": 8,
+    "xtick.labelsize": 8, "ytick.labelsize": 8, "axes.titlelocation": "left", "axes.titleweight": "bold",
+    "lines.linewidth": 1.6, "lines.solid_capstyle": "round", "lines.dash_capstyle": "butt",
+    "axes.formatter.use_mathtext": False, "axes.unicode_minus": True,
+    "figure.constrained_layout.h_pad": 0.09, "figure.constrained_layout.w_pad": 0.11,
+    "figure.constrained_layout.hspace": 0.06, "figure.constrained_layout.wspace": 0.08,
+    "svg.fonttype": "none", "svg.hashsalt": "bottlewright", "savefig.dpi": 160, "figure.dpi": 100,
+    "path.simplify": True, "path.simplify_threshold": 0.1,
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Event:
+    """A moment worth a mark on a chart, at a time in seconds."""
+
+    time: float
+    label: str
+
+
+@dataclass(frozen=True, slots=True)
+class Picture:
+    """A figure: its file name without ending, its caption, and what it shows in words for a screen reader."""
+
+    name: str
+    caption: str
+    alt: str
+    figure: "Figure"
+
+
+@contextmanager
+def paper_style() -> Iterator[None]:
+    """Draw in the house style while inside; other figures of the process keep their own."""
+    import matplotlib
+
+    with matplotlib.rc_context(_RC):
+        yield
+
+
+def mark_events(axes: "Axes", events: Sequence[Event], label: bool = True) -> None:
+    """Rule a thin line at each event inside the axes' span, its name above, in as many rows as keep names apart."""
+    low, high = axes.get_xlim()
+    figure = axes.figure
+    width_pt = axes.get_position().width * figure.get_figwidth() * 72  # type: ignore[union-attr]
+    row_ends: list[float] = []
+    for event in sorted(events, key=lambda one: one.time):
+        if not low <= event.time <= high:
+            continue
+        axes.axvline(event.time, color=LIGHT["soft"], lw=0.7, ls=(0, (2, 2)), zorder=1)
+        if not label:
+            continue
+        at = (event.time - low) / (high - low) * width_pt
+        long = 4.6 * len(event.label)
+        start = min(at, width_pt - long)
+        row = next((k for k, end in enumerate(row_ends) if end + 6 < start), len(row_ends))
+        row_ends[row:row + 1] = [start + long]
+        axes.annotate(event.label, (start / width_pt, 1.0), xycoords="axes fraction", xytext=(0, 3 + 10 * row),
+                      textcoords="offset points", fontsize=7.5, color=LIGHT["soft"], va="bottom", ha="left")
+
+
+def svg_text(figure: "Figure") -> str:
+    """Return the figure as SVG: text stays text, and the same figure gives the same bytes."""
+    return _bytes(figure, "svg").decode()
+
+
+def _bytes(figure: "Figure", kind: str) -> bytes:
+    stream = BytesIO()
+    with paper_style():
+        figure.savefig(stream, format=kind, metadata={"Date": None} if kind == "svg" else None)
+    return stream.getvalue()
+
+
+def inline_svg(picture: Picture) -> str:
+    """Return the picture for a page: its colours the page's variables, its names its own, described in words."""
+    svg = svg_text(picture.figure)
+    svg = svg[svg.index("<svg"):]
+    svg = re.sub(r"<metadata>.*?</metadata>", "", svg, flags=re.S)
+    svg = re.sub(r'(id="|xlink:href="#|url\(#)', rf"\g<1>{picture.name}-", svg)
+    names = {colour: name for name, colour in LIGHT.items()}
+    svg = re.sub(r"#[0-9a-f]{6}\b", lambda hit: f"var(--{names[hit[0]]})" if hit[0] in names else hit[0], svg)
+    svg = re.sub(r'(<svg[^>]*?) height="[^"]*"', r"\1", svg, count=1)
+    svg = re.sub(r'(<svg[^>]*?) width="([\d.]+)pt"', r'\1 style="max-width:\2pt" role="img"', svg, count=1)
+    return svg.replace("<defs>", f"<title>{_escape(picture.alt)}</title><defs>", 1)
+
+
+def _escape(text: str) -> str:
+    return text.replace("&", "&amp;").replace("<", "&lt;").replace(">", "&gt;")
+
+
+def save_picture(picture: Picture, folder: Path) -> tuple[Path, Path]:
+    """Write the picture as SVG and as PNG at 160 dots an inch; return both paths."""
+    paths = folder / f"{picture.name}.svg", folder / f"{picture.name}.png"
+    for path in paths:
+        write_atomically(path, _bytes(picture.figure, path.suffix[1:]))
+    return paths
+
+
+def write_atomically(path: Path, content: str | bytes) -> None:
+    """Write a file whole or not at all: a reader never meets half of it."""
+    path.parent.mkdir(parents=True, exist_ok=True)
+    handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.")
+    try:
+        with os.fdopen(handle, "wb") as stream:
+            stream.write(content.encode() if isinstance(content, str) else content)
+        umask = os.umask(0)
+        os.umask(umask)
+        os.chmod(name, 0o666 & ~umask)
+        os.replace(name, path)
+    except BaseException:
+        Path(name).unlink(missing_ok=True)
+        raise

@@ -1,0 +1,129 @@
+import xml.etree.ElementTree as ElementTree
+
+import numpy as np
+import pytest
+
+from bottlewright.report.charts import firing_chart, height_and_speed_chart, margin_chart, path_chart
+from bottlewright.report.drawing import RocketView, drawing_scale, rocket_drawing
+from bottlewright.report.style import DARK, DASHES, LIGHT, SERIES, Event, inline_svg, save_picture, svg_text
+
+EVENTS = [Event(0.20, "water out"), Event(0.21, "gas out")]
+TIME = np.linspace(0.0, 0.3, 40)
+
+
+def view(**changes) -> RocketView:
+    station = np.array([0.0, 0.05, 0.1, 0.3, 0.38, 0.4])
+    radius = np.array([0.0, 0.03, 0.045, 0.045, 0.014, 0.014])
+    fin = np.array([[0.27, 0.045], [0.34, 0.105], [0.39, 0.105], [0.36, 0.045]])
+    values = {"station": station, "radius": radius, "parts": [("nose", 0.0, 0.1), ("bottle", 0.1, 0.4)],
+              "fin_outline": fin, "fin_count": 3, "water_front": 0.27,
+              "marks": [("balance point, empty", 0.2, "balance"), ("pressure centre", 0.3, "pressure")]}
+    return RocketView(**{**values, **changes})
+
+
+def words(figure) -> list[str]:
+    return [node.text for node in ElementTree.fromstring(svg_text(figure)).iter() if node.tag.endswith("}text")]
+
+
+def luminance(colour: str) -> float:
+    """Relative luminance of WCAG 2.2."""
+    parts = [int(colour[k:k + 2], 16) / 255 for k in (1, 3, 5)]
+    linear = [c / 12.92 if c <= 0.04045 else ((c + 0.055) / 1.055) ** 2.4 for c in parts]
+    return 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]
+
+
+@pytest.mark.parametrize("tokens", [LIGHT, DARK], ids=["light", "dark"])
+@pytest.mark.parametrize("ground", ["paper", "sheet"])
+@pytest.mark.parametrize("name", ["ink", "soft", *SERIES])
+def test_every_text_colour_reaches_the_contrast_of_wcag_aa(tokens, ground, name):
+    high, low = sorted((luminance(tokens[name]), luminance(tokens[ground])), reverse=True)
+    assert (high + 0.05) / (low + 0.05) >= 4.5
+
+
+def test_day_and_night_know_the_same_names():
+    assert LIGHT.keys() == DARK.keys()
+
+
+def test_lines_differ_by_pattern_as_well_as_colour():
+    assert len(set(DASHES)) == len(SERIES) == len(DASHES)
+
+
+def test_text_in_a_figure_stays_text():
+    assert {"Thrust, N", "water out", "gas out", "time, ms"} <= set(
+        words(firing_chart(TIME, 50 - 100 * TIME, 4e5 - 1e6 * TIME, 0.5 - TIME, EVENTS)))
+
+
+def test_the_same_figure_gives_the_same_bytes():
+    def draw():
+        return svg_text(height_and_speed_chart(TIME, 60 * TIME, 30 - TIME, EVENTS))
+
+    assert draw() == draw()
+
+
+def test_no_house_colour_stays_fixed_in_the_page(pictures):
+    inline = inline_svg(pictures[0])
+    assert not [colour for colour in LIGHT.values() if colour in inline]
+    assert "var(--teal)" in inline
+    assert "<title>Margin &amp; time</title>" in inline
+
+
+def test_both_files_are_written_and_nothing_else(pictures, tmp_path):
+    svg, png = save_picture(pictures[0], tmp_path)
+    assert sorted(tmp_path.iterdir()) == sorted([svg, png])
+    assert svg.read_text(encoding="utf-8").startswith("<?xml")
+    assert png.read_bytes().startswith(b"\x89PNG")
+
+
+def test_the_height_chart_says_the_greatest_height():
+    time = np.linspace(0.0, 6.0, 601)
+    height = 9.81 / 2 * (9.0 - (time - 3.0) ** 2)
+    assert "44.1 m" in words(height_and_speed_chart(time, height, np.abs(9.81 * (3.0 - time))))
+
+
+def test_the_least_margin_is_named_and_slow_moments_are_left_out():
+    margin = np.array([np.nan, np.nan, 1.4, 1.1, 1.6, np.nan])
+    assert "least: 1.10" in words(margin_chart(np.linspace(0, 1, 6), margin, 1.0, 3.0))
+
+
+def test_a_flight_never_fast_enough_still_draws():
+    assert "time, s" in words(margin_chart(TIME, np.full_like(TIME, np.nan), 1.0, 3.0))
+
+
+@pytest.mark.parametrize("reach", [0.0, 1e-6, 3.0, 500.0])
+def test_a_path_of_any_length_draws_at_one_scale(reach):
+    figure = path_chart(reach * TIME, -reach * TIME, TIME, (2.0, 1.0), [(0, "launch"), (39, "landing")])
+    for axes in figure.axes:
+        assert np.ptp(axes.get_xlim()) == pytest.approx(np.ptp(axes.get_ylim()))
+        assert axes.get_aspect() == 1.0
+
+
+def test_still_air_draws_no_wind():
+    assert not [text for text in words(path_chart(TIME, TIME, TIME, (0.0, 0.0))) if "wind" in text]
+
+
+def test_the_drawing_is_true_to_the_scale_it_states():
+    figure = rocket_drawing(view())
+    axes = figure.axes[0]
+    scale = next(text for text in words(figure) if text.startswith("Scale"))
+    assert scale == "Scale 1 : 4 at 170 mm wide"
+    assert np.ptp(axes.get_xlim()) / (figure.get_figwidth() * 25.4) == pytest.approx(4.0)
+    assert np.ptp(axes.get_ylim()) / (figure.get_figheight() * 25.4) == pytest.approx(4.0)
+
+
+def test_the_drawing_carries_its_dimensions_and_marks():
+    said = set(words(rocket_drawing(view())))
+    assert {"overall 400", "nose 100", "bottle 300", "Ø90", "fin 60", "water"} <= said
+    assert {"balance point, empty  200", "pressure centre  300"} <= said
+
+
+@pytest.mark.parametrize("changes", [
+    {"fin_outline": None, "fin_count": 0}, {"fin_count": 1}, {"fin_count": 6}, {"water_front": None, "marks": []},
+    {"parts": []},
+])
+def test_an_unusual_rocket_is_drawn_too(changes):
+    assert "overall 400" in words(rocket_drawing(view(**changes)))
+
+
+@pytest.mark.parametrize("length", [0.05, 0.2, 0.4, 1.0, 3.0, 20.0])
+def test_a_rocket_of_any_length_fits_the_sheet(length):
+    assert length * 1e3 / drawing_scale(length) <= 132.0

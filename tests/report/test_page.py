@@ -1,0 +1,136 @@
+import re
+from html.parser import HTMLParser
+
+import pytest
+
+from bottlewright.findings import Finding, Level, Stage
+from bottlewright.quantities import Basis, Quantity
+from bottlewright.report.html import (
+    Header,
+    Number,
+    Section,
+    State,
+    basis_table,
+    fold,
+    headline,
+    place,
+    prose,
+    state_of,
+    table,
+    write_report,
+)
+
+HEADER = Header("Curlew", "A 1.5 L bottle, 4.5 bar gauge.", "Made by Bottlewright.")
+
+
+def finding(level: Level, stage: Stage = Stage.FLY, hazard: str = "It tumbles") -> Finding:
+    return Finding(level, stage, "code", hazard, "0.2 calibres", "1 calibre", "common practice", "Larger fins.")
+
+
+def page(sections=(), findings=()) -> str:
+    return write_report(sections, findings, HEADER)
+
+
+class Tags(HTMLParser):
+    """Collects open tags and every address the page would fetch."""
+
+    void = frozenset({"meta", "br", "link", "img", "hr", "path", "circle", "rect"})
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.open: list[str] = []
+        self.fetched: list[str] = []
+        self.ids: list[str] = []
+
+    def handle_starttag(self, tag, attrs):
+        values = dict(attrs)
+        self.ids += [values["id"]] if "id" in values else []
+        self.fetched += [values[name] for name in ("src", "href") if not values.get(name, "#").startswith("#")]
+        if tag not in self.void:
+            self.open.append(tag)
+
+    def handle_startendtag(self, tag, attrs):
+        self.handle_starttag(tag, attrs)
+        if tag not in self.void:
+            self.open.pop()
+
+    def handle_endtag(self, tag):
+        if tag in self.void:
+            return
+        assert self.open.pop() == tag
+
+
+def test_a_stop_finding_stands_before_everything_else():
+    html = page([Section(Stage.FLY, "Flies to 60 m", State.STOP, prose("fine words"))],
+                [finding(Level.NOTE, hazard="Small matter"), finding(Level.STOP, hazard="It tumbles")])
+    assert html.index("It tumbles") < html.index("Small matter") < html.index("Flies to 60 m")
+    assert "Stop: 1 thing has to be put right first" in html
+
+
+def test_every_stage_shows_its_state_in_words_and_shape():
+    html = page([Section(Stage.SKETCH, "Drawn", State.FINE, ""), Section(Stage.FLY, "Flown", State.LOOK, "")])
+    nav = html[html.index("<nav"):html.index("</nav>")]
+    said = re.findall(r'class="shape (\w+)".*?<b>(\w+)</b><i>(\w+)</i>', nav, re.S)
+    assert [(stage, shape) for shape, stage, _ in said] == [
+        ("Sketch", "fine"), ("Prove", "open"), ("Tune", "open"), ("Fly", "look"), ("Field", "open"), ("Make", "open")]
+    assert all(shape == words for shape, _, words in said)
+
+
+def test_a_stage_with_two_sections_shows_the_worse_state():
+    html = page([Section(Stage.FLY, "One", State.STOP, ""), Section(Stage.FLY, "Two", State.FINE, "")])
+    assert re.search(r"<b>Fly</b><i>stop</i>", html)
+    assert html.count('id="fly"') == 1
+
+
+def test_the_state_follows_from_the_findings():
+    assert state_of([], Stage.FLY) is State.FINE
+    assert state_of([finding(Level.NOTE)], Stage.FLY) is State.FINE
+    assert state_of([finding(Level.LOOK), finding(Level.NOTE)], Stage.FLY) is State.LOOK
+    assert state_of([finding(Level.STOP), finding(Level.LOOK)], Stage.FLY) is State.STOP
+    assert state_of([finding(Level.STOP, Stage.PROVE)], Stage.FLY) is State.FINE
+
+
+@pytest.mark.parametrize("evil", ["<script>alert(1)</script>", "a & b < c", '"quoted"'])
+def test_text_from_a_design_file_stays_text(evil):
+    stones = prose(evil) + table(("a", "b"), [(evil, evil)]) + headline([Number(evil, evil)]) + fold(evil, prose(evil))
+    html = write_report([Section(Stage.FLY, evil, State.FINE, stones)], [finding(Level.LOOK, hazard=evil)],
+                        Header(evil, evil, evil))
+    assert "<script>" not in html
+    assert "a & b" not in html
+    parser = Tags()
+    parser.feed(html)
+    assert parser.open == []
+
+
+def test_the_page_fetches_nothing_and_repeats_no_id(pictures):
+    html = page([Section(Stage.FLY, "Flown", State.FINE, place("one") + prose("between"), pictures)])
+    parser = Tags()
+    parser.feed(html)
+    assert parser.fetched == []
+    assert "url(http" not in html
+    assert "@import" not in html
+    assert len(parser.ids) == len(set(parser.ids))
+
+
+def test_pictures_go_where_they_are_called_and_the_others_last(pictures):
+    html = page([Section(Stage.FLY, "Flown", State.FINE, place("one") + prose("between"), pictures)])
+    assert html.index('id="figure-one"') < html.index("between") < html.index('id="figure-two"')
+    assert "<!--picture" not in html
+
+
+def test_the_page_never_says_safe(pictures):
+    assert not re.search(r"\bsafe(ly|ty)?\b", page([Section(Stage.FLY, "Flown", State.FINE, "", pictures)]), re.I)
+
+
+def test_what_was_assumed_stands_first_in_what_the_result_stood_on():
+    html = basis_table({
+        "charge.water": (Quantity(5e-4), "500 mL"),
+        "nozzle.length": (Quantity(0.01, basis=Basis.ASSUMED, source="our judgement"), "10 mm"),
+    })
+    assert html.index("nozzle.length") < html.index("charge.water")
+    assert "1 measured or chosen by you, 1 assumed" in html
+
+
+def test_a_column_of_numbers_stands_to_the_right():
+    html = table(("part", "mass, g", "made of"), [("nose", "14", "foam"), ("fins", "−3 ± 1", "balsa")])
+    assert html.count('class="n"') == 3

@@ -1,0 +1,96 @@
+"""The house has one direction: nothing imports from a room above it, and no module grows past its subject."""
+
+import ast
+import subprocess
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+PACKAGE = Path(__file__).parent.parent / "src" / "bottlewright"
+MODULES = sorted(PACKAGE.rglob("*.py"))
+
+ABOVE_TO_BELOW = [
+    {"cli", "web"},
+    {"study"},
+    {"make", "field", "tune", "proof", "logbook"},
+    {"flight"},
+    {"physics"},
+]
+UNDER_ALL = {"design", "quantities", "findings", "report"}
+UNDER_EACH_OTHER = {
+    "quantities": set(),
+    "findings": set(),
+    "design": {"quantities", "findings"},
+    "report": {"quantities", "findings"},
+    "physics": set(),
+}
+
+
+def room(module: Path) -> str:
+    """Return the room a module belongs to; the package's own front page is none."""
+    first = module.relative_to(PACKAGE).parts[0]
+    return first.removesuffix(".py")
+
+
+def rooms_imported(module: Path) -> Iterator[str]:
+    for node in ast.walk(ast.parse(module.read_text(encoding="utf-8"))):
+        if isinstance(node, ast.Import):
+            names = [alias.name for alias in node.names]
+        elif isinstance(node, ast.ImportFrom):
+            assert node.level == 0, f"{module}: a relative import hides its direction"
+            names = [node.module or ""]
+            if node.module == "bottlewright":
+                names = [f"bottlewright.{alias.name}" for alias in node.names]
+        else:
+            continue
+        for name in names:
+            parts = name.split(".")
+            if parts[0] == "bottlewright" and len(parts) > 1 and parts[1] != "__version__":
+                yield parts[1]
+
+
+def allowed_below(name: str) -> set[str]:
+    if name in UNDER_EACH_OTHER:
+        return UNDER_EACH_OTHER[name] | {name}
+    layer = next(number for number, rooms in enumerate(ABOVE_TO_BELOW) if name in rooms)
+    return UNDER_ALL.union(*ABOVE_TO_BELOW[layer + 1:]) | {name}
+
+
+@pytest.mark.parametrize("module", MODULES, ids=lambda module: str(module.relative_to(PACKAGE)))
+def test_imports_point_down_the_house_only(module):
+    own = room(module)
+    if own in ("__init__", "__main__"):
+        assert set(rooms_imported(module)) <= {"cli"}
+        return
+    assert set(rooms_imported(module)) <= allowed_below(own)
+
+
+def test_every_room_has_its_place_in_the_order():
+    placed = UNDER_ALL.union(*ABOVE_TO_BELOW) | {"__init__", "__main__"}
+    assert {room(module) for module in MODULES} <= placed
+
+
+def test_a_room_above_would_be_noticed():
+    assert "flight" not in allowed_below("physics")
+    assert "study" not in allowed_below("proof")
+    assert "tune" not in allowed_below("proof")
+
+
+@pytest.mark.parametrize("module", MODULES, ids=lambda module: str(module.relative_to(PACKAGE)))
+def test_no_module_is_longer_than_450_lines(module):
+    assert len(module.read_text(encoding="utf-8").splitlines()) <= 450
+
+
+def test_no_module_is_named_after_nothing():
+    assert not {module.stem for module in MODULES} & {"utils", "util", "helpers", "manager", "misc", "common_utils"}
+
+
+def test_the_command_starts_without_the_heavy_libraries():
+    code = (
+        "import sys, bottlewright.cli;"
+        "print([name for name in ('numba', 'matplotlib', 'scipy', 'shapely') if name in sys.modules])"
+    )
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert done.stdout.strip() == "[]"
