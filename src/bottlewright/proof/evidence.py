@@ -1,0 +1,120 @@
+"""What this bottle's own proof tests say of its burst pressure: Bayes' rule on a grid.
+
+Every bottle has one burst pressure B. Before its tests, ln B is spread by two things: what the kind's median really is
+(shared by all bottles of the kind: the nodes below) and how bottles of the kind differ (within each node). A passed
+test at pressure p says B > p, a failed one B < p; both softly, with a spread for the gauge and for what happens to a
+bottle between test and launch. The evidence of a passed test rises with B and that of a failed one falls, so a passed
+test can never lower any quantile of B and a failed one never raise it.
+"""
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy.special import log_ndtr, logsumexp
+
+from bottlewright.proof.bursts import Part, Strength, law
+from bottlewright.quantities import Dimension
+
+__all__ = ["BurstBelief", "TestResult", "believe"]
+
+_Array = NDArray[np.float64]
+
+_LOG_B = np.linspace(math.log(1e2), math.log(1e7), 1600)  # Pa gauge; cells of 0.7 %
+_NODES = np.linspace(-4.0, 4.0, 33)  # standard normal offsets of the kind's median
+_STEP = _LOG_B[1] - _LOG_B[0]
+
+
+@dataclass(frozen=True, slots=True)
+class TestResult:
+    """One pressure test as evidence: gauge pressure (Pa), hold (s), and whether the vessel passed."""
+
+    __test__ = False  # not a class of tests
+
+    pressure: float
+    hold: float
+    passed: bool
+
+    def shown(self) -> float:
+        """Return the strength that the test speaks of: a hold shorter than the reference shows a little less."""
+        reference = law("hold_reference", Dimension.TIME)
+        decades = max(0.0, math.log10(reference / max(self.hold, 1.0)))
+        return self.pressure * (1.0 - law("hold_decade") * decades)
+
+
+@dataclass(frozen=True, slots=True)
+class BurstBelief:
+    """What is believed of the burst pressure: joint chances over the kind's median (rows) and over ln B (columns)."""
+
+    chances: _Array
+
+    def chance_below(self, pressure: float) -> float:
+        """Return the chance that the vessel bursts at or below a gauge pressure (Pa)."""
+        if pressure <= 0.0:
+            return 0.0
+        return float(np.interp(math.log(pressure), _LOG_B + 0.5 * _STEP, np.cumsum(self.chances.sum(axis=0)), left=0.0))
+
+    def quantile(self, chance: float) -> float:
+        """Return the gauge pressure (Pa) below which the vessel bursts with this chance."""
+        return _quantile(self.chances.sum(axis=0), chance)
+
+    def quantile_interval(self, chance: float, low: float = 0.05, high: float = 0.95) -> tuple[float, float]:
+        """Return that pressure's interval from not knowing the kind's median: its values over the medians."""
+        weight = self.chances.sum(axis=1)
+        of_row = np.array([_quantile(row / w, chance) if w > 1e-12 else 0.0
+                           for row, w in zip(self.chances, weight, strict=True)])
+        order = np.argsort(of_row)
+        reached = np.cumsum(weight[order]) / weight.sum()
+        return (float(of_row[order][min(np.searchsorted(reached, low), reached.size - 1)]),
+                float(of_row[order][min(np.searchsorted(reached, high), reached.size - 1)]))
+
+
+def _quantile(chances: _Array, chance: float) -> float:
+    below = np.cumsum(chances)
+    i = int(np.searchsorted(below, chance))
+    if i >= below.size:
+        return math.exp(float(_LOG_B[-1]))
+    before = below[i - 1] if i else 0.0
+    part = (chance - before) / (below[i] - before) if below[i] > before else 1.0
+    return math.exp(float(_LOG_B[i] + (part - 0.5) * _STEP))
+
+
+def _log_density(part: Part, node: float) -> tuple[_Array, _Array]:
+    """Return the log density and log survival of ln B for one part, at one value of its kind's median."""
+    x = (_LOG_B - math.log(part.median) - node * part.common) / part.between
+    return -0.5 * x * x - math.log(part.between * math.sqrt(2.0 * math.pi)), log_ndtr(-x)
+
+
+def _weakest(prior: Strength, part: Part, node: float) -> _Array:
+    """Return the log density of the weakest of the bottles and joints in series.
+
+    With n like bottles and n − 1 like joints the survivals multiply, and the density is survival times the sum of the
+    hazards.
+    """
+    density, survival = _log_density(part, node)
+    hazards = [math.log(prior.count) + density - survival]
+    survivals = prior.count * survival
+    if prior.joint is not None and prior.count > 1:
+        density, survival = _log_density(prior.joint, 0.0)
+        hazards.append(math.log(prior.count - 1) + density - survival)
+        survivals = survivals + (prior.count - 1) * survival
+    return np.asarray(survivals + logsumexp(hazards, axis=0), dtype=np.float64)
+
+
+def believe(prior: Strength, tests: Sequence[TestResult] = ()) -> BurstBelief:
+    """Return what is believed of a vessel's burst pressure after its tests."""
+    spread = law("test_spread")
+    evidence = np.zeros_like(_LOG_B)
+    for test in tests:
+        if test.pressure > 0.0:
+            x = (_LOG_B - math.log(test.shown())) / spread
+            evidence += log_ndtr(x if test.passed else -x)
+    rows = [
+        logsumexp([math.log(part.weight) + _weakest(prior, part, node) for part in prior.parts], axis=0)
+        - 0.5 * node * node + evidence
+        for node in _NODES
+    ]
+    logs = np.asarray(rows, dtype=np.float64)
+    return BurstBelief(np.exp(logs - logsumexp(logs)))

@@ -1,0 +1,216 @@
+"""How hard a vessel may be pumped, on which basis, and which single piece of evidence would raise it most.
+
+    rated = least of   the pressure at which the chance of a burst in one launch reaches the target,
+                       the strictest published rule, or passed proof pressure over the proof factor where that is more,
+                       the strictest published maximum.
+
+So a bottle without a test of its own never gets more than the strictest published rule, advice included; its own
+passed proof test can lift it above the advice, never above a published maximum.
+"""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+
+from bottlewright.design.document import Design
+from bottlewright.proof.bursts import Bottle, Factor, burst_table, law, strength
+from bottlewright.proof.evidence import BurstBelief, TestResult, believe
+from bottlewright.proof.rules import Plan, Rule, applies, rule_table, strictest
+from bottlewright.proof.vessel import describe_bottle, need
+from bottlewright.quantities import Dimension, show
+
+__all__ = ["SMALLEST_CHANCE", "NextEvidence", "RatedPressure", "Rating", "proof_factor", "rate", "rated_pressure"]
+
+SMALLEST_CHANCE = 1e-6
+"""No chance of a burst below this is stated: no published tests reach so far into the tail. Our judgement."""
+
+
+@dataclass(frozen=True, slots=True)
+class NextEvidence:
+    """The single piece of evidence that would raise the rating most, and to what (Pa gauge)."""
+
+    what: str
+    rated_gauge_Pa: float
+    break_chance: float | None = None  # of the vessel in that test
+
+
+@dataclass(frozen=True, slots=True)
+class Rating:
+    """The numbers of a rating, Pa gauge."""
+
+    rated: float
+    burst_limit: float  # at the target chance of burst
+    burst_low: float
+    burst_high: float
+    proof_limit: float | None  # best passed proof test over the factor
+    rule_limit: float  # strictest published rule, advice included
+    rule_maximum: float
+    belief: BurstBelief
+
+
+@dataclass(frozen=True, slots=True)
+class RatedPressure:
+    """How hard the vessel of a design may be pumped, with its interval and what it stands on. Pressures gauge."""
+
+    gauge_Pa: float
+    low_Pa: float
+    high_Pa: float
+    interval: float
+    target_burst_chance: float
+    target_source: str
+    basis: str
+    held_back_by: str
+    burst_limit_Pa: float
+    burst_limit_low_Pa: float
+    burst_limit_high_Pa: float
+    proof_limit_Pa: float | None
+    rule_limit_Pa: float
+    rule_limit_source: str
+    rule_maximum_Pa: float
+    rule_maximum_source: str
+    burst_median_Pa: float
+    planned_Pa: float
+    burst_chance_at_plan: float
+    own_evidence: bool
+    factors: tuple[Factor, ...]
+    next_evidence: NextEvidence | None
+
+
+def proof_factor() -> float:
+    """Return the proof test's factor over the launch pressure."""
+    return law("factor", table="proof")
+
+
+def _pressure_rules(plan: Plan) -> tuple[Rule, Rule]:
+    """Return the strictest pressure rule of any sort, and the strictest that forbids more."""
+    rules = [rule for rule in rule_table() if applies(rule, plan)]
+    any_sort, maximum = strictest(rules, "pressure"), strictest(rules, "pressure", advice=False)
+    assert any_sort is not None
+    assert maximum is not None
+    return any_sort, maximum
+
+
+def rate(bottle: Bottle, tests: Sequence[TestResult] = (), target: float | None = None, planned: float = 0.0) -> Rating:
+    """Rate a bottle from what is known of it and its own tests. A failed test cancels what passed ones had earned."""
+    belief = believe(strength(bottle), tests)
+    target = law("target") if target is None else target
+    burst = belief.quantile(target)
+    low, high = belief.quantile_interval(target)
+    strict, maximum = (float(rule.value or 0.0) for rule in _pressure_rules(Plan(planned, bottle.volume)))
+    passed = [test.shown() / proof_factor() for test in tests if test.passed]
+    failed = any(not test.passed for test in tests)
+    proof = max(passed) if passed and not failed else None
+    earned = max(strict, proof or 0.0)
+    return Rating(min(burst, earned, maximum), burst, low, high, proof, strict, maximum, belief)
+
+
+def _design_tests(design: Design) -> list[TestResult]:
+    return [TestResult(test.pressure.value, test.hold.value, test.passed) for test in design.vessel.proof]
+
+
+def rated_pressure(design: Design, target: float | None = None) -> RatedPressure:
+    """Rate the vessel of a completed design.
+
+    Parameters
+    ----------
+    target
+        Chance of a burst in one launch that the rating allows; the table's when left out.
+    """
+    bottle, tests = describe_bottle(design), _design_tests(design)
+    planned = need(design.charge.pressure)
+    rating = rate(bottle, tests, target, planned)
+    allowed = law("target") if target is None else target
+    cap = min(max(rating.rule_limit, rating.proof_limit or 0.0), rating.rule_maximum)
+    strict, maximum = _pressure_rules(Plan(planned, bottle.volume))
+    held = _held_back_by(rating)
+    own = rating.proof_limit is not None
+    return RatedPressure(
+        gauge_Pa=rating.rated,
+        low_Pa=min(rating.burst_low, rating.rated),
+        high_Pa=max(rating.rated, min(rating.burst_high, cap)),
+        interval=0.90,
+        target_burst_chance=allowed,
+        target_source=burst_table()["law"]["target_source"] if target is None else "given on the call",
+        basis=_basis(rating, held, strict, maximum, bottle, tests),
+        held_back_by=held,
+        burst_limit_Pa=rating.burst_limit,
+        burst_limit_low_Pa=rating.burst_low,
+        burst_limit_high_Pa=rating.burst_high,
+        proof_limit_Pa=rating.proof_limit,
+        rule_limit_Pa=rating.rule_limit,
+        rule_limit_source=f"{strict.source}: {strict.says}",
+        rule_maximum_Pa=rating.rule_maximum,
+        rule_maximum_source=f"{maximum.source}: {maximum.says}",
+        burst_median_Pa=rating.belief.quantile(0.5),
+        planned_Pa=planned,
+        burst_chance_at_plan=max(rating.belief.chance_below(planned), SMALLEST_CHANCE),
+        own_evidence=own,
+        factors=strength(bottle).factors,
+        next_evidence=_next_evidence(bottle, tests, allowed, planned, rating.rated),
+    )
+
+
+def _held_back_by(rating: Rating) -> str:
+    """Name what sets the rating: burst chance, proof test, published rule or published maximum."""
+    if rating.rated == rating.burst_limit:
+        return "burst chance"
+    if rating.rated == rating.rule_maximum:
+        return "published maximum"
+    return "proof test" if rating.proof_limit is not None and rating.rated == rating.proof_limit else "published rule"
+
+
+def _basis(
+    rating: Rating, held: str, strict: Rule, maximum: Rule, bottle: Bottle, tests: Sequence[TestResult]
+) -> str:
+    """Say in words what a rating rests on."""
+    passed = [test for test in tests if test.passed]
+    if any(not test.passed for test in tests):
+        own = "a failed test of this very vessel cancels whatever its passed tests had earned"
+    elif passed:
+        best = max(passed, key=TestResult.shown)
+        own = (f"its own proof test of {show(best.pressure, 'bar')}, held {best.hold:.0f} s, "
+               f"divided by {proof_factor():g}, gives {show(rating.proof_limit or 0.0, 'bar')}")
+    else:
+        own = "no proof test of its own"
+    says = {
+        "burst chance": f"the chance of a burst at a launch, worked out for a {bottle.kind} bottle of this age and use",
+        "proof test": own,
+        "published rule": f"the strictest published rule ({strict.source}: {strict.says})",
+        "published maximum": f"the strictest published maximum ({maximum.source}: {maximum.says})",
+    }
+    text = f"held by {says[held]}"
+    if held != "proof test":
+        text += f"; {own}"
+    return text
+
+
+def _candidates(
+    bottle: Bottle, tests: Sequence[TestResult], planned: float, rated: float, belief: BurstBelief
+) -> Iterator[tuple[str, Bottle, list[TestResult], float | None]]:
+    """Yield pieces of evidence the builder could add: in words, the bottle and tests then, the chance to break it."""
+    hold = law("hold", Dimension.TIME, "proof")
+    maximum = _pressure_rules(Plan(planned, bottle.volume))[1].value or 0.0
+    goal = planned if planned > rated else maximum
+    proof = min(proof_factor() * min(goal, maximum), belief.quantile(0.05))
+    if not any(not test.passed for test in tests):
+        yield (f"a water-filled proof test passed at {show(proof, 'bar')} for {hold:.0f} s", bottle,
+               [*tests, TestResult(proof, hold, True)], belief.chance_below(proof))
+    fresh = replace(bottle, age=0.0, cycles=0, storage=None, surface=())
+    if (bottle.age is None or bottle.age > 30 * 86400.0 or bottle.cycles or bottle.storage or bottle.surface):
+        yield "a fresh bottle of the same kind, stored cool, nothing done to its wall", fresh, [], None
+    if bottle.kind == "unknown":
+        yield ("finding out that the bottle was made for a carbonated drink",
+               replace(bottle, kind="carbonated"), list(tests), None)
+    if bottle.age is None:
+        yield "knowing the bottle's age, if it is under a month", replace(bottle, age=2.6e6), list(tests), None
+
+
+def _next_evidence(
+    bottle: Bottle, tests: Sequence[TestResult], target: float, planned: float, rated: float
+) -> NextEvidence | None:
+    belief = believe(strength(bottle), tests)
+    best = None
+    for what, then, with_tests, broken in _candidates(bottle, tests, planned, rated, belief):
+        gained = rate(then, with_tests, target, planned).rated
+        if gained > 1.01 * (best.rated_gauge_Pa if best else rated):
+            best = NextEvidence(what, gained, broken)
+    return best

@@ -1,0 +1,97 @@
+"""The vessel of a design: what its strength depends on, its stresses, its stretch, its joint and its neck."""
+
+from dataclasses import dataclass
+
+from bottlewright.design.document import Design
+from bottlewright.design.rocket import Vessel
+from bottlewright.proof import strength
+from bottlewright.proof.bursts import Bottle, law
+from bottlewright.quantities import Basis, Dimension, Quantity
+
+__all__ = ["VesselStress", "describe_bottle", "need", "vessel_stress"]
+
+_THREAD = 27.4e-3  # m, PCO 1881 neck drawing (read in a copy)
+_ENGAGED = 6e-3  # m, of a PCO 1881 cap's thread (recalled, not read)
+
+
+def need(quantity: Quantity | None) -> float:
+    """Return the value of a quantity that a completed design always has."""
+    assert quantity is not None, "the design has to be completed first"
+    return quantity.value
+
+
+def describe_bottle(design: Design) -> Bottle:
+    """Gather from a completed design what the strength depends on."""
+    vessel = design.vessel
+    measured = vessel.wall is not None and vessel.wall.basis is Basis.MEASURED
+    return Bottle(
+        kind=vessel.kind or "unknown",
+        volume=need(vessel.volume),
+        wall_ratio=need(vessel.wall) / need(vessel.diameter) if measured else None,
+        age=vessel.age.value if vessel.age else None,
+        cycles=vessel.cycles or 0,
+        storage=vessel.storage,
+        surface=tuple(vessel.surface),
+        temperature=need(design.charge.temperature),
+        count=vessel.count,
+        joint_shear_per_pressure=strength.splice_shear(1.0, 0.5 * need(vessel.diameter), overlap)
+        if (overlap := _overlap(vessel)) else None,
+    )
+
+
+def _overlap(vessel: Vessel) -> float | None:
+    spliced = vessel.count > 1 and vessel.joint == "splice" and vessel.joint_overlap is not None
+    return (need(vessel.joint_overlap) or None) if spliced else None
+
+
+@dataclass(frozen=True, slots=True)
+class VesselStress:
+    """Stresses and stretch at one gauge pressure; joint values None without a splice of known overlap."""
+
+    gauge_Pa: float
+    hoop_Pa: float
+    axial_Pa: float
+    dome_Pa: float
+    diameter_growth_m: float
+    volume_growth: float
+    film_strength_Pa: float
+    cap_load_N: float
+    thread_shear_Pa: float
+    splice_shear_Pa: float | None
+    splice_peak_over_mean: float | None
+    splice_strength_Pa: float | None
+
+
+def vessel_stress(design: Design, gauge: float) -> VesselStress:
+    """Work out the stresses of a completed design's vessel at a gauge pressure (Pa).
+
+    The dome is taken as half as strongly curved as the shoulder's end: radius of curvature equal to the cylinder's
+    diameter, which gives it the cylinder's hoop stress.
+    """
+    vessel = design.vessel
+    radius, wall = 0.5 * need(vessel.diameter), need(vessel.wall)
+    elastic = (gauge, radius, wall, need(vessel.modulus), need(vessel.poisson))
+    bore = need(vessel.neck_bore)
+    overlap = _overlap(vessel)
+    shear = peak = glue = None
+    if overlap:
+        shear = strength.splice_shear(gauge, radius, overlap)
+        peak = strength.volkersen_peak(
+            overlap, need(vessel.modulus), wall, wall,
+            law("shear_modulus", Dimension.PRESSURE, "joint"), law("glue", Dimension.LENGTH, "joint"),
+        )
+        glue = law("strength", Dimension.PRESSURE, "joint")
+    return VesselStress(
+        gauge_Pa=gauge,
+        hoop_Pa=strength.hoop_stress(gauge, radius, wall),
+        axial_Pa=strength.axial_stress(gauge, radius, wall),
+        dome_Pa=strength.dome_stress(gauge, 2.0 * radius, wall),
+        diameter_growth_m=2.0 * radius * strength.hoop_strain(*elastic),
+        volume_growth=strength.volume_growth(*elastic),
+        film_strength_Pa=law("strength", Dimension.PRESSURE, "film"),
+        cap_load_N=gauge * 0.7853981633974483 * bore**2,
+        thread_shear_Pa=strength.thread_shear(gauge, bore, _THREAD, _ENGAGED),
+        splice_shear_Pa=shear,
+        splice_peak_over_mean=peak,
+        splice_strength_Pa=glue,
+    )
