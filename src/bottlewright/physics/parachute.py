@@ -5,12 +5,9 @@ import math
 from bottlewright.physics import jit
 
 __all__ = [
-    "CROSS", "HEMISPHERE", "HEXAGON", "OCTAGON", "ROUND", "SQUARE", "canopy_area", "canopy_diameter", "cross_area",
-    "descent_rate", "drag_area_for", "filling_time", "flag_drag_coefficient", "hemisphere_area", "inflation",
-    "opening_factor", "opening_load", "polygon_area", "round_area",
+    "cross_area", "descent_rate", "drag_area_for", "filling_time", "flag_drag_coefficient", "hemisphere_area",
+    "inflation", "open_area", "opening_factor", "opening_load", "polygon_area", "round_area",
 ]  # fmt: skip
-
-HEXAGON, OCTAGON, ROUND, SQUARE, CROSS, HEMISPHERE = range(6)
 
 
 @jit
@@ -38,38 +35,9 @@ def hemisphere_area(diameter):  # type: ignore[no-untyped-def]
 
 
 @jit
-def canopy_area(kind, diameter, spill_hole):  # type: ignore[no-untyped-def]
-    """Area of cloth that a canopy's drag coefficient is taken on, m².
-
-    Parameters
-    ----------
-    kind
-        `HEXAGON`, `OCTAGON`, `ROUND`, `SQUARE`, `CROSS` or `HEMISPHERE`.
-    diameter
-        Flat to flat, m; across for a round one, side of a square, tip to tip of a cross (arms a third as wide, within
-        Knacke's range as recalled), at the skirt for a hemisphere.
-    spill_hole
-        Diameter of a hole in the middle, m, whose area is taken off (common practice, no source, for small holes).
-    """
-    if kind == HEXAGON:
-        area = polygon_area(6, diameter)
-    elif kind == OCTAGON:
-        area = polygon_area(8, diameter)
-    elif kind == SQUARE:
-        area = polygon_area(4, diameter)
-    elif kind == CROSS:
-        area = cross_area(diameter, diameter / 3.0)
-    elif kind == HEMISPHERE:
-        area = hemisphere_area(diameter)
-    else:
-        area = round_area(diameter)
+def open_area(area, spill_hole):  # type: ignore[no-untyped-def]
+    """Canopy area less a round spill hole, m², never below zero (common practice, no source, for small holes)."""
     return max(area - round_area(spill_hole), 0.0)
-
-
-@jit
-def canopy_diameter(kind, area):  # type: ignore[no-untyped-def]
-    """Diameter, as `canopy_area` takes it, of a canopy without a spill hole, m, from its area in m²."""
-    return math.sqrt(area / canopy_area(kind, 1.0, 0.0))
 
 
 @jit
