@@ -17,15 +17,15 @@ __all__ = ["Design"]
 class Design(Section):
     """One design file. `fins`, `sleeve` and `stand` may be missing; the other tables are filled in by `complete`."""
 
-    schema_: Annotated[Literal[1], Field(alias="schema")] = 1
-    name: str = "Unnamed"
-    notes: str | None = None
+    schema_: Annotated[Literal[1], Field(alias="schema")] = 1  # of this format
+    name: str = "Unnamed"  # of the rocket
+    notes: str | None = None  # anything
     vessel: Vessel = Vessel()
     nozzle: Nozzle = Nozzle()
     nose: Nose | None = None
     fins: Fins | None = None
     sleeve: Sleeve | None = None
-    mass: Annotated[list[Mass], Field(max_length=100)] = []
+    mass: Annotated[list[Mass], Field(max_length=100)] = []  # what else weighs, one block each
     recovery: Recovery = Recovery()
     measured: Measured = Measured()
     launcher: Launcher = Launcher()

@@ -27,12 +27,12 @@ Size = Annotated[Quantity, Of(D.LENGTH, "0 mm", "10 m")]
 class Launcher(Section):
     """The launcher: how the rocket is guided, sealed, held and let go."""
 
-    guide_length: Size | None = None
+    guide_length: Size | None = None  # how far rod, rail or cradle leads the rocket
     tilt: Annotated[Quantity, Of(D.ANGLE, "0 deg", "89 deg")] | None = None  # from the vertical
     heading: Annotated[Quantity, Of(D.ANGLE, "-360 deg", "360 deg")] | None = None  # clockwise from north
     tube_diameter: Annotated[Quantity, Of(D.LENGTH, "0 mm", "150 mm")] | None = None  # outer, of a launch tube
-    tube_length: Size | None = None
-    seal_diameter: Annotated[Quantity, Of(D.LENGTH, "1 mm", "150 mm")] | None = None
+    tube_length: Size | None = None  # how far the launch tube reaches into the vessel
+    seal_diameter: Annotated[Quantity, Of(D.LENGTH, "1 mm", "150 mm")] | None = None  # the neck's bore when left out
     release: Release | None = None
     cord: Cord | None = None
     hose: Hose | None = None
@@ -49,10 +49,10 @@ class Launcher(Section):
 class Charge(Section):
     """What is put in: water as a volume, air to a gauge pressure."""
 
-    water: Annotated[Quantity, Of(D.VOLUME, "0 mL", "60 L")] | None = None
+    water: Annotated[Quantity, Of(D.VOLUME, "0 mL", "60 L")] | None = None  # a third of the vessel when left out
     pressure: Annotated[Quantity, Of(D.PRESSURE, "0 bar", "25 bar")] | None = None  # gauge
     temperature: Annotated[Quantity, Of(D.TEMPERATURE, "-20 °C", "70 °C")] | None = None  # of water and air at launch
-    air: Literal["soaked", "pumped"] = "soaked"
+    air: Literal["soaked", "pumped"] = "soaked"  # as warm as its surroundings, or still warm from the pump
 
 
 class Stand(Section):

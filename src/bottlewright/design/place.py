@@ -18,7 +18,7 @@ Terrain = Literal["water", "grass", "crops", "hedges", "parkland", "suburb"]
 class Site(Section):
     """The field."""
 
-    name: str | None = None
+    name: str | None = None  # of the field
     latitude: Annotated[Quantity, Of(D.ANGLE, "-90 deg", "90 deg")] | None = None
     height: Annotated[Quantity, Of(D.LENGTH, "-500 m", "6 km")] | None = None  # above the sea
     longitude: Annotated[Quantity, Of(D.ANGLE, "-180 deg", "180 deg")] | None = None  # east positive
@@ -32,17 +32,17 @@ class Site(Section):
 class Weather(Section):
     """Measured or forecast air at the site."""
 
-    temperature: Annotated[Quantity, Of(D.TEMPERATURE, "-40 °C", "55 °C")] | None = None
+    temperature: Annotated[Quantity, Of(D.TEMPERATURE, "-40 °C", "55 °C")] | None = None  # of the air
     pressure: Annotated[Quantity, Of(D.PRESSURE, "400 hPa", "1100 hPa")] | None = None  # at the site, not reduced
-    humidity: Annotated[Quantity, Of(D.NUMBER, "0 %", "100 %")] | None = None
-    wind_speed: Speed | None = None
+    humidity: Annotated[Quantity, Of(D.NUMBER, "0 %", "100 %")] | None = None  # relative
+    wind_speed: Speed | None = None  # mean over some minutes
     wind_from: Annotated[Quantity, Of(D.ANGLE, "-360 deg", "360 deg")] | None = None  # clockwise from north
     gust: Speed | None = None  # the strongest, at the same height
-    wind_height: Annotated[Quantity, Of(D.LENGTH, "0.5 m", "300 m")] | None = None
+    wind_height: Annotated[Quantity, Of(D.LENGTH, "0.5 m", "300 m")] | None = None  # where it was measured or forecast
     exponent: Annotated[Quantity, Of(D.NUMBER, 0.0, 1.0)] | None = None  # of the power law
     roughness_length: Annotated[Quantity, Of(D.LENGTH, "0.01 mm", "5 m")] | None = None  # of the log law
-    profile: Literal["power", "log"] = "power"
-    terrain: Terrain = "grass"
-    turbulence: bool = False
-    seed: Annotated[int, Field(ge=0, le=2**32 - 1)] = 0
+    profile: Literal["power", "log"] = "power"  # how the wind grows with height
+    terrain: Terrain = "grass"  # the ground upwind
+    turbulence: bool = False  # gusts as well
+    seed: Annotated[int, Field(ge=0, le=2**32 - 1)] = 0  # of the gusts: the same seed, the same gusts
     hours: list[Hour] = []  # the wind hour by hour, for go, wait or no

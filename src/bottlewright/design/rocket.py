@@ -24,89 +24,89 @@ class ProofTest(Section):
     """One pressure test of this very vessel, as it happened."""
 
     pressure: Annotated[Quantity, Of(D.PRESSURE, "0 bar", "25 bar")]  # gauge
-    hold: Annotated[Quantity, Of(D.TIME, "0 s", "1 day")]
-    medium: Literal["water", "air"] = "water"
-    passed: bool = True
-    date: str | None = None
-    diameter_before: Size | None = None
-    diameter_after: Size | None = None
+    hold: Annotated[Quantity, Of(D.TIME, "0 s", "1 day")]  # how long it was held
+    medium: Literal["water", "air"] = "water"  # what it was filled with; water, unless you had good reason
+    passed: bool = True  # no leak, no creak, no lasting growth
+    date: str | None = None  # such as "2026-05-09"
+    diameter_before: Size | None = None  # outer, without pressure
+    diameter_after: Size | None = None  # outer, without pressure
 
 
 class Vessel(Section):
     """The pressure vessel: a row of the bottle table, or what you measured, or both (what you measured wins)."""
 
-    bottle: str | None = None
+    bottle: str | None = None  # a row of the bottle table, such as "carbonated-1500"
     volume: Annotated[Quantity, Of(D.VOLUME, "50 mL", "60 L")] | None = None  # brim-full, of one bottle
     diameter: Annotated[Quantity, Of(D.LENGTH, "20 mm", "600 mm")] | None = None  # outer, at the cylinder
-    wall: Annotated[Quantity, Of(D.LENGTH, "0.05 mm", "10 mm")] | None = None
+    wall: Annotated[Quantity, Of(D.LENGTH, "0.05 mm", "10 mm")] | None = None  # thickness at the cylinder
     empty_mass: Annotated[Quantity, Of(D.MASS, "1 g", "10 kg")] | None = None  # of one bottle without cap
-    neck_bore: Annotated[Quantity, Of(D.LENGTH, "3 mm", "150 mm")] | None = None
-    kind: Kind | None = None
+    neck_bore: Annotated[Quantity, Of(D.LENGTH, "3 mm", "150 mm")] | None = None  # inner diameter of the neck
+    kind: Kind | None = None  # what it was sold with; the row's when left out
     neck_length: Size | None = None  # from the lip to where the shoulder begins
-    shoulder_length: Size | None = None
+    shoulder_length: Size | None = None  # from neck to cylinder, along the axis
     base_length: Size | None = None  # of the rounded or footed end
     profile: Profile | None = None  # height above the nozzle exit, inner radius
     modulus: Annotated[Quantity, Of(D.PRESSURE, "100 MPa", "300000 MPa")] | None = None  # Young's, of the wall
-    poisson: Annotated[Quantity, Of(D.NUMBER, 0.0, 0.5)] | None = None
+    poisson: Annotated[Quantity, Of(D.NUMBER, 0.0, 0.5)] | None = None  # Poisson's ratio of the wall
     count: Annotated[int, Field(ge=1, le=12)] = 1  # bottles joined end to end
-    joint: Literal["none", "splice", "coupling"] = "none"
-    joint_overlap: Size | None = None
-    joint_adhesive: str | None = None
-    wraps: Annotated[int, Field(ge=0, le=50)] = 0
+    joint: Literal["none", "splice", "coupling"] = "none"  # how bottles are joined
+    joint_overlap: Size | None = None  # length of the glued lap
+    joint_adhesive: str | None = None  # what it is glued with
+    wraps: Annotated[int, Field(ge=0, le=50)] = 0  # turns of reinforcing tape or fibre
     age: Annotated[Quantity, Of(D.TIME, "0 day", "30 years")] | None = None  # since it was opened
     cycles: Annotated[int, Field(ge=0, le=100000)] | None = None  # launches and pressurisations so far
-    storage: Literal["cool", "sun", "hot car"] | None = None
-    surface: list[Literal["glued", "hot-glued", "sanded", "cut", "heated"]] = []
-    proof: list[ProofTest] = []
+    storage: Literal["cool", "sun", "hot car"] | None = None  # where it was kept
+    surface: list[Literal["glued", "hot-glued", "sanded", "cut", "heated"]] = []  # what was done to the wall
+    proof: list[ProofTest] = []  # pressure tests of this vessel
 
 
 class Nozzle(Section):
     """The opening that the water leaves by; the bare neck when left out."""
 
-    bore: Annotated[Quantity, Of(D.LENGTH, "1 mm", "150 mm")] | None = None
+    bore: Annotated[Quantity, Of(D.LENGTH, "1 mm", "150 mm")] | None = None  # at its narrowest
     length: Size | None = None  # of the parallel land
-    shape: Literal["rounded", "square-edged", "tube", "cone", "re-entrant"] | None = None
-    contraction: Coefficient | None = None
-    velocity_coefficient: Coefficient | None = None
-    gas_coefficient: Coefficient | None = None
-    mass: SomeMass | None = None
+    shape: Literal["rounded", "square-edged", "tube", "cone", "re-entrant"] | None = None  # of the way in
+    contraction: Coefficient | None = None  # jet area over bore area
+    velocity_coefficient: Coefficient | None = None  # jet speed over ideal speed, of water
+    gas_coefficient: Coefficient | None = None  # discharge coefficient of gas, on the bore
+    mass: SomeMass | None = None  # insert and cap together
 
 
 class Nose(Section):
     """The nose, from its tip to its seat on the bottle."""
 
-    shape: NoseShape = "ogive"
-    length: Size | None = None
+    shape: NoseShape = "ogive"  # "bottle" is the bottle's own base
+    length: Size | None = None  # from the tip to the seat at the upper end of the cylinder
     diameter: Size | None = None  # at the seat; the bottle's when left out
     wall: Thickness | None = None  # solid when left out
-    material: str | None = None
-    mass: SomeMass | None = None
+    material: str | None = None  # a row of the material table
+    mass: SomeMass | None = None  # with all that is fixed to it
 
 
 class Fins(Section):
     """A ring of equal fins; a trapezoid, or an outline of your own."""
 
-    count: Annotated[int, Field(ge=1, le=12)] = 3
-    root: Size | None = None
-    tip: Size | None = None
+    count: Annotated[int, Field(ge=1, le=12)] = 3  # how many
+    root: Size | None = None  # length along the body
+    tip: Size | None = None  # length of the outer edge
     span: Size | None = None  # from the body outwards
     sweep: Annotated[Quantity, Of(D.LENGTH, "-1 m", "2 m")] | None = None  # tip leading edge behind root leading edge
     outline: Outline | None = None  # (aft of the root's front, out from the body) along the edge
     position: Size | None = None  # root's front edge from the nose tip
     thickness: Thickness | None = None
-    edge: Literal["square", "rounded", "sharp"] = "square"
-    cant: Annotated[Quantity, Of(D.ANGLE, "-20 deg", "20 deg")] | None = None
-    material: str | None = None
+    edge: Literal["square", "rounded", "sharp"] = "square"  # of the section
+    cant: Annotated[Quantity, Of(D.ANGLE, "-20 deg", "20 deg")] | None = None  # angle to the axis
+    material: str | None = None  # a row of the material table
     mass: SomeMass | None = None  # all fins together
 
 
 class Sleeve(Section):
     """A tube or wrap around the body: fairing, skirt, fin carrier."""
 
-    length: Size
-    diameter: Size | None = None
+    length: Size  # along the axis
+    diameter: Size | None = None  # outer; wrapped on the bottle when left out
     thickness: Thickness | None = None
-    material: str | None = None
+    material: str | None = None  # a row of the material table
     mass: SomeMass | None = None
     position: Size | None = None  # front edge from the nose tip
 
@@ -114,28 +114,28 @@ class Sleeve(Section):
 class Mass(Section):
     """Anything else that weighs: ballast, tape, altimeter, egg."""
 
-    name: str
+    name: str  # what it is
     mass: SomeMass
     position: Size  # of its centre, from the nose tip
-    length: Size | None = None
+    length: Size | None = None  # along the axis, where it is long
 
 
 class Recovery(Section):
     """How the rocket comes down."""
 
-    kind: Literal["none", "parachute", "streamer"] = "none"
-    canopy: Literal["hexagon", "octagon", "round", "square", "cross", "hemisphere"] = "hexagon"
+    kind: Literal["none", "parachute", "streamer"] = "none"  # what slows the fall
+    canopy: Literal["hexagon", "octagon", "round", "square", "cross", "hemisphere"] = "hexagon"  # shape
     diameter: Size | None = None  # flat to flat, or across for a round one
-    spill_hole: Size | None = None
-    lines: Annotated[int, Field(ge=1, le=64)] | None = None
+    spill_hole: Size | None = None  # diameter of the hole in the top
+    lines: Annotated[int, Field(ge=1, le=64)] | None = None  # how many
     line_length: Size | None = None
     length: Size | None = None  # streamer
     width: Size | None = None  # streamer
     drag_coefficient: Annotated[Quantity, Of(D.NUMBER, 0.01, 3.0)] | None = None  # on the flat area
-    material: str | None = None
-    mass: SomeMass | None = None
+    material: str | None = None  # of the canopy, a row of the material table
+    mass: SomeMass | None = None  # with lines
     position: Size | None = None  # of the packed canopy, from the nose tip
-    release: Literal["apogee", "delay", "never"] = "apogee"
+    release: Literal["apogee", "delay", "never"] = "apogee"  # when it is let out
     delay: Annotated[Quantity, Of(D.TIME, "0 s", "60 s")] | None = None  # after apogee, or after launch for "delay"
     filling: Annotated[Quantity, Of(D.NUMBER, 0.5, 50.0)] | None = None  # filling distance in canopy diameters
 
@@ -143,5 +143,5 @@ class Recovery(Section):
 class Measured(Section):
     """What the scale and the string say: they beat every estimate. Without water and compressed air."""
 
-    dry_mass: Annotated[Quantity, Of(D.MASS, "5 g", "50 kg")] | None = None
+    dry_mass: Annotated[Quantity, Of(D.MASS, "5 g", "50 kg")] | None = None  # ready to fly, on the scale
     balance_point: Size | None = None  # from the nose tip
