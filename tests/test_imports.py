@@ -55,7 +55,7 @@ def allowed_below(name: str) -> set[str]:
     if name in UNDER_EACH_OTHER:
         return UNDER_EACH_OTHER[name] | {name}
     layer = next(number for number, rooms in enumerate(ABOVE_TO_BELOW) if name in rooms)
-    return UNDER_ALL.union(*ABOVE_TO_BELOW[layer + 1:]) | {name}
+    return UNDER_ALL.union(*ABOVE_TO_BELOW[layer + 1 :]) | {name}
 
 
 @pytest.mark.parametrize("module", MODULES, ids=lambda module: str(module.relative_to(PACKAGE)))

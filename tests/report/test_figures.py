@@ -15,9 +15,15 @@ def view(**changes) -> RocketView:
     station = np.array([0.0, 0.05, 0.1, 0.3, 0.38, 0.4])
     radius = np.array([0.0, 0.03, 0.045, 0.045, 0.014, 0.014])
     fin = np.array([[0.27, 0.045], [0.34, 0.105], [0.39, 0.105], [0.36, 0.045]])
-    values = {"station": station, "radius": radius, "parts": [("nose", 0.0, 0.1), ("bottle", 0.1, 0.4)],
-              "fin_outline": fin, "fin_count": 3, "water_front": 0.27,
-              "marks": [("balance point, empty", 0.2, "balance"), ("pressure centre", 0.3, "pressure")]}
+    values = {
+        "station": station,
+        "radius": radius,
+        "parts": [("nose", 0.0, 0.1), ("bottle", 0.1, 0.4)],
+        "fin_outline": fin,
+        "fin_count": 3,
+        "water_front": 0.27,
+        "marks": [("balance point, empty", 0.2, "balance"), ("pressure centre", 0.3, "pressure")],
+    }
     return RocketView(**{**values, **changes})
 
 
@@ -27,7 +33,7 @@ def words(figure) -> list[str]:
 
 def luminance(colour: str) -> float:
     """Relative luminance of WCAG 2.2."""
-    parts = [int(colour[k:k + 2], 16) / 255 for k in (1, 3, 5)]
+    parts = [int(colour[k : k + 2], 16) / 255 for k in (1, 3, 5)]
     linear = [c / 12.92 if c <= 0.04045 else ((c + 0.055) / 1.055) ** 2.4 for c in parts]
     return 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]
 
@@ -50,7 +56,8 @@ def test_lines_differ_by_pattern_as_well_as_colour():
 
 def test_text_in_a_figure_stays_text():
     assert {"Thrust, N", "water out", "gas out", "time, ms"} <= set(
-        words(firing_chart(TIME, 50 - 100 * TIME, 4e5 - 1e6 * TIME, 0.5 - TIME, EVENTS)))
+        words(firing_chart(TIME, 50 - 100 * TIME, 4e5 - 1e6 * TIME, 0.5 - TIME, EVENTS))
+    )
 
 
 def test_the_same_figure_gives_the_same_bytes():
@@ -116,10 +123,16 @@ def test_the_drawing_carries_its_dimensions_and_marks():
     assert {"balance point, empty  200", "pressure centre  300"} <= said
 
 
-@pytest.mark.parametrize("changes", [
-    {"fin_outline": None, "fin_count": 0}, {"fin_count": 1}, {"fin_count": 6}, {"water_front": None, "marks": []},
-    {"parts": []},
-])
+@pytest.mark.parametrize(
+    "changes",
+    [
+        {"fin_outline": None, "fin_count": 0},
+        {"fin_count": 1},
+        {"fin_count": 6},
+        {"water_front": None, "marks": []},
+        {"parts": []},
+    ],
+)
 def test_an_unusual_rocket_is_drawn_too(changes):
     assert "overall 400" in words(rocket_drawing(view(**changes)))
 

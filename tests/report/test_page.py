@@ -61,18 +61,26 @@ class Tags(HTMLParser):
 
 
 def test_a_stop_finding_stands_before_everything_else():
-    html = page([Section(Stage.FLY, "Flies to 60 m", State.STOP, prose("fine words"))],
-                [finding(Level.NOTE, hazard="Small matter"), finding(Level.STOP, hazard="It tumbles")])
+    html = page(
+        [Section(Stage.FLY, "Flies to 60 m", State.STOP, prose("fine words"))],
+        [finding(Level.NOTE, hazard="Small matter"), finding(Level.STOP, hazard="It tumbles")],
+    )
     assert html.index("It tumbles") < html.index("Small matter") < html.index("Flies to 60 m")
     assert "Stop: 1 thing has to be put right first" in html
 
 
 def test_every_stage_shows_its_state_in_words_and_shape():
     html = page([Section(Stage.SKETCH, "Drawn", State.FINE, ""), Section(Stage.FLY, "Flown", State.LOOK, "")])
-    nav = html[html.index("<nav"):html.index("</nav>")]
+    nav = html[html.index("<nav") : html.index("</nav>")]
     said = re.findall(r'class="shape (\w+)".*?<b>(\w+)</b><i>(\w+)</i>', nav, re.S)
     assert [(stage, shape) for shape, stage, _ in said] == [
-        ("Sketch", "fine"), ("Prove", "open"), ("Tune", "open"), ("Fly", "look"), ("Field", "open"), ("Make", "open")]
+        ("Sketch", "fine"),
+        ("Prove", "open"),
+        ("Tune", "open"),
+        ("Fly", "look"),
+        ("Field", "open"),
+        ("Make", "open"),
+    ]
     assert all(shape == words for shape, _, words in said)
 
 
@@ -93,8 +101,9 @@ def test_the_state_follows_from_the_findings():
 @pytest.mark.parametrize("evil", ["<script>alert(1)</script>", "a & b < c", '"quoted"'])
 def test_text_from_a_design_file_stays_text(evil):
     stones = prose(evil) + table(("a", "b"), [(evil, evil)]) + headline([Number(evil, evil)]) + fold(evil, prose(evil))
-    html = write_report([Section(Stage.FLY, evil, State.FINE, stones)], [finding(Level.LOOK, hazard=evil)],
-                        Header(evil, evil, evil))
+    html = write_report(
+        [Section(Stage.FLY, evil, State.FINE, stones)], [finding(Level.LOOK, hazard=evil)], Header(evil, evil, evil)
+    )
     assert "<script>" not in html
     assert "a & b" not in html
     parser = Tags()
@@ -123,10 +132,12 @@ def test_the_page_never_says_safe(pictures):
 
 
 def test_what_was_assumed_stands_first_in_what_the_result_stood_on():
-    html = basis_table({
-        "charge.water": (Quantity(5e-4), "500 mL"),
-        "nozzle.length": (Quantity(0.01, basis=Basis.ASSUMED, source="our judgement"), "10 mm"),
-    })
+    html = basis_table(
+        {
+            "charge.water": (Quantity(5e-4), "500 mL"),
+            "nozzle.length": (Quantity(0.01, basis=Basis.ASSUMED, source="our judgement"), "10 mm"),
+        }
+    )
     assert html.index("nozzle.length") < html.index("charge.water")
     assert "1 measured or chosen by you, 1 assumed" in html
 

@@ -76,21 +76,33 @@ def height_and_speed_chart(time: Floats, height: Floats, speed: Floats, events: 
         bottom.set_ylim(bottom=0.0)
         peak = int(np.argmax(height))
         top.plot(time[peak], height[peak], "o", color=LIGHT["teal"], ms=5)
-        top.annotate(f"{height[peak]:.1f} m", (time[peak], height[peak]), xytext=(7, -3), textcoords="offset points",
-                     va="top", fontweight="bold", color=LIGHT["teal"])
+        top.annotate(
+            f"{height[peak]:.1f} m",
+            (time[peak], height[peak]),
+            xytext=(7, -3),
+            textcoords="offset points",
+            va="top",
+            fontweight="bold",
+            color=LIGHT["teal"],
+        )
         fast = int(np.argmax(speed))
         bottom.set_ylim(top=1.2 * float(speed[fast]))
-        bottom.annotate(f"{speed[fast]:.1f} m/s", (time[fast], speed[fast]), xytext=(8, 0),
-                        textcoords="offset points", va="bottom", fontweight="bold", color=LIGHT["orange"])
+        bottom.annotate(
+            f"{speed[fast]:.1f} m/s",
+            (time[fast], speed[fast]),
+            xytext=(8, 0),
+            textcoords="offset points",
+            va="bottom",
+            fontweight="bold",
+            color=LIGHT["orange"],
+        )
         mark_events(bottom, events, label=False)
         _names_on_top(top, events)
         bottom.set_xlabel("time, s")
     return figure
 
 
-def margin_chart(
-    time: Floats, margin: Floats, low: float, high: float, events: Sequence[Event] = ()
-) -> "Figure":
+def margin_chart(time: Floats, margin: Floats, low: float, high: float, events: Sequence[Event] = ()) -> "Figure":
     """Draw the static margin in calibres against time (s), with the band between the two limits.
 
     Moments in which the rocket moves too slowly for the margin to matter are NaN in `margin` and left out.
@@ -106,15 +118,30 @@ def margin_chart(
             axes.set_ylim(min(0.0, least - 0.3), max(high, most) + 0.5)
             where = int(np.nanargmin(margin))
             axes.plot(time[where], least, "o", color=LIGHT["teal"], ms=5)
-            axes.annotate(f"least: {least:.2f}", (time[where], least), xytext=(7, -4), textcoords="offset points",
-                          va="top", fontweight="bold", color=LIGHT["teal"])
+            axes.annotate(
+                f"least: {least:.2f}",
+                (time[where], least),
+                xytext=(7, -4),
+                textcoords="offset points",
+                va="top",
+                fontweight="bold",
+                color=LIGHT["teal"],
+            )
         axes.axhspan(low, high, color=LIGHT["wash"], zorder=0, lw=0)
         limits = (low, "less: may swing or tumble", "top"), (high, "more: turns into the wind", "bottom")
         for level, words, side in limits:
             axes.axhline(level, color=LIGHT["orange"], lw=0.9, ls=DASHES[1], zorder=1)
-            axes.annotate(f"{level:g}, {words}", (1.0, level), xycoords=("axes fraction", "data"), ha="right", va=side,
-                          xytext=(-3, -2 if side == "top" else 2), textcoords="offset points", fontsize=7.5,
-                          color=LIGHT["orange"])
+            axes.annotate(
+                f"{level:g}, {words}",
+                (1.0, level),
+                xycoords=("axes fraction", "data"),
+                ha="right",
+                va=side,
+                xytext=(-3, -2 if side == "top" else 2),
+                textcoords="offset points",
+                fontsize=7.5,
+                color=LIGHT["orange"],
+            )
         axes.axhline(0.0, color=LIGHT["ink"], lw=0.8)
         _names_on_top(axes, events)
         axes.set_xlabel("time, s")
@@ -122,7 +149,10 @@ def margin_chart(
 
 
 def path_chart(
-    east: Floats, north: Floats, height: Floats, wind_towards: tuple[float, float] | None = None,
+    east: Floats,
+    north: Floats,
+    height: Floats,
+    wind_towards: tuple[float, float] | None = None,
     marks: Sequence[tuple[int, str]] = (),
 ) -> "Figure":
     """Draw the path over the ground from above, and from the side along its own direction.
@@ -167,18 +197,32 @@ def _wind_arrow(axes: "Axes", towards: tuple[float, float], right: bool) -> None
         return
     x, y = 0.86 if right else 0.14, 0.17
     dx, dy = (0.075 * part / strength for part in towards)
-    axes.annotate("", (x + dx, y + dy), (x - dx, y - dy), xycoords="axes fraction", textcoords="axes fraction",
-                  arrowprops={"arrowstyle": "-|>", "color": LIGHT["orange"], "lw": 1.4, "shrinkA": 0, "shrinkB": 0})
-    axes.annotate(f"wind {strength:.1f} m/s", (x, 0.03), xycoords="axes fraction", fontsize=7.5,
-                  color=LIGHT["orange"], va="bottom", ha="center")
+    axes.annotate(
+        "",
+        (x + dx, y + dy),
+        (x - dx, y - dy),
+        xycoords="axes fraction",
+        textcoords="axes fraction",
+        arrowprops={"arrowstyle": "-|>", "color": LIGHT["orange"], "lw": 1.4, "shrinkA": 0, "shrinkB": 0},
+    )
+    axes.annotate(
+        f"wind {strength:.1f} m/s",
+        (x, 0.03),
+        xycoords="axes fraction",
+        fontsize=7.5,
+        color=LIGHT["orange"],
+        va="bottom",
+        ha="center",
+    )
 
 
 def _path(axes: "Axes", x: Floats, y: Floats, marks: Sequence[tuple[int, str]]) -> None:
     axes.plot(x, y, color=LIGHT["teal"])
     shapes = ("s", "o", "^", "v", "D", "P")
     for number, (index, name) in enumerate(marks):
-        axes.plot(x[index], y[index], shapes[number % len(shapes)], color=LIGHT["ink"], ms=4.5, mfc=LIGHT["sheet"],
-                  zorder=4)
+        axes.plot(
+            x[index], y[index], shapes[number % len(shapes)], color=LIGHT["ink"], ms=4.5, mfc=LIGHT["sheet"], zorder=4
+        )
         axes.annotate(name, (x[index], y[index]), xytext=(6, 4), textcoords="offset points", fontsize=7.5)
 
 

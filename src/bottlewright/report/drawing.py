@@ -81,8 +81,14 @@ def rocket_drawing(view: RocketView) -> "Figure":
             _draw_fins(axes, fin, view.fin_count)
         _draw_dimensions(axes, view, x, r, fin, reach, n)
         _draw_rule(axes, view, length, -below - 6 * n, n)
-        axes.text(left + 3 * n, top - 2 * n, f"Scale 1 : {n:g} at {_SHEET:.0f} mm wide", va="top", fontsize=7,
-                  color=LIGHT["soft"])
+        axes.text(
+            left + 3 * n,
+            top - 2 * n,
+            f"Scale 1 : {n:g} at {_SHEET:.0f} mm wide",
+            va="top",
+            fontsize=7,
+            color=LIGHT["soft"],
+        )
     return figure
 
 
@@ -116,8 +122,14 @@ def _draw_fins(axes: "Axes", fin: Floats, count: int) -> None:
     """Draw every fin as it is seen from the side; those on the far side of the body lie behind it."""
     for angle in _angles(count):
         near = np.cos(angle) > 1e-9
-        axes.fill(fin[:, 0], fin[:, 1] * np.sin(angle), facecolor=LIGHT["paper"], edgecolor=LIGHT["ink"], lw=1.0,
-                  zorder=3 if near else 1.5)
+        axes.fill(
+            fin[:, 0],
+            fin[:, 1] * np.sin(angle),
+            facecolor=LIGHT["paper"],
+            edgecolor=LIGHT["ink"],
+            lw=1.0,
+            zorder=3 if near else 1.5,
+        )
 
 
 def _stacked(parts: Sequence[tuple[str, float, float]]) -> list[list[tuple[str, float, float]]]:
@@ -147,8 +159,9 @@ def _draw_dimensions(
     if fin is not None:
         tip = float(fin[int(np.argmax(fin[:, 1])), 0])
         root = float(fin[0, 1])
-        _height_dimension(axes, float(max(x.max(), fin[:, 0].max())) + 18 * n, root, float(fin[:, 1].max()), "fin ",
-                          tip, n)
+        _height_dimension(
+            axes, float(max(x.max(), fin[:, 0].max())) + 18 * n, root, float(fin[:, 1].max()), "fin ", tip, n
+        )
 
 
 def _dimension(axes: "Axes", front: float, back: float, level: float, name: str, n: float, body: float) -> None:
@@ -158,21 +171,38 @@ def _dimension(axes: "Axes", front: float, back: float, level: float, name: str,
     _arrow(axes, (front, level), (back, level))
     label = f"{name} {back - front:.0f}"
     tight = (back - front) / n < 1.6 * len(label)
-    axes.text((front + back) / 2 if not tight else back + 1.5 * n, level + (0.8 * n if not tight else 0), label,
-              ha="center" if not tight else "left", va="bottom" if not tight else "center", fontsize=7.5)
+    axes.text(
+        (front + back) / 2 if not tight else back + 1.5 * n,
+        level + (0.8 * n if not tight else 0),
+        label,
+        ha="center" if not tight else "left",
+        va="bottom" if not tight else "center",
+        fontsize=7.5,
+    )
 
 
 def _height_dimension(axes: "Axes", at: float, low: float, high: float, name: str, start: float, n: float) -> None:
     for edge in (low, high):
         axes.plot([start, at + 1.5 * n], [edge, edge], lw=0.35, zorder=1, color=LIGHT["soft"])
     _arrow(axes, (at, low), (at, high))
-    axes.text(at + 1.2 * n, (low + high) / 2, f"{name}{high - low:.0f}", rotation=90, ha="left", va="center",
-              fontsize=7.5)
+    axes.text(
+        at + 1.2 * n, (low + high) / 2, f"{name}{high - low:.0f}", rotation=90, ha="left", va="center", fontsize=7.5
+    )
 
 
 def _arrow(axes: "Axes", start: tuple[float, float], end: tuple[float, float]) -> None:
-    axes.annotate("", end, start, arrowprops={"arrowstyle": "<|-|>,head_length=0.35,head_width=0.12", "lw": 0.6,
-                                              "color": LIGHT["ink"], "shrinkA": 0, "shrinkB": 0})
+    axes.annotate(
+        "",
+        end,
+        start,
+        arrowprops={
+            "arrowstyle": "<|-|>,head_length=0.35,head_width=0.12",
+            "lw": 0.6,
+            "color": LIGHT["ink"],
+            "shrinkA": 0,
+            "shrinkB": 0,
+        },
+    )
 
 
 def _draw_rule(axes: "Axes", view: RocketView, length: float, level: float, n: float) -> None:
@@ -189,6 +219,13 @@ def _draw_rule(axes: "Axes", view: RocketView, length: float, level: float, n: f
         at, hang = station * 1e3, level - (8 + 6.5 * row) * n  # the foremost hangs lowest, so that no name is crossed
         colour = LIGHT["orange"] if kind == "pressure" else LIGHT["teal"]
         axes.plot([at, at], [level + 3.5 * n, hang], color=colour, lw=0.9)
-        axes.plot(at, level + 3.5 * n, "D" if kind == "pressure" else "^", color=colour, ms=4.5,
-                  mfc=colour if "empty" in name else LIGHT["sheet"], zorder=6)
+        axes.plot(
+            at,
+            level + 3.5 * n,
+            "D" if kind == "pressure" else "^",
+            color=colour,
+            ms=4.5,
+            mfc=colour if "empty" in name else LIGHT["sheet"],
+            zorder=6,
+        )
         axes.text(at + 1.5 * n, hang, f"{name}  {at:.0f}", color=colour, fontsize=7.5, va="center", ha="left")

@@ -15,7 +15,17 @@ if TYPE_CHECKING:
     from markupsafe import Markup
 
 __all__ = [
-    "Header", "Number", "Section", "State", "basis_table", "fold", "headline", "place", "prose", "state_of", "table",
+    "Header",
+    "Number",
+    "Section",
+    "State",
+    "basis_table",
+    "fold",
+    "headline",
+    "place",
+    "prose",
+    "state_of",
+    "table",
     "write_report",
 ]
 
@@ -87,7 +97,10 @@ def _environment() -> "Environment":
     from jinja2 import Environment, PackageLoader, StrictUndefined
 
     return Environment(
-        loader=PackageLoader("bottlewright.report"), autoescape=True, undefined=StrictUndefined, trim_blocks=True,
+        loader=PackageLoader("bottlewright.report"),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
         lstrip_blocks=True,
     )
 
@@ -138,7 +151,9 @@ def place(name: str) -> str:
 
 
 _STOOD_ON = {
-    Basis.MEASURED: "measured or chosen by you", Basis.TABLE: "from a table", Basis.ASSUMED: "assumed",
+    Basis.MEASURED: "measured or chosen by you",
+    Basis.TABLE: "from a table",
+    Basis.ASSUMED: "assumed",
 }
 
 
@@ -154,7 +169,8 @@ def basis_table(values: Mapping[str, tuple[Quantity, str]]) -> str:
     ranked = sorted(values.items(), key=lambda item: order.index(item[1][0].basis))
     rows = [(path, shown, _STOOD_ON[quantity.basis], quantity.source) for path, (quantity, shown) in ranked]
     counts = ", ".join(
-        f"{count} {words}" for basis, words in _STOOD_ON.items()
+        f"{count} {words}"
+        for basis, words in _STOOD_ON.items()
         if (count := sum(quantity.basis is basis for quantity, _ in values.values()))
     )
     return fold(f"What this stood on: {counts}", table(("value", "taken as", "basis", "source"), rows))
@@ -187,10 +203,7 @@ def _colours() -> str:
     def block(tokens: Mapping[str, str]) -> str:
         return "".join(f"--{name}:{colour};" for name, colour in tokens.items())
 
-    return (
-        f":root{{{block(LIGHT)}}}\n"
-        f"@media screen and (prefers-color-scheme:dark){{:root{{{block(DARK)}}}}}"
-    )
+    return f":root{{{block(LIGHT)}}}\n@media screen and (prefers-color-scheme:dark){{:root{{{block(DARK)}}}}}"
 
 
 def write_report(sections: Sequence[Section], findings: Iterable[Finding], header: Header) -> str:
@@ -215,15 +228,28 @@ def write_report(sections: Sequence[Section], findings: Iterable[Finding], heade
     seen: set[Stage] = set()
     shown = []
     for section in sections:
-        shown.append({
-            "stage": section.stage, "title": section.title, "state": section.state,
-            "html": _markup(_with_pictures(section)), "first": section.stage not in seen,
-        })
+        shown.append(
+            {
+                "stage": section.stage,
+                "title": section.title,
+                "state": section.state,
+                "html": _markup(_with_pictures(section)),
+                "first": section.stage not in seen,
+            }
+        )
         seen.add(section.stage)
     environment = _environment()
     assert environment.loader is not None
     css = environment.loader.get_source(environment, "style.css")[0]
     return environment.get_template("page.html").render(
-        header=header, caution=_CAUTION, stages=stages, sections=shown, ordered=ordered, verdict=_verdict(ordered),
-        states=_STATES, levels=_LEVELS, colours=_markup(_colours()), css=_markup(css),
+        header=header,
+        caution=_CAUTION,
+        stages=stages,
+        sections=shown,
+        ordered=ordered,
+        verdict=_verdict(ordered),
+        states=_STATES,
+        levels=_LEVELS,
+        colours=_markup(_colours()),
+        css=_markup(css),
     )

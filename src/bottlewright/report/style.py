@@ -15,19 +15,47 @@ if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
 __all__ = [
-    "DARK", "DASHES", "LIGHT", "MM", "SERIES", "Event", "Picture", "inline_svg", "mark_events", "paper_style",
-    "save_picture", "write_atomically",
+    "DARK",
+    "DASHES",
+    "LIGHT",
+    "MM",
+    "SERIES",
+    "Event",
+    "Picture",
+    "inline_svg",
+    "mark_events",
+    "paper_style",
+    "save_picture",
+    "write_atomically",
 ]
 
 LIGHT = {
-    "paper": "#f6f1e7", "sheet": "#fbf8f1", "ink": "#1f2a30", "soft": "#5a635f", "rules": "#cfc6b4",
-    "teal": "#0f5c63", "orange": "#ba4916", "blue": "#3d5fa8", "plum": "#8a4374", "ochre": "#866312", "wash": "#dfe6e0",
+    "paper": "#f6f1e7",
+    "sheet": "#fbf8f1",
+    "ink": "#1f2a30",
+    "soft": "#5a635f",
+    "rules": "#cfc6b4",
+    "teal": "#0f5c63",
+    "orange": "#ba4916",
+    "blue": "#3d5fa8",
+    "plum": "#8a4374",
+    "ochre": "#866312",
+    "wash": "#dfe6e0",
 }
 """The page by day. Each name is also a CSS variable of the report."""
 
 DARK = {
-    "paper": "#14191c", "sheet": "#1a2125", "ink": "#e9e3d6", "soft": "#a5a79f", "rules": "#3b4548",
-    "teal": "#5fb3b3", "orange": "#f08a4b", "blue": "#8fb0ee", "plum": "#d79bc5", "ochre": "#d6b65e", "wash": "#22343a",
+    "paper": "#14191c",
+    "sheet": "#1a2125",
+    "ink": "#e9e3d6",
+    "soft": "#a5a79f",
+    "rules": "#3b4548",
+    "teal": "#5fb3b3",
+    "orange": "#f08a4b",
+    "blue": "#8fb0ee",
+    "plum": "#d79bc5",
+    "ochre": "#d6b65e",
+    "wash": "#22343a",
 }
 """The same names by night."""
 
@@ -41,21 +69,50 @@ MM = 1 / 25.4
 """Inches in a millimetre: figures are laid out in mm."""
 
 _RC: Any = {
-    "figure.facecolor": LIGHT["sheet"], "savefig.facecolor": LIGHT["sheet"], "axes.facecolor": "none",
-    "text.color": LIGHT["ink"], "axes.labelcolor": LIGHT["ink"], "axes.edgecolor": LIGHT["soft"],
-    "xtick.color": LIGHT["soft"], "ytick.color": LIGHT["soft"],
-    "xtick.labelcolor": LIGHT["ink"], "ytick.labelcolor": LIGHT["ink"],
-    "axes.grid": True, "grid.color": LIGHT["rules"], "grid.linewidth": 0.5, "axes.axisbelow": True,
-    "axes.spines.top": False, "axes.spines.right": False, "axes.linewidth": 0.6,
-    "xtick.major.width": 0.6, "ytick.major.width": 0.6, "xtick.major.size": 3, "ytick.major.size": 3,
-    "font.family": "DejaVu Sans", "font.size": 8, "axes.titlesize": 9, "axes.labelsize": 8,
-    "xtick.labelsize": 8, "ytick.labelsize": 8, "axes.titlelocation": "left", "axes.titleweight": "bold",
-    "lines.linewidth": 1.6, "lines.solid_capstyle": "round", "lines.dash_capstyle": "butt",
-    "axes.formatter.use_mathtext": False, "axes.unicode_minus": True,
-    "figure.constrained_layout.h_pad": 0.09, "figure.constrained_layout.w_pad": 0.11,
-    "figure.constrained_layout.hspace": 0.06, "figure.constrained_layout.wspace": 0.08,
-    "svg.fonttype": "none", "svg.hashsalt": "bottlewright", "savefig.dpi": 160, "figure.dpi": 100,
-    "path.simplify": True, "path.simplify_threshold": 0.1,
+    "figure.facecolor": LIGHT["sheet"],
+    "savefig.facecolor": LIGHT["sheet"],
+    "axes.facecolor": "none",
+    "text.color": LIGHT["ink"],
+    "axes.labelcolor": LIGHT["ink"],
+    "axes.edgecolor": LIGHT["soft"],
+    "xtick.color": LIGHT["soft"],
+    "ytick.color": LIGHT["soft"],
+    "xtick.labelcolor": LIGHT["ink"],
+    "ytick.labelcolor": LIGHT["ink"],
+    "axes.grid": True,
+    "grid.color": LIGHT["rules"],
+    "grid.linewidth": 0.5,
+    "axes.axisbelow": True,
+    "axes.spines.top": False,
+    "axes.spines.right": False,
+    "axes.linewidth": 0.6,
+    "xtick.major.width": 0.6,
+    "ytick.major.width": 0.6,
+    "xtick.major.size": 3,
+    "ytick.major.size": 3,
+    "font.family": "DejaVu Sans",
+    "font.size": 8,
+    "axes.titlesize": 9,
+    "axes.labelsize": 8,
+    "xtick.labelsize": 8,
+    "ytick.labelsize": 8,
+    "axes.titlelocation": "left",
+    "axes.titleweight": "bold",
+    "lines.linewidth": 1.6,
+    "lines.solid_capstyle": "round",
+    "lines.dash_capstyle": "butt",
+    "axes.formatter.use_mathtext": False,
+    "axes.unicode_minus": True,
+    "figure.constrained_layout.h_pad": 0.09,
+    "figure.constrained_layout.w_pad": 0.11,
+    "figure.constrained_layout.hspace": 0.06,
+    "figure.constrained_layout.wspace": 0.08,
+    "svg.fonttype": "none",
+    "svg.hashsalt": "bottlewright",
+    "savefig.dpi": 160,
+    "figure.dpi": 100,
+    "path.simplify": True,
+    "path.simplify_threshold": 0.1,
 }
 
 
@@ -102,9 +159,18 @@ def mark_events(axes: "Axes", events: Sequence[Event], label: bool = True) -> No
         long = 4.6 * len(event.label)
         start = min(at, width_pt - long)
         row = next((k for k, end in enumerate(row_ends) if end + 6 < start), len(row_ends))
-        row_ends[row:row + 1] = [start + long]
-        axes.annotate(event.label, (start / width_pt, 1.0), xycoords="axes fraction", xytext=(0, 3 + 10 * row),
-                      textcoords="offset points", fontsize=7.5, color=LIGHT["soft"], va="bottom", ha="left")
+        row_ends[row : row + 1] = [start + long]
+        axes.annotate(
+            event.label,
+            (start / width_pt, 1.0),
+            xycoords="axes fraction",
+            xytext=(0, 3 + 10 * row),
+            textcoords="offset points",
+            fontsize=7.5,
+            color=LIGHT["soft"],
+            va="bottom",
+            ha="left",
+        )
 
 
 def svg_text(figure: "Figure") -> str:
@@ -122,7 +188,7 @@ def _bytes(figure: "Figure", kind: str) -> bytes:
 def inline_svg(picture: Picture) -> str:
     """Return the picture for a page: its colours the page's variables, its names its own, described in words."""
     svg = svg_text(picture.figure)
-    svg = svg[svg.index("<svg"):]
+    svg = svg[svg.index("<svg") :]
     svg = re.sub(r"<metadata>.*?</metadata>", "", svg, flags=re.S)
     svg = re.sub(r'(id="|xlink:href="#|url\(#)', rf"\g<1>{picture.name}-", svg)
     names = {colour: name for name, colour in LIGHT.items()}

@@ -1,0 +1,138 @@
+import math
+
+import pytest
+
+from bottlewright.design import complete, parse_design
+from bottlewright.findings import Level
+from bottlewright.flight.findings import flight_findings, limit
+
+DESIGN = """
+schema = 1
+name = "Curlew"
+[vessel]
+bottle = "carbonated-1500"
+[launcher]
+guide_length = "1 m"
+tilt = "{tilt}"
+[charge]
+water = "500 mL"
+pressure = "4.5 bar"
+[recovery]
+kind = "{kind}"
+diameter = "500 mm"
+"""
+
+GOOD = {
+    "guide_exit_time_s": 0.08,
+    "guide_exit_speed_m_s": 20.0,
+    "static_margin_min_calibres": 1.5,
+    "static_margin_min_time_s": 0.1,
+    "static_margin_max_calibres": 2.0,
+    "landing_speed_m_s": 0.8,
+    "landing_energy_J": 0.05,
+    "landing_incidence_rad": math.nan,
+    "release_time_s": 3.0,
+    "flight_time_s": 20.0,
+}
+
+
+def judge(wind=1.0, tilt="5 deg", kind="parachute", ending="landed", complete_=True, **changes):
+    text = DESIGN.format(tilt=tilt, kind=kind)
+    if kind == "none":
+        text = text.replace('diameter = "500 mm"', "")
+    return flight_findings(complete(parse_design(text)), {**GOOD, **changes}, ending, complete_, wind)
+
+
+def levels(found):
+    return {finding.code: finding.level for finding in found}
+
+
+def test_a_gentle_upright_flight_has_no_findings():
+    assert judge() == []
+
+
+def test_a_pressure_centre_ahead_of_the_balance_point_says_stop():
+    assert levels(judge(static_margin_min_calibres=-0.1)) == {"unstable": Level.STOP}
+
+
+def test_less_than_one_calibre_asks_for_a_look_and_says_when():
+    found = judge(static_margin_min_calibres=0.6, static_margin_min_time_s=0.21)
+    assert levels(found) == {"margin-small": Level.LOOK}
+    assert found[0].found == "0.60 calibres, 0.21 s after launch"
+
+
+@pytest.mark.parametrize(("wind", "level"), [(1.0, Level.NOTE), (4.0, Level.LOOK)])
+def test_too_much_margin_matters_in_wind(wind, level):
+    assert levels(judge(wind, static_margin_max_calibres=4.0))["margin-large"] is level
+
+
+def test_slower_than_four_times_the_wind_off_the_guide_asks_for_a_look():
+    assert levels(judge(3.0, guide_exit_speed_m_s=12.0)) == {}
+    found = judge(3.0, guide_exit_speed_m_s=11.9)
+    assert levels(found) == {"slow-off-guide": Level.LOOK}
+    assert "wait for a wind under 3.0 m/s" in found[0].remedy
+
+
+@pytest.mark.parametrize(
+    ("tilt", "expected"),
+    [
+        ("20 deg", {}),
+        ("21 deg", {"tilt-beyond-rule": Level.LOOK}),
+        ("30 deg", {"tilt-beyond-rule": Level.LOOK}),
+        ("31 deg", {"tilt-beyond-rule": Level.STOP}),
+    ],
+)
+def test_the_tilt_is_held_against_the_published_rules(tilt, expected):
+    assert levels(judge(tilt=tilt)) == expected
+
+
+@pytest.mark.parametrize(
+    ("energy", "expected"),
+    [(0.07, None), (0.09, Level.NOTE), (14.8, Level.NOTE), (15.0, Level.LOOK), (34.0, Level.LOOK)],
+)
+def test_the_landing_energy_is_held_against_the_published_limits(energy, expected):
+    assert levels(judge(landing_energy_J=energy)).get("landing-energy") is expected
+
+
+def test_foot_pounds_were_turned_into_joules_rightly():
+    foot_pound = 0.3048 * 0.45359237 * 9.80665
+    assert limit("energy_low").value == pytest.approx(11 * foot_pound, rel=1e-4)
+    assert limit("energy_high").value == pytest.approx(25 * foot_pound, rel=1e-4)
+
+
+def test_a_rocket_without_a_parachute_comes_down_hard_and_says_how():
+    found = judge(
+        kind="none", release_time_s=math.nan, landing_incidence_rad=0.1, landing_speed_m_s=21.0, landing_energy_J=20.0
+    )
+    assert levels(found) == {"ballistic": Level.LOOK, "landing-energy": Level.LOOK}
+    assert found[0].found.startswith("nose first, 21.0 m/s")
+
+
+def test_a_parachute_that_is_late_says_stop():
+    assert levels(judge(release_time_s=math.nan, landing_energy_J=0.05)) == {"opens-too-late": Level.STOP}
+
+
+def test_a_rocket_that_never_left_says_stop_and_nothing_about_its_flight():
+    nothing = dict.fromkeys(GOOD, math.nan)
+    assert levels(judge(ending="never left the launcher", complete_=False, **nothing)) == {"never-left": Level.STOP}
+
+
+def test_a_flight_that_was_cut_off_says_so():
+    assert levels(judge(ending="cut off", complete_=False)) == {"cut-off": Level.LOOK}
+
+
+def test_every_limit_names_its_source():
+    for finding in judge(
+        9.0,
+        "40 deg",
+        "none",
+        release_time_s=math.nan,
+        landing_incidence_rad=2.0,
+        landing_energy_J=50.0,
+        static_margin_min_calibres=0.2,
+        static_margin_max_calibres=9.0,
+    ):
+        assert finding.source
+        assert finding.limit
+        assert finding.remedy
+        assert "safe" not in " ".join(finding.as_json().values()).lower().replace("safety code", "")
