@@ -159,7 +159,9 @@ def axial_drag_areas(coef, reynolds_per_length, jet_area, from_tail):  # type: i
         1 for air that comes from the tail, 0 from the nose.
     """
     length, chord, factor = coef[LENGTH], 4.0 * coef[FIN_QUARTER], coef[DRAG_FACTOR]
-    friction = skin_friction(reynolds_per_length * length, coef[ROUGHNESS] / length) * coef[WET] if length > 0.0 else 0.0
+    friction = 0.0
+    if length > 0.0:
+        friction = coef[WET] * skin_friction(reynolds_per_length * length, coef[ROUGHNESS] / length)
     nose, base_area = coef[NOSE + from_tail], coef[BASE + from_tail]
     fins, edges = 0.0, 0.0
     if coef[FIN_COUNT] > 0.0:
@@ -167,7 +169,8 @@ def axial_drag_areas(coef, reynolds_per_length, jet_area, from_tail):  # type: i
         fins = plate * coef[FIN_WET]
         edges = coef[FIN_EDGES] * fin_edge_coefficient(coef[FIN_EDGE], plate, coef[FIN_THICKNESS], chord)
     open_base = max(base_area - jet_area, 0.0)
-    base = base_coefficient(friction + nose, base_area) * open_base
+    fineness = length / (2.0 * math.sqrt(coef[REFERENCE_AREA] / math.pi))
+    base = base_coefficient(friction + nose, base_area, fineness) * open_base
     return factor * friction, factor * nose, factor * base, factor * fins, factor * edges, factor * coef[FIN_JUNCTIONS]
 
 
@@ -261,10 +264,10 @@ def air_loads(coef, density, viscosity, va1, va2, va3, p, q, r, jet_area):  # ty
 
     Notes
     -----
-    Body: `side_force_integrals` with U = va1, and the drag of each strip across the stream, ½ ρ C_dc d |w| w (Jorgensen;
-    Galejs). Axial: −½ ρ va1 |va1| × drag area, cos²α in Jorgensen's words. The share of nose-first and tail-first
-    values is ½ + ¾ c − ¼ c³, c the cosine of the incidence at mid-length: no jump anywhere, and within 0.1 % of all
-    nose-first up to 20°... Fins: see `_fin_loads`.
+    Body: `side_force_integrals` with U = va1, and the drag of each strip across the stream, ½ ρ C_dc d |w| w
+    (Jorgensen, NASA TR R-474, 1977; Galejs; recalled, not read). Axial: −½ ρ va1 |va1| × drag area, Jorgensen's
+    cos²α. The share of nose-first values is ½ + ¾ c − ¼ c³, c the cosine of the incidence at mid-length: no jump
+    anywhere, and within 0.3 % of 1 up to 20°. Fins: see `_fin_loads`.
     """
     half_length = 0.5 * coef[LENGTH]
     middle2, middle3 = va2 - half_length * r, va3 + half_length * q
@@ -304,9 +307,10 @@ def _fin_loads(coef, va1, va2, va3, p, q, r, cosine):  # type: ignore[no-untyped
 
     Each fin feels the speed along its chord and across its face, u and v. Attached, its normal force is
     ½ ρ A a V v', with v' the speed across raised by the body's upwash; separated it is a flat plate's,
-    ½ ρ A 1.17 V² s/(0.56 + 0.44 |s|), s = v/V (Lindenburg, ECN-C--03-025, 2003, after Hoerner; recalled, not read). The share of
-    attached flow is 1/(1 + (s/sin 15°)⁶): half at 15°. The force of attached flow acts a quarter of the mean chord from
-    whichever edge leads, the plate's in the middle. The speed across is taken three quarters back (Pistolesi).
+    ½ ρ A 1.17 V² s/(0.56 + 0.44 |s|), s = v/V (1.17 broadside, Hoerner; the form, Lindenburg, ECN-C--03-025, 2003;
+    recalled, not read). The share of attached flow is 1/(1 + (s/sin 15°)⁶): half at 15°. The force of attached flow
+    acts a quarter of the mean chord from whichever edge leads, the plate's in the middle. The speed across is taken
+    three quarters back (Pistolesi).
     """
     middle, shift = coef[FIN_MIDDLE], coef[FIN_QUARTER] * cosine
     felt = middle + shift
@@ -352,9 +356,10 @@ def reference_area(coef):  # type: ignore[no-untyped-def]
 def linear_centre_of_pressure(coef):  # type: ignore[no-untyped-def]
     """Return (normal-force slope in 1/rad on the reference area, centre of pressure in m from the nose tip).
 
-    At the limit of small incidence, nose first: where a static margin is measured.
+    At the limit of small incidence, nose first: where a static margin is measured. One or two fins leave a plane
+    without any; the values are those of that plane.
     """
-    fins = 0.5 * coef[FIN_COUNT] if coef[FIN_COUNT] > 2.0 else coef[FIN_COUNT]
+    fins = 0.5 * coef[FIN_COUNT] if coef[FIN_COUNT] > 2.0 else 0.0
     fin_force = fins * coef[FIN_AREA] * coef[FIN_SLOPE] * coef[FIN_FACTOR]
     force = 2.0 * coef[SIDE] + fin_force
     moment = 2.0 * coef[SIDE + 2] + fin_force * (coef[FIN_MIDDLE] - coef[FIN_QUARTER])
@@ -367,7 +372,7 @@ def linear_centre_of_pressure(coef):  # type: ignore[no-untyped-def]
 def centre_of_pressure(coef, incidence):  # type: ignore[no-untyped-def]
     """Return (normal-force coefficient, centre of pressure in m from the nose tip) at an incidence in rad.
 
-    The air comes between the first two fins' planes, from the −e3 side; small incidence gives the linear centre.
+    The nose swings in the plane of e1 and e3, across the first fin.
     """
     c, s = math.cos(incidence), math.sin(incidence)
     _, _, f3, _, m2, _ = air_loads(coef, 1.0, 1e-5, c, 0.0, -s, 0.0, 0.0, 0.0, 0.0)

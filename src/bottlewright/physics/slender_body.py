@@ -45,8 +45,7 @@ def side_force_integrals(x, r, n, tail_efficiency):  # type: ignore[no-untyped-d
 
     Notes
     -----
-    By parts, J₀ = S_e(L), J₁ = L S_e(L), M₀ = L S_e(L) − ∫S_e dx, M₁ = L² S_e(L) − ∫x S_e dx. Each frustum is exact,
-    but for one whose widening begins inside the wake of a wider part: there S_e is taken as linear.
+    By parts, J₀ = S_e(L), J₁ = L S_e(L), M₀ = L S_e(L) − ∫S_e dx, M₁ = L² S_e(L) − ∫x S_e dx, exact for frusta.
     """
     stream = math.pi * r[0] * r[0]
     zeroth, first = 0.0, 0.0
@@ -55,16 +54,19 @@ def side_force_integrals(x, r, n, tail_efficiency):  # type: ignore[no-untyped-d
         here, there = math.pi * r[i] * r[i], math.pi * r[i + 1] * r[i + 1]
         own, own_first = _frustum(h, r[i], r[i + 1])
         if there <= here:
-            part, own_first = tail_efficiency, tail_efficiency * (own_first - 0.5 * h * h * here)
             after = stream + tail_efficiency * (there - here)
-            inside = stream * h + part * (own - here * h)
-            inside_first = 0.5 * stream * h * h + own_first
-        elif stream <= here:
-            after, inside, inside_first = there, own, own_first
+            inside = stream * h + tail_efficiency * (own - here * h)
+            inside_first = 0.5 * stream * h * h + tail_efficiency * (own_first - 0.5 * h * h * here)
+        elif stream < there:
+            # Wide as the wake up to a place inside this frustum (0 without wake), its own width from there on.
+            meet = math.sqrt(max(stream, here) / math.pi)
+            run = h * (meet - r[i]) / (r[i + 1] - r[i])
+            rest, rest_first = _frustum(h - run, meet, r[i + 1])
+            after = there
+            inside = stream * run + rest
+            inside_first = 0.5 * stream * run * run + run * rest + rest_first
         else:
-            after = max(stream, there)
-            inside = 0.5 * h * (stream + after)
-            inside_first = h * h * (stream + 2.0 * after) / 6.0
+            after, inside, inside_first = stream, stream * h, 0.5 * stream * h * h
         zeroth += inside
         first += x[i] * inside + inside_first
         stream = after
