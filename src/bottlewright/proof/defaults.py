@@ -13,7 +13,7 @@ _DIMENSIONS = {
     "friction": Dimension.NUMBER, "spring": Dimension.FORCE, "wedge": Dimension.ANGLE, "count": Dimension.NUMBER,
     "strength": Dimension.FORCE, "evenness": Dimension.NUMBER, "turn_friction": Dimension.NUMBER,
     "rating": Dimension.PRESSURE, "accuracy": Dimension.NUMBER, "clearance": Dimension.VOLUME,
-    "cadence": Dimension.RATE, "wind": Dimension.SPEED, "sun_rise": Dimension.NUMBER,
+    "cadence": Dimension.RATE, "sharing": Dimension.NUMBER, "wind": Dimension.SPEED, "sun_rise": Dimension.NUMBER,
 }
 """Dimension by the second word of a value's name; everything else is a length."""
 

@@ -1,0 +1,130 @@
+"""The chain from pump to rocket as a list of ratings, its weakest link, and the holes that the stand needs."""
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+
+from bottlewright.design.document import Design
+from bottlewright.design.launch_gear import Hose
+from bottlewright.proof.defaults import launcher_table, taken
+from bottlewright.proof.vessel import need
+from bottlewright.quantities import Basis, Dimension, Quantity, parse_quantity, show
+
+__all__ = ["Hole", "HoseHeat", "PartRating", "hole_sizes", "hose_heat", "launcher_parts", "weakest"]
+
+
+@dataclass(frozen=True, slots=True)
+class PartRating:
+    """One part under pressure: its rating (Pa gauge) or None when nobody has told it, and where that comes from."""
+
+    name: str
+    rating_Pa: float | None
+    basis: str
+
+
+@dataclass(frozen=True, slots=True)
+class HoseHeat:
+    """A hose's temperature and the part of its rating that is left there."""
+
+    temperature_K: float
+    part: float
+    beyond_table: bool
+    basis: str
+    source: str
+
+
+def hose_heat(hose: Hose, air_temperature: float) -> HoseHeat:
+    """Return how warm the hose is taken to be and what that leaves of its rating.
+
+    Above the standard's last temperature nothing is extrapolated: its last part is kept and the result says so.
+    """
+    table = launcher_table()["hose_temperature"]
+    temperatures = [parse_quantity(text, Dimension.TEMPERATURE).value for text in table["temperature"]]
+    if hose.temperature is not None:
+        warm, basis = hose.temperature.value, "as you gave it"
+    elif hose.sun:
+        rise = taken(None, "hose.sun_rise")
+        warm, basis = air_temperature + rise.value, f"air and {rise.value:.0f} K: {rise.source}"
+    else:
+        warm, basis = air_temperature, "as warm as the air"
+    part = float(np.interp(warm, temperatures, table["part"]))
+    return HoseHeat(warm, part, warm > temperatures[-1] + 1e-9, basis, table["source"])
+
+
+def _told(name: str, rating: Quantity | None, where: str) -> PartRating:
+    if rating is None:
+        return PartRating(name, None, "no rating given")
+    assumed = rating.basis is not Basis.MEASURED
+    return PartRating(name, rating.value, rating.source if assumed else f"{where} as you gave it")
+
+
+def launcher_parts(design: Design) -> list[PartRating]:
+    """Return the launcher's parts under pressure that the design describes; a missing table is a missing part."""
+    launcher = design.launcher
+    parts = []
+    if launcher.hose is not None:
+        heat = hose_heat(launcher.hose, need(design.weather.temperature))
+        cold = launcher.hose.rating
+        if cold is None:
+            parts.append(PartRating("hose", None, "no rating given"))
+        else:
+            said = f"{show(cold.value, 'bar')} printed on it, times {heat.part:.2f} at {show(heat.temperature_K, '°C')}"
+            parts.append(PartRating("hose", cold.value * heat.part, f"{said} ({heat.source})"))
+    if launcher.valve is not None:
+        rating = launcher.valve.rating
+        if rating is None and launcher.valve.kind == "snap-in":
+            rating = taken(None, "valve.rating.snap-in")
+        parts.append(_told("valve", rating, "rating"))
+    if launcher.clamp is not None and launcher.clamp.kind != "none":
+        parts.append(_told("hose clamp", launcher.clamp.rating, "rating"))
+    if launcher.coupling is not None:
+        parts.append(_told("coupling", launcher.coupling.rating, "rating"))
+    if launcher.pump is not None:
+        parts.append(_told("pump", launcher.pump.rating, "rating"))
+    return parts
+
+
+def weakest(parts: list[PartRating]) -> PartRating | None:
+    """Return the part with the lowest known rating."""
+    known = [part for part in parts if part.rating_Pa is not None]
+    return min(known, key=lambda part: part.rating_Pa or 0.0) if known else None
+
+
+@dataclass(frozen=True, slots=True)
+class Hole:
+    """A hole to drill in the stand: what passes it, its measured diameter, the clearance and the drill, m."""
+
+    name: str
+    diameter_m: float
+    clearance_m: float
+    drill_m: float
+    count: int
+    basis: str
+
+
+def hole_sizes(design: Design) -> list[Hole]:
+    """Return the holes that the stand of a completed design needs.
+
+    Diameter, its own ± and the clearance, rounded up to the next half millimetre of a drill set.
+    """
+    launcher = design.launcher
+    wanted: list[tuple[str, Quantity, int]] = []
+    if launcher.hose is not None:
+        wanted.append(("hose", taken(launcher.hose.outer, "hose.outer"), 1))
+    if launcher.coupling is not None and launcher.coupling.diameter is not None:
+        wanted.append(("coupling", launcher.coupling.diameter, 1))
+    if launcher.cord is not None:
+        wanted.append(("cord", taken(launcher.cord.diameter, "cord.diameter"), launcher.cord.count))
+    if launcher.stakes is not None and launcher.stakes.count > 0:
+        wanted.append(("stake", taken(launcher.stakes.diameter, "stakes.diameter"), launcher.stakes.count))
+    return [_hole(name, diameter, count) for name, diameter, count in wanted]
+
+
+def _hole(name: str, diameter: Quantity, count: int) -> Hole:
+    entry = next(entry for entry in launcher_table()["clearance"] if entry["name"] == name)
+    clearance = parse_quantity(entry["value"], Dimension.LENGTH).value
+    half_millimetres = (diameter.value + diameter.spread + clearance) / 0.5e-3
+    drill = math.ceil(half_millimetres - 1e-6) * 0.5e-3
+    told = "measured" if diameter.basis is Basis.MEASURED else f"assumed ({diameter.source})"
+    return Hole(name, diameter.value, clearance, drill, count, f"diameter {told}; clearance: {entry['source']}")
