@@ -61,8 +61,8 @@ def complete(design: Design) -> Design:
             "stand": _defaults(design.stand, "stand", tilt=D.ANGLE) if design.stand else None,
             "model": _defaults(
                 design.model, "model", breakthrough=D.NUMBER, slip=D.NUMBER, spray_coefficient=D.NUMBER,
-                heat_transfer=D.HEAT_TRANSFER, tail_efficiency=D.NUMBER, roughness=D.LENGTH, tolerance=D.NUMBER,
-                time_limit=D.TIME,
+                heat_transfer=D.HEAT_TRANSFER, charging_kept=D.NUMBER, drag_factor=D.NUMBER, tail_efficiency=D.NUMBER,
+                roughness=D.LENGTH, tolerance=D.NUMBER, time_limit=D.TIME,
             ),
         }
     )

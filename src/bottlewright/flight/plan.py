@@ -135,7 +135,10 @@ PLAN = np.dtype(
     ],
     align=True,
 )
-"""The record of one flight; NaN stands for a value that the design leaves out on purpose."""
+"""The record of one flight."""
+
+_LEFT_OUT = {"model.drag_coefficient": math.nan, "model.drag_factor": 1.0}
+"""What a left-out value counts as where that is not zero; no number means: use the build-up."""
 
 _EXTRA = {"mass": "extra_mass", "position": "extra_position", "length": "extra_length"}
 
@@ -151,7 +154,7 @@ def _value(design: Design, path: str) -> float:
     table, _, key = path.partition(".")
     section = getattr(design, table)
     quantity = getattr(section, key, None) if section is not None else None
-    return quantity.value if isinstance(quantity, Quantity) else math.nan
+    return quantity.value if isinstance(quantity, Quantity) else _LEFT_OUT.get(path, 0.0)
 
 
 def plan_of(design: Design, count: int = 1) -> Any:

@@ -1,0 +1,183 @@
+"""Many flights: one plan each, side by side on threads, only the summaries kept.
+
+Flight i of a seed is the same flight whatever the order, the number of threads or the machine, because its draws
+come from a generator that is counted, not stepped (`bottlewright.physics.sampling`).
+"""
+
+import os
+from collections.abc import Callable, Mapping
+from concurrent.futures import FIRST_COMPLETED, Future, ThreadPoolExecutor, wait
+from typing import Any
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from bottlewright.design.document import Design
+from bottlewright.design.paths import uncertain
+from bottlewright.flight.craft import CRAFT, WORK, prepare
+from bottlewright.flight.plan import plan_of, slot_of
+from bottlewright.flight.state import Endings
+from bottlewright.flight.voyage import ROW, SUMMARY, voyage
+from bottlewright.physics import jit, parallel_safe_jit
+from bottlewright.physics.sampling import normal
+
+__all__ = ["fly_many", "fly_plans", "sample_plans"]
+
+_CHUNK = 64
+
+# Values that can't be below zero stay at a hundredth of their middle at least, however wide their spread.
+_SIGNED = {"tilt", "heading", "latitude", "site_height", "wind_from", "fin_sweep", "fin_cant", "stand_tilt"}
+
+
+@jit
+def _fill_draws(seed, first, stream, out):  # type: ignore[no-untyped-def]
+    for i in range(out.size):
+        out[i] = normal(seed, first + i, stream)
+
+
+@parallel_safe_jit
+def _fly_range(plans, first, last, notes):  # type: ignore[no-untyped-def]
+    craft, work = np.zeros(1, CRAFT), np.zeros(1, WORK)
+    rows = np.empty((0, ROW))
+    for i in range(first, last):
+        if prepare(plans[i], False, craft[0]):
+            voyage(craft[0], notes[i], work[0], rows)
+        else:
+            notes[i].ending = Endings.refused
+
+
+def _blank(count: int) -> NDArray[Any]:
+    notes = np.zeros(count, SUMMARY)
+    for name in SUMMARY.names or ():
+        if SUMMARY[name] == np.float64:
+            notes[name] = np.nan
+    return notes
+
+
+def fly_plans(
+    plans: NDArray[Any], *, threads: int | None = None, progress: Callable[[int], None] | None = None
+) -> NDArray[Any]:
+    """Fly every record of a plan.
+
+    Parameters
+    ----------
+    plans
+        Records of `bottlewright.flight.plan.PLAN`.
+    threads
+        How many at once; all cores when left out.
+    progress
+        Called with the number of flights done since the last call.
+
+    Returns
+    -------
+    numpy.ndarray
+        Records of `bottlewright.flight.voyage.SUMMARY`, in the order of the plans. On Ctrl-C the flights under way are
+        finished, and `KeyboardInterrupt` goes on with the summaries so far as its argument.
+    """
+    notes = _blank(len(plans))
+    done = np.zeros(len(plans), bool)
+    workers = threads or len(os.sched_getaffinity(0))
+    with ThreadPoolExecutor(workers) as pool:
+        waiting: dict[Future[None], tuple[int, int]] = {}
+        starts = iter(range(0, len(plans), _CHUNK))
+        try:
+            while True:
+                while len(waiting) < 2 * workers and (first := next(starts, None)) is not None:
+                    last = min(first + _CHUNK, len(plans))
+                    waiting[pool.submit(_fly_range, plans, first, last, notes)] = (first, last)
+                if not waiting:
+                    return notes
+                for future in wait(waiting, return_when=FIRST_COMPLETED).done:
+                    first, last = waiting.pop(future)
+                    future.result()
+                    done[first:last] = True
+                    if progress:
+                        progress(last - first)
+        except KeyboardInterrupt as stop:
+            wait(waiting)
+            for first, last in waiting.values():
+                done[first:last] = True
+            raise KeyboardInterrupt(notes[done]) from stop
+
+
+def sample_plans(
+    design: Design,
+    first: int,
+    count: int,
+    *,
+    seed: int,
+    values: Mapping[str, ArrayLike] | None = None,
+    vary: bool = True,
+) -> NDArray[Any]:
+    """Draw plans first … first + count − 1 of a design.
+
+    Parameters
+    ----------
+    design
+        Completed.
+    first, count
+        Which plans.
+    seed
+        Of the counter-based generator.
+    values
+        Path → one value, or `count` values, in SI, that replace the design's own.
+    vary
+        Draw every value with a ± from its normal distribution.
+    """
+    plans = plan_of(design, count)
+    plans["index"] = np.arange(first, first + count)
+    plans["seed"] = seed
+    if vary:
+        for path, quantity in uncertain(design):
+            try:
+                slot, position = slot_of(path)
+            except KeyError:
+                continue
+            draws = np.empty(count)
+            _fill_draws(seed, first, _stream(path), draws)
+            scale = design.vessel.count if slot in ("vessel_volume", "vessel_mass") else 1
+            column = plans[slot] if position is None else plans[slot][:, position]
+            column += scale * quantity.spread * draws
+            if slot not in _SIGNED:
+                np.maximum(column, 0.01 * scale * quantity.value, out=column)
+        _keep_in_bounds(plans)
+    for path, value in (values or {}).items():
+        slot, position = slot_of(path)
+        scale = design.vessel.count if slot in ("vessel_volume", "vessel_mass") else 1
+        if position is None:
+            plans[slot] = np.asarray(value) * scale
+        else:
+            plans[slot][:, position] = value
+    return plans
+
+
+def _stream(path: str) -> int:
+    """Return a number of its own for each path that is the same on every machine."""
+    value = 2166136261
+    for byte in path.encode():
+        value = (value ^ byte) * 16777619 % 2**32  # FNV-1a, public domain
+    return value
+
+
+def _keep_in_bounds(plans: NDArray[Any]) -> None:
+    """Cut draws that mean nothing: efficiencies over one, water over the brim, a bore over the neck."""
+    for slot in ("humidity", "tail_efficiency", "contraction", "velocity_coefficient", "gas_coefficient"):
+        np.minimum(plans[slot], 1.0, out=plans[slot])
+    np.minimum(plans["water"], 0.98 * plans["vessel_volume"], out=plans["water"])
+    np.minimum(plans["bore"], plans["neck_bore"], out=plans["bore"])
+
+
+def fly_many(
+    design: Design,
+    count: int,
+    *,
+    seed: int = 0,
+    values: Mapping[str, ArrayLike] | None = None,
+    vary: bool = True,
+    threads: int | None = None,
+    progress: Callable[[int], None] | None = None,
+) -> NDArray[Any]:
+    """Fly a completed design `count` times with its spreads drawn; see `sample_plans` and `fly_plans`."""
+    return fly_plans(
+        sample_plans(design, 0, count, seed=seed, values=values, vary=vary), threads=threads, progress=progress
+    )

@@ -1,0 +1,128 @@
+"""One flight or one static firing of a design, with everything worth keeping of it."""
+
+import math
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from bottlewright.design.document import Design
+from bottlewright.design.errors import DesignError, Problem
+from bottlewright.flight.craft import CRAFT, WORK, prepare
+from bottlewright.flight.observe import COLUMNS, observe
+from bottlewright.flight.plan import plan_of
+from bottlewright.flight.state import Endings
+from bottlewright.flight.voyage import ROW, SUMMARY, voyage
+
+__all__ = ["ENDINGS", "Flight", "fire", "fly", "fly_plan", "refuse_unflyable"]
+
+ENDINGS = {
+    Endings.landed: "landed",
+    Endings.never_left: "never left the launcher: the thrust did not lift the rocket",
+    Endings.cut_off: "cut off: still in the air at the time limit (model.time_limit)",
+    Endings.fired: "fired on the stand",
+    Endings.too_many_steps: "cut off: the computation took too many steps",
+    Endings.not_finite: "cut off: the computation left the range of numbers",
+    Endings.refused: "refused: the vessel, the charge or the masses make no rocket",
+}
+"""How a flight ended, in words."""
+
+_START_ROWS = 4096
+
+
+@dataclass(frozen=True, slots=True)
+class Flight:
+    """One computed flight or firing.
+
+    Attributes
+    ----------
+    summary
+        Key figures by name, SI with the unit in the name; NaN where an event never came.
+    ending
+        How it ended, in words.
+    complete
+        Whether it ended by itself: landed, or fired to the end.
+    series
+        Columns of `bottlewright.flight.observe.COLUMNS` against time, empty unless asked for.
+    craft
+        The prepared craft after the flight: one record of `bottlewright.flight.craft.CRAFT`.
+    """
+
+    summary: dict[str, float]
+    ending: str
+    complete: bool
+    series: dict[str, NDArray[np.float64]]
+    craft: Any
+
+
+def fly_plan(plan: Any, *, held: bool = False, series: bool = False) -> Flight:
+    """Fly one record of a plan.
+
+    Parameters
+    ----------
+    plan
+        One record of `bottlewright.flight.plan.PLAN`.
+    held
+        Fire on the stand instead of flying.
+    series
+        Keep the states along the way.
+    """
+    craft, work, note = np.zeros(1, CRAFT)[0:1], np.zeros(1, WORK), np.zeros(1, SUMMARY)
+    rows = np.empty((_START_ROWS if series else 0, ROW))
+    wanted = _once(plan, craft, note, work, rows, held)
+    if wanted > rows.shape[0] and series:
+        rows = np.empty((wanted, ROW))
+        _once(plan, craft, note, work, rows, held)
+    table = np.full((wanted if series else 0, len(COLUMNS)), math.nan)
+    if series:
+        observe(rows, wanted, craft[0], table)
+    record = note[0]
+    return Flight(
+        summary={name: float(record[name]) for name in SUMMARY.names or () if name not in ("ending", "steps")},
+        ending=ENDINGS[int(record["ending"])],
+        complete=int(record["ending"]) in (Endings.landed, Endings.fired),
+        series={name: table[:, i] for i, name in enumerate(COLUMNS)} if series else {},
+        craft=craft[0],
+    )
+
+
+def _once(plan: Any, craft: Any, note: Any, work: Any, rows: Any, held: bool) -> int:
+    for name in SUMMARY.names or ():
+        note[name] = math.nan if SUMMARY[name] == np.float64 else 0
+    if not prepare(plan, held, craft[0]):
+        note["ending"] = Endings.refused
+        return 0
+    return int(voyage(craft[0], note[0], work[0], rows))
+
+
+def fly(design: Design, *, series: bool = False) -> Flight:
+    """Fly a completed design from release to ground.
+
+    Raises
+    ------
+    DesignError
+        When the design makes no rocket, with the reason.
+    """
+    flight = fly_plan(plan_of(design)[0], series=series)
+    refuse_unflyable(flight)
+    return flight
+
+
+def fire(design: Design, *, series: bool = True) -> Flight:
+    """Fire a completed design on a thrust stand tilted by ``stand.tilt`` (0 is nozzle straight down).
+
+    Raises
+    ------
+    DesignError
+        When the design makes no rocket, with the reason.
+    """
+    flight = fly_plan(plan_of(design)[0], held=True, series=series)
+    refuse_unflyable(flight)
+    return flight
+
+
+def refuse_unflyable(flight: Flight) -> None:
+    """Raise a builder's error for a flight that could not be started."""
+    if flight.ending == ENDINGS[Endings.refused]:
+        raise DesignError([Problem("vessel", flight.ending, "check volume, diameter, neck_bore, water and masses")])

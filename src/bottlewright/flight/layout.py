@@ -1,0 +1,153 @@
+"""The rocket laid out along its axis: shape, stations, parts, balance points and pressure centre, for drawings."""
+
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from bottlewright.design.document import Design
+from bottlewright.flight.craft import CRAFT, prepare
+from bottlewright.flight.motion import balance
+from bottlewright.flight.plan import plan_of
+from bottlewright.physics.vessel_shape import water_state
+from bottlewright.quantities import Quantity
+
+__all__ = ["Layout", "Part", "craft_of", "layout_of"]
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """One line of the mass ledger: name, mass (kg) with its basis, and the key it comes from."""
+
+    name: str
+    path: str
+    mass: Quantity
+
+
+@dataclass(frozen=True, slots=True)
+class Layout:
+    """Where everything is, m from the nose tip (aft positive) unless said otherwise.
+
+    Attributes
+    ----------
+    outer_x, outer_r
+        Outer shape: stations and radii, m.
+    inner_z, inner_r
+        Inner shape of the vessel: heights above the nozzle exit and radii, m.
+    nose_end, cylinder_end, exit
+        Seat of the nose, lower end of the cylinder, nozzle exit plane.
+    total_length, diameter
+        Overall length to the last thing that sticks out, largest body diameter, m.
+    balance_empty, balance_full
+        Centre of mass without water and gas, and as it stands loaded on the launcher.
+    pressure_centre, normal_slope
+        Centre of pressure at small incidence; slope of the normal force, 1/rad on the largest cross-section.
+    dry_mass, loaded_mass, estimated_mass
+        kg; the last is the sum of the parts before the scale's word.
+    water_height
+        Height of the water above the nozzle exit, m.
+    fin_outline
+        One fin: (aft of the nose tip, out from the axis), m, shape (n, 2); empty without fins.
+    parts
+        The mass ledger.
+    """
+
+    outer_x: NDArray[np.float64]
+    outer_r: NDArray[np.float64]
+    inner_z: NDArray[np.float64]
+    inner_r: NDArray[np.float64]
+    nose_end: float
+    cylinder_end: float
+    exit: float
+    total_length: float
+    diameter: float
+    balance_empty: float
+    balance_full: float
+    pressure_centre: float
+    normal_slope: float
+    dry_mass: float
+    loaded_mass: float
+    estimated_mass: float
+    water_height: float
+    fin_outline: NDArray[np.float64]
+    parts: tuple[Part, ...]
+
+    @property
+    def margin_empty(self) -> float:
+        """Static margin without water, calibres."""
+        return (self.pressure_centre - self.balance_empty) / self.diameter
+
+    @property
+    def margin_full(self) -> float:
+        """Static margin as loaded, calibres."""
+        return (self.pressure_centre - self.balance_full) / self.diameter
+
+
+def craft_of(design: Design) -> Any:
+    """Return the prepared craft of a completed design, one record of `bottlewright.flight.craft.CRAFT`."""
+    craft = np.zeros(1, CRAFT)
+    prepare(plan_of(design)[0], False, craft[0])
+    return craft[0]
+
+
+def layout_of(design: Design) -> Layout:
+    """Lay out a completed design."""
+    craft = craft_of(design)
+    n, m = int(craft["outer_count"]), int(craft["vessel_count"])
+    x, r = craft["outer_x"][:n].copy(), craft["outer_r"][:n].copy()
+    z, inner = craft["vessel_z"][:m].copy(), craft["vessel_r"][:m].copy()
+    height, _, _, centre, moment = water_state(
+        craft["water_volume"], craft["vessel_z"], craft["vessel_r"], m, craft["vessel_table"]
+    )
+    density = craft["water_density"]
+    loaded, full, _ = balance(craft, density * craft["water_volume"], centre, density * moment, craft["gas_mass"])
+    nose_end = design.nose.length.value if design.nose and design.nose.length else 0.0
+    widest = inner.max()
+    cylinder_end = float(craft["length"] - z[np.nonzero(inner >= 0.98 * widest)[0][0]])
+    outline = _fin_outline(design, float(np.interp(_fin_front(design), x, r)))
+    return Layout(
+        outer_x=x, outer_r=r, inner_z=z, inner_r=inner, nose_end=nose_end, cylinder_end=cylinder_end,
+        exit=float(craft["length"]), total_length=float(max([x[-1], *outline[:, 0]])), diameter=float(craft["calibre"]),
+        balance_empty=float(craft["dry_centre"]), balance_full=float(full),
+        pressure_centre=float(craft["pressure_centre"]), normal_slope=float(craft["normal_slope"]),
+        dry_mass=float(craft["dry_mass"]), loaded_mass=float(loaded), estimated_mass=float(craft["estimated_mass"]),
+        water_height=float(height), fin_outline=outline, parts=_parts(design),
+    )  # fmt: skip
+
+
+def _fin_front(design: Design) -> float:
+    return design.fins.position.value if design.fins and design.fins.position else 0.0
+
+
+def _fin_outline(design: Design, radius: float) -> NDArray[np.float64]:
+    fins = design.fins
+    if fins is None or fins.count == 0:
+        return np.empty((0, 2))
+    if fins.outline:
+        corners = [(a.value, b.value) for a, b in fins.outline]
+    else:
+        root, tip, span, sweep = (float(v) if v else 0.0 for v in (fins.root, fins.tip, fins.span, fins.sweep))
+        corners = [(0.0, 0.0), (sweep, span), (sweep + tip, span), (root, 0.0)]
+    return np.array(corners) + [_fin_front(design), radius]
+
+
+def _parts(design: Design) -> tuple[Part, ...]:
+    """Return the mass ledger in flight order, nose first."""
+    vessel, parts = design.vessel, []
+    for name, path, section in (
+        ("nose", "nose.mass", design.nose),
+        ("packed canopy" if design.recovery.kind == "parachute" else "streamer", "recovery.mass", design.recovery),
+        ("fins", "fins.mass", design.fins),
+        ("sleeve", "sleeve.mass", design.sleeve),
+        ("nozzle", "nozzle.mass", design.nozzle),
+    ):
+        mass = getattr(section, "mass", None)
+        if isinstance(mass, Quantity) and mass.value > 0.0:
+            parts.append(Part(name, path, mass))
+    if vessel.empty_mass:
+        each = vessel.empty_mass
+        whole = Quantity(each.value * vessel.count, each.spread * vessel.count, each.basis, each.source)
+        parts.insert(1, Part("bottle" if vessel.count == 1 else f"{vessel.count} bottles", "vessel.empty_mass", whole))
+    parts += [Part(item.name, f"mass.{i}.mass", item.mass) for i, item in enumerate(design.mass)]
+    return tuple(parts)

@@ -1,0 +1,43 @@
+"""Where each number of the state lives, and the phases of a flight.
+
+The state of a rocket in flight, SI: place of the dry centre of mass (east, north, up), its velocity, the length of
+air passed (for gusts), the attitude quaternion (body to ground, scalar first), the body rates, the impulse so far, and
+three numbers of the charge that mean something else in each phase. A phase integrates only the first `SIZE[phase]`
+numbers, so that a rocket under its canopy carries no attitude.
+
+Body axes: e1 along the axis toward the nose, e2 and e3 across.
+"""
+
+from typing import NamedTuple
+
+import numpy as np
+
+__all__ = [
+    "AIR_PATH", "ATTITUDE", "CANOPY", "CHARGE_A", "CHARGE_B", "CHARGE_C", "COAST", "GAS", "IMPULSE", "PHASES", "PLACE",
+    "RATES", "SIZE", "SPRAY", "STATE", "TUBE", "VELOCITY", "WATER", "Endings",
+]  # fmt: skip
+
+PLACE, VELOCITY, AIR_PATH, ATTITUDE, RATES, IMPULSE = 0, 3, 6, 7, 11, 14
+CHARGE_A, CHARGE_B, CHARGE_C = 15, 16, 17
+STATE = 18
+
+TUBE, WATER, SPRAY, GAS, COAST, CANOPY = 0, 1, 2, 3, 4, 5
+PHASES = ("on the launch tube", "water", "spray", "air", "coast", "under the canopy")
+
+SIZE = np.array([18, 18, 17, 16, 14, 7])
+"""Numbers of the state in use by phase. TUBE and WATER: water volume, jet speed, gas temperature; SPRAY: water mass, gas
+mass; GAS: root of the relative excess pressure."""
+
+
+class _Endings(NamedTuple):
+    landed: int = 0
+    never_left: int = 1
+    cut_off: int = 2
+    fired: int = 3
+    too_many_steps: int = 4
+    not_finite: int = 5
+    refused: int = 6
+
+
+Endings = _Endings()
+"""How a computed flight ended."""
