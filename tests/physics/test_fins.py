@@ -1,5 +1,6 @@
 """Fins: slope, mean chord, stand-in for any outline."""
 
+import itertools
 import math
 
 import numpy as np
@@ -85,4 +86,4 @@ def test_both_body_factors_lie_between_a_bare_fin_and_twice_one(radius, span):
 
 def test_each_further_fin_still_adds_to_the_whole():
     whole = [count * gang_factor(count) for count in range(1, 9)]
-    assert all(b > a for a, b in zip(whole, whole[1:], strict=False))
+    assert all(b > a for a, b in itertools.pairwise(whole))

@@ -64,9 +64,7 @@ def test_a_flow_that_stays_wide_makes_a_bottle_a_nose_with_a_tube():
     x = np.array([0.0, 0.1, 0.3, 0.36, 0.38, 0.38, 0.39])
     r = np.array([0.0, 0.045, 0.045, 0.012, 0.012, 0.016, 0.016])
     tube = np.array([0.0, 0.1, 0.39]), np.array([0.0, 0.045, 0.045])
-    np.testing.assert_allclose(
-        side_force_integrals(x, r, len(x), 0.0), side_force_integrals(*tube, 3, 0.0), rtol=1e-12
-    )
+    np.testing.assert_allclose(side_force_integrals(x, r, len(x), 0.0), side_force_integrals(*tube, 3, 0.0), rtol=1e-12)
 
 
 def test_a_ring_in_the_wake_of_the_shoulder_adds_nothing():

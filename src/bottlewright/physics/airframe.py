@@ -70,12 +70,13 @@ FIN_EDGE = 32  # code of the edge's shape
 STRIP_AREA = 33  # half the cross drag coefficient times the area of each strip of the side view, m²
 STRIP_PLACE = STRIP_AREA + STRIPS  # station of each strip's centre, m
 FIN_ACROSS = STRIP_PLACE + STRIPS  # cosine and sine of each fin's roll angle, in turn; the first stands along e2
-TABLE = FIN_ACROSS + 2 * MAX_FINS  # rows of drag areas, m²: air from the nose without base, base, air from the tail
-AIRFRAME_SIZE = TABLE + 3 * TABLE_NODES
+TABLE = FIN_ACROSS + 2 * MAX_FINS  # rows: drag areas, m², from the nose less base, base, from the tail; their bends
+AIRFRAME_SIZE = TABLE + 6 * TABLE_NODES
 
 _STALL_SINE_SQUARED = math.sin(math.radians(15.0)) ** 2
 _PLATE_NORMAL = 1.17
 _PLATE_SHARE = 0.56
+_CROSS_ONSET = math.sin(math.radians(5.0)) ** 2
 
 
 @jit
@@ -178,7 +179,7 @@ def axial_drag_areas(coef, reynolds_per_length, jet_area, from_tail):  # type: i
 def _tabulate_drag(coef):  # type: ignore[no-untyped-def]
     fixed = coef[FIXED_DRAG] * coef[REFERENCE_AREA]
     for i in range(TABLE_NODES):
-        row = TABLE + 3 * i
+        row = TABLE + 6 * i
         if not math.isnan(fixed):
             coef[row], coef[row + 1], coef[row + 2] = fixed, 0.0, fixed
             continue
@@ -187,6 +188,27 @@ def _tabulate_drag(coef):  # type: ignore[no-untyped-def]
         coef[row], coef[row + 1] = friction + nose + fins + edges + junctions, base
         friction, nose, base, fins, edges, junctions = axial_drag_areas(coef, per_length, 0.0, 1)
         coef[row + 2] = friction + nose + base + fins + edges + junctions
+    for column in range(3):
+        _bend_spline(coef, TABLE + column)
+
+
+@jit
+def _bend_spline(coef, first):  # type: ignore[no-untyped-def]
+    """Fill in the bends b of a cubic spline that leaves both ends level: bᵢ₋₁ + 4 bᵢ + bᵢ₊₁ = yᵢ₋₁ − 2 yᵢ + yᵢ₊₁."""
+    upper = np.empty(TABLE_NODES)
+    last = first + 6 * (TABLE_NODES - 1)
+    upper[0] = 0.5
+    coef[first + 3] = 0.5 * (coef[first + 6] - coef[first])
+    for i in range(1, TABLE_NODES):
+        at = first + 6 * i
+        if at == last:
+            middle, right = 2.0, coef[at - 6] - coef[at]
+        else:
+            middle, right = 4.0, coef[at - 6] - 2.0 * coef[at] + coef[at + 6]
+        upper[i] = 1.0 / (middle - upper[i - 1])
+        coef[at + 3] = (right - coef[at - 3]) * upper[i]
+    for i in range(TABLE_NODES - 2, -1, -1):
+        coef[first + 6 * i + 3] -= upper[i] * coef[first + 6 * i + 9]
 
 
 @jit
@@ -226,20 +248,17 @@ def prepare_airframe(
 
 @jit
 def _table_drag(coef, reynolds_per_length, jet_area, nose_first):  # type: ignore[no-untyped-def]
-    """Drag area in m²: cubic through the nodes of the table (Catmull-Rom), so that its slope has no jumps."""
+    """Drag area in m² from the cubic spline: no jump in its slope nor in its bend, and level beyond both ends."""
     place = (math.log(max(reynolds_per_length, 1.0)) - TABLE_START) / TABLE_STEP
     place = min(max(place, 0.0), TABLE_NODES - 1.0)
     i = min(int(place), TABLE_NODES - 2)
     u = place - i
-    # Flat ends: the curve leaves the table level and stays so.
     v = 1.0 - u
-    a, b = -0.5 * u * v * v, 1.0 + u * u * (1.5 * u - 2.5)
-    c, d = 1.0 + v * v * (1.5 * v - 2.5), -0.5 * v * u * u
-    first, last = TABLE + 3 * max(i - 1, 0), TABLE + 3 * min(i + 2, TABLE_NODES - 1)
-    here = TABLE + 3 * i
-    front = a * coef[first] + b * coef[here] + c * coef[here + 3] + d * coef[last]
-    base = a * coef[first + 1] + b * coef[here + 1] + c * coef[here + 4] + d * coef[last + 1]
-    back = a * coef[first + 2] + b * coef[here + 2] + c * coef[here + 5] + d * coef[last + 2]
+    a, b = v * v * v - v, u * u * u - u
+    row = TABLE + 6 * i
+    front = v * coef[row] + u * coef[row + 6] + a * coef[row + 3] + b * coef[row + 9]
+    base = v * coef[row + 1] + u * coef[row + 7] + a * coef[row + 4] + b * coef[row + 10]
+    back = v * coef[row + 2] + u * coef[row + 8] + a * coef[row + 5] + b * coef[row + 11]
     if jet_area > 0.0:
         base *= max(1.0 - jet_area / max(coef[BASE], 1e-12), 0.0)
     return nose_first * (front + base) + (1.0 - nose_first) * back
@@ -265,7 +284,8 @@ def air_loads(coef, density, viscosity, va1, va2, va3, p, q, r, jet_area):  # ty
     Notes
     -----
     Body: `side_force_integrals` with U = va1, and the drag of each strip across the stream, ½ ρ C_dc d |w| w
-    (Jorgensen, NASA TR R-474, 1977; Galejs; recalled, not read). Axial: −½ ρ va1 |va1| × drag area, Jorgensen's
+    (Jorgensen, NASA TR R-474, 1977; Galejs; recalled, not read), × |w|/√(w² + (va1 sin 5°)²) because the flow across
+    does not separate at once (the 5° is common practice, no source). Axial: −½ ρ va1 |va1| × drag area, Jorgensen's
     cos²α. The share of nose-first values is ½ + ¾ c − ¼ c³, c the cosine of the incidence at mid-length: no jump
     anywhere, and within 0.3 % of 1 up to 20°. Fins: see `_fin_loads`.
     """
@@ -286,10 +306,12 @@ def air_loads(coef, density, viscosity, va1, va2, va3, p, q, r, jet_area):  # ty
     f3 = va1 * (-j1 * q - j0 * va3)
     x2 = va1 * (m1 * r - m0 * va2)
     x3 = va1 * (-m1 * q - m0 * va3)
+    onset = _CROSS_ONSET * va1 * va1 + 1e-18
     for k in range(STRIPS):
         place = coef[STRIP_PLACE + k]
         w2, w3 = place * r - va2, -place * q - va3
-        pull = coef[STRIP_AREA + k] * math.sqrt(w2 * w2 + w3 * w3)
+        square = w2 * w2 + w3 * w3
+        pull = coef[STRIP_AREA + k] * square / math.sqrt(square + onset)
         f2 += pull * w2
         f3 += pull * w3
         x2 += pull * w2 * place

@@ -110,7 +110,7 @@ def cross_strips(x, r, n, count, area, centre):  # type: ignore[no-untyped-def]
     for k in range(count):
         area[k] = 0.0
         centre[k] = length * (k + 0.5) / count
-    if length <= 0.0:
+    if length <= 1e-9:
         return
     width = length / count
     moment = 0.0
