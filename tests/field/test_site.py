@@ -5,6 +5,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 import shapely
+
 from bottlewright.design.errors import DesignError
 from bottlewright.design.place import Site
 from bottlewright.field.projection import LonLat, from_metres
@@ -27,7 +28,8 @@ def degrees(rows):
 
 
 def field(rows=CORNERS, launch=(0.0, 0.0), *more):
-    return [feature("boundary", "Polygon", [degrees(rows)]), feature("launch point", "Point", degrees([launch])[0]), *more]
+    ring, pad = [degrees(rows)], degrees([launch])[0]
+    return [feature("boundary", "Polygon", ring), feature("launch point", "Point", pad), *more]
 
 
 def read(tmp_path, features, units=None, **site):
@@ -169,7 +171,9 @@ def test_a_broken_drawing_is_refused_in_words(tmp_path, features, words):
     assert words in problems(lambda: read(tmp_path, features, units="m"))
 
 
-@pytest.mark.parametrize("text", ["{", "[]", "3", '{"type": "Polygon"}', "[" * 5000, '{"type":"FeatureCollection","features":[1]}'])
+@pytest.mark.parametrize(
+    "text", ["{", "[]", "3", '{"type": "Polygon"}', "[" * 5000, '{"type":"FeatureCollection","features":[1]}']
+)
 def test_a_file_that_is_no_geojson_is_refused(tmp_path, text):
     (tmp_path / "field.geojson").write_text(text)
     assert "GeoJSON" in problems(lambda: field_site(Site(map="field.geojson"), tmp_path))

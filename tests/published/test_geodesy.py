@@ -1,11 +1,12 @@
-"""Metres about the launch point against GeographicLib (C. F. F. Karney, Algorithms for geodesics, J. Geodesy 87 (2013) 43)."""
+"""Metres about the launch point against GeographicLib (Karney, Algorithms for geodesics, J. Geodesy 87 (2013) 43)."""
 
 import math
 
 import numpy as np
 import pytest
-from bottlewright.field.projection import LonLat, from_metres, to_metres
 from geographiclib.geodesic import Geodesic
+
+from bottlewright.field.projection import LonLat, from_metres, to_metres
 
 ORIGINS = [LonLat(-30.0, 52.0), LonLat(0.0, 0.0), LonLat(179.9995, -41.0), LonLat(25.0, 78.0)]
 

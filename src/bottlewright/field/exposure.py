@@ -1,0 +1,80 @@
+"""The chance of each thing that must not happen on the ground: leaving the field, coming down on each keep-out."""
+
+from typing import NamedTuple
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely.geometry.base import BaseGeometry
+
+from bottlewright.field.chance import Chance, chance
+from bottlewright.field.kinds import Kind, leaving
+from bottlewright.field.site import FieldSite
+
+__all__ = ["Exposure", "clearances", "exposures", "worst_ratio"]
+
+Floats = NDArray[np.float64]
+
+
+class Exposure(NamedTuple):
+    """A thing that must not happen: what it is, its chance, and the chance you accept."""
+
+    name: str
+    kind: Kind
+    chance: Chance
+    allowed: float
+
+    @property
+    def ratio(self) -> float:
+        """Chance over accepted chance; above 1 is too much."""
+        return self.chance.value / self.allowed if self.allowed > 0.0 else float(self.chance.hits) * np.inf
+
+
+def exposures(field: FieldSite, landings: Floats, allowed_leaving: float | None = None) -> list[Exposure]:
+    """Count where the landings lie.
+
+    Parameters
+    ----------
+    field
+        The site about the launch point.
+    landings
+        Rows of metres east and north of the launch point, one a flight.
+    allowed_leaving
+        Accepted chance of leaving the field; the table's when None.
+    """
+    total = len(landings)
+    out = leaving()
+    seen = []
+    if field.boundary is not None:
+        gone = total - int(np.count_nonzero(_inside(field.boundary, landings)))
+        accepted = out.allowed if allowed_leaving is None else allowed_leaving
+        seen.append(Exposure(out.name, out, chance(gone, total), accepted))
+    for area in field.keep_outs:
+        hits = int(np.count_nonzero(_inside(area.ground, landings)))
+        seen.append(Exposure(area.name, area.kind, chance(hits, total), area.allowed))
+    return seen
+
+
+def worst_ratio(seen: list[Exposure]) -> float:
+    """Return the largest chance over its accepted chance, 0 when there is nothing to hit."""
+    return max((0.0 if exposure.chance.hits == 0 else exposure.ratio for exposure in seen), default=0.0)
+
+
+def clearances(field: FieldSite, landings: Floats) -> Floats:
+    """Return how far (m) each landing is from the nearest thing it must not reach; negative beyond the boundary.
+
+    Inside a keep-out it is 0. Without boundary and keep-outs it is infinite.
+    """
+    points = shapely.points(landings)
+    room = np.full(len(landings), np.inf)
+    if field.boundary is not None:
+        edge = shapely.distance(points, field.boundary.boundary)
+        room = np.where(_inside(field.boundary, landings), edge, -edge)
+    for area in field.keep_outs:
+        room = np.minimum(room, shapely.distance(points, area.ground))
+    return np.asarray(room, float)
+
+
+def _inside(ground: BaseGeometry, landings: Floats) -> NDArray[np.bool_]:
+    shapely.prepare(ground)
+    return np.asarray(shapely.contains_xy(ground, landings), bool)

@@ -1,0 +1,148 @@
+"""What the scatter means for the day, as findings: what was found, the limit, who set it, what would put it right."""
+
+import math
+from collections.abc import Iterator, Sequence
+
+import shapely
+
+from bottlewright.field.distance import Distance
+from bottlewright.field.exposure import Exposure
+from bottlewright.field.site import FieldSite
+from bottlewright.field.wind_limit import Call, Verdict
+from bottlewright.findings import Finding, Level, Stage
+from bottlewright.proof.rules import Rule, rule_table, strictest
+
+__all__ = ["call_findings", "distance_finding", "exposure_findings", "site_findings"]
+
+LOCAL = "local rules and the person in charge of the site come first"
+REMEDY = "Wait for less wind, move or turn the launcher as proposed, load less pressure, or find a larger field"
+
+
+def site_findings(field: FieldSite) -> list[Finding]:
+    """Judge the site itself: drawn at all, large enough for the published rules, the launch point clear of people."""
+    return [*_drawing(field), *_size(field), *_near(field)]
+
+
+def _drawing(field: FieldSite) -> Iterator[Finding]:
+    if field.boundary is None:
+        yield Finding(
+            Level.LOOK, Stage.FIELD, "no-boundary",
+            hazard="Nobody can say whether the rocket stays inside a field that is not drawn.",
+            found="the design has no boundary",
+            limit="a boundary, and the places where the rocket must not come down",
+            source="our judgement",
+            remedy='Write site.rectangle = { length = "150 m", width = "90 m" }, or draw a map for site.map',
+        )
+    elif not field.launch_given:
+        yield Finding(
+            Level.NOTE, Stage.FIELD, "launch-point-assumed",
+            hazard="The landings are counted about a launch point that nobody chose.",
+            found="no launch point is given, so the middle of the field is taken",
+            limit="the place where the launcher will stand",
+            source="our judgement",
+            remedy="Write site.launch_point, or give the map a launch point",
+        )
+
+
+def _size(field: FieldSite) -> Iterator[Finding]:
+    if field.boundary is None:
+        return
+    ring = shapely.get_coordinates(shapely.oriented_envelope(field.boundary))
+    sides = sorted(math.dist(ring[k], ring[k + 1]) for k in range(2))
+    for subject, found in (("field width", sides[0]), ("field length", sides[1])):
+        for rule in rule_table():
+            if rule.subject == subject and rule.value is not None and found < rule.value - 0.05:
+                yield Finding(
+                    Level.LOOK, Stage.FIELD, f"{subject.replace(' ', '-')}-{rule.id}",
+                    hazard="On a small field the rocket comes down outside.",
+                    found=f"{found:.0f} m of {subject.split()[1]}, measured on the narrowest box round the field",
+                    limit=f"at least {rule.text}: {rule.says}",
+                    source=rule.source,
+                    remedy="Find a larger field, or load less pressure and hold the wind limit",
+                )
+
+
+def _people_rule() -> Rule:
+    rule = strictest((rule for rule in rule_table() if rule.role == "spectators"), "distance", "spectators")
+    assert rule is not None
+    return rule
+
+
+def _near(field: FieldSite) -> Iterator[Finding]:
+    rule = _people_rule()
+    for area in field.keep_outs:
+        away = float(area.ground.distance(shapely.Point(0.0, 0.0)))
+        if away == 0.0 or (area.kind.people and away < (rule.value or 0.0)):
+            yield Finding(
+                Level.STOP, Stage.FIELD, "launch-point-too-near",
+                hazard=area.kind.hazard,
+                found=f"{area.name} ({area.kind.name}) is {away:.1f} m from the launch point",
+                limit=f"{rule.text} from where people may be: {rule.says}" if away else "the launch point outside it",
+                source=rule.source if away else "our judgement",
+                remedy=f"Move the launcher away from it; {LOCAL}",
+            )
+
+
+def exposure_findings(seen: Sequence[Exposure], remedy: str = REMEDY) -> list[Finding]:
+    """Judge each chance by its interval: too high, not settled by this many flights, or within what you accept."""
+    return [_exposure(exposure, remedy) for exposure in seen]
+
+
+def _exposure(exposure: Exposure, remedy: str) -> Finding:
+    chance, kind = exposure.chance, exposure.kind
+    if chance.value > exposure.allowed:
+        level, code = kind.level, "chance-too-high"
+    elif chance.high > exposure.allowed:
+        level, code = Level.LOOK, "chance-not-settled"
+        need = math.ceil(3.69 / exposure.allowed) if exposure.allowed > 0.0 else 0
+        more = f"Run more flights to settle it (at least {need}); " if need > chance.flights else "Run more flights; "
+        remedy = more + "until then take it as too high"
+    else:
+        level, code, remedy = Level.NOTE, "chance-within", "Keep to the wind limits"
+    where = kind.name if kind.name == exposure.name else f"{exposure.name} ({kind.name})"
+    return Finding(
+        level, Stage.FIELD, code,
+        hazard=kind.hazard,
+        found=f"chance of coming down {'' if where.startswith('outside') else 'on '}{where}: {chance}",
+        limit=f"{exposure.allowed * 100:g} % a flight",
+        source=kind.source,
+        remedy=f"{remedy}; {LOCAL}",
+    )
+
+
+def distance_finding(everywhere: Distance, allowed: float) -> Finding:
+    """Say how far people must stand: the larger of the published distance and that of the scatter."""
+    rule = _people_rule()
+    ours = max(everywhere.metres, rule.value or 0.0)
+    told = f"{everywhere.metres:.0f} m: at most {allowed * 100:g} % of flights come down further out"
+    if not everywhere.settled:
+        told = f"more than {everywhere.metres:.0f} m, the furthest landing; too few flights for {allowed * 100:g} %"
+    return Finding(
+        Level.NOTE if everywhere.settled else Level.LOOK, Stage.FIELD, "spectators-distance",
+        hazard="A rocket that comes down without its parachute strikes hard, and people look the other way.",
+        found=told,
+        limit=f"{ours:.0f} m, the larger of that and the published {rule.text} ({rule.says})",
+        source=f"{rule.source}; the scatter's distance is ours",
+        remedy=f"Keep spectators together behind one line, upwind, all looking up; {LOCAL}",
+    )
+
+
+def call_findings(calls: Sequence[Call]) -> list[Finding]:
+    """Turn go, wait or no into findings: no is a stop, wait is a look, go is a note."""
+    levels = {Verdict.GO: Level.NOTE, Verdict.WAIT: Level.LOOK, Verdict.NO: Level.STOP}
+    remedies = {
+        Verdict.GO: "Measure the wind at the field before each launch",
+        Verdict.WAIT: "Wait for a lull below the limit, measured at the field",
+        Verdict.NO: "Do not launch at this hour; wait, or take a larger field or less pressure",
+    }
+    return [
+        Finding(
+            levels[call.verdict], Stage.FIELD, f"wind-{call.verdict}",
+            hazard="Wind carries the rocket out of the field or onto a keep-out.",
+            found=f"{call.at}: {call.verdict}; {call.why}",
+            limit="the strongest wind for its direction in the table of wind limits",
+            source="our simulation with the chances you accept",
+            remedy=f"{remedies[call.verdict]}; {LOCAL}",
+        )
+        for call in calls
+    ]

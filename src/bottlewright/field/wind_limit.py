@@ -1,0 +1,111 @@
+"""The strongest wind from each direction at which the chances stay acceptable, and go, wait or no for each hour."""
+
+import math
+from collections.abc import Callable, Iterator, Sequence
+from enum import StrEnum
+from typing import NamedTuple
+
+__all__ = ["DIRECTIONS", "Call", "Verdict", "WindLimit", "call_hour", "compass", "limit_at", "wind_limits"]
+
+DIRECTIONS = tuple(math.radians(step * 30.0) for step in range(12))
+_COMPASS = ("N", "NNE", "NE", "ENE", "E", "ESE", "SE", "SSE", "S", "SSW", "SW", "WSW", "W", "WNW", "NW", "NNW")
+
+
+class WindLimit(NamedTuple):
+    """The strongest wind (m/s) from a direction (rad, clockwise from north); not `reached` up to the highest tried."""
+
+    from_direction: float
+    speed: float
+    reached: bool
+
+
+class Verdict(StrEnum):
+    """Whether to fly at an hour."""
+
+    GO = "go"
+    WAIT = "wait"
+    NO = "no"
+
+
+class Call(NamedTuple):
+    """Go, wait or no for one hour, and why."""
+
+    at: str
+    verdict: Verdict
+    why: str
+
+
+def compass(direction: float) -> str:
+    """Return the point of the compass nearest to a direction (rad)."""
+    return _COMPASS[round(math.degrees(direction) / 22.5) % 16]
+
+
+def wind_limits(
+    ratio: Callable[[float, float], float],
+    directions: Sequence[float] = DIRECTIONS,
+    highest: float = 12.0,
+    step: float = 1.5,
+    resolution: float = 0.1,
+) -> Iterator[WindLimit]:
+    """Find the limit for one direction after the other.
+
+    The wind is raised in steps to the first that is too much, and the crossing is then closed in on by halving: a
+    stronger wind beyond it, that happens to blow past a keep-out, is no limit.
+
+    Parameters
+    ----------
+    ratio
+        Of speed (m/s) and direction that the wind comes from (rad): the largest chance over its accepted chance, on the
+        same sample of flights each time.
+    highest
+        Strongest wind to try, m/s.
+    """
+    for direction in directions:
+        yield _limit(ratio, direction, highest, step, resolution)
+
+
+def _limit(
+    ratio: Callable[[float, float], float], direction: float, highest: float, step: float, resolution: float
+) -> WindLimit:
+    # Whole steps of the resolution, so that the answer is the last speed that was tried and found acceptable.
+    top, stride = round(highest / resolution), max(round(step / resolution), 1)
+    good, tried = 0, 0
+    while ratio(tried * resolution, direction) <= 1.0:
+        if tried >= top:
+            return WindLimit(direction, highest, reached=False)
+        good, tried = tried, min(tried + stride, top)
+    bad = tried
+    while bad - good > 1:
+        middle = (good + bad) // 2
+        good, bad = (good, middle) if ratio(middle * resolution, direction) > 1.0 else (middle, bad)
+    return WindLimit(direction, round(good * resolution, 9), reached=True)
+
+
+def limit_at(limits: Sequence[WindLimit], from_direction: float, spread: float = 0.0) -> float:
+    """Return the limit (m/s) for a wind from a direction (rad) that swings by a spread to either side (rad).
+
+    Between two directions of the table the lower of the two counts.
+    """
+    step = 2.0 * math.pi / len(limits)
+    turns = ((limit.from_direction - from_direction + math.pi) % (2.0 * math.pi) - math.pi for limit in limits)
+    near = [limit.speed for limit, turn in zip(limits, turns, strict=True) if abs(turn) < step + spread - 1e-9]
+    return min(near)
+
+
+def call_hour(at: str, limit: float, speed: float, spread: float, gust: float | None) -> Call:
+    """Decide one hour: no above the limit, wait when a gust or the uncertainty of the wind reaches it, else go.
+
+    Parameters
+    ----------
+    limit, speed, spread, gust
+        Strongest wind for the direction, mean wind, its standard deviation, strongest gust; m/s.
+    """
+    seen = f"wind {speed:.1f} m/s, limit {limit:.1f} m/s"
+    if speed > limit:
+        return Call(at, Verdict.NO, f"{seen}: too much wind for this field")
+    if gust is not None and gust > limit:
+        return Call(at, Verdict.WAIT, f"{seen}: gusts to {gust:.1f} m/s pass it; launch in a lull or wait")
+    if speed + 2.0 * spread > limit:
+        why = f"{seen}: with its ± of {spread:.1f} m/s the wind may pass it; measure at the field before each launch"
+        return Call(at, Verdict.WAIT, why)
+    return Call(at, Verdict.GO, f"{seen}: under it with room for gusts")

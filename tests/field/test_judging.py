@@ -1,0 +1,74 @@
+import numpy as np
+from shapely.geometry import box
+
+from bottlewright.field.distance import Distance
+from bottlewright.field.exposure import exposures
+from bottlewright.field.judging import call_findings, distance_finding, exposure_findings, site_findings
+from bottlewright.field.kinds import kinds
+from bottlewright.field.site import Area, FieldSite
+from bottlewright.field.wind_limit import Call, Verdict
+from bottlewright.findings import Level, stops
+
+SCATTER = np.random.default_rng(5).normal(size=(4000, 2)) * 8.0
+
+
+def beside(metres, kind="road", boundary=None):
+    road = Area("Mill Lane", kinds()[kind], box(metres, -200.0, metres + 6.0, 200.0), kinds()[kind].allowed)
+    return FieldSite("the field", boundary or box(-120.0, -80.0, 80.0, 80.0), (road,), None)
+
+
+def levels(findings):
+    return {finding.code: finding.level for finding in findings}
+
+
+def test_a_launch_point_beside_a_road_is_a_stop():
+    findings = site_findings(beside(8.0)) + exposure_findings(exposures(beside(8.0), SCATTER))
+    assert {finding.code for finding in stops(findings)} == {"launch-point-too-near", "chance-too-high"}
+    assert "Mill Lane" in stops(findings)[0].found
+
+
+def test_a_road_far_off_is_no_stop():
+    findings = site_findings(beside(70.0)) + exposure_findings(exposures(beside(70.0), SCATTER))
+    assert not stops(findings)
+
+
+def test_too_few_flights_are_a_look_that_says_how_many_it_takes():
+    (_, road) = exposure_findings(exposures(beside(70.0), SCATTER[:100]))
+    assert (road.level, road.code) == (Level.LOOK, "chance-not-settled")
+    assert "at least 738" in road.remedy
+
+
+def test_trees_ask_for_a_look_where_a_road_is_a_stop():
+    found = exposure_findings(exposures(beside(3.0, "trees"), SCATTER))
+    assert levels(found)["chance-too-high"] is Level.LOOK
+
+
+def test_a_launch_point_on_a_keep_out_of_any_kind_is_a_stop():
+    assert stops(site_findings(beside(-3.0, "water")))
+
+
+def test_no_boundary_asks_for_one():
+    assert levels(site_findings(FieldSite("the field", None, (), None))) == {"no-boundary": Level.LOOK}
+
+
+def test_a_narrow_field_is_held_against_each_published_rule():
+    codes = levels(site_findings(FieldSite("the field", box(-75.0, -12.0, 75.0, 12.0), (), None)))
+    assert codes["field-width-nasa-field-width"] is Level.LOOK
+    assert codes["field-width-japan-association-field"] is Level.LOOK
+    assert not any(code.startswith("field-length") for code in codes)
+
+
+def test_spectators_stand_at_the_larger_of_the_rule_and_the_scatter():
+    assert "15 m, the larger" in distance_finding(Distance(9.0, True), 0.001).limit
+    assert "62 m, the larger" in distance_finding(Distance(62.0, True), 0.001).limit
+    assert distance_finding(Distance(62.0, False), 0.001).level is Level.LOOK
+
+
+def test_no_is_a_stop_wait_a_look_and_go_a_note():
+    calls = [Call("10:00", Verdict.GO, "w"), Call("12:00", Verdict.WAIT, "w"), Call("14:00", Verdict.NO, "w")]
+    assert [finding.level for finding in call_findings(calls)] == [Level.NOTE, Level.LOOK, Level.STOP]
+
+
+def test_no_finding_calls_anything_safe():
+    findings = site_findings(beside(8.0)) + exposure_findings(exposures(beside(8.0), SCATTER))
+    assert not any("safe" in value.lower() for finding in findings for value in finding.as_json().values())

@@ -1,0 +1,88 @@
+import math
+
+import numpy as np
+import pytest
+from shapely.geometry import box
+
+from bottlewright.field.exposure import exposures, worst_ratio
+from bottlewright.field.site import FieldSite
+from bottlewright.field.wind_limit import Verdict, WindLimit, call_hour, compass, limit_at, wind_limits
+
+SCATTER = np.random.default_rng(3).normal(size=(2000, 2)) * 5.0
+
+
+def drift_ratio(field):
+    """Ratio for a rocket that drifts 10 m for each m/s of wind, with the same 5 m scatter each time."""
+
+    def ratio(speed, from_direction):
+        towards = np.array([-math.sin(from_direction), -math.cos(from_direction)])
+        return worst_ratio(exposures(field, SCATTER + 10.0 * speed * towards))
+
+    return ratio
+
+
+def square(half):
+    return FieldSite("the field", box(-half, -half, half, half), (), None)
+
+
+def test_the_limit_is_where_the_drift_eats_the_field_less_the_scatter():
+    (north,) = wind_limits(drift_ratio(square(60.0)), directions=[0.0])
+    edge = np.quantile(-SCATTER[:, 1], 0.98)  # 2 % accepted
+    assert north.speed == pytest.approx((60.0 - edge) / 10.0, abs=0.11)
+    assert north.reached
+
+
+def test_the_limit_grows_with_the_field():
+    limits = [min(limit.speed for limit in wind_limits(drift_ratio(square(half)))) for half in (30.0, 50.0, 80.0)]
+    assert limits[0] < limits[1] < limits[2]
+
+
+def test_a_road_on_one_side_lowers_the_limit_for_the_wind_that_blows_there():
+    field = FieldSite("the field", box(-30.0, -60.0, 60.0, 60.0), (), None)
+    limits = {round(math.degrees(limit.from_direction)): limit.speed for limit in wind_limits(drift_ratio(field))}
+    assert limits[90] < limits[270]
+
+
+def test_a_wind_strong_enough_to_blow_past_a_keep_out_is_no_limit():
+    def ratio(speed, _):
+        return 5.0 if 2.0 < speed < 4.0 else 0.0
+
+    (limit,) = wind_limits(ratio, directions=[0.0])
+    assert limit.speed == pytest.approx(2.0, abs=0.11)
+
+
+def test_a_limit_that_is_never_met_says_so_and_one_in_still_air_is_nought():
+    assert list(wind_limits(lambda *_: 0.0, directions=[0.0], highest=9.0)) == [WindLimit(0.0, 9.0, False)]
+    assert list(wind_limits(lambda *_: 2.0, directions=[0.0])) == [WindLimit(0.0, 0.0, True)]
+
+
+def test_between_two_directions_and_over_a_swing_the_lower_limit_counts():
+    speeds = [6.0, 5.0, 2.0, 5.0, 6.0, 6.0, 6.0, 6.0, 6.0, 6.0, 6.0, 6.0]
+    limits = [WindLimit(math.radians(30 * k), speed, True) for k, speed in enumerate(speeds)]
+    assert limit_at(limits, math.radians(60)) == 2.0
+    assert limit_at(limits, math.radians(30)) == 5.0
+    assert limit_at(limits, math.radians(45)) == 2.0
+    assert limit_at(limits, math.radians(30), math.radians(10)) == 2.0
+    assert limit_at(limits, math.radians(-10)) == 6.0
+    assert limit_at(limits, math.radians(359)) == 6.0
+    assert limit_at(limits, math.radians(1)) == 5.0
+
+
+@pytest.mark.parametrize(
+    ("speed", "spread", "gust", "verdict"),
+    [
+        (2.0, 0.5, 4.0, Verdict.GO),
+        (2.0, 0.5, 6.0, Verdict.WAIT),
+        (4.0, 0.8, None, Verdict.WAIT),
+        (5.1, 0.0, None, Verdict.NO),
+    ],
+)
+def test_go_wait_or_no(speed, spread, gust, verdict):
+    call = call_hour("14:00", 5.0, speed, spread, gust)
+    assert call.verdict is verdict
+    assert "limit 5.0 m/s" in call.why
+
+
+@pytest.mark.parametrize(("degrees", "name"), [(0, "N"), (240, "WSW"), (359, "N"), (-45, "NW"), (101, "E")])
+def test_compass_points(degrees, name):
+    assert compass(math.radians(degrees)) == name
