@@ -12,7 +12,7 @@ from bottlewright.proof.vessel import need
 
 __all__ = ["PumpingReport", "pumping_report", "water_height"]
 
-_INSIDE_TRANSFER = 10.0  # W/(m² K), air in natural convection against a wall, heat-transfer texts give 5 to 25
+_INSIDE_TRANSFER = 20.0  # W/(m² K), air stirred by bubbles; texts give 5 to 25 for natural convection: our judgement
 _LEAK_TIME = 60.0  # s
 _LEAK_DROP = 0.1e5  # Pa in that time, allowed: our judgement, twice what a small gauge shows
 
@@ -33,6 +33,7 @@ class PumpingReport:
     work_isothermal_J: float
     work_adiabatic_J: float
     temperature_after_K: float
+    warmed_by_K: float
     temperature_no_loss_K: float
     pressure_after_cooling_Pa: float
     cooling_time_s: float
@@ -86,8 +87,10 @@ def pumping_report(design: Design) -> PumpingReport:
     inner = need(design.vessel.diameter)
     area = 4.0 * gas / inner + 0.5 * math.pi * inner**2
     constant = pumping.gas_time_constant(pressure, gas, warm_air, area, _INSIDE_TRANSFER) if gas > 0.0 else 1.0
-    slow = 1e9 if not math.isfinite(seconds) else seconds
-    after = pumping.filling_temperature(pressure, ambient, warm_air, slow, constant)
+    enters_wet = need(design.charge.water) > 0.0
+    no_loss = (pumping.bubbled_temperature if enters_wet else pumping.squeezed_temperature)(pressure, ambient, warm_air)
+    left = pumping.warmth_left(seconds, constant) if math.isfinite(seconds) else 0.0
+    after = warm_air + (no_loss - warm_air) * left
     child = launcher.crew is not None and launcher.crew.puller == "child"
     limit = human_pull("child's pump handle" if child else "pump handle")
     height = water_height(design)
@@ -106,7 +109,8 @@ def pumping_report(design: Design) -> PumpingReport:
         work_isothermal_J=pumping.isothermal_work(pressure, gas + in_hose, ambient),
         work_adiabatic_J=pumping.adiabatic_work(pressure, gas + in_hose, ambient),
         temperature_after_K=after,
-        temperature_no_loss_K=pumping.filling_temperature(pressure, ambient, warm_air, 0.0, constant),
+        warmed_by_K=after - warm_air,
+        temperature_no_loss_K=no_loss,
         pressure_after_cooling_Pa=pumping.cooled_pressure(pressure, after, warm_air) - ambient,
         cooling_time_s=3.0 * constant,
         leak_allowed_Pa=_LEAK_DROP,

@@ -5,15 +5,17 @@ import math
 __all__ = [
     "adiabatic_work",
     "backflow_volume",
+    "bubbled_temperature",
     "cooled_pressure",
-    "filling_temperature",
     "gas_time_constant",
     "handle_force",
     "isothermal_work",
     "leak_rate",
     "reachable_pressure",
+    "squeezed_temperature",
     "strokes",
     "volumetric_efficiency",
+    "warmth_left",
 ]
 
 _GAMMA = 1.4
@@ -92,16 +94,30 @@ def gas_time_constant(pressure: float, volume: float, temperature: float, area: 
     return pressure * volume / (_R * temperature) * _CV / (transfer * area)
 
 
-def filling_temperature(pressure: float, ambient: float, temperature: float, duration: float, constant: float) -> float:
-    """Return the temperature of the air at the end of pumping, K.
+def squeezed_temperature(pressure: float, ambient: float, temperature: float) -> float:
+    """Return the temperature of air filled in dry and without heat loss, Ta·(p/pa)^((γ−1)/γ), K.
 
-    Without heat loss the air reaches Ta·(p/pa)^((γ−1)/γ), as if compressed in one go. With loss at a time constant τ,
-    warmth put in evenly over a time t leaves the part (τ/t)·(1 − e^(−t/τ)) (first-order lag; derived in docs/prove.md).
+    Every stroke's air has been compressed without loss, so all of it ends as if compressed in one go.
     """
-    rise = temperature * (math.pow(pressure / ambient, (_GAMMA - 1.0) / _GAMMA) - 1.0)
-    if duration <= 0.0:
-        return temperature + rise
-    return temperature + rise * constant / duration * -math.expm1(-duration / constant)
+    return temperature * math.pow(pressure / ambient, (_GAMMA - 1.0) / _GAMMA)
+
+
+def bubbled_temperature(pressure: float, ambient: float, temperature: float) -> float:
+    """Return the temperature of the air when what comes in has taken the water's temperature on its way, K.
+
+    Filling of a rigid vessel from a supply at Tw, no loss to the wall: m cv T = m0 cv Tw + (m − m0) cp Tw (any
+    thermodynamics text), so T = Tw·[γ − (γ − 1) m0/m] with m/m0 = 1 + (p/pa − 1)/γ.
+    """
+    more = 1.0 + (pressure / ambient - 1.0) / _GAMMA
+    return temperature * (_GAMMA - (_GAMMA - 1.0) / more)
+
+
+def warmth_left(duration: float, constant: float) -> float:
+    """Return the part of the warmth left at the end of pumping, (τ/t)·(1 − e^(−t/τ)).
+
+    Warmth put in evenly over a time t and lost at a time constant τ (first-order lag; derived in docs/prove.md).
+    """
+    return constant / duration * -math.expm1(-duration / constant) if duration > 0.0 else 1.0
 
 
 def cooled_pressure(pressure: float, warm: float, cool: float) -> float:

@@ -1,0 +1,262 @@
+"""What the release, the stand, the parts under pressure and the pump ask of the builder, as findings."""
+
+import math
+from collections.abc import Iterator
+
+from bottlewright.design.document import Design
+from bottlewright.findings import Finding, Level
+from bottlewright.proof.defaults import launcher_table
+from bottlewright.proof.filling import PumpingReport
+from bottlewright.proof.launcher import LauncherReport, ReleaseReport
+from bottlewright.proof.rules import rule_table
+from bottlewright.proof.vessel import need
+from bottlewright.proof.vessel_findings import bar, finding
+from bottlewright.quantities import show
+
+__all__ = ["part_findings", "pumping_findings", "release_findings", "stand_findings"]
+
+_SNAG = 5.0  # N, a pull that a foot in the cord or a gust gives: our judgement
+
+
+def release_findings(release: ReleaseReport) -> Iterator[Finding]:
+    """Will it hold, will it open, will it open by itself?"""
+    if not release.described:
+        return
+    if release.kind == "plug":
+        yield from _plug(release)
+        return
+    if release.holding_factor is not None and release.holding_factor < 1.0:
+        yield finding(
+            Level.STOP, "release-breaks", "the rocket leaves while people are still near",
+            f"{release.separation_N:.0f} N pull the rocket off at the seal of "
+            f"{show(release.seal_diameter_m, 'mm')}", f"the release holds {release.holding_N:.0f} N",
+            "; ".join(release.assumed) or "the strength you gave",
+            "more or stronger claws, ties or legs, or less pressure",
+        )
+    low = release.opening_low_N or 0.0
+    if low <= 0.0 or (release.opening_N or 0.0) <= 0.0:
+        yield finding(
+            Level.STOP, "self-release", "the rocket leaves by itself",
+            f"{release.opening_N:.0f} N to open it at full pressure, {low:.0f} N with friction on its low side",
+            "more than 0 N: friction has to hold the sloped faces", "statics, slope against friction",
+            "make the locking faces parallel to the way they slide, or a stronger spring",
+        )
+    elif (release.hand_pull_N or 0.0) < _SNAG:
+        yield finding(
+            Level.LOOK, "snag-release", "a foot in the cord lets the rocket go",
+            f"{release.hand_pull_N:.1f} N on the cord open it", f"more than {_SNAG:.0f} N", "our judgement",
+            "a stiffer spring, or a pin that is only drawn once everyone stands back",
+        )
+    yield from _pull(release)
+
+
+def _plug(release: ReleaseReport) -> Iterator[Finding]:
+    if release.opens_at_Pa is None:
+        found = "the plug's grip is not known, so nobody knows when it lets go"
+        limit = "measure it with a spring scale, three times"
+    else:
+        found = f"it lets go by itself at about {bar(release.opens_at_Pa)}"
+        limit = "let go on command"
+    yield finding(
+        Level.LOOK, "no-command", "a friction plug lets go when it likes, not when the field is clear",
+            found, limit,
+        "common practice, no source", "use a release that a cord opens; stand at the full distance while pumping",
+    )
+    if release.holding_factor is not None and release.holding_factor < 1.0:
+        yield finding(
+            Level.LOOK, "plug-lets-go-early", "the rocket leaves before the planned pressure is reached", found,
+            f"{release.separation_N:.0f} N pull at the planned pressure, the plug grips {release.holding_N:.0f} N",
+            "the grip you gave", "plan for the pressure at which it lets go, or use another release",
+        )
+
+
+def _pull(release: ReleaseReport) -> Iterator[Finding]:
+    hand, high = release.hand_pull_N or 0.0, release.hand_pull_high_N or 0.0
+    if not math.isfinite(hand) or not math.isfinite(high):
+        yield finding(
+            Level.STOP if not math.isfinite(hand) else Level.LOOK, "release-jams",
+            "a collar pulled from one side tilts and sticks, and a loaded rocket stands there that will not go",
+            "2 × friction × distance of the pull from the axis is more than the guided length"
+            + ("" if not math.isfinite(hand) else " when friction is on its high side"),
+            "less than the guided length", "statics of a tilting slide (a drawer)",
+            "two cords on opposite sides, pulled evenly by a bar between them, or a longer collar",
+        )
+        return
+    told = f"{hand:.0f} N on the cord, up to {high:.0f} N with friction on its high side"
+    if hand > release.hand_limit_N or high > release.hand_limit_N:
+        yield finding(
+            Level.STOP if hand > release.hand_limit_N else Level.LOOK, "pull-too-hard",
+            "the rocket does not go when asked, and somebody steps nearer", told, f"{release.hand_limit_N:.0f} N",
+            release.hand_limit_source,
+            "a lever, less turn round the bar, an even pull, grease on the collar, or less pressure",
+        )
+    else:
+        yield finding(
+            Level.NOTE, "release-pull", "it has to go when asked, and only then", told,
+            f"{release.hand_limit_N:.0f} N", release.hand_limit_source,
+            "try it ten times at low pressure with no one near before the first launch",
+        )
+    if release.tilt_drag and release.tilt_drag > 2.0:
+        yield finding(
+            Level.LOOK, "pull-tilts-the-collar", "an uneven pull tilts the collar: it goes late or on one side first",
+            f"an off-axis pull has to be {release.tilt_drag:.1f} times as strong", "at most 2 times", "our judgement",
+            "two cords pulled evenly by a bar between them, or a longer collar",
+        )
+    if release.cord_strength_N is not None and release.cord_strength_N < release.hand_limit_N:
+        yield finding(
+            Level.LOOK, "cord-breaks", "the cord breaks under a full pull and the rocket stays loaded",
+            f"{release.cord_strength_N:.0f} N cord", f"{release.hand_limit_N:.0f} N, a full pull",
+            release.hand_limit_source, "a stronger cord",
+        )
+
+
+def stand_findings(design: Design, report: LauncherReport) -> Iterator[Finding]:
+    """Does the stand stay where it is?"""
+    if report.footing_needed is None or report.footing_full_pull is None:
+        if design.launcher.frame is not None:
+            yield finding(
+                Level.LOOK, "stand-mass-unknown", "a stand that tips points the rocket at people",
+                "launcher.frame has no mass", "the stand has to outweigh the cord's pull", "our judgement",
+                "weigh the stand and write launcher.frame mass",
+            )
+        return
+    for code, word, needed, full in (
+        ("stand-tips", "tips", report.footing_needed.tip_factor, report.footing_full_pull.tip_factor),
+        ("stand-slides", "slides", report.footing_needed.slide_factor, report.footing_full_pull.slide_factor),
+    ):
+        level = _stand_level(needed, full)
+        if level is not None:
+            yield finding(
+                level, code, f"a stand that {word} points the rocket at people",
+                f"it resists {needed:.1f} times the pull that opens the release with wind of {report.wind_m_s:.1f} m/s "
+                f"and the jet, {full:.1f} times a full pull of {report.release.hand_limit_N:.0f} N",
+                f"{launcher_table()['margin']['value']:g} times the pull that opens it, 1 time a full pull",
+                launcher_table()["margin"]["source"],
+                "more or longer stakes, a wider or heavier stand, the cord lower down",
+            )
+
+
+def _stand_level(needed: float, full: float) -> Level | None:
+    if needed < 1.0:
+        return Level.STOP
+    return Level.LOOK if needed < launcher_table()["margin"]["value"] or full < 1.0 else None
+
+
+def part_findings(design: Design, report: LauncherReport) -> Iterator[Finding]:
+    """Are hose, valve, clamp, coupling, pump, release and gauge good for the pressure?"""
+    gauge = need(design.charge.pressure)
+    three = next(rule for rule in rule_table() if rule.subject == "part factor")
+    for part in report.parts:
+        if part.rating_Pa is not None and part.rating_Pa < gauge * (1.0 - 1e-9):
+            yield finding(
+                Level.STOP, f"under-rated-{part.name.replace(' ', '-')}", f"the {part.name} gives way near the pumper",
+                f"{part.name} good for {bar(part.rating_Pa)}", f"{bar(gauge)} planned", part.basis,
+                f"a {part.name} rated for {bar(3.0 * gauge)} or more, or less pressure",
+            )
+    weak = report.weakest
+    if weak is not None and weak.rating_Pa is not None and gauge <= weak.rating_Pa < (three.value or 0.0) * gauge:
+        yield finding(
+            Level.LOOK, "weakest-part", f"the {weak.name} is the weakest part of the launcher",
+            f"{bar(weak.rating_Pa)}, {weak.rating_Pa / gauge:.1f} times the planned {bar(gauge)} ({weak.basis})",
+            f"{three.value:g} times: {bar((three.value or 0.0) * gauge)}", f"{three.source}: {three.says}",
+            f"replace the {weak.name} first",
+        )
+    unrated = [part.name for part in report.parts if part.rating_Pa is None]
+    if unrated:
+        yield finding(
+            Level.LOOK, "rating-unknown", "a part that nobody rated may be the weakest",
+            f"no rating for {', '.join(unrated)}", f"{bar((three.value or 0.0) * gauge)}",
+            f"{three.source}: {three.says}",
+            "read it off the part or its packing and write it into the design",
+        )
+    yield from _hose(design, report)
+    yield from _gauge(report, gauge)
+    if report.not_described:
+        yield finding(
+            Level.LOOK, "not-described", "what is not described is not checked",
+            f"the design says nothing of launcher {', '.join(report.not_described)}",
+            "every part from pump to rocket", "our judgement", "describe these parts in the design file",
+        )
+
+
+def _hose(design: Design, report: LauncherReport) -> Iterator[Finding]:
+    heat, hose = report.hose_heat, design.launcher.hose
+    if heat is None or hose is None:
+        return
+    if heat.beyond_table:
+        yield finding(
+            Level.STOP, "hose-too-hot", "a hot hose is soft and slips off or bursts",
+            f"hose at {show(heat.temperature_K, '°C')} ({heat.basis})", "55 °C, where the standard's table ends",
+            heat.source, "lay the hose in the shade, or use one made for hot water",
+        )
+    elif heat.part < 0.9:
+        yield finding(
+            Level.LOOK, "hose-warm", "a warm hose holds less than is printed on it",
+            f"hose at {show(heat.temperature_K, '°C')} ({heat.basis}): {heat.part:.0%} of its rating is left",
+            "rating is for 23 °C", heat.source, "lay the hose in the shade or cover it",
+        )
+    if design.launcher.clamp is None or design.launcher.clamp.kind == "none":
+        yield finding(
+            Level.LOOK, "no-clamp", "a hose without a clamp blows off its barb and whips", "no hose clamp described",
+            "a clamp at every barb", "common practice, no source", "fit a clamp and write launcher.clamp",
+        )
+
+
+def _gauge(report: LauncherReport, gauge: float) -> Iterator[Finding]:
+    reads, error = report.gauge_reads_up_to_Pa, report.gauge_error_Pa
+    if reads is None or error is None:
+        return
+    part = launcher_table()["gauge"]["part_of_range"]
+    if gauge > reads:
+        level, limit = Level.STOP, f"{bar(reads)} full scale"
+    elif gauge > part * reads:
+        level, limit = Level.LOOK, f"{bar(part * reads)}, three quarters of its {bar(reads)}"
+    elif gauge < 0.15 * reads:
+        level, limit = Level.LOOK, f"readable above about {bar(0.15 * reads)}, the first part of a {bar(reads)} scale"
+    else:
+        return
+    yield finding(
+        level, "gauge-range", "nobody knows the pressure that the gauge can't show",
+        f"{bar(gauge)} planned, the gauge may be {bar(error, 2)} out", limit, launcher_table()["gauge"]["source"],
+        f"a gauge of about {bar(gauge / 0.6, 2)} full scale",
+    )
+
+
+def pumping_findings(pumping: PumpingReport, gauge: float) -> Iterator[Finding]:
+    """Can the pump reach it, can a person work it, what does cooling take away, does water run into the hose?"""
+    if not pumping.described:
+        return
+    if not math.isfinite(pumping.strokes):
+        yield finding(
+            Level.STOP, "pump-cannot-reach", "somebody pumps on and on and looks for the fault close by",
+            f"{bar(pumping.reachable_Pa)} is the most this pump reaches with its clearance", f"{bar(gauge)} planned",
+            "ideal gas filling", "a longer or tighter pump, or less pressure",
+        )
+        return
+    if pumping.handle_force_N > pumping.handle_limit_N:
+        yield finding(
+            Level.LOOK, "handle-heavy", "too heavy to pump: people lean over the hose and slip",
+            f"{pumping.handle_force_N:.0f} N on the handle at the end", f"{pumping.handle_limit_N:.0f} N",
+            pumping.handle_limit_source, "a narrower pump, an adult, or less pressure",
+        )
+    drop = gauge - pumping.pressure_after_cooling_Pa
+    if drop > 0.02 * gauge:
+        yield finding(
+            Level.NOTE, "cools-after-pumping", "a falling gauge looks like a leak",
+            f"{pumping.strokes:.0f} strokes in {pumping.time_s:.0f} s warm the air by "
+            f"{pumping.warmed_by_K:.0f} K; the gauge then falls by about {bar(drop, 2)}",
+            f"a leak is more than {bar(pumping.leak_allowed_Pa, 2)} in {pumping.leak_test_time_s:.0f} s after that",
+            "ideal gas; the limit is our judgement",
+            f"wait {pumping.cooling_time_s:.0f} s, then read the gauge and top up",
+        )
+    if pumping.backflow_head_m > 0.0:
+        yield finding(
+            Level.LOOK if pumping.hose_volume_m3 > 0.0 else Level.NOTE, "back-flow",
+            "water runs from the rocket into the hose, and the charge is not what you planned",
+            f"{show(pumping.backflow_head_m, 'cm', 2)} of water stand above the hose: "
+            f"{show(pumping.backflow_shut_m3, 'mL', 2)} flow back with the pump's end shut, "
+            f"{show(pumping.backflow_open_m3, 'mL', 2)} with it open",
+            f"a loop {show(pumping.water_height_m, 'cm', 2)} above the nozzle, or a check valve at the launcher",
+            "hydrostatics", "raise a loop of the hose above the water, or fit a check valve at the launcher",
+        )
+

@@ -1,0 +1,86 @@
+"""Prove a design: vessel, test plan, energy, rules and distances, launcher, pumping, as findings and numbers."""
+
+from dataclasses import asdict, dataclass
+from typing import Any
+
+from bottlewright.design.document import Design
+from bottlewright.findings import Finding, by_urgency
+from bottlewright.proof import launcher_findings as of_launcher
+from bottlewright.proof import vessel_findings as of_vessel
+from bottlewright.proof.distances import Distances, checked_rules, governing_distance
+from bottlewright.proof.energy import StoredEnergy
+from bottlewright.proof.filling import PumpingReport, pumping_report
+from bottlewright.proof.launcher import LauncherReport, launcher_report
+from bottlewright.proof.rating import RatedPressure, rated_pressure
+from bottlewright.proof.rules import RuleCheck
+from bottlewright.proof.testplan import ProofPlan, proof_plan, vessel_energy
+from bottlewright.proof.vessel import VesselStress, need, vessel_stress
+
+__all__ = ["CAUTIONS", "ProofReport", "prove"]
+
+CAUTIONS = (
+    "Local rules and the person in charge of the site come first.",
+    "Pressure tests: filled with water to the brim, eye protection on, nobody near.",
+    "Nobody goes near a bottle under pressure, for any reason; the pressure comes off first, from a distance.",
+    "Launch from a clear field with nothing overhead.",
+)
+"""What stands on everything printed that names a pressure."""
+
+
+@dataclass(frozen=True, slots=True)
+class ProofReport:
+    """All that Prove found about one design."""
+
+    name: str
+    rated: RatedPressure
+    stress: VesselStress
+    launch_energy: StoredEnergy
+    plan: ProofPlan
+    rules: tuple[RuleCheck, ...]
+    distances: Distances
+    launcher: LauncherReport
+    pumping: PumpingReport
+    findings: tuple[Finding, ...]
+
+    def as_json(self) -> dict[str, Any]:
+        """Return everything as one document; SI, the unit in each key, pressures gauge."""
+        document: dict[str, Any] = {
+            key: asdict(getattr(self, key))
+            for key in ("rated", "stress", "launch_energy", "plan", "distances", "launcher", "pumping")
+        }
+        rules = [_rule_json(check) for check in self.rules]
+        findings = [finding.as_json() for finding in self.findings]
+        return {"name": self.name, "cautions": list(CAUTIONS), "findings": findings, **document, "rules": rules}
+
+
+def _rule_json(check: RuleCheck) -> dict[str, Any]:
+    rule = check.rule
+    return {
+        "id": rule.id, "subject": rule.subject, "role": rule.role, "bound": rule.bound, "limit": rule.text,
+        "limit_SI": rule.value, "plan_SI": check.plan, "meets": check.meets, "advice": rule.advice,
+        "by_analogy": rule.analogy, "says": rule.says, "source": rule.source,
+    }
+
+
+def prove(design: Design) -> ProofReport:
+    """Prove a completed design (see `bottlewright.design.completion.complete`) at its planned pressure."""
+    gauge = need(design.charge.pressure)
+    rated, plan, stress = rated_pressure(design), proof_plan(design), vessel_stress(design, gauge)
+    launcher, pumping = launcher_report(design), pumping_report(design)
+    launch = vessel_energy(design, "at launch", gauge, pumping.gas_volume_m3)
+    distances, rules = governing_distance(design), checked_rules(design, launcher.part_factor)
+    findings = by_urgency([
+        *of_vessel.pressure_findings(rated),
+        *of_vessel.test_findings(design, rated, plan),
+        *of_vessel.wear_findings(design),
+        *of_vessel.distance_findings(distances),
+        *of_launcher.part_findings(design, launcher),
+        *of_launcher.release_findings(launcher.release),
+        *of_launcher.stand_findings(design, launcher),
+        *of_launcher.pumping_findings(pumping, gauge),
+        *of_vessel.rule_findings(rules),
+        *of_vessel.energy_findings(launch, stress, plan),
+    ])
+    return ProofReport(
+        design.name, rated, stress, launch, plan, rules, distances, launcher, pumping, tuple(findings)
+    )

@@ -1,0 +1,299 @@
+"""What the vessel, its tests, the published rules and the people's places ask of the builder, as findings."""
+
+from collections.abc import Iterable, Iterator
+
+from bottlewright.design.document import Design
+from bottlewright.design.rocket import ProofTest
+from bottlewright.findings import Finding, Level, Stage
+from bottlewright.proof.bursts import burst_table, law
+from bottlewright.proof.distances import Asked, Distances
+from bottlewright.proof.energy import StoredEnergy
+from bottlewright.proof.rating import RatedPressure
+from bottlewright.proof.rules import RuleCheck
+from bottlewright.proof.testplan import ProofPlan
+from bottlewright.proof.vessel import VesselStress, need, vessel_stress
+from bottlewright.quantities import Dimension, show
+
+__all__ = [
+    "bar", "chance", "distance_findings", "energy_findings", "finding", "pressure_findings", "rule_findings",
+    "test_findings", "wear_findings",
+]
+
+_HUMAN = "local rules and the person in charge of the site come first"
+
+
+def bar(pressure: float, digits: int = 3) -> str:
+    """Write a gauge pressure in bar."""
+    return show(pressure, "bar", digits)
+
+
+def finding(level: Level, code: str, hazard: str, found: str, limit: str, source: str, remedy: str) -> Finding:
+    """Return a finding of the Prove stage."""
+    return Finding(level, Stage.PROVE, code, hazard, found, limit, source, remedy)
+
+
+def chance(value: float) -> str:
+    """Write a small chance as one in so many."""
+    if value <= 1.0001e-6:
+        return "under 1 in 1 000 000"
+    if value >= 0.5:
+        return f"{value:.0%}"
+    one_in = float(f"{1.0 / value:.2g}")
+    return f"1 in {one_in:,.0f}".replace(",", " ")
+
+
+def pressure_findings(rated: RatedPressure) -> Iterator[Finding]:
+    """Hold the planned pressure against the rating and the published maxima."""
+    planned = rated.planned_Pa
+    grow = rated.next_evidence
+    raise_it = ""
+    if grow is not None:
+        raise_it = f"; what would raise the rating most: {grow.what}, to {bar(grow.rated_gauge_Pa)}"
+    if planned > rated.gauge_Pa * (1.0 + 1e-9):
+        yield finding(
+            Level.STOP, "over-rated-pressure", "the bottle can burst",
+            f"{bar(planned)} planned; chance of a burst at it {chance(rated.burst_chance_at_plan)}",
+            f"{bar(rated.gauge_Pa)} rated pressure", rated.basis,
+            f"pump to no more than {bar(rated.gauge_Pa)}{raise_it}",
+        )
+    if planned > rated.rule_maximum_Pa * (1.0 + 1e-9):
+        yield finding(
+            Level.STOP, "over-rule-maximum", "more pressure than any published guide for bottles lets you use",
+            f"{bar(planned)} planned", f"{bar(rated.rule_maximum_Pa)}", rated.rule_maximum_source,
+            f"pump to no more than {bar(rated.rule_maximum_Pa)}: no proof test of a bottle lifts this",
+        )
+    if not rated.own_evidence:
+        yield finding(
+            Level.LOOK, "no-own-evidence", "nobody knows what this very bottle can take",
+            f"no passed proof test of its own that counts; burst evidence of its kind alone would allow "
+            f"{bar(rated.burst_limit_Pa)} at {chance(rated.target_burst_chance)} launches",
+            f"{bar(min(rated.rule_limit_Pa, rated.burst_limit_Pa))} without a test", rated.rule_limit_source,
+            f"test it filled with water before you pump it harder{raise_it}",
+        )
+
+
+def test_findings(design: Design, rated: RatedPressure, plan: ProofPlan) -> Iterator[Finding]:
+    """Look at each proof test that the design tells of."""
+    vessel = design.vessel
+    for test in vessel.proof:
+        yield from _test(design, test)
+    passed = [test for test in vessel.proof if test.passed and test.pressure.value > 0.0]
+    if passed and rated.own_evidence:
+        best = max(test.pressure.value for test in passed)
+        ratio = best / rated.planned_Pa if rated.planned_Pa > 0.0 else float("inf")
+        if ratio < law("floor", table="proof"):
+            yield finding(
+                Level.LOOK, "proof-too-low", "the proof test was not much harder than a launch",
+                f"tested at {bar(best)}, {ratio:.2f} times the planned {bar(rated.planned_Pa)}",
+                f"at least {plan.floor_factor:g} times, better {plan.factor:g} times: {bar(plan.proof_gauge_Pa)}",
+                plan.floor_source, f"test again at {bar(plan.proof_gauge_Pa)}, filled with water",
+            )
+    if vessel.wraps:
+        yield finding(
+            Level.NOTE, "wraps-count-when-tested", "a wrap may help or may hide a crack",
+            f"{vessel.wraps} wraps round the bottle", "no credit for a wrap by itself", "our judgement",
+            "a passed proof test of the wrapped bottle counts in full; unwrap it and look when it is retired",
+        )
+    if vessel.count > 1 and vessel.joint != "none" and (vessel.joint == "coupling" or vessel.joint_overlap is None):
+        yield finding(
+            Level.LOOK, "joint-not-rated", "the joint between the bottles may be the weakest part",
+            f"{vessel.count} bottles joined by a {vessel.joint}, its strength not known here",
+            "a joint's strength is shown by a proof test of the whole vessel", "our judgement",
+            "give joint_overlap for a glued splice, and proof test the finished vessel filled with water",
+        )
+
+
+def _test(design: Design, test: ProofTest) -> Iterator[Finding]:
+    date = f" on {test.date}" if test.date else ""
+    if not test.passed:
+        yield finding(
+            Level.STOP, "failed-proof-test", "this bottle has failed under pressure before",
+            f"failed at {bar(test.pressure.value)}{date}", "a vessel that failed a test is not pumped again",
+            "our judgement; every pressure-vessel code says the same of a failed test",
+            "retire the bottle, cut it up so that nobody uses it, start with a fresh one",
+        )
+    if test.medium == "air":
+        yield finding(
+            Level.LOOK, "tested-on-air", "a bottle that bursts on air throws pieces; on water it only splits",
+            f"a test at {bar(test.pressure.value)} on air{date}", "proof tests filled with water to the brim",
+            "ASME PCC-2 art. 501: a test on gas only where one on liquid can't be done",
+            "fill it with water to the brim for the next test",
+        )
+    if test.passed and test.hold.value < law("hold_reference", Dimension.TIME):
+        yield finding(
+            Level.NOTE, "short-hold", "a short hold flatters: the plastic creeps on",
+            f"held {test.hold.value:.0f} s at {bar(test.pressure.value)}",
+            f"{burst_table()['proof']['hold']} hold for full credit", burst_table()["law"]["hold_source"],
+            "hold the next test for a minute at full pressure",
+        )
+    yield from _growth(design, test)
+
+
+def _growth(design: Design, test: ProofTest) -> Iterator[Finding]:
+    before, after = test.diameter_before, test.diameter_after
+    if before is None or after is None:
+        return
+    doubt = (before.spread**2 + after.spread**2) ** 0.5
+    grown, limit = after.value - before.value, burst_table()["proof"]
+    elastic = vessel_stress(design, test.pressure.value).diameter_growth_m
+    allowed = limit["growth_limit"] * elastic / (1.0 - limit["growth_limit"])
+    if grown <= allowed:
+        return
+    # Two standard deviations of the tape decide between "it has yielded" and "measure better".
+    sure = grown - 2.0 * doubt > allowed
+    yield finding(
+        Level.STOP if sure and test.passed else Level.LOOK, "grown-for-good",
+        "a wall that has stretched for good is on its way to bursting",
+        f"{show(grown, 'mm', 2)} ± {show(doubt, 'mm', 2)} wider after {bar(test.pressure.value)}",
+        f"{show(allowed, 'mm', 2)}, a tenth of all its growth", limit["growth_source"],
+        "retire the bottle" if sure else "measure the girth with a tape instead (π times finer) and repeat the test",
+    )
+
+
+def wear_findings(design: Design) -> Iterator[Finding]:
+    """Look at age, launches, storage and what was done to the wall."""
+    vessel = design.vessel
+    retire = "NASA Glenn Research Center and University of Nebraska guides; no published cycle-life curve"
+    cycles = vessel.cycles or 0
+    if cycles >= 10:
+        yield finding(
+            Level.STOP if cycles > 15 else Level.LOOK, "retire", "a bottle wears out unseen",
+            f"{cycles} times under pressure", "retire after 10 to 15 launches", retire, "start with a fresh bottle",
+        )
+    if vessel.storage == "hot car":
+        yield finding(
+            Level.STOP, "stored-hot", "a bottle softened by heat has lost strength that no eye can see",
+            "stored in a hot car", "at 60 °C in a car every carbonated bottle deformed",
+            "Tokyo Metropolitan Government, 2022", "retire this bottle; keep the next one cool and in the dark",
+        )
+    elif vessel.storage == "sun":
+        yield finding(
+            Level.LOOK, "stored-in-sun", "sunlight and warmth make the plastic brittle", "stored in the sun",
+            "keep bottles cool and dark", "our judgement", "use a fresh bottle; keep it cool and in the dark",
+        )
+    hard = [work for work in vessel.surface if work != "glued"]
+    if hard:
+        yield finding(
+            Level.STOP, "surface-work", "heat, scratches and cuts start cracks in a stretched wall",
+            f"the bottle's wall was {' and '.join(hard)}", "no hot glue, sanding or cutting on the pressure bottle",
+            "contest rules for water rockets; hot melt is 120 to 195 °C, PET softens at 70 °C",
+            "use a bottle with an untouched wall; carry fins on a card sleeve",
+        )
+    if "glued" in vessel.surface:
+        yield finding(
+            Level.NOTE, "glued-wall", "glue stiffens a patch of the wall, and its solvent may attack it",
+            "glue on the bottle's wall", "5 % taken off its strength", "our judgement",
+            "proof test after gluing, not before",
+        )
+    warm = need(design.charge.temperature) - 273.15
+    if warm > 35.0:
+        yield finding(
+            Level.LOOK, "warm-launch", "PET softens when warm", f"{warm:.0f} °C at launch",
+            "glass transition at 70 °C; strength falls well before", "oriented PET film, maker's table",
+            "launch with cool water, keep the rocket in the shade",
+        )
+    if vessel.age is None:
+        yield finding(
+            Level.NOTE, "age-unknown", "old bottles burst at half the pressure of fresh ones",
+            "no age given, one year taken", "5.1 to 7.5 bar aged against 14.7 to 15.7 bar fresh",
+            "report of a national consumer centre, second-hand", "write vessel.age since the bottle was opened",
+        )
+
+
+def energy_findings(launch: StoredEnergy, stress: VesselStress, plan: ProofPlan) -> Iterator[Finding]:
+    """Say what the charge holds, how the wall works, and what a water-filled test saves."""
+    yield finding(
+        Level.NOTE, "stored-energy", "a burst lets all of it go at once",
+        f"{launch.isentropic_J:.0f} J (isentropic), {launch.isothermal_J:.0f} J (isothermal), {launch.brode_J:.0f} J "
+        f"(Brode): like 5 kg dropped from {launch.drop_of_5_kg_m:.0f} m",
+        f"blast distance {launch.pcc2_distance_m:.1f} m: it does not govern here, pieces, fittings and the rocket do; "
+        "the standard's own floor of 30 m is for plant piping",
+        "ASME PCC-2 art. 501", "keep to the distances of the launch rules, and nobody in line with the bottle's axis",
+    )
+    if stress.hoop_Pa > 0.5 * stress.film_strength_Pa:
+        yield finding(
+            Level.LOOK, "wall-stress", "the wall works hard",
+            f"{stress.hoop_Pa / 1e6:.0f} MPa round the wall at the planned pressure",
+            f"{stress.film_strength_Pa / 1e6:.0f} MPa, strength of the best oriented PET film",
+            "oriented PET film, maker's table", "a thicker wall, a smaller diameter or less pressure",
+        )
+    if stress.splice_shear_Pa and stress.splice_strength_Pa and stress.splice_peak_over_mean:
+        ratio = stress.splice_strength_Pa / stress.splice_shear_Pa
+        yield finding(
+            Level.STOP if ratio < 1.0 else Level.LOOK if ratio < 3.0 else Level.NOTE, "splice-shear",
+            "the glued splice can peel apart",
+            f"{stress.splice_shear_Pa / 1e6:.2f} MPa mean shear in the glue, {stress.splice_peak_over_mean:.1f} times "
+            "as much at its ends (Volkersen)",
+            f"{stress.splice_strength_Pa / 1e6:.1f} MPa mean shear strength", burst_table()["joint"]["source"],
+            "a longer overlap, a full cure, and a proof test of the whole vessel",
+        )
+    yield finding(
+        Level.NOTE, "test-on-water", "a proof test is meant to break the bottle that is not good enough",
+        f"{plan.on_water.wall_J + plan.on_water.water_J:.0f} J filled with water, "
+        f"{plan.on_air.isentropic_J:.0f} J (isentropic) with air, at {bar(plan.proof_gauge_Pa)}",
+        "filled with water to the brim, no air left in it", "ASME PCC-2 art. 501: gas only where liquid can't be used",
+        "fill it under water, push the last bubble out, eye protection, everyone at the same distances as for a launch",
+    )
+
+
+_ROLES = {"operator": "whoever pulls the cord", "pumper": "whoever pumps", "spectators": "the spectators"}
+
+
+def distance_findings(distances: Distances) -> Iterator[Finding]:
+    """Hold where people stand against what the rules ask."""
+    missing = []
+    for asked in (distances.operator, distances.pumper, distances.spectators):
+        who = _ROLES[asked.role]
+        if asked.planned_m is None:
+            missing.append(f"{who} {show(asked.asks_m, 'm')} ({asked.source})")
+        elif not asked.meets:
+            yield finding(
+                Level.STOP, f"too-near-{asked.role}", "a burst or a stray rocket reaches people who stand too near",
+                f"{who} at {show(asked.planned_m, 'm')}{_cut(asked)}", f"{show(asked.asks_m, 'm')}", asked.source,
+                f"move back to {show(asked.asks_m, 'm')} or more" + (f", with a longer {asked.limited_by}"
+                                                                      if asked.limited_by else ""),
+            )
+    if missing:
+        yield finding(
+            Level.LOOK, "distances-not-given", "people stand wherever they like unless somebody says",
+            "launcher.crew does not say where everyone stands", "; ".join(missing), _HUMAN,
+            "mark the lines on the ground, and write launcher.crew operator, pumper and spectators",
+        )
+
+
+def _cut(asked: Asked) -> str:
+    return f", no farther because the {asked.limited_by} is that short" if asked.limited_by else ""
+
+
+def rule_findings(checks: Iterable[RuleCheck]) -> Iterator[Finding]:
+    """Name the rules that the plan does not meet and that no other finding speaks of; alike rules in one finding."""
+    missed: dict[str, list[RuleCheck]] = {}
+    for check in checks:
+        if check.meets is False:
+            missed.setdefault(check.rule.subject, []).append(check)
+    for subject, (code, hazard, found, remedy) in _MISSED.items():
+        if subject in missed:
+            rules = [check.rule for check in missed[subject]]
+            plan = missed[subject][0].plan
+            yield finding(
+                Level.LOOK, code, hazard, found if plan is None else found.format(plan=plan),
+                "; ".join(rule.says for rule in rules), "; ".join(dict.fromkeys(rule.source for rule in rules)), remedy,
+            )
+
+
+_MISSED = {
+    "eye protection": (
+        "no-eye-protection", "splinters and water hit eyes first", "no eye protection in the plan",
+        "goggles for everyone near, then launcher.crew eye_protection = true",
+    ),
+    "remote vent": (
+        "no-remote-vent", "after a misfire somebody has to walk up to a bottle under pressure",
+        "no way to let the pressure off from the operator's place",
+        "a bleed valve at the pump's end of the hose, then launcher.crew remote_vent = true",
+    ),
+    "wind": (
+        "too-windy", "wind turns the rocket into it and carries it off", "{plan:.1f} m/s of wind",
+        "wait for calmer air",
+    ),
+}
+"""Rules that only a finding of this table speaks of, by subject: code, hazard, what was found, remedy."""
