@@ -63,9 +63,9 @@ def test_lapse_agrees_with_fluids():
 
 
 def test_viscosity_of_sutherland():
-    # ISO 2533 at sea level 1.7894e-5 Pa s; CoolProp's reference correlation is 0.8 % higher at 20 °C, Sutherland's miss.
+    # ISO 2533 at sea level 1.7894e-5 Pa s; CoolProp's reference correlation is 0.4 % higher, Sutherland's miss.
     assert viscosity(288.15) == pytest.approx(1.7894e-5, rel=1e-4)
-    assert viscosity(293.15) == pytest.approx(PropsSI("V", "T", 293.15, "P", 101325, "Air"), rel=1e-2)
+    assert viscosity(293.15) == pytest.approx(PropsSI("V", "T", 293.15, "P", 101325, "Air"), rel=5e-3)
 
 
 def test_speed_of_sound():

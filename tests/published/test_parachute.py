@@ -10,7 +10,6 @@ from bottlewright.physics.parachute import (
     drag_area_for,
     filling_time,
     flag_drag_coefficient,
-    opening_factor,
     polygon_area,
 )
 
@@ -34,15 +33,6 @@ def test_cross_of_five_squares():
 def test_filling_time_of_a_flat_canopy():
     # Knacke's n = 8 for a flat circular canopy (recalled): 0.5 m at 10 m/s fills in 0.4 s.
     assert filling_time(8.0, 0.5, 10.0) == pytest.approx(0.4)
-
-
-@pytest.mark.parametrize(
-    ("ballistic", "factor"),
-    # Pflanz's chart for parabolic filling (n = 2) in Knacke, read off to two figures (recalled, not read).
-    [(0.1, 0.13), (1.0, 0.56), (10.0, 0.94)],
-)
-def test_opening_factor_of_the_chart(ballistic, factor):
-    assert opening_factor(ballistic) == pytest.approx(factor, abs=0.02)
 
 
 def test_a_limp_flag_drags_more_than_the_friction_of_its_two_sides():
