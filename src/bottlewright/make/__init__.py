@@ -1,0 +1,1 @@
+"""From a design to things in the hand: patterns, parts, schedule, sheets, solids and the printed pack."""

@@ -1,0 +1,198 @@
+"""Fins, the strip that marks their lines round the body, and the jig that holds them at their angles."""
+
+import math
+
+from bottlewright.design import Design
+from bottlewright.make.drawing import Arc, Dimension, Label, Path, Pattern, Point, Shape, Style, circle, line
+from bottlewright.make.measures import body_of, body_radius, fin_corners, mm
+
+__all__ = ["fin", "fin_jig", "line_spacing", "wrap_strip"]
+
+_FOLDS = {"card", "paper", "pet", "polycarbonate", "corrugated-plastic", "corrugated-card"}
+_GRAINED = {"balsa": "grain", "plywood": "outer grain", "corrugated-plastic": "flutes", "corrugated-card": "flutes"}
+TAB = 12.0
+"""Width of a glue tab, mm: common practice, no source."""
+_STRIP = 30.0
+_LAP = 12.0
+
+
+def line_spacing(diameter: float, count: int) -> float:
+    """Return the distance between fin lines measured round a body, mm: π·D/n."""
+    return math.pi * diameter / count
+
+
+def fin(design: Design) -> Pattern | None:
+    """Return one fin flat: edge, the root that follows the body, glue tabs where the material folds, grain arrow."""
+    fins = design.fins
+    if fins is None:
+        return None
+    corners = fin_corners(design)
+    seat = _seat(design, corners)
+    edge = corners[1:-1] if len(corners) > 2 else corners
+    outline = (corners[0], *edge, corners[-1])
+    tabs = fins.material in _FOLDS
+    shapes: list[Shape] = [Path(outline), *_tabs(seat)] if tabs else [Path((*outline, *seat[1:-1]), closed=True)]
+    shapes += _grain(corners, fins.material or "")
+    span, aft = max(y for _, y in corners), max(x for x, _ in corners)
+    root0, root1 = corners[0], corners[-1]
+    shapes.append(Dimension(root1, root0, 6.0 + (TAB if tabs else 0.0) - min(y for _, y in seat), ""))
+    shapes.append(Dimension((aft, span), (aft, 0.0), 8.0))
+    top = [x for x, y in corners if y > span - 1e-6]
+    if max(top) - min(top) > 1.0:
+        shapes.append(Dimension((min(top), span), (max(top), span), 5.0))
+    if corners[1][0] > 1.0:
+        shapes.append(Dimension((0.0, span), (corners[1][0], span), 5.0))
+    return Pattern("fin", "Fin", tuple(shapes), fins.count, _sheet(design), tuple(_fin_notes(design, tabs, seat)))
+
+
+def _sheet(design: Design) -> str:
+    fins = design.fins
+    assert fins is not None
+    return f"{(fins.material or 'sheet').replace('-', ' ')} {mm(fins.thickness):g} mm"
+
+
+def _fin_notes(design: Design, tabs: bool, seat: tuple[Point, ...]) -> list[str]:
+    fins = design.fins
+    assert fins is not None
+    edges = {
+        "square": "Leave all edges square; break the sharp corner with fine paper.",
+        "rounded": f"Round leading and trailing edge to half the thickness ({0.5 * mm(fins.thickness):.1f} mm).",
+        "sharp": "Round the leading edge, bevel the trailing edge to a thin line.",
+    }
+    notes = ["Leading edge on the left, body at the bottom.", edges[fins.edge]]
+    if tabs:
+        notes.append("Fold the tabs along the dashed line, one to the left, the next to the right, and glue them to the body.")
+    else:
+        notes.append("Sand the bottom edge to the body: lay sandpaper round a bottle of the same size and rub the edge on it.")
+    if min(y for _, y in seat) < -0.05:
+        notes.append("The bottom edge runs down onto the shoulder as the generic bottle has it: hold it to your own bottle and trim.")
+    material = fins.material or ""
+    if material in _GRAINED:
+        notes.append(f"Lay the arrow along the {_GRAINED[material]}.")
+    return notes
+
+
+def _seat(design: Design, corners: list[Point]) -> tuple[Point, ...]:
+    """Return the edge on the body, from the rear corner to the front one, following shoulder and neck."""
+    body, fins = body_of(design), design.fins
+    assert fins is not None
+    front, wide = mm(fins.position), 0.5 * body.diameter
+    (x0, y0), (x1, y1) = corners[0], corners[-1]
+    steps = [x1 + (x0 - x1) * k / 40 for k in range(41)]
+    drops = [body_radius(body, front + x) - wide for x in steps]
+    if min(drops) > -0.05:
+        return (x1, y1), (x0, y0)
+    return (x1, y1), *((x, d) for x, d in zip(steps, drops, strict=True)), (x0, y0)
+
+
+def _tabs(seat: tuple[Point, ...]) -> list[Shape]:
+    """Return the fold along the seat and tabs below it, cut apart every 20 mm or so, with bevelled ends."""
+    shapes: list[Shape] = [Path(seat, Style.FOLD)]
+    (x1, _), (x0, _) = seat[0], seat[-1]
+    count = max(2, round((x1 - x0) / 20.0))
+
+    def height(x: float) -> float:
+        for (xa, ya), (xb, yb) in zip(seat, seat[1:], strict=False):
+            if xb <= x <= xa and xa > xb:
+                return ya + (yb - ya) * (xa - x) / (xa - xb)
+        return seat[-1][1]
+
+    for k in range(count):
+        left, right = x0 + (x1 - x0) * k / count, x0 + (x1 - x0) * (k + 1) / count
+        bevel = min(3.0, 0.2 * (right - left))
+        low = min(height(left), height(right)) - TAB
+        shapes.append(Path(((left, height(left)), (left + bevel, low), (right - bevel, low), (right, height(right)))))
+    return shapes
+
+
+def _grain(corners: list[Point], material: str) -> list[Shape]:
+    """Return an arrow along the leading edge, in the middle of the fin: the stiff way has to run out along the span."""
+    if material not in _GRAINED:
+        return []
+    cx = sum(x for x, _ in corners) / len(corners)
+    cy = sum(y for _, y in corners) / len(corners)
+    (x0, y0), (x1, y1) = corners[0], corners[1]
+    length = math.hypot(x1 - x0, y1 - y0) or 1.0
+    ux, uy = (x1 - x0) / length, (y1 - y0) / length
+    reach = min(0.3 * length, 25.0)
+    tip, tail = (cx + ux * reach, cy + uy * reach), (cx - ux * reach, cy - uy * reach)
+    shapes: list[Shape] = [line(tail, tip, Style.MARK)]
+    for end, way in ((tip, -1.0), (tail, 1.0)):
+        barbs = [(end[0] + way * 4 * ux + s * 1.5 * uy, end[1] + way * 4 * uy - s * 1.5 * ux) for s in (1.0, -1.0)]
+        shapes.append(Path((barbs[0], end, barbs[1]), Style.MARK))
+    angle = math.atan2(uy, ux)
+    if abs(angle) > 0.5 * math.pi:
+        angle -= math.copysign(math.pi, angle)
+    shapes.append(Label((cx + 4.0 * uy, cy - 4.0 * ux), _GRAINED[material], 2.8, angle))
+    return shapes
+
+
+def wrap_strip(design: Design) -> Pattern | None:
+    """Return the strip that goes once round the body and marks each fin line."""
+    fins = design.fins
+    if fins is None:
+        return None
+    diameter = _seat_diameter(design)
+    around, step = math.pi * diameter, line_spacing(diameter, fins.count)
+    shapes: list[Shape] = [
+        Path(((0.0, 0.0), (around + _LAP, 0.0), (around + _LAP, _STRIP), (0.0, _STRIP)), Style.CUT, closed=True),
+        line((around, 0.0), (around, _STRIP), Style.FOLD),
+        Label((around + 0.5 * _LAP, 0.5 * _STRIP), "lap", 2.8, 0.5 * math.pi),
+    ]
+    for k in range(fins.count):
+        x = k * step
+        shapes.append(line((x, 0.0), (x, _STRIP), Style.MARK))
+        shapes.append(Label((x + 2.0, 0.72 * _STRIP), f"fin {k + 1}", 3.0, anchor=0.0))
+        shapes.append(Label((x + 2.0, 0.4 * _STRIP), f"{360.0 * k / fins.count:g}°", 2.8, anchor=0.0))
+        shapes.append(Dimension((x, 0.0), (x + step, 0.0), -5.0))
+    shapes.append(Dimension((0.0, 0.0), (around, 0.0), -12.0, f"once round {around:.2f}"))
+    notes = (
+        f"For a body {diameter:.1f} mm across where the fins sit. Wrap it round square, lap edge on the dashed line, and tape it.",
+        "If the ends miss or overlap, your body has another size: measure round it and correct vessel.diameter.",
+        f"Carry each line {mm(fins.root):.0f} mm along the body with a straight edge; front of the fins "
+        f"{mm(fins.position):.0f} mm behind the nose tip.",
+    )
+    return Pattern("wrap-strip", "Wrap strip for the fin lines", tuple(shapes), 1, "paper", notes)
+
+
+def _seat_diameter(design: Design) -> float:
+    """Return the diameter that the fins sit on: the sleeve's where it reaches under the whole root."""
+    fins, sleeve = design.fins, design.sleeve
+    body = body_of(design)
+    if fins and sleeve:
+        front, length = mm(sleeve.position), mm(sleeve.length)
+        if front <= mm(fins.position) and mm(fins.position) + mm(fins.root) <= front + length + 1.0:
+            return mm(sleeve.diameter)
+    return body.diameter
+
+
+def fin_jig(design: Design) -> Pattern | None:
+    """Return the flat jig: a ring over the body with one slot a fin, so that every fin stands at its angle."""
+    fins = design.fins
+    if fins is None:
+        return None
+    inner = 0.5 * _seat_diameter(design) + 0.3
+    span = max(y for _, y in fin_corners(design))
+    outer = inner + max(20.0, min(0.7 * span, 45.0))
+    slot, reach = mm(fins.thickness) + 0.2, outer - 8.0
+    half = 0.5 * slot
+    shapes: list[Shape] = [circle((0.0, 0.0), 2.0 * outer)]
+    gap = math.asin(half / inner)
+    for k in range(fins.count):
+        angle = 2.0 * math.pi * k / fins.count + 0.5 * math.pi
+        following = 2.0 * math.pi * (k + 1) / fins.count + 0.5 * math.pi
+        cos, sin = math.cos(angle), math.sin(angle)
+        root = inner * math.cos(gap)
+        sides = [(root, -half), (reach, -half), (reach, half), (root, half)]
+        shapes.append(Path(tuple((a * cos - b * sin, a * sin + b * cos) for a, b in sides)))
+        shapes.append(Arc((0.0, 0.0), inner, angle + gap, following - gap))
+        shapes.append(Label(((outer - 4.0) * cos, (outer - 4.0) * sin), f"{k + 1}", 3.0))
+    shapes += [line((-6.0, 0.0), (6.0, 0.0), Style.MARK), line((0.0, -6.0), (0.0, 6.0), Style.MARK)]
+    notes = (
+        f"Glue to stiff card or thin plywood and cut the hole ({2 * inner:.1f} mm) and {fins.count} slots "
+        f"({slot:.1f} mm wide). Slots every {360 / fins.count:g}°.",
+        "Slide two of them over the body, slots in line, and set the fins in the slots while the glue cures.",
+    )
+    return Pattern("fin-jig", "Fin alignment jig", tuple(shapes), 2, "stiff card", notes)
+
+

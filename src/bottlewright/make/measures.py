@@ -1,0 +1,94 @@
+"""Lengths that the patterns start from, taken from a completed design, in millimetres."""
+
+import math
+from dataclasses import dataclass
+
+from bottlewright.design import Design
+from bottlewright.design.shape import bottle_lengths, nose_radius, stations
+from bottlewright.make.drawing import Point
+from bottlewright.quantities import Quantity
+
+__all__ = ["Body", "body_of", "body_radius", "fin_corners", "mm", "nose_profile", "outer_profile"]
+
+
+def mm(quantity: Quantity | None, otherwise: float = 0.0) -> float:
+    """Return a length in mm."""
+    return otherwise if quantity is None else 1e3 * quantity.value
+
+
+@dataclass(frozen=True, slots=True)
+class Body:
+    """The body along its axis, mm from the nose tip.
+
+    Parameters
+    ----------
+    diameter, neck
+        Outer diameters of cylinder and neck.
+    nose_end, cylinder_end, neck_start, exit
+        Stations.
+    base
+        Length of the bottle's rounded end, which sits inside the nose.
+    """
+
+    diameter: float
+    neck: float
+    nose_end: float
+    cylinder_end: float
+    neck_start: float
+    exit: float
+    base: float
+
+
+def body_of(design: Design) -> Body:
+    """Return the body of a completed design."""
+    at = stations(design)
+    vessel = design.vessel
+    # The finish of the neck is about 2 mm thick; the bottle's own wall is the least it can be.
+    neck = mm(vessel.neck_bore) + 2.0 * max(mm(vessel.wall), 2.0)
+    _, _, _, base = bottle_lengths(vessel)
+    return Body(mm(vessel.diameter), neck, 1e3 * at.nose_end, 1e3 * at.cylinder_end, 1e3 * at.neck, 1e3 * at.exit,
+                1e3 * base)
+
+
+def body_radius(body: Body, x: float) -> float:
+    """Return the outer radius behind the nose at a station: cylinder, half-cosine shoulder, neck; mm."""
+    wide, narrow = 0.5 * body.diameter, 0.5 * body.neck
+    if x <= body.cylinder_end:
+        return wide
+    if x >= body.neck_start:
+        return narrow
+    part = (x - body.cylinder_end) / (body.neck_start - body.cylinder_end)
+    return narrow + 0.5 * (wide - narrow) * (1.0 + math.cos(math.pi * part))
+
+
+def nose_profile(design: Design, steps: int = 120) -> list[Point]:
+    """Return (distance from the tip, outer radius) along the nose, mm, closely spaced where it turns fastest."""
+    nose = design.nose
+    if nose is None or nose.length is None or nose.diameter is None or nose.length.value <= 0.0:
+        return []
+    length, radius = mm(nose.length), 0.5 * mm(nose.diameter)
+    fineness = length / (2.0 * radius)
+    parts = [(i / steps) ** 2 for i in range(steps + 1)]
+    return [(length * part, radius * nose_radius(nose.shape, part, fineness)) for part in parts]
+
+
+def outer_profile(design: Design, steps: int = 40) -> list[Point]:
+    """Return (station, outer radius) of nose, cylinder, shoulder and neck, mm."""
+    body = body_of(design)
+    nose = nose_profile(design, steps) or [(0.0, 0.5 * body.diameter)]
+    span = body.neck_start - body.cylinder_end
+    shoulder = [body.cylinder_end + span * k / steps for k in range(steps + 1)]
+    return [*nose, (body.nose_end, 0.5 * body.diameter), *((x, body_radius(body, x)) for x in shoulder),
+            (body.exit, 0.5 * body.neck)]
+
+
+def fin_corners(design: Design) -> list[Point]:
+    """Return one fin's corners, (aft of the root's front edge, out from the cylinder), mm; empty without fins."""
+    fins = design.fins
+    if fins is None:
+        return []
+    if fins.outline:
+        return [(mm(x), mm(y)) for x, y in fins.outline]
+    root, tip, span, sweep = mm(fins.root), mm(fins.tip), mm(fins.span), mm(fins.sweep)
+    corners = [(0.0, 0.0), (sweep, span), (sweep + tip, span), (root, 0.0)]
+    return corners if tip > 0.0 else [corners[0], corners[1], corners[3]]

@@ -1,0 +1,226 @@
+"""Parts onto sheets at true size: cut up what is larger than a sheet, then lay the pieces on as few sheets as reasonable."""
+
+import math
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from bottlewright.make.drawing import (
+    Arc,
+    Label,
+    Path,
+    Pattern,
+    Point,
+    Shape,
+    Style,
+    bounds,
+    caption,
+    captioned,
+    circle,
+    flattened,
+    line,
+    simple,
+    turned,
+)
+
+__all__ = ["PAPERS", "Paper", "Piece", "Placed", "nest", "pieces_of"]
+
+
+@dataclass(frozen=True, slots=True)
+class Paper:
+    """A sheet, mm, and the margins that keep the check bars and the page's own lines."""
+
+    name: str
+    width: float
+    height: float
+    left: float = 18.0
+    right: float = 8.0
+    top: float = 20.0
+    bottom: float = 24.0
+
+    @property
+    def window(self) -> tuple[float, float]:
+        """Width and height, mm, of what is left for parts."""
+        return self.width - self.left - self.right, self.height - self.top - self.bottom
+
+
+PAPERS = {"a4": Paper("A4", 210.0, 297.0), "letter": Paper("Letter", 215.9, 279.4)}
+"""ISO 216 A4; ANSI/ASME Y14.1 Letter, 8.5 by 11 inches."""
+
+OVERLAP = 10.0
+_GAP = 5.0
+
+
+@dataclass(frozen=True, slots=True)
+class Piece:
+    """Shapes and the part of them that is shown, (left, bottom, right, top) in mm; `clipped` when others show the rest."""
+
+    name: str
+    shapes: tuple[Shape, ...]
+    box: tuple[float, float, float, float]
+    clipped: bool = False
+
+    @property
+    def size(self) -> tuple[float, float]:
+        """Width and height, mm."""
+        left, bottom, right, top = self.box
+        return right - left, top - bottom
+
+
+@dataclass(frozen=True, slots=True)
+class Placed:
+    """A piece on a sheet: its upper left corner from the window's upper left corner, mm, y downwards."""
+
+    piece: Piece
+    x: float
+    y: float
+
+
+def pieces_of(pattern: Pattern, window: tuple[float, float]) -> list[Piece]:
+    """Return the pattern whole when it fits the window either way up, and in tiles otherwise.
+
+    A part that fits without its caption, or only in tiles, gets the caption as a piece of its own.
+    """
+    whole = _piece(pattern.name, captioned(pattern))
+    if _fits(whole.size, window) or _fits(whole.size[::-1], window):
+        return [whole]
+    words = _piece(f"{pattern.name} caption", caption(pattern, 0.0, 0.0, 85.0))
+    bare = _piece(pattern.name, pattern.shapes)
+    if _fits(bare.size, window) or _fits(bare.size[::-1], window):
+        return [bare, words]
+    quarter = _quarter_turned(bare)
+    upright, flat = _count(bare.size, window), _count(quarter.size, window)
+    return [*_tiles(pattern, quarter if math.prod(flat) < math.prod(upright) else bare, window), words]
+
+
+def _piece(name: str, shapes: tuple[Shape, ...]) -> Piece:
+    return Piece(name, shapes, bounds(shapes))
+
+
+def _fits(size: tuple[float, float], window: tuple[float, float]) -> bool:
+    return size[0] <= window[0] + 1e-6 and size[1] <= window[1] + 1e-6
+
+
+def _count(size: tuple[float, float], window: tuple[float, float]) -> tuple[int, int]:
+    across, down = (max(1, math.ceil((s - OVERLAP) / (w - OVERLAP) - 1e-9)) for s, w in zip(size, window, strict=True))
+    return across, down
+
+
+def _tiles(pattern: Pattern, whole: Piece, window: tuple[float, float]) -> list[Piece]:
+    """Cut along a grid; neighbours share 10 mm, with the same crosses and the same join line on both."""
+    shapes, box = whole.shapes, whole.box
+    left, bottom, right, top = box
+    across, down = _count((right - left, top - bottom), window)
+    step_x, step_y = window[0] - OVERLAP, window[1] - OVERLAP
+    marked = (*shapes, *_registration(box, across, down, step_x, step_y))
+    tiles = []
+    for j in range(down):
+        for i in range(across):
+            x0, y1 = left + i * step_x, top - j * step_y
+            tile = (x0, max(bottom, y1 - window[1]), min(right, x0 + window[0]), y1)
+            if not _ink(shapes, tile):
+                continue
+            name = f"{pattern.name} {chr(65 + j)}{i + 1}"
+            last = f"{chr(64 + down)}{across}"
+            label = Label((tile[0] + 3.0, tile[3] - 4.0), f"{pattern.title}: tile {chr(65 + j)}{i + 1} of A1 to {last}", 2.6,
+                          anchor=0.0, bold=True)
+            tiles.append(Piece(name, (*marked, label), tile, clipped=True))
+    return tiles
+
+
+def _registration(
+    box: tuple[float, float, float, float], across: int, down: int, step_x: float, step_y: float
+) -> Iterable[Shape]:
+    left, bottom, right, top = box
+    for i in range(1, across):
+        x = left + i * step_x + 0.5 * OVERLAP
+        yield line((x, bottom), (x, top), Style.FOLD)
+        for j in range(down):
+            low = max(bottom, top - j * step_y - step_y - OVERLAP)
+            for part in (0.15, 0.85):
+                yield from _cross((x, low + part * (top - j * step_y - low)))
+    for j in range(1, down):
+        y = top - j * step_y - 0.5 * OVERLAP
+        yield line((left, y), (right, y), Style.FOLD)
+        for i in range(across):
+            far = min(right, left + i * step_x + step_x + OVERLAP)
+            for part in (0.15, 0.85):
+                yield from _cross((left + i * step_x + part * (far - left - i * step_x), y))
+
+
+def _cross(at: Point) -> list[Shape]:
+    x, y = at
+    return [line((x - 4.0, y), (x + 4.0, y), Style.MARK), line((x, y - 4.0), (x, y + 4.0), Style.MARK),
+            circle(at, 4.0, Style.MARK)]
+
+
+def _ink(shapes: tuple[Shape, ...], tile: tuple[float, float, float, float]) -> bool:
+    """Say whether any line or text of the part shows on the tile."""
+    from shapely.geometry import LineString, box
+
+    area = box(*tile)
+    for shape in simple(shapes):
+        if isinstance(shape, Label):
+            drawn = box(*bounds([shape]))
+        else:
+            points = flattened(shape, 0.5) if isinstance(shape, Arc) else list(shape.points)
+            if isinstance(shape, Path) and shape.closed:
+                points.append(points[0])
+            drawn = LineString(points)
+        if drawn.intersects(area):
+            return True
+    return False
+
+
+def nest(pieces: Sequence[Piece], window: tuple[float, float]) -> list[list[Placed]]:
+    """Lay pieces on sheets: largest first, each into the free rectangle that it fills best, turned where that helps.
+
+    A plain guillotine packing: every placed piece splits its free rectangle in two.
+    """
+    sheets: list[tuple[list[Placed], list[tuple[float, float, float, float]]]] = []
+    for piece in sorted(pieces, key=lambda p: (-max(p.size), -min(p.size), p.name)):
+        choices = [piece, _quarter_turned(piece)]
+        spot = _best(choices, [free for _, free in sheets])
+        if spot is None:
+            sheets.append(([], [(0.0, 0.0, window[0], window[1])]))
+            spot = _best(choices, [free for _, free in sheets])
+        assert spot is not None, "pieces_of leaves nothing larger than the window"
+        sheet, hole, chosen = spot
+        placed, free = sheets[sheet]
+        x, y, width, height = hole
+        placed.append(Placed(chosen, x, y))
+        free.remove(hole)
+        free += _split(hole, (chosen.size[0] + _GAP, chosen.size[1] + _GAP))
+    return [placed for placed, _ in sheets]
+
+
+def _quarter_turned(piece: Piece) -> Piece:
+    left, bottom, right, top = piece.box
+    return Piece(piece.name, turned(piece.shapes, 0.5 * math.pi), (-top, left, -bottom, right), piece.clipped)
+
+
+def _best(
+    choices: Sequence[Piece], sheets: Sequence[Sequence[tuple[float, float, float, float]]]
+) -> tuple[int, tuple[float, float, float, float], Piece] | None:
+    """Return the first sheet with room, the hole that leaves the shortest rest, and the way up."""
+    for number, free in enumerate(sheets):
+        fits = [
+            (min(hole[2] - piece.size[0], hole[3] - piece.size[1]), turn, hole, piece)
+            for hole in free
+            for turn, piece in enumerate(choices)
+            if _fits(piece.size, (hole[2], hole[3]))
+        ]
+        if fits:
+            _, _, hole, piece = min(fits, key=lambda fit: (round(fit[0], 6), fit[1], fit[2]))
+            return number, hole, piece
+    return None
+
+
+def _split(hole: tuple[float, float, float, float], taken: tuple[float, float]) -> list[tuple[float, float, float, float]]:
+    """Return what is left of a free rectangle: the cut runs so that one rest is as large as can be."""
+    x, y, width, height = hole
+    rest_x, rest_y = width - taken[0], height - taken[1]
+    if rest_x * height > rest_y * width:
+        rests = [(x + taken[0], y, rest_x, height), (x, y + taken[1], min(taken[0], width), rest_y)]
+    else:
+        rests = [(x, y + taken[1], width, rest_y), (x + taken[0], y, rest_x, min(taken[1], height))]
+    return [rest for rest in rests if rest[2] > 10.0 and rest[3] > 10.0]

@@ -1,0 +1,21 @@
+"""Data to PDF through the typesetter, without the network and with fonts that come with the packages."""
+
+import json
+from importlib.resources import as_file, files
+from pathlib import Path
+from typing import Any
+
+__all__ = ["typeset"]
+
+
+def typeset(data: dict[str, Any]) -> bytes:
+    """Return the PDF that the template sets from data: the same data, the same file."""
+    import matplotlib
+    import typst
+
+    fonts = str(Path(matplotlib.get_data_path()) / "fonts" / "ttf")  # DejaVu Sans; the serif is the typesetter's own
+    with as_file(files("bottlewright.make") / "templates") as folder:
+        made = typst.compile(folder / "pack.typ", root=folder, font_paths=[fonts], ignore_system_fonts=True,
+                             sys_inputs={"data": json.dumps(data, ensure_ascii=False)}, timestamp=0)
+    assert isinstance(made, bytes), "one PDF is one bytes object"
+    return made
