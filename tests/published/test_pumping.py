@@ -51,11 +51,30 @@ def test_work_of_pumping_against_numerical_integration() -> None:
     assert pumping.adiabatic_work(p, volume, ATM) > pumping.isothermal_work(p, volume, ATM)
 
 
-def test_fast_filling_ends_at_the_isentropic_temperature_and_slow_filling_at_ambient() -> None:
-    """Limits: T·(p/pa)^(2/7) without heat loss (any thermodynamics text); no rise when filled very slowly."""
-    assert pumping.filling_temperature(5 * ATM, ATM, 293.15, 0.0, 10.0) == pytest.approx(293.15 * 5 ** (2 / 7))
-    assert pumping.filling_temperature(5 * ATM, ATM, 293.15, 1e-6, 10.0) == pytest.approx(293.15 * 5 ** (2 / 7))
-    assert pumping.filling_temperature(5 * ATM, ATM, 293.15, 1e7, 10.0) == pytest.approx(293.15, abs=1e-3)
+def test_dry_filling_without_loss_ends_at_the_isentropic_temperature() -> None:
+    """T·(p/pa)^(2/7), any thermodynamics text; here found stroke by stroke from the energy balance."""
+    cv, gas = 2.5, 1.0  # in units of the gas constant
+    mass, heat = 1.0, cv * 293.15  # vessel at ambient: p = ATM for mass 1
+    for _ in range(20000):
+        p = heat / cv / 293.15 * ATM
+        enters = 1e-4
+        heat += enters * (cv + gas) * 293.15 * (p / ATM) ** (2 / 7)
+        mass += enters
+    p, temperature = heat / cv / 293.15 * ATM, heat / cv / mass
+    assert pumping.squeezed_temperature(p, ATM, 293.15) == pytest.approx(temperature, rel=1e-4)
+
+
+def test_air_bubbled_through_water_warms_as_a_vessel_filled_from_a_supply() -> None:
+    """Limits of the textbook case: no rise at the start, γ·T for an evacuated vessel or endless filling."""
+    assert pumping.bubbled_temperature(ATM, ATM, 290.0) == pytest.approx(290.0)
+    assert pumping.bubbled_temperature(1e6 * ATM, ATM, 290.0) == pytest.approx(1.4 * 290.0, rel=1e-5)
+    assert pumping.bubbled_temperature(5 * ATM, ATM, 290.0) < pumping.squeezed_temperature(5 * ATM, ATM, 290.0)
+
+
+def test_slow_pumping_leaves_no_warmth_and_instant_pumping_all_of_it() -> None:
+    assert pumping.warmth_left(0.0, 10.0) == 1.0
+    assert pumping.warmth_left(1e-6, 10.0) == pytest.approx(1.0)
+    assert pumping.warmth_left(1e7, 10.0) == pytest.approx(0.0, abs=1e-5)
 
 
 def test_back_flow_stops_at_the_top_of_a_raised_loop_and_behind_a_shut_end() -> None:

@@ -1,0 +1,72 @@
+"""`bottlewright prove`: what vessel and launcher can take, what that rests on, and where everyone stands."""
+
+import shutil
+import textwrap
+
+import typer
+
+from bottlewright.cli.common import (
+    DesignFile,
+    Json,
+    Out,
+    Sets,
+    exit_code,
+    json_text,
+    load,
+    print_json,
+    results_folder,
+    say,
+    styled,
+    tell_findings,
+)
+from bottlewright.proof.prove import CAUTIONS, ProofReport
+
+__all__ = ["prove"]
+
+
+def prove(file: DesignFile, sets: Sets = None, as_json: Json = False, out: Out = None) -> int:
+    """Say how hard the bottle may be pumped, what else is weaker, how to show it, and where everyone stands."""
+    from bottlewright.design import complete
+    from bottlewright.proof.prove import prove as prove_design
+    from bottlewright.proof.sheet import proof_sheet
+    from bottlewright.report.style import write_atomically
+
+    design = complete(load(file, sets))
+    report = prove_design(design)
+    if out is not None:
+        with results_folder(out, "prove") as folder:
+            write_atomically(folder / "proof-test.html", proof_sheet(design, report))
+            write_atomically(folder / "proof.json", json_text(report.as_json()))
+        say(f"{out / 'proof-test.html'}: the sheet to print and fill in at the test; {out / 'proof.json'}: all numbers")
+    if as_json:
+        print_json(report.as_json())
+    else:
+        _tell(report)
+    return exit_code(report.findings)
+
+
+def _tell(report: ProofReport) -> None:
+    import sys
+
+    from bottlewright.proof.words import advice, rule_rows
+
+    width = min(shutil.get_terminal_size().columns, 100)
+
+    def write(text: str, first: str = "", rest: str = "") -> None:
+        typer.echo(textwrap.fill(text, width, initial_indent=first, subsequent_indent=rest, break_long_words=False,
+                                 break_on_hyphens=False))
+
+    typer.echo(styled(report.name, sys.stdout, bold=True) + "\n")
+    tell_findings(report.findings)
+    for heading, sentences in advice(report):
+        typer.echo(styled(heading, sys.stdout, bold=True))
+        for sentence in sentences:
+            write(sentence, "  ", "    ")
+        typer.echo()
+    typer.echo(styled("Published rules that apply", sys.stdout, bold=True))
+    for says, planned, meets, source in rule_rows(report):
+        has = f" (you: {planned})" if planned else ""
+        write(f"{meets:<16}{says}{has}. {source}", "  ", " " * 18)
+    typer.echo()
+    for caution in CAUTIONS:
+        write(caution)

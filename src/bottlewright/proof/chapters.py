@@ -1,0 +1,47 @@
+"""Prove's part of the study."""
+
+from bottlewright.design.document import Design
+from bottlewright.findings import Stage
+from bottlewright.proof.prove import ProofReport, prove
+from bottlewright.proof.sheet import proof_sheet
+from bottlewright.proof.vessel_findings import bar, chance
+from bottlewright.proof.words import advice, rule_rows
+from bottlewright.quantities import show
+from bottlewright.report.html import Chapter, Number, Section, fold, headline, prose, state_of, table
+
+__all__ = ["prove_chapter"]
+
+
+def prove_chapter(design: Design, report: ProofReport | None = None) -> Chapter:
+    """Return Prove's chapter of a completed design: rating, distances, rules, launcher, pumping, test sheet."""
+    report = prove(design) if report is None else report
+    rated, plan = report.rated, report.plan
+    numbers = headline([
+        Number("rated pressure", bar(rated.gauge_Pa), f"{rated.held_back_by}; you plan {bar(rated.planned_Pa)}"),
+        Number("proof test", bar(plan.proof_gauge_Pa), f"on water, {plan.hold_s:.0f} s"),
+        Number("stand back", show(report.distances.operator.asks_m, "m"), "whoever pulls the cord and pumps"),
+        Number("stored energy", f"{report.launch_energy.isentropic_J:.0f} J", "isentropic, at launch"),
+    ])
+    words = "".join(f"<h3>{heading}</h3>{prose(*sentences)}" for heading, sentences in advice(report))
+    rules = "<h3>Published rules that apply</h3>" + table(("rule", "your plan", "", "source"), rule_rows(report))
+    parts = table(
+        ("part", "rating", "basis"),
+        [(part.name, "not known" if part.rating_Pa is None else bar(part.rating_Pa), part.basis)
+         for part in report.launcher.parts],
+    )
+    factors = table(
+        ("what changes the strength", "times", "±", "source"),
+        [(f.name, f"{f.value:.3f}", f"{f.spread:.0%}", f.source) for f in rated.factors],
+    )
+    html = (
+        numbers + words + rules
+        + (fold("Parts under pressure", parts) if report.launcher.parts else "")
+        + fold("How the burst pressure is worked out", factors)
+    )
+    title = f"Rated to {bar(rated.gauge_Pa)}, chance of a burst at your plan {chance(rated.burst_chance_at_plan)}"
+    return Chapter(
+        Section(Stage.PROVE, title, state_of(report.findings, Stage.PROVE), html),
+        report.findings,
+        {key: value for key, value in report.as_json().items() if key not in ("findings", "name")},
+        {"proof-test.html": proof_sheet(design, report)},
+    )

@@ -1,0 +1,152 @@
+"""The proof of a design told as a careful friend would: the numbers first, then what they rest on, then what to do."""
+
+import math
+
+from bottlewright.proof.distances import Asked
+from bottlewright.proof.prove import ProofReport
+from bottlewright.proof.vessel_findings import bar, chance
+from bottlewright.quantities import show
+
+__all__ = ["advice", "rule_rows"]
+
+
+def advice(report: ProofReport) -> list[tuple[str, list[str]]]:
+    """Return headings with their sentences, in the order of the work."""
+    return [
+        ("How hard you may pump it", _rating(report)),
+        ("What is in it", _energy(report)),
+        ("Where everyone stands", _places(report)),
+        ("The launcher", _launcher(report)),
+        ("Pumping", _pumping(report)),
+        ("Proof test", _test(report)),
+    ]
+
+
+def _rating(report: ProofReport) -> list[str]:
+    rated = report.rated
+    low, high = bar(rated.burst_limit_low_Pa), bar(rated.burst_limit_high_Pa)
+    lines = [
+        f"{bar(rated.gauge_Pa)} on the gauge: rated to that, {rated.basis}.",
+        f"{bar(rated.planned_Pa)} is your plan. Chance of a burst at it, by what is known of such bottles and your "
+        f"tests: {chance(rated.burst_chance_at_plan)} a launch.",
+        f"{bar(rated.burst_limit_Pa)} is where that chance reaches {chance(rated.target_burst_chance)} "
+        f"({rated.target_source}). Not knowing how strong the kind really is counts against the bottle: if we knew, it "
+        f"would lie between {low} and {high}, nine times in ten.",
+        f"{bar(rated.burst_median_Pa)} would burst half of such bottles.",
+        f"{bar(rated.rule_limit_Pa)} is the strictest published rule ({rated.rule_limit_source}), "
+        f"{bar(rated.rule_maximum_Pa)} the strictest published maximum ({rated.rule_maximum_source}).",
+    ]
+    best = rated.next_evidence
+    if best is not None:
+        risk = f" It has a chance of {chance(best.break_chance)} to end the bottle." if best.break_chance else ""
+        lines.append(f"{bar(best.rated_gauge_Pa)} would become the rating with {best.what}: of all single pieces of "
+                     f"evidence, that raises it most.{risk}")
+    return lines
+
+
+def _energy(report: ProofReport) -> list[str]:
+    energy, stress = report.launch_energy, report.stress
+    return [
+        f"{energy.isentropic_J:.0f} J by the isentropic method, {energy.isothermal_J:.0f} J isothermal, "
+        f"{energy.brode_J:.0f} J by Brode: the methods differ by about two. 5 kg falling from "
+        f"{energy.drop_of_5_kg_m:.0f} m bring as much.",
+        f"{energy.pcc2_distance_m:.1f} m is the blast distance of ASME PCC-2. It does not govern: pieces, fittings and "
+        "the rocket itself fly farther, and the rules below ask for more.",
+        f"{stress.hoop_Pa / 1e6:.0f} MPa pull round the wall and {stress.axial_Pa / 1e6:.0f} MPa along it; the best "
+        f"oriented film of this plastic bears {stress.film_strength_Pa / 1e6:.0f} MPa. The bottle grows "
+        f"{show(stress.diameter_growth_m, 'mm', 2)} in diameter and {stress.volume_growth:.1%} in volume.",
+    ]
+
+
+def _place(asked: Asked, who: str) -> str:
+    has = "you do not say where" if asked.planned_m is None else f"you plan {show(asked.planned_m, 'm')}"
+    return f"{show(asked.asks_m, 'm')} for {who} ({asked.source}); {has}."
+
+
+def _places(report: ProofReport) -> list[str]:
+    d = report.distances
+    return [
+        _place(d.operator, "whoever pulls the cord"),
+        _place(d.pumper, "whoever pumps"),
+        _place(d.spectators, "the spectators"),
+    ]
+
+
+def _launcher(report: ProofReport) -> list[str]:
+    launcher = report.launcher
+    release = launcher.release
+    lines = [f"{release.separation_N:.0f} N pull the rocket off its seal of {show(release.seal_diameter_m, 'mm')}."]
+    if not release.described:
+        lines.append("The release is not described, so nothing can be said of it.")
+    elif release.kind == "plug":
+        at = "a pressure nobody knows" if release.opens_at_Pa is None else f"about {bar(release.opens_at_Pa)}"
+        lines.append(f"The plug lets go by itself at {at}: the rocket leaves when it likes.")
+    else:
+        lines.append(f"{release.holding_N:.0f} N are what the release holds; {release.opening_N:.0f} N open it, "
+                     f"{_newton(release.hand_pull_N)} on the cord "
+                     f"(up to {_newton(release.hand_pull_high_N)}); a hand gives {release.hand_limit_N:.0f} N.")
+    weak = launcher.weakest
+    if weak is not None and weak.rating_Pa is not None:
+        lines.append(f"{bar(weak.rating_Pa)} is what the weakest part bears: the {weak.name} ({weak.basis}).")
+    stand = launcher.footing_needed
+    if stand is not None:
+        lines.append(f"{stand.tip_factor:.1f} times the load is what tips the stand, {stand.slide_factor:.1f} times "
+                     f"what slides it: that pull, wind of {launcher.wind_m_s:.1f} m/s on the rocket, and the jet.")
+    if launcher.holes:
+        lines.append("Drill " + ", ".join(f"{hole.count} × {show(hole.drill_m, 'mm')} for the {hole.name}"
+                                          for hole in launcher.holes) + ".")
+    return lines
+
+
+def _newton(force: float | None) -> str:
+    return f"{force:.0f} N" if force is not None and math.isfinite(force) else "more than any pull, it sticks,"
+
+
+def _pumping(report: ProofReport) -> list[str]:
+    pump = report.pumping
+    told = "" if pump.described else " (no pump described: a usual track pump is taken)"
+    if not math.isfinite(pump.strokes):
+        return [f"{bar(pump.reachable_Pa)} is the most that this pump reaches{told}."]
+    return [
+        f"{pump.strokes:.0f} strokes, about {pump.time_s:.0f} s{told}; {pump.handle_force_N:.0f} N on the handle at the "
+        f"end; {pump.work_isothermal_J:.0f} J of work done slowly, {pump.work_adiabatic_J:.0f} J done fast.",
+        f"{pump.warmed_by_K:.0f} K warmer is the air then. After about {pump.cooling_time_s:.0f} s it has cooled, and "
+        f"the gauge stands at {bar(pump.pressure_after_cooling_Pa)} if you stop at {bar(report.rated.planned_Pa)}.",
+        f"{bar(pump.leak_allowed_Pa, 2)} less in {pump.leak_test_time_s:.0f} s after that is a leak: let the pressure "
+        "off before anyone looks for it.",
+    ]
+
+
+def _test(report: ProofReport) -> list[str]:
+    plan = report.plan
+    return [
+        f"{bar(plan.proof_gauge_Pa)} for {plan.hold_s:.0f} s, filled with water to the brim: {plan.factor:g} times the "
+        f"planned pressure ({plan.factor_source}); never less than {plan.floor_factor:g} times, "
+        f"{bar(plan.floor_gauge_Pa)} ({plan.floor_source}).",
+        f"{plan.on_water.wall_J + plan.on_water.water_J:.0f} J are in it then; with air it would be "
+        f"{plan.on_air.isentropic_J:.0f} J (isentropic).",
+        f"{chance(plan.break_chance)} is the chance that the test ends the bottle. Better then than later.",
+        f"{show(plan.diameter_growth_m, 'mm', 2)} wider is what it should be under pressure, at most "
+        f"{show(plan.permanent_growth_limit_m, 'mm', 2)} should stay ({plan.growth_source}).",
+    ]
+
+
+def rule_rows(report: ProofReport) -> list[tuple[str, str, str, str]]:
+    """Return every rule that applies: what it says, what the plan has, whether it is met, and its source.
+
+    A value that the source recommends only is marked advice.
+    """
+    met = {True: "met", False: "not met", None: "see to it"}
+    rows = []
+    for check in report.rules:
+        rule = check.rule
+        meets = "over the advice" if rule.advice and check.meets is False else met[check.meets]
+        rows.append((rule.says, _planned(rule.subject, check.plan), meets, rule.source))
+    return rows
+
+
+def _planned(subject: str, plan: float | None) -> str:
+    if plan is None:
+        return ""
+    unit = {"pressure": "bar", "distance": "m", "tilt": "deg", "wind": "m/s"}.get(subject)
+    return show(plan, unit) if unit else f"{plan:.3g}"
