@@ -74,7 +74,10 @@ def test_plane_projectile_agrees_with_its_hodograph():
         return (1 / (50 * math.cos(start)) ** 2 + k / G * (f(math.tan(start)) - f(p))) ** -0.5
 
     def integral(power, end):
-        return quad(lambda p: p ** power[0] * speed_along(p) ** power[1] / G, end, math.tan(start), epsabs=1e-11, epsrel=1e-12)[0]
+        def part(p):
+            return p ** power[0] * speed_along(p) ** power[1] / G
+
+        return quad(part, end, math.tan(start), epsabs=1e-11, epsrel=1e-12)[0]
 
     landing = brentq(lambda p: integral((1, 2), p), -10.0, -0.1, xtol=1e-13)
     flight = throw(50.0, start, k, G)
