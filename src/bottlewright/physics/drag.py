@@ -10,7 +10,8 @@ from bottlewright.physics import jit
 
 __all__ = [
     "base_coefficient", "body_form_factor", "fin_edge_coefficient", "fin_form_factor", "junction_coefficient",
-    "nose_pressure_area", "separated_base_area", "skin_friction", "wetted_area",
+    "laminar_friction", "nose_pressure_area", "separated_base_area", "skin_friction", "turbulent_friction",
+    "wetted_area",
 ]  # fmt: skip
 
 TRANSITION = 5e5
@@ -19,29 +20,35 @@ _BASE_MOST = 0.25
 
 
 @jit
-def skin_friction(reynolds, relative_roughness):  # type: ignore[no-untyped-def]
-    """Mean friction coefficient of a plate of the given length Reynolds number, on its wetted area.
+def laminar_friction(reynolds):  # type: ignore[no-untyped-def]
+    """Mean friction coefficient of a plate in laminar flow: 1.328/√Re (Blasius)."""
+    return 1.328 / math.sqrt(max(reynolds, 1.0))
 
-    Laminar 1.328/√Re (Blasius) up to Re 5e5. Above it the turbulent value less A/Re for the laminar run at the front,
-    A such that the two meet at 5e5, so it never falls below the laminar one (Prandtl's way; Schlichting, Boundary-Layer
-    Theory). Turbulent: the larger of 0.455/(log₁₀ Re)^2.58 and, for a rough surface, (1.89 − 1.62 log₁₀(k/l))^−2.5
-    (both Schlichting; recalled, not read).
 
-    Parameters
-    ----------
-    reynolds
-        V l/ν.
-    relative_roughness
-        Height of the sand grains that roughen as much, over the length: k/l; 0 for smooth.
+@jit
+def turbulent_friction(reynolds, relative_roughness):  # type: ignore[no-untyped-def]
+    """Mean friction coefficient of a plate in turbulent flow from its front on; Re 5e5 and above.
+
+    The larger of 0.455/(log₁₀ Re)^2.58 and, for a rough surface, (1.89 − 1.62 log₁₀(k/l))^−2.5 (both Schlichting,
+    Boundary-Layer Theory; recalled, not read). `relative_roughness` is k/l: sand grain over length, 0 for smooth.
     """
-    if reynolds <= TRANSITION:
-        return 1.328 / math.sqrt(max(reynolds, 1.0))
     rough = 0.0
     if relative_roughness > 0.0:
         rough = (1.89 - 1.62 * math.log10(min(relative_roughness, 0.01))) ** -2.5
-    turbulent = max(0.455 / math.log10(reynolds) ** 2.58, rough)
-    at_transition = max(0.455 / math.log10(TRANSITION) ** 2.58, rough)
-    return turbulent - TRANSITION / reynolds * (at_transition - 1.328 / math.sqrt(TRANSITION))
+    return max(0.455 / math.log10(reynolds) ** 2.58, rough)
+
+
+@jit
+def skin_friction(reynolds, relative_roughness):  # type: ignore[no-untyped-def]
+    """Mean friction coefficient of a plate, on its wetted area, by its Reynolds number V l/ν.
+
+    Laminar up to Re 5e5. Above it the turbulent value less A/Re for the laminar run at the front, A such that the two
+    meet at 5e5 (Prandtl's way), so it never falls below the laminar one.
+    """
+    if reynolds <= TRANSITION:
+        return laminar_friction(reynolds)
+    at_transition = turbulent_friction(TRANSITION, relative_roughness) - laminar_friction(TRANSITION)
+    return turbulent_friction(reynolds, relative_roughness) - TRANSITION / reynolds * at_transition
 
 
 @jit

@@ -51,7 +51,7 @@ def wing_factor(radius, span):  # type: ignore[no-untyped-def]
 def naca_1307_factor(radius, span):  # type: ignore[no-untyped-def]
     """K of the wing in the presence of the body, closed form of slender-body theory (NACA Report 1307)."""
     t = radius / (span + radius)
-    if t <= 0.0:
+    if t <= 1e-9:
         return 1.0
     inverse = 1.0 / t
     first = (1.0 + t**4) * (0.5 * math.atan(0.5 * (inverse - t)) + 0.25 * math.pi)

@@ -117,7 +117,7 @@ def cross_strips(x, r, n, count, area, centre):  # type: ignore[no-untyped-def]
     k = 0
     for i in range(n - 1):
         h = x[i + 1] - x[i]
-        if h <= 0.0:
+        if h <= 1e-12:
             continue
         slope = (r[i + 1] - r[i]) / h
         left = x[i]
