@@ -42,7 +42,8 @@ _IN = 0.0254  # m, exact (same agreement)
 
 _D = Dimension
 UNITS: dict[Dimension, dict[str, float]] = {
-    _D.LENGTH: {"m": 1.0, "mm": 1e-3, "cm": 1e-2, "km": 1e3, "um": 1e-6, "µm": 1e-6, "in": _IN, "ft": 12 * _IN},
+    _D.LENGTH: {"m": 1.0, "mm": 1e-3, "cm": 1e-2, "km": 1e3, "um": 1e-6, "µm": 1e-6, "μm": 1e-6,
+                "in": _IN, "ft": 12 * _IN},
     _D.AREA: {"m2": 1.0, "cm2": 1e-4, "mm2": 1e-6, "m²": 1.0, "cm²": 1e-4, "mm²": 1e-6},
     _D.VOLUME: {"m3": 1.0, "m³": 1.0, "L": 1e-3, "l": 1e-3, "dL": 1e-4, "cL": 1e-5, "mL": 1e-6, "ml": 1e-6, "cl": 1e-5,
                 "cm3": 1e-6, "cm³": 1e-6},
@@ -71,6 +72,7 @@ _TEXT = re.compile(
     rf"\s*({_NUMBER})\s*(1/\w+|[^\d\s±+][^±]*?|)\s*"
     rf"(?:(?:±|\+/-|\+-)\s*({_NUMBER})\s*(1/\w+|[^\d\s±]\S*|)\s*)?$"
 )
+_DECIMAL_COMMA = re.compile(r"\s*[+-]?\d*,\d")
 
 
 class Basis(StrEnum):
@@ -131,20 +133,26 @@ def parse_quantity(text: str | float | int, dimension: Dimension) -> Quantity:
         With what was wrong and an example of what is right.
     """
     if isinstance(text, bool) or not isinstance(text, str | float | int):
-        raise QuantityError(f"has to be {dimension} such as {_example(dimension)}, not {text!r}")
+        raise QuantityError(f"has to be {dimension} such as {_example(dimension)}, not {_clipped(text)}")
     if not isinstance(text, str):
         if dimension is not Dimension.NUMBER:
             raise QuantityError(
-                f"has no unit: {text!r}; write {dimension} with its unit in quotes, such as {_example(dimension)}"
+                f"has no unit: {_clipped(text)}; write {dimension} with its unit in quotes, such as {_example(dimension)}"
             )
-        text = repr(text)
+        try:
+            text = repr(float(text))
+        except OverflowError:
+            raise QuantityError("is far too large a number") from None
     if len(text) > 80:
         raise QuantityError(f"is {len(text)} characters long; write {dimension} such as {_example(dimension)}")
-    match = _TEXT.match(text)
+    match = _TEXT.match(text.replace("−", "-"))
+    if _DECIMAL_COMMA.match(text):
+        raise QuantityError(f"has a comma: {text!r}; write the decimal point, such as {text.replace(',', '.')!r}")
     if match is None:
         raise QuantityError(f"can't be read: {text!r}; write {dimension} such as {_example(dimension)}")
     number, unit, spread, spread_unit = match.groups()
-    unit = unit or ""
+    if not unit and spread_unit and spread_unit != "%":
+        unit = spread_unit  # "152 ± 2 g"
     factor = _factor(unit, text, dimension)
     value = float(number) * factor + _OFFSET.get(unit, 0.0)
     deviation = 0.0
@@ -177,6 +185,15 @@ def _factor(unit: str, text: str, dimension: Dimension) -> float:
     ]
     hint = f"; did you mean {near[0]!r}?" if near else ""
     raise QuantityError(f"has an unknown unit {unit!r} in {text!r}{hint} (units: {allowed or 'none'})")
+
+
+def _clipped(value: object) -> str:
+    """Return what was written in place of a quantity, but never more than a line of it."""
+    try:
+        text = repr(value)
+    except ValueError:  # a whole number of thousands of digits
+        return "a number far too long"
+    return text if len(text) <= 60 else f"{text[:57]}..."
 
 
 _EXAMPLES = {

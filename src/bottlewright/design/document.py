@@ -10,6 +10,7 @@ from bottlewright.design.ground import Charge, Launcher, Stand
 from bottlewright.design.modelling import Model
 from bottlewright.design.place import Site, Weather
 from bottlewright.design.rocket import Fins, Mass, Measured, Nose, Nozzle, Recovery, Sleeve, Vessel
+from bottlewright.design.workshop import Prices, Stock, Workshop
 
 __all__ = ["Design"]
 
@@ -36,4 +37,7 @@ class Design(Section):
     scatter: Scatter = Scatter()
     tune: Tune = Tune()
     stand: Stand | None = None
+    workshop: Workshop = Workshop()
+    prices: Prices = Prices()
+    stock: Stock = Stock()
     model: Model = Model()

@@ -5,6 +5,7 @@ import tomllib
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 from difflib import get_close_matches
+from functools import cache
 from pathlib import Path
 from typing import Any, get_args
 
@@ -18,7 +19,9 @@ from bottlewright.design.paths import stood_on
 
 __all__ = ["parse_design", "read_design"]
 
-_LARGEST = 1_000_000  # bytes; a hand-written design is a few thousand
+_LARGEST = 300_000  # bytes; a hand-written design is a few thousand
+_DEEP = re.compile(r"(?:[\w\"'-]{1,80}\s*\.\s*){12}")  # dotted keys this deep are no design, and slow to parse
+_MOST = 200  # problems told at once: a file with more of them is no design gone wrong
 _SET = "--set"
 
 
@@ -75,21 +78,12 @@ def _nonsense(design: Design) -> list[Problem]:
 
 def _text(path: Path) -> str:
     try:
-        if path.is_dir():
-            raise DesignError([Problem("", "is a folder", "give the design file in it")])
-        if not path.exists():
-            raise DesignError([Problem("", "does not exist", "`bottlewright begin` writes a new design file")])
-        if not path.is_file():
-            raise DesignError([Problem("", "is not an ordinary file")])
-        size = path.stat().st_size
-        if size > _LARGEST:
-            why = f"is {size / 1e6:.1f} MB, too big for a design file"
-            raise DesignError([Problem("", why, "a design is a short text, a few kB")])
-        raw = path.read_bytes()
+        wrong = _no_file(path)
+        raw = b"" if wrong else path.read_bytes()
     except OSError as error:
-        raise DesignError([Problem("", f"can't be read: {error.strerror}")]) from None
-    except ValueError:
-        raise DesignError([Problem("", "can't be a file name")]) from None
+        wrong = Problem("", f"can't be read: {error.strerror}")
+    if wrong:
+        raise DesignError([wrong])
     try:
         text = raw.decode("utf-8-sig")
     except UnicodeDecodeError:
@@ -99,15 +93,31 @@ def _text(path: Path) -> str:
     return text
 
 
+def _no_file(path: Path) -> Problem | None:
+    if path.is_dir():
+        return Problem("", "is a folder", "give the design file in it")
+    if not path.exists():
+        return Problem("", "does not exist", "`bottlewright begin` writes a new design file")
+    if not path.is_file():
+        return Problem("", "is not an ordinary file")
+    size = path.stat().st_size
+    if size > _LARGEST:
+        return Problem("", f"is {size / 1e6:.1f} MB, too big for a design file", "a design is a short text, a few kB")
+    return None
+
+
 def _toml(text: str) -> dict[str, Any]:
     if not text.strip():
         raise DesignError([Problem("", "is empty", "`bottlewright begin` writes a design to start from")])
+    too_much = Problem("", "holds a number too long or keys too deep to be a design")
+    if _DEEP.search(text):
+        raise DesignError([too_much])
     try:
         return tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
         raise DesignError([Problem("", f"is not TOML: {error}", 'a line looks like  bore = "9 mm"')]) from None
     except (ValueError, RecursionError):
-        raise DesignError([Problem("", "holds a number too long or brackets too deep to be a design")]) from None
+        raise DesignError([too_much]) from None
 
 
 # --- overrides -------------------------------------------------------------------------------------------------
@@ -175,6 +185,9 @@ def _set_source(node: Any, names: list[str], quantity: Any) -> Any:
 def _explained(error: ValidationError, data: dict[str, Any]) -> list[Problem]:
     problems: dict[str, Problem] = {}
     for found in error.errors(include_url=False, include_input=False):
+        if len(problems) == _MOST:
+            problems[""] = Problem("", f"has more problems than these {_MOST}: {error.error_count()} or so in all")
+            break
         location = _real(found["loc"], data, found["type"])
         path = ".".join(map(str, location))
         if path not in problems:
@@ -256,7 +269,7 @@ def _near(value: Any, expected: str) -> str:
 
 def _unknown_key(location: tuple[int | str, ...], value: Any) -> tuple[str, str]:
     table, key = [part for part in location[:-1] if isinstance(part, str)], str(location[-1])[:60]
-    known = dict(_known_keys(Design, ()))
+    known = _format()
     here = known.get(tuple(table), [])
     homes = [path for path, keys in known.items() if key in keys]
     near = get_close_matches(key, here, 1, 0.6)
@@ -275,6 +288,12 @@ def _unknown_key(location: tuple[int | str, ...], value: Any) -> tuple[str, str]
 
 def _joined(homes: Iterable[tuple[str, ...]]) -> str:
     return " or ".join(f"[{'.'.join(home)}]" if home else "the top of the file" for home in homes)
+
+
+@cache
+def _format() -> dict[tuple[str, ...], list[str]]:
+    """Return the keys of every table by its path."""
+    return dict(_known_keys(Design, ()))
 
 
 def _known_keys(model: type[BaseModel], path: tuple[str, ...]) -> Iterator[tuple[tuple[str, ...], list[str]]]:

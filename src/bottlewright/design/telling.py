@@ -1,0 +1,48 @@
+"""Values of a design written for a reader: the builder's own text, or a number in the unit that a workshop uses."""
+
+from bottlewright.design.document import Design
+from bottlewright.design.fields import quantity_bounds
+from bottlewright.design.paths import value_at
+from bottlewright.quantities import Dimension, Quantity, show
+
+__all__ = ["told"]
+
+_UNITS = {
+    Dimension.LENGTH: "mm",
+    Dimension.AREA: "cm2",
+    Dimension.VOLUME: "mL",
+    Dimension.MASS: "g",
+    Dimension.TIME: "s",
+    Dimension.PRESSURE: "bar",
+    Dimension.TEMPERATURE: "°C",
+    Dimension.SPEED: "m/s",
+    Dimension.ANGLE: "°",
+    Dimension.FORCE: "N",
+    Dimension.DENSITY: "kg/m3",
+    Dimension.AREAL_DENSITY: "g/m2",
+    Dimension.STIFFNESS: "N/m",
+    Dimension.HEAT_TRANSFER: "W/m2/K",
+    Dimension.RATE: "1/min",
+}
+
+
+def told(design: Design, path: str, quantity: Quantity) -> str:
+    """Return a quantity of the design as text: as the builder wrote it, else in the usual unit of its dimension.
+
+    Parameters
+    ----------
+    design, path
+        Where the quantity stands, such as ``charge.pressure``.
+    quantity
+        The value to write.
+    """
+    if quantity.text:
+        return quantity.text
+    head, _, name = path.rpartition(".")
+    owner = value_at(design, head) if head else design
+    field = getattr(type(owner), "model_fields", {}).get(name)
+    bounds = quantity_bounds(field) if field else None
+    unit = _UNITS.get(bounds.dimension, "") if bounds else "mm"  # only the points of outlines have no field of their own
+    if unit == "mm" and abs(quantity.value) >= 10.0:
+        unit = "m"
+    return show(quantity.value, unit, 4, quantity.spread)

@@ -1,0 +1,62 @@
+"""The workshop where the rocket is built: when it is open, who is there, how warm it is, what things cost, what is in stock."""
+
+import re
+from datetime import date
+from typing import Annotated, Any
+
+from pydantic import BeforeValidator, Field
+from pydantic_core import PydanticCustomError
+
+from bottlewright.design.fields import Of, Section
+from bottlewright.quantities import Dimension, Quantity
+
+__all__ = ["OPENING", "Prices", "Stock", "Workshop"]
+
+OPENING = re.compile(r"(Mon|Tue|Wed|Thu|Fri|Sat|Sun) ([01]\d|2[0-3]):([0-5]\d)-([01]\d|2[0-4]):([0-5]\d)")
+"""One weekly opening: day, from, to."""
+
+
+def _opening(value: Any) -> Any:
+    match = OPENING.fullmatch(value) if isinstance(value, str) else None
+    if match is None or (match[2], match[3]) >= (match[4], match[5]) or (match[4] == "24" and match[5] != "00"):
+        why = f'is {value!r}; write a weekly opening as "Sat 10:00-13:00", day in three letters, earlier time first'
+        raise PydanticCustomError("quantity", "{why}", {"why": why})
+    return value
+
+
+def _day(value: Any) -> Any:
+    try:
+        return value if isinstance(value, date) else date.fromisoformat(value)
+    except (TypeError, ValueError):
+        why = f'is {value!r}; write a day as "2027-03-06"'
+        raise PydanticCustomError("quantity", "{why}", {"why": why}) from None
+
+
+Opening = Annotated[str, BeforeValidator(_opening)]
+Day = Annotated[date, BeforeValidator(_day)]
+
+
+class Workshop(Section):
+    """Where and when the rocket is built."""
+
+    start: Day | None = None  # first day of the build
+    hours: list[Opening] = []  # weekly openings, such as "Sat 10:00-13:00"
+    closed: list[Day] = []
+    people: Annotated[int, Field(ge=1, le=60)] | None = None  # who build at the same time
+    temperature: Annotated[Quantity, Of(Dimension.TEMPERATURE, "-20 °C", "50 °C")] | None = None  # while glue cures
+    glue: str | None = None  # for fins, sleeve and nose; a row of the glue table
+    matrix: str | None = None  # a TOML file with the school's own risk matrix
+
+
+class Prices(Section):
+    """What things cost, a piece, in your own money."""
+
+    currency: str = ""
+    file: str | None = None  # CSV with the columns part and price
+    each: dict[str, Annotated[float, Field(ge=0.0, le=1e6)]] = {}
+
+
+class Stock(Section):
+    """What is in the house already, by part and number."""
+
+    have: dict[str, Annotated[int, Field(ge=0, le=10000)]] = {}

@@ -1,0 +1,259 @@
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from bottlewright.design import DesignError, parse_design, read_design, stood_on
+from strategies import designs
+
+GOOD = """
+[vessel]
+bottle = "carbonated-1500"
+[charge]
+pressure = "4 bar"
+"""
+
+
+def refused(text: str, *overrides: str) -> dict[str, str]:
+    """Return what is said about each path of a design that must be refused."""
+    with pytest.raises(DesignError) as caught:
+        parse_design(text, overrides)
+    said = {problem.path: f"{problem.why}; {problem.right}" for problem in caught.value.problems}
+    assert all(said.values())
+    return said
+
+
+def with_lines(**tables: str) -> str:
+    """Return the good design with lines added to its tables."""
+    text = GOOD
+    for table, lines in tables.items():
+        header = f"[{table}]\n"
+        text = text.replace(header, header + lines + "\n") if header in text else f"{text}{header}{lines}\n"
+    return text
+
+
+def test_two_tables_make_a_design():
+    design = parse_design(GOOD)
+    assert design.vessel.bottle == "carbonated-1500"
+    assert design.charge.pressure.value == 4e5
+    assert design.charge.pressure.text == "4 bar"
+
+
+@given(designs())
+def test_every_generated_design_is_accepted(text):
+    assert parse_design(text).charge.pressure.value > 0.0
+
+
+@pytest.mark.parametrize(
+    ("key", "table", "line", "words"),
+    [
+        ("nozzle.boer", "nozzle", 'boer = "9 mm"', "did you mean 'bore'"),
+        ("vessel.bore", "vessel", 'bore = "9 mm"', "neck_bore"),
+        ("charge.wind_speed", "charge", 'wind_speed = "3 m/s"', "belongs to [weather]"),
+        ("charge.tilt", "charge", 'tilt = "3 deg"', "[launcher] or [stand]"),
+        ("nozzle.presure", "nozzle", 'presure = "3 bar"', "did you mean 'pressure' of"),
+        ("chrage", "chrage", 'water = "500 mL"', "did you mean 'charge'"),
+        ("zzz", "zzz", "a = 1", "a table here can be"),
+        ("nozzle.bore", "nozzle", 'bore = "9"', "no unit"),
+        ("nozzle.bore", "nozzle", "bore = 9", "no unit"),
+        ("nozzle.bore", "nozzle", 'bore = "9 g"', "has to be a length"),
+        ("nozzle.bore", "nozzle", 'bore = "-9 mm"', "has to be from 1 mm"),
+        ("nozzle.bore", "nozzle", 'bore = "9 km"', "to 150 mm"),
+        ("nozzle.bore", "nozzle", "bore = 2026-05-09", "has to be a length"),
+        ("nozzle.bore", "nozzle", "bore = nan", "no unit"),
+        ("nozzle.bore", "nozzle", 'bore = "nan mm"', "can't be read"),
+        ("nozzle.bore", "nozzle", 'bore = ["9 mm"]', "has to be a length"),
+        ("nozzle.bore", "nozzle", 'bore = {value = "9 mm"}', "has to be a length"),
+        ("nozzle.velocity_coefficient", "nozzle", "velocity_coefficient = inf", "can't be read"),
+        ("nozzle.velocity_coefficient", "nozzle", "velocity_coefficient = 0x" + "f" * 6000, "far too large"),
+        ("nozzle.velocity_coefficient", "nozzle", "velocity_coefficient = true", "plain number"),
+        ("nozzle.shape", "nozzle", 'shape = "round"', "did you mean 'rounded'"),
+        ("fins.count", "fins", "count = 3.5", "a whole number"),
+        ("fins.count", "fins", "count = 0x" + "f" * 6000, "far too long"),
+        ("fins.count", "fins", "count = -3", "at least 1"),
+        ("fins.outline.0.1", "fins", 'outline = [["1 mm"], ["2 mm", "3 mm"], ["3 mm", "0 mm"]]', "two entries"),
+        ("fins.outline", "fins", 'outline = [["1 mm", "1 mm"]]', "at least 3"),
+        ("model.gas", "model", 'gas = "wet"', '"moist", "dry" or an exponent'),
+        ("model.gas", "model", "gas = 7.0", "an exponent from 1 to 1.7"),
+        ("model.gas", "model", "gas = nan", "an exponent"),
+        ("model.stretch", "model", 'stretch = "perhaps"', "true or false"),
+        ("weather.humidity", "weather", 'humidity = "120 %"', "to 100 %"),
+        ("weather.temperature", "weather", 'temperature = "-400 °C"', "absolute zero"),
+        ("weather.seed", "weather", "seed = -1", "at least 0"),
+        ("name", "site", "[name]\na = 1", "text in quotes"),
+        ("nose.length", "nose", 'length = "150"', "no unit"),
+        ("mass", "mass", 'name = "one bracket only"', "a list"),
+        ("vessel.proof", "vessel", 'proof = "passed"', "a list"),
+        ("vessel.proof.0.hold", "vessel", 'proof = [{pressure = "7 bar"}]', "is missing"),
+        ("schema", "", "schema = 2", "it has to be 1"),
+    ],
+)
+def test_one_wrong_value_is_named_with_what_would_be_right(key, table, line, words):
+    text = with_lines(**{table: line}) if table else f"{line}\n{GOOD}"
+    said = refused(text)
+    assert list(said) == [key]
+    assert words in said[key]
+    assert len(said[key]) < 400
+
+
+@pytest.mark.parametrize(
+    ("key", "tables", "words"),
+    [
+        ("charge.water", {"charge": 'water = "2 L"'}, "1555 mL brim-full"),
+        ("nozzle.bore", {"nozzle": 'bore = "25 mm"'}, "wider than the neck, 21.74 mm"),
+        ("launcher.tube_diameter", {"launcher": 'tube_diameter = "25 mm"'}, "wider than the hole"),
+        ("launcher.tube_diameter", {"launcher": 'tube_diameter = "12 mm"', "nozzle": 'bore = "9 mm"'}, "9.000 mm"),
+        ("launcher.tube_diameter", {"launcher": 'tube_length = "120 mm"'}, "needs its outer diameter"),
+        ("launcher.tube_length", {"launcher": 'tube_length = "1 m"\ntube_diameter = "20 mm"'}, "longer than the vessel"),
+        ("vessel.bottle", {"charge": 'water = "1 mL"', "vessel": ""}, "did you mean 'carbonated-1500'"),
+        ("vessel.wall", {"vessel": 'wall = "10 mm"\ndiameter = "20 mm"'}, "nothing inside"),
+        ("vessel.neck_bore", {"vessel": 'neck_bore = "100 mm"'}, "wider than the bottle"),
+        ("vessel.volume", {"vessel": 'volume = "50 mL"\nneck_length = "500 mm"'}, "less than the neck alone holds"),
+        ("vessel.diameter", {"vessel": 'volume = "60 L"\ndiameter = "30 mm"'}, "m long"),
+        ("vessel.diameter", {"vessel": 'diameter = "60 mm"\nprofile = [["0 mm", "10 mm"], ["99 mm", "40 mm"]]'}, "narrower"),
+        ("vessel.volume", {"vessel": 'volume = "2 L"\nprofile = [["0 mm", "10 mm"], ["99 mm", "40 mm"]]'}, "encloses"),
+        ("vessel.profile.2", {"vessel": 'profile = [["0 mm", "9 mm"], ["20 mm", "9 mm"], ["10 mm", "9 mm"]]'}, "folds back"),
+        ("vessel.profile.0", {"vessel": 'profile = [["5 mm", "10 mm"], ["20 mm", "10 mm"]]'}, "nozzle exit"),
+        ("vessel.profile.1", {"vessel": 'profile = [["0 mm", "9 mm"], ["20 mm", "0 mm"], ["30 mm", "9 mm"]]'}, "closes"),
+        ("vessel.profile.1.1", {"vessel": 'profile = [["0 mm", "10 mm"], ["20 mm", "-9 mm"]]'}, "has to be from 0 mm"),
+        ("fins.position", {"fins": 'position = "400 mm"\nroot = "100 mm"'}, "off the rocket"),
+        ("fins.span", {"fins": 'span = "0 mm"'}, "without area"),
+        ("fins.outline", {"fins": 'outline = [["0 mm","0 mm"],["50 mm","50 mm"],["0 mm","50 mm"],["50 mm","0 mm"]]'}, "crosses"),
+        ("fins.outline", {"fins": 'outline = [["0 mm","9 mm"],["50 mm","50 mm"],["0 mm","50 mm"]]'}, "start on the body"),
+        ("fins.material", {"fins": 'material = "balsam"'}, "did you mean 'balsa'"),
+        ("measured.balance_point", {"measured": 'balance_point = "2 m"'}, "off the rocket"),
+        ("measured.dry_mass", {"measured": 'dry_mass = "30 g"', "vessel": 'empty_mass = "40 g"'}, "less than the parts"),
+        ("recovery.diameter", {"recovery": 'kind = "parachute"'}, "needs its diameter"),
+        ("recovery.length", {"recovery": 'kind = "streamer"\nwidth = "50 mm"'}, "needs its length"),
+        ("recovery.delay", {"recovery": 'kind = "parachute"\ndiameter = "400 mm"\nrelease = "delay"'}, "needs the time"),
+        ("sleeve.position", {"sleeve": 'length = "50 mm"\nposition = "900 mm"'}, "off the rocket"),
+    ],
+)
+def test_values_that_are_impossible_together_are_refused(key, tables, words):
+    text = with_lines(**tables)
+    if key == "vessel.bottle":
+        text = text.replace("carbonated-1500", "carbonated-150")
+    said = refused(text)
+    assert list(said) == [key]
+    assert words in said[key]
+
+
+def test_a_mass_beside_the_rocket_is_refused():
+    text = f'{GOOD}\n[[mass]]\nname = "clay"\nmass = "20 g"\nposition = "3 m"\n'
+    assert "off the rocket" in refused(text)["mass.0.position"]
+
+
+def test_what_was_weighed_may_be_a_little_over_the_whole_within_its_spread():
+    tables = {"measured": 'dry_mass = "40 g ± 1 g"', "vessel": 'empty_mass = "41 g ± 1 g"'}
+    assert parse_design(with_lines(**tables)).measured.dry_mass.value == pytest.approx(0.04)
+
+
+def test_nobody_but_the_builder_chooses_pressure_and_bottle():
+    assert {"vessel.bottle", "charge.pressure"} == set(refused('name = "Curlew"'))
+
+
+def test_everything_wrong_is_told_at_once_with_its_line():
+    text = '[vessel]\nbottel = "x"\nwall = 3\n\n[nozzle]\nbore = "9 kg"\n\n[[mass]]\nname = "a"\n'
+    with pytest.raises(DesignError) as caught:
+        parse_design(text)
+    assert [(problem.line, problem.path) for problem in caught.value.problems] == [
+        (2, "vessel.bottel"), (3, "vessel.wall"), (6, "nozzle.bore"), (8, "mass.0.mass"), (8, "mass.0.position"),
+    ]
+
+
+@pytest.mark.parametrize(
+    ("text", "words"),
+    [
+        ("", "is empty"),
+        ("  \n\n ", "is empty"),
+        ("bore 9 mm", "is not TOML"),
+        ("[vessel]\n[vessel]\n", "is not TOML"),
+        ("a = " + "[" * 100_000, "too deep"),
+        ("a = " + "9" * 5000, "too long"),
+        ("a" + ".a" * 50_000 + " = 1", "too deep"),
+    ],
+)
+def test_what_is_no_design_at_all_is_refused_in_a_line(text, words):
+    with pytest.raises(DesignError) as caught:
+        parse_design(text)
+    assert words in str(caught.value)
+    assert len(str(caught.value)) < 800
+
+
+def test_files_that_are_no_design_are_refused(tmp_path):
+    big = tmp_path / "big.toml"
+    with big.open("wb") as file:
+        file.truncate(50_000_000)
+    binary = tmp_path / "binary.toml"
+    binary.write_bytes(bytes(range(256)))
+    for path, words in [
+        (big, "50.0 MB"), (binary, "is not text"), (tmp_path, "is a folder"), (tmp_path / "none.toml", "does not exist"),
+        (tmp_path / ("x" * 5000), "can't be read"), ("nul\0.toml", "does not exist"), ("/dev/null", "ordinary file"),
+    ]:
+        with pytest.raises(DesignError, match=words) as caught:
+            read_design(path)
+        assert caught.value.source == str(path)
+
+
+def test_a_byte_order_mark_and_windows_line_ends_are_no_mistake(tmp_path):
+    path = tmp_path / "rocket.toml"
+    path.write_bytes(b"\xef\xbb\xbf" + GOOD.replace("\n", "\r\n").encode())
+    assert read_design(path) == parse_design(GOOD)
+
+
+@given(st.binary(max_size=300))
+def test_no_bytes_do_more_than_be_read_or_refused(tmp_path_factory, raw):
+    path = tmp_path_factory.getbasetemp() / "bytes.toml"
+    path.write_bytes(raw)
+    with pytest.raises(DesignError):
+        read_design(path)
+
+
+@given(designs(), st.data())
+def test_a_damaged_design_is_read_or_refused_with_reasons(text, data):
+    start = data.draw(st.integers(0, len(text) - 1))
+    end = data.draw(st.integers(start, min(start + 10, len(text))))
+    damaged = text[:start] + data.draw(st.text(max_size=5)) + text[end:]
+    try:
+        parse_design(damaged)
+    except DesignError as error:
+        assert all(problem.why for problem in error.problems)
+
+
+def test_an_override_takes_the_place_of_the_file():
+    design = parse_design(GOOD, ['charge.pressure="5 bar"', "nozzle.bore=9 mm", "fins.count=4", "model.gas=1.2"])
+    assert design.charge.pressure.value == 5e5
+    assert design.nozzle.bore.value == pytest.approx(0.009)
+    assert design.fins.count == 4
+    assert design.model.gas == 1.2
+    assert {path: quantity.source for path, quantity in stood_on(design)} == {
+        "charge.pressure": "--set on the command line", "nozzle.bore": "--set on the command line",
+    }
+
+
+def test_an_override_reaches_into_lists():
+    text = f'{GOOD}\n[[mass]]\nname = "clay"\nmass = "20 g"\nposition = "3 mm"\n'
+    assert parse_design(text, ["mass.0.mass=30 g"]).mass[0].mass.value == pytest.approx(0.03)
+
+
+@pytest.mark.parametrize(
+    ("override", "path", "words"),
+    [
+        ("charge.pressure", "--set", "can't be read"),
+        ("=5 bar", "--set", "can't be read"),
+        ("charge..pressure=5 bar", "--set", "can't be read"),
+        ("charge.pressure=5", "charge.pressure", "(--set) has no unit"),
+        ("charge.pressure=5 bar\nx = 1", "charge.pressure", "(--set) has an unknown unit"),
+        ("charge.presure=5 bar", "charge.presure", "did you mean 'pressure'"),
+        ("mass.0.mass=5 g", "mass", "a list"),
+        ("charge.pressure.x=5 bar", "charge.pressure.x", "not a place"),
+        ("charge.water=9 L", "charge.water", "(--set) is 9000 mL"),
+    ],
+)
+def test_a_wrong_override_is_named_as_one(override, path, words):
+    said = refused(GOOD, override)
+    assert words in said[path]
+
+
+def test_the_right_part_is_refused_when_bottles_are_joined():
+    two = GOOD.replace("1500\"", '1500"\ncount = 2')
+    assert parse_design(two + '\n[fins]\nposition = "400 mm"\nroot = "100 mm"\n').fins.position.value == pytest.approx(0.4)

@@ -1,0 +1,147 @@
+import math
+
+import pint
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from bottlewright.quantities import UNITS, Basis, Dimension, Quantity, QuantityError, parse_quantity, show
+
+D = Dimension
+LIBRARY = pint.UnitRegistry()
+IN_THE_LIBRARY = {
+    "m2": "m**2", "cm2": "cm**2", "mm2": "mm**2", "m²": "m**2", "cm²": "cm**2", "mm²": "mm**2", "m3": "m**3",
+    "m³": "m**3", "cm3": "cm**3", "cm³": "cm**3", "L": "liter", "l": "liter", "dL": "deciliter", "cL": "centiliter",
+    "mL": "milliliter", "ml": "milliliter", "cl": "centiliter", "um": "micrometer", "µm": "micrometer",
+    "μm": "micrometer", "in": "inch", "ft": "foot", "lb": "pound", "oz": "ounce", "min": "minute", "h": "hour",
+    "days": "day", "weeks": "week", "years": "year", "°C": "delta_degC", "C": "delta_degC", "degC": "delta_degC",
+    "°F": "delta_degF", "degF": "delta_degF", "K": "kelvin", "mph": "mile/hour", "kn": "knot", "km/h": "km/hour",
+    "ft/s": "foot/second", "deg": "degree", "°": "degree", "lbf": "pound_force", "kgf": "kilogram_force",
+    "kg/m3": "kg/m**3", "kg/m³": "kg/m**3", "g/cm3": "g/cm**3", "g/cm³": "g/cm**3", "kg/m2": "kg/m**2",
+    "kg/m²": "kg/m**2", "g/m2": "g/m**2", "g/m²": "g/m**2", "g/cm2": "g/cm**2", "g/cm²": "g/cm**2",
+    "W/m2/K": "W/m**2/K", "W/m²/K": "W/m**2/K", "1/s": "1/second", "1/min": "1/minute", "atm": "standard_atmosphere",
+}
+SI = {
+    D.LENGTH: "m", D.AREA: "m**2", D.VOLUME: "m**3", D.MASS: "kg", D.TIME: "s", D.PRESSURE: "Pa", D.TEMPERATURE: "K",
+    D.SPEED: "m/s", D.ANGLE: "radian", D.FORCE: "N", D.DENSITY: "kg/m**3", D.AREAL_DENSITY: "kg/m**2",
+    D.STIFFNESS: "N/m", D.HEAT_TRANSFER: "W/m**2/K", D.RATE: "1/s", D.NUMBER: "dimensionless",
+}
+EVERY_UNIT = [(dimension, unit) for dimension, table in UNITS.items() for unit in table if unit not in ("", "%")]
+
+
+@pytest.mark.parametrize(("dimension", "unit"), EVERY_UNIT)
+def test_every_factor_is_that_of_a_general_unit_library(dimension, unit):
+    library = LIBRARY.Quantity(1.0, IN_THE_LIBRARY.get(unit, unit)).to(SI[dimension]).magnitude
+    assert UNITS[dimension][unit] == pytest.approx(library, rel=1e-12)
+
+
+@pytest.mark.parametrize(("text", "kelvin"), [("0 °C", 273.15), ("20 °C", 293.15), ("32 °F", 273.15), ("-40 °F", 233.15),
+                                              ("293.15 K", 293.15), ("59 degF", 288.15), ("15 degC", 288.15)])
+def test_temperatures_have_their_offset(text, kelvin):
+    assert parse_quantity(text, D.TEMPERATURE).value == pytest.approx(kelvin, abs=1e-9)
+
+
+@pytest.mark.parametrize(
+    ("text", "dimension", "value", "spread"),
+    [
+        ("14 mm", D.LENGTH, 0.014, 0.0),
+        ("4.5bar", D.PRESSURE, 4.5e5, 0.0),
+        ("152 g ± 2 g", D.MASS, 0.152, 0.002),
+        ("152 ± 2 g", D.MASS, 0.152, 0.002),
+        ("152 g +/- 2", D.MASS, 0.152, 0.002),
+        ("1.5 L ± 10 mL", D.VOLUME, 1.5e-3, 1e-5),
+        ("5 bar ± 10 %", D.PRESSURE, 5e5, 5e4),
+        ("12 °C ± 2 °C", D.TEMPERATURE, 285.15, 2.0),
+        ("50 °F ± 9 °F", D.TEMPERATURE, 283.15, 5.0),
+        ("50 % ± 20 %", D.NUMBER, 0.5, 0.2),
+        ("0.4 ± 0.3", D.NUMBER, 0.4, 0.3),
+        ("30 1/min", D.RATE, 0.5, 0.0),
+        ("30 1/min ± 6 1/min", D.RATE, 0.5, 0.1),
+        ("−5 deg", D.ANGLE, -math.radians(5), 0.0),
+        (" 1e3 Pa ", D.PRESSURE, 1000.0, 0.0),
+        (0.75, D.NUMBER, 0.75, 0.0),
+        (3, D.NUMBER, 3.0, 0.0),
+    ],
+)
+def test_a_quantity_is_read_as_a_builder_writes_it(text, dimension, value, spread):
+    read = parse_quantity(text, dimension)
+    assert read.value == pytest.approx(value, rel=1e-12)
+    assert read.spread == pytest.approx(spread, rel=1e-12)
+    assert read.basis is Basis.MEASURED
+
+
+@pytest.mark.parametrize(
+    ("text", "dimension", "words"),
+    [
+        ("14", D.LENGTH, "no unit"),
+        (14, D.LENGTH, "no unit"),
+        ("5 ± 10 %", D.PRESSURE, "no unit"),
+        ("14 kg", D.LENGTH, "is a mass"),
+        ("5 bar ± 1 kg", D.PRESSURE, "is a mass"),
+        ("14 mmm", D.LENGTH, "did you mean 'mm'"),
+        ("50 PSI", D.PRESSURE, "did you mean 'psi'"),
+        ("4,5 bar", D.PRESSURE, "'4.5 bar'"),
+        ("five bar", D.PRESSURE, "can't be read"),
+        ("1 1/2 kg", D.MASS, "can't be read"),
+        ("", D.PRESSURE, "can't be read"),
+        ("nan bar", D.PRESSURE, "can't be read"),
+        ("1e999 bar", D.PRESSURE, "not a finite number"),
+        ("5 bar ± -1 bar", D.PRESSURE, "negative ±"),
+        ("-300 °C", D.TEMPERATURE, "absolute zero"),
+        (True, D.NUMBER, "has to be a plain number"),
+        (None, D.LENGTH, "has to be a length"),
+        ([1, 2], D.LENGTH, "has to be a length"),
+        (float("inf"), D.NUMBER, "can't be read"),
+        (float("nan"), D.NUMBER, "can't be read"),
+        pytest.param(10**5000, D.NUMBER, "far too large", id="huge number"),
+        pytest.param(10**5000, D.LENGTH, "no unit", id="huge length"),
+        ("9" * 1000 + " mm", D.LENGTH, "characters long"),
+    ],
+)
+def test_what_is_no_quantity_is_refused_with_what_would_be_right(text, dimension, words):
+    with pytest.raises(QuantityError, match=words.replace("(", r"\(")) as caught:
+        parse_quantity(text, dimension)
+    assert len(str(caught.value)) < 250
+
+
+@given(st.sampled_from(EVERY_UNIT), st.floats(1e-6, 1e6), st.floats(0.0, 1e3))
+def test_what_is_written_reads_back(where, value, spread):
+    dimension, unit = where
+    read = parse_quantity(f"{value!r} {unit} ± {spread!r} {unit}", dimension)
+    offset = parse_quantity(f"0 {unit}", dimension).value
+    assert read.value - offset == pytest.approx(value * UNITS[dimension][unit], rel=1e-9, abs=1e-9 * offset)
+    assert read.spread == pytest.approx(spread * UNITS[dimension][unit], rel=1e-12)
+
+
+@given(st.text(max_size=120), st.sampled_from(list(Dimension)))
+def test_no_text_does_more_than_be_read_or_refused(text, dimension):
+    try:
+        read = parse_quantity(text, dimension)
+    except QuantityError as error:
+        assert str(error)
+    else:
+        assert math.isfinite(read.value)
+        assert read.spread >= 0.0
+
+
+@given(st.floats(1e-3, 1e3), st.sampled_from(EVERY_UNIT))
+def test_a_shown_value_reads_back_to_its_digits(value, where):
+    dimension, unit = where
+    offset = parse_quantity(f"0 {unit}", dimension).value
+    si = offset + value * UNITS[dimension][unit]
+    shown = show(si, unit, 6)
+    if "e" not in shown:
+        assert parse_quantity(shown, dimension).value - offset == pytest.approx(si - offset, rel=1e-5, abs=1e-9 * si)
+
+
+def test_a_shown_spread_has_two_digits():
+    assert show(4.5e5, "bar", 2, 1.234e4) == "4.5 ± 0.12 bar"
+    assert show(0.5, "%", 2) == "50%"
+    with pytest.raises(KeyError):
+        show(1.0, "furlong")
+
+
+def test_another_value_keeps_what_the_quantity_stands_on():
+    table = Quantity(1.0, 0.1, Basis.TABLE, "a table", "1 m")
+    assert table.at(2.0) == Quantity(2.0, 0.1, Basis.TABLE, "a table", "")
+    assert float(table) == 1.0
