@@ -111,8 +111,8 @@ def gust_at(path, gusts, spacing):  # type: ignore[no-untyped-def]
     """Gust of unit variance (along, across, up) after a length of air, by a cubic through the grid (Catmull–Rom).
 
     The field is read to its end and back again, as in a mirror, so it never runs out and keeps a continuous slope. The
-    cubic smooths what is finer than the grid: with a spacing of a fifth of the scale length, the variance midway
-    between the samples is a few per cent low.
+    cubic smooths what is finer than the grid: with a spacing of a tenth of the scale length, the variance midway
+    between the samples is 2 % (along) to 3.5 % (across, up) low, with a fifth 4.5 to 7 %.
 
     Parameters
     ----------
