@@ -142,11 +142,32 @@ def _prepare_fins(x, r, n, count, root, tip, span, sweep, position, thickness, e
 
 
 @jit
+def _surface_drag(coef, reynolds_per_length):  # type: ignore[no-untyped-def]
+    """Return drag areas in m², without factor: body friction, fin friction, fin edges."""
+    length, chord = coef[LENGTH], 4.0 * coef[FIN_QUARTER]
+    friction, fins, edges = 0.0, 0.0, 0.0
+    if length > 0.0:
+        friction = coef[WET] * skin_friction(reynolds_per_length * length, coef[ROUGHNESS] / length)
+    if coef[FIN_COUNT] > 0.0:
+        plate = skin_friction(reynolds_per_length * chord, coef[ROUGHNESS] / chord)
+        fins = plate * coef[FIN_WET]
+        edges = coef[FIN_EDGES] * fin_edge_coefficient(coef[FIN_EDGE], plate, coef[FIN_THICKNESS], chord)
+    return friction, fins, edges
+
+
+@jit
+def _base_drag(coef, friction, jet_area, from_tail):  # type: ignore[no-untyped-def]
+    area = coef[BASE + from_tail]
+    fineness = coef[LENGTH] / (2.0 * math.sqrt(coef[REFERENCE_AREA] / math.pi))
+    return base_coefficient(friction + coef[NOSE + from_tail], area, fineness) * max(area - jet_area, 0.0)
+
+
+@jit
 def axial_drag_areas(coef, reynolds_per_length, jet_area, from_tail):  # type: ignore[no-untyped-def]
     """Return drag areas in m², part by part: body friction, nose, base, fin friction, fin edges, fin junctions.
 
-    Over `coef[REFERENCE_AREA]` they are drag coefficients. The build-up itself, not the table that the flight reads,
-    with `DRAG_FACTOR` and without `FIXED_DRAG`.
+    Over `reference_area` they are drag coefficients. The build-up itself, not the table that the flight reads, with
+    the drag factor, and as if no coefficient were fixed.
 
     Parameters
     ----------
@@ -159,35 +180,26 @@ def axial_drag_areas(coef, reynolds_per_length, jet_area, from_tail):  # type: i
     from_tail
         1 for air that comes from the tail, 0 from the nose.
     """
-    length, chord, factor = coef[LENGTH], 4.0 * coef[FIN_QUARTER], coef[DRAG_FACTOR]
-    friction = 0.0
-    if length > 0.0:
-        friction = coef[WET] * skin_friction(reynolds_per_length * length, coef[ROUGHNESS] / length)
-    nose, base_area = coef[NOSE + from_tail], coef[BASE + from_tail]
-    fins, edges = 0.0, 0.0
-    if coef[FIN_COUNT] > 0.0:
-        plate = skin_friction(reynolds_per_length * chord, coef[ROUGHNESS] / chord)
-        fins = plate * coef[FIN_WET]
-        edges = coef[FIN_EDGES] * fin_edge_coefficient(coef[FIN_EDGE], plate, coef[FIN_THICKNESS], chord)
-    open_base = max(base_area - jet_area, 0.0)
-    fineness = length / (2.0 * math.sqrt(coef[REFERENCE_AREA] / math.pi))
-    base = base_coefficient(friction + nose, base_area, fineness) * open_base
-    return factor * friction, factor * nose, factor * base, factor * fins, factor * edges, factor * coef[FIN_JUNCTIONS]
+    factor = coef[DRAG_FACTOR]
+    friction, fins, edges = _surface_drag(coef, reynolds_per_length)
+    base = _base_drag(coef, friction, jet_area, from_tail)
+    nose, junctions = coef[NOSE + from_tail], coef[FIN_JUNCTIONS]
+    return factor * friction, factor * nose, factor * base, factor * fins, factor * edges, factor * junctions
 
 
 @jit
 def _tabulate_drag(coef):  # type: ignore[no-untyped-def]
-    fixed = coef[FIXED_DRAG] * coef[REFERENCE_AREA]
+    fixed, factor = coef[FIXED_DRAG] * coef[REFERENCE_AREA], coef[DRAG_FACTOR]
     for i in range(TABLE_NODES):
         row = TABLE + 6 * i
         if not math.isnan(fixed):
             coef[row], coef[row + 1], coef[row + 2] = fixed, 0.0, fixed
             continue
-        per_length = math.exp(TABLE_START + TABLE_STEP * i)
-        friction, nose, base, fins, edges, junctions = axial_drag_areas(coef, per_length, 0.0, 0)
-        coef[row], coef[row + 1] = friction + nose + fins + edges + junctions, base
-        friction, nose, base, fins, edges, junctions = axial_drag_areas(coef, per_length, 0.0, 1)
-        coef[row + 2] = friction + nose + base + fins + edges + junctions
+        friction, fins, edges = _surface_drag(coef, math.exp(TABLE_START + TABLE_STEP * i))
+        surface = friction + fins + edges + coef[FIN_JUNCTIONS]
+        coef[row] = factor * (surface + coef[NOSE])
+        coef[row + 1] = factor * _base_drag(coef, friction, 0.0, 0)
+        coef[row + 2] = factor * (surface + coef[NOSE + 1] + _base_drag(coef, friction, 0.0, 1))
     for column in range(3):
         _bend_spline(coef, TABLE + column)
 
