@@ -48,7 +48,7 @@ def prove(file: DesignFile, sets: Sets = None, as_json: Json = False, out: Out =
 def _tell(report: ProofReport) -> None:
     import sys
 
-    from bottlewright.proof.words import advice, rule_rows
+    from bottlewright.proof.words import advice, conflict_lines, rule_rows
 
     width = min(shutil.get_terminal_size().columns, 100)
 
@@ -67,6 +67,9 @@ def _tell(report: ProofReport) -> None:
     for says, planned, meets, source in rule_rows(report):
         has = f" (you: {planned})" if planned else ""
         write(f"{meets:<16}{says}{has}. {source}", "  ", " " * 18)
+    typer.echo(styled("\nWhere the rules differ, the strictest governs", sys.stdout, bold=True))
+    for line in conflict_lines(report):
+        write(line, "  ", "    ")
     typer.echo()
     for caution in CAUTIONS:
         write(caution)

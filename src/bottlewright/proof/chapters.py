@@ -5,7 +5,7 @@ from bottlewright.findings import Stage
 from bottlewright.proof.prove import ProofReport, prove
 from bottlewright.proof.sheet import proof_sheet
 from bottlewright.proof.vessel_findings import bar, chance
-from bottlewright.proof.words import advice, rule_rows
+from bottlewright.proof.words import advice, conflict_lines, rule_rows
 from bottlewright.quantities import show
 from bottlewright.report.html import Chapter, Number, Section, fold, headline, prose, state_of, table
 
@@ -35,6 +35,7 @@ def prove_chapter(design: Design, report: ProofReport | None = None) -> Chapter:
     )
     html = (
         numbers + words + rules
+        + fold("Where the rules differ, the strictest governs", prose(*conflict_lines(report)))
         + (fold("Parts under pressure", parts) if report.launcher.parts else "")
         + fold("How the burst pressure is worked out", factors)
     )

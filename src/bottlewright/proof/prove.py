@@ -12,7 +12,7 @@ from bottlewright.proof.energy import StoredEnergy
 from bottlewright.proof.filling import PumpingReport, pumping_report
 from bottlewright.proof.launcher import LauncherReport, launcher_report
 from bottlewright.proof.rating import RatedPressure, rated_pressure
-from bottlewright.proof.rules import RuleCheck
+from bottlewright.proof.rules import RuleCheck, conflicts
 from bottlewright.proof.testplan import ProofPlan, proof_plan, vessel_energy
 from bottlewright.proof.vessel import VesselStress, need, vessel_stress
 
@@ -50,7 +50,12 @@ class ProofReport:
         }
         rules = [_rule_json(check) for check in self.rules]
         findings = [finding.as_json() for finding in self.findings]
-        return {"name": self.name, "cautions": list(CAUTIONS), "findings": findings, **document, "rules": rules}
+        differ = [
+            {"subject": one.subject, "role": one.role, "advice": one.advice, "rules": [rule.id for rule in one.rules]}
+            for one in conflicts(check.rule for check in self.rules)
+        ]
+        return {"name": self.name, "cautions": list(CAUTIONS), "findings": findings, **document, "rules": rules,
+                "rules_differ": differ}
 
 
 def _rule_json(check: RuleCheck) -> dict[str, Any]:

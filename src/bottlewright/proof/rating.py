@@ -18,7 +18,10 @@ from bottlewright.proof.rules import Plan, Rule, applies, rule_table, strictest
 from bottlewright.proof.vessel import describe_bottle, need
 from bottlewright.quantities import Dimension, show
 
-__all__ = ["SMALLEST_CHANCE", "NextEvidence", "RatedPressure", "Rating", "proof_factor", "rate", "rated_pressure"]
+__all__ = [
+    "SMALLEST_CHANCE", "NextEvidence", "RatedPressure", "Rating", "pressure_maximum", "proof_factor", "rate",
+    "rated_pressure",
+]
 
 SMALLEST_CHANCE = 1e-6
 """No chance of a burst below this is stated: no published tests reach so far into the tail. Our judgement."""
@@ -87,6 +90,12 @@ def _pressure_rules(plan: Plan) -> tuple[Rule, Rule]:
     assert any_sort is not None
     assert maximum is not None
     return any_sort, maximum
+
+
+def pressure_maximum(design: Design) -> float:
+    """Return the strictest published maximum for a completed design, Pa gauge."""
+    plan = Plan(need(design.charge.pressure), need(design.vessel.volume) * design.vessel.count)
+    return _pressure_rules(plan)[1].value or 0.0
 
 
 def rate(bottle: Bottle, tests: Sequence[TestResult] = (), target: float | None = None, planned: float = 0.0) -> Rating:
@@ -161,26 +170,23 @@ def _held_back_by(rating: Rating) -> str:
 def _basis(
     rating: Rating, held: str, strict: Rule, maximum: Rule, bottle: Bottle, tests: Sequence[TestResult]
 ) -> str:
-    """Say in words what a rating rests on."""
+    """Say in words what a rating rests on; reads on after "because"."""
     passed = [test for test in tests if test.passed]
     if any(not test.passed for test in tests):
         own = "a failed test of this very vessel cancels whatever its passed tests had earned"
     elif passed:
         best = max(passed, key=TestResult.shown)
-        own = (f"its own proof test of {show(best.pressure, 'bar')}, held {best.hold:.0f} s, "
-               f"divided by {proof_factor():g}, gives {show(rating.proof_limit or 0.0, 'bar')}")
+        own = (f"its own proof test of {show(best.pressure, 'bar')}, held {best.hold:.0f} s, allows that over "
+               f"{proof_factor():g}: {show(rating.proof_limit or 0.0, 'bar')}")
     else:
-        own = "no proof test of its own"
-    says = {
-        "burst chance": f"the chance of a burst at a launch, worked out for a {bottle.kind} bottle of this age and use",
+        own = "it has no proof test of its own"
+    because = {
+        "burst chance": f"a {bottle.kind} bottle of this age and use bursts too often above it",
         "proof test": own,
-        "published rule": f"the strictest published rule ({strict.source}: {strict.says})",
-        "published maximum": f"the strictest published maximum ({maximum.source}: {maximum.says})",
+        "published rule": f"the strictest published rule says so ({strict.source}: {strict.says})",
+        "published maximum": f"the strictest published maximum says so ({maximum.source}: {maximum.says})",
     }
-    text = f"held by {says[held]}"
-    if held != "proof test":
-        text += f"; {own}"
-    return text
+    return because[held] if held == "proof test" else f"{own}, and {because[held]}"
 
 
 def _candidates(

@@ -13,7 +13,10 @@ from typing import Any
 
 from bottlewright.quantities import Dimension, parse_quantity
 
-__all__ = ["Plan", "Rule", "RuleCheck", "Subject", "check_rules", "rule_table", "strictest"]
+__all__ = [
+    "Conflict", "Plan", "Rule", "RuleCheck", "Subject", "applies", "check_rules", "conflicts", "rule_table",
+    "strictest",
+]
 
 Subject = str
 """What a rule limits: pressure, distance, tilt, wind, part factor, field width, cycles, practice …"""
@@ -168,3 +171,30 @@ def strictest(rules: Iterable[Rule], subject: Subject, role: str = "", advice: b
     if not found:
         return None
     return min(found, key=lambda rule: (rule.value or 0.0) if rule.bound == "most" else -(rule.value or 0.0))
+
+
+@dataclass(frozen=True, slots=True)
+class Conflict:
+    """Sources that give different numbers for the same thing: each rule, the governing one first."""
+
+    subject: Subject
+    role: str
+    advice: bool
+    rules: tuple[Rule, ...]
+
+
+def conflicts(rules: Iterable[Rule]) -> list[Conflict]:
+    """Return where the rules differ, advice apart from limits; distances by role."""
+    groups: dict[tuple[Subject, str, bool], list[Rule]] = {}
+    for rule in rules:
+        if rule.value is not None and rule.bound:
+            roles = ("operator", "pumper", "spectators") if rule.role == "everyone" else (rule.role,)
+            for role in roles:
+                groups.setdefault((rule.subject, role, rule.advice), []).append(rule)
+    found = []
+    for (subject, role, advice), group in groups.items():
+        if len({rule.value for rule in group}) > 1:
+            least_first = group[0].bound == "most"
+            ordered = sorted(group, key=lambda rule: (rule.value or 0.0) * (1.0 if least_first else -1.0))
+            found.append(Conflict(subject, role, advice, tuple(ordered)))
+    return found

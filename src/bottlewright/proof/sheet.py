@@ -38,7 +38,7 @@ def proof_sheet(design: Design, report: ProofReport) -> str:
         name=design.name,
         colours=LIGHT,
         bottle=bottle,
-        stops=[f"{finding.hazard}: {finding.found} (limit: {finding.limit})" for finding in stops(report.findings)],
+        stops=[f"{finding.found}; limit {finding.limit}" for finding in stops(report.findings)],
         cautions=CAUTIONS,
         plan=plan,
         launch=bar(plan.launch_gauge_Pa),

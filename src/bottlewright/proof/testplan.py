@@ -8,7 +8,7 @@ from bottlewright.proof.bursts import burst_table, law, strength
 from bottlewright.proof.distances import Distances, governing_distance
 from bottlewright.proof.energy import StoredEnergy, stored_energy, water_filled
 from bottlewright.proof.evidence import TestResult, believe
-from bottlewright.proof.rating import proof_factor
+from bottlewright.proof.rating import pressure_maximum, proof_factor
 from bottlewright.proof.vessel import describe_bottle, need, vessel_stress
 from bottlewright.quantities import Dimension, show
 
@@ -62,9 +62,13 @@ def vessel_energy(design: Design, state: str, gauge: float, gas: float) -> Store
 
 
 def proof_plan(design: Design, launch: float | None = None) -> ProofPlan:
-    """Plan the proof test of a completed design for a launch pressure (Pa gauge, the planned one when left out)."""
+    """Plan the proof test of a completed design for a launch pressure, Pa gauge.
+
+    When left out it is the planned one, and no more than the strictest published maximum: there is no sense in testing
+    for a pressure that nobody may use.
+    """
     table = burst_table()["proof"]
-    launch = need(design.charge.pressure) if launch is None else launch
+    launch = min(need(design.charge.pressure), pressure_maximum(design)) if launch is None else launch
     proof, hold = proof_factor() * launch, law("hold", Dimension.TIME, "proof")
     volume = need(design.vessel.volume) * design.vessel.count
     tests = [TestResult(test.pressure.value, test.hold.value, test.passed) for test in design.vessel.proof]
@@ -98,6 +102,5 @@ def proof_plan(design: Design, launch: float | None = None) -> ProofPlan:
 
 def _step(proof: float, part: float, hold: float) -> ProofStep:
     last = part == 1.0
-    look = "hold, watch from your place, then let the pressure off before anyone comes near" if last else \
-        "watch the gauge and the wall from your place"
+    look = "hold, watch, let the pressure off from your place" if last else "watch gauge and wall from your place"
     return ProofStep(part * proof, hold if last else 0.5 * hold, look)

@@ -51,9 +51,11 @@ def pressure_findings(rated: RatedPressure) -> Iterator[Finding]:
         raise_it = f"; what would raise the rating most: {grow.what}, to {bar(grow.rated_gauge_Pa)}"
     if planned > rated.gauge_Pa * (1.0 + 1e-9):
         yield finding(
-            Level.STOP, "over-rated-pressure", "the bottle can burst",
-            f"{bar(planned)} planned; chance of a burst at it {chance(rated.burst_chance_at_plan)}",
-            f"{bar(rated.gauge_Pa)} rated pressure", rated.basis,
+            Level.STOP, "over-rated-pressure", "the bottle can burst: it has not shown that it can take this",
+            f"{bar(planned)} planned; by burst tests of such bottles alone, chance of a burst "
+            f"{chance(rated.burst_chance_at_plan)}",
+            f"{bar(rated.gauge_Pa)} rated pressure",
+            f"the least of burst tests, proof tests and published rules: {rated.basis}",
             f"pump to no more than {bar(rated.gauge_Pa)}{raise_it}",
         )
     if planned > rated.rule_maximum_Pa * (1.0 + 1e-9):
@@ -66,7 +68,7 @@ def pressure_findings(rated: RatedPressure) -> Iterator[Finding]:
         yield finding(
             Level.LOOK, "no-own-evidence", "nobody knows what this very bottle can take",
             f"no passed proof test of its own that counts; burst evidence of its kind alone would allow "
-            f"{bar(rated.burst_limit_Pa)} at {chance(rated.target_burst_chance)} launches",
+            f"{bar(rated.burst_limit_Pa)} at a chance of {chance(rated.target_burst_chance)}",
             f"{bar(min(rated.rule_limit_Pa, rated.burst_limit_Pa))} without a test", rated.rule_limit_source,
             f"test it filled with water before you pump it harder{raise_it}",
         )

@@ -4,10 +4,11 @@ import math
 
 from bottlewright.proof.distances import Asked
 from bottlewright.proof.prove import ProofReport
+from bottlewright.proof.rules import conflicts
 from bottlewright.proof.vessel_findings import bar, chance
 from bottlewright.quantities import show
 
-__all__ = ["advice", "rule_rows"]
+__all__ = ["advice", "conflict_lines", "rule_rows"]
 
 
 def advice(report: ProofReport) -> list[tuple[str, list[str]]]:
@@ -26,7 +27,7 @@ def _rating(report: ProofReport) -> list[str]:
     rated = report.rated
     low, high = bar(rated.burst_limit_low_Pa), bar(rated.burst_limit_high_Pa)
     lines = [
-        f"{bar(rated.gauge_Pa)} on the gauge: rated to that, {rated.basis}.",
+        f"{bar(rated.gauge_Pa)} on the gauge is its rating, because {rated.basis}.",
         f"{bar(rated.planned_Pa)} is your plan. Chance of a burst at it, by what is known of such bottles and your "
         f"tests: {chance(rated.burst_chance_at_plan)} a launch.",
         f"{bar(rated.burst_limit_Pa)} is where that chance reaches {chance(rated.target_burst_chance)} "
@@ -108,8 +109,8 @@ def _pumping(report: ProofReport) -> list[str]:
     if not math.isfinite(pump.strokes):
         return [f"{bar(pump.reachable_Pa)} is the most that this pump reaches{told}."]
     return [
-        f"{pump.strokes:.0f} strokes, about {pump.time_s:.0f} s{told}; {pump.handle_force_N:.0f} N on the handle at the "
-        f"end; {pump.work_isothermal_J:.0f} J of work done slowly, {pump.work_adiabatic_J:.0f} J done fast.",
+        f"{pump.strokes:.0f} strokes, about {pump.time_s:.0f} s{told}; {pump.handle_force_N:.0f} N on the handle at "
+        f"the end; {pump.work_isothermal_J:.0f} J of work done slowly, {pump.work_adiabatic_J:.0f} J done fast.",
         f"{pump.warmed_by_K:.0f} K warmer is the air then. After about {pump.cooling_time_s:.0f} s it has cooled, and "
         f"the gauge stands at {bar(pump.pressure_after_cooling_Pa)} if you stop at {bar(report.rated.planned_Pa)}.",
         f"{bar(pump.leak_allowed_Pa, 2)} less in {pump.leak_test_time_s:.0f} s after that is a leak: let the pressure "
@@ -129,6 +130,19 @@ def _test(report: ProofReport) -> list[str]:
         f"{show(plan.diameter_growth_m, 'mm', 2)} wider is what it should be under pressure, at most "
         f"{show(plan.permanent_growth_limit_m, 'mm', 2)} should stay ({plan.growth_source}).",
     ]
+
+
+def conflict_lines(report: ProofReport) -> list[str]:
+    """Return a sentence for each thing on which the published rules differ, the governing one first."""
+    lines = []
+    for conflict in conflicts(check.rule for check in report.rules):
+        what = f"{conflict.subject}{f' for the {conflict.role}' if conflict.role else ''}"
+        what += " (advice)" if conflict.advice else ""
+        what += " (by analogy)" if conflict.rules[0].analogy else ""
+        governs, *others = conflict.rules
+        beside = "; ".join(f"{rule.text} by {rule.source}" for rule in others)
+        lines.append(f"{governs.text}, {what}, by {governs.source}, governs; beside it {beside}.")
+    return lines
 
 
 def rule_rows(report: ProofReport) -> list[tuple[str, str, str, str]]:
