@@ -59,13 +59,13 @@ def design_tables(draw: Any) -> dict[str, Any]:
         root = draw(st.floats(0.4, 1.0)) * diameter
         tables["fins"] = {
             "count": draw(st.integers(3, 6)), "root": f"{root:.1f} mm",
-            "tip": f"{draw(st.floats(0.2, 1.0)) * root:.1f} mm", "span": f"{draw(st.floats(0.3, 1.5)) * diameter:.1f} mm",
+            "tip": f"{draw(st.floats(0.2, 1.0)) * root:.1f} mm",
+            "span": f"{draw(st.floats(0.3, 1.5)) * diameter:.1f} mm",
             "sweep": f"{draw(st.floats(0.0, 1.2)) * root:.1f} mm", "material": draw(st.sampled_from(SHEETS)),
         }
     if draw(st.booleans()):
-        tables["mass"] = [
-            {"name": "ballast", "mass": draw(quantities(1.0, 200.0, "g")), "position": draw(quantities(0.0, 100.0, "mm"))}
-        ]
+        ballast, place = draw(quantities(1.0, 200.0, "g")), draw(quantities(0.0, 100.0, "mm"))
+        tables["mass"] = [{"name": "ballast", "mass": ballast, "position": place}]
     tables["recovery"] = draw(recoveries())
     tables["charge"] = {
         "water": f"{draw(st.floats(0.0, 0.9)) * volume:.1f} mL",

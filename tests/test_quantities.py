@@ -35,8 +35,10 @@ def test_every_factor_is_that_of_a_general_unit_library(dimension, unit):
     assert UNITS[dimension][unit] == pytest.approx(library, rel=1e-12)
 
 
-@pytest.mark.parametrize(("text", "kelvin"), [("0 °C", 273.15), ("20 °C", 293.15), ("32 °F", 273.15), ("-40 °F", 233.15),
-                                              ("293.15 K", 293.15), ("59 degF", 288.15), ("15 degC", 288.15)])
+@pytest.mark.parametrize(
+    ("text", "kelvin"),
+    [("0 °C", 273.15), ("20 °C", 293.15), ("32 °F", 273.15), ("-40 °F", 233.15), ("59 degF", 288.15), ("5 K", 5.0)],
+)
 def test_temperatures_have_their_offset(text, kelvin):
     assert parse_quantity(text, D.TEMPERATURE).value == pytest.approx(kelvin, abs=1e-9)
 
@@ -117,11 +119,10 @@ def test_what_is_written_reads_back(where, value, spread):
 def test_no_text_does_more_than_be_read_or_refused(text, dimension):
     try:
         read = parse_quantity(text, dimension)
-    except QuantityError as error:
-        assert str(error)
-    else:
-        assert math.isfinite(read.value)
-        assert read.spread >= 0.0
+    except QuantityError:
+        return
+    assert math.isfinite(read.value)
+    assert read.spread >= 0.0
 
 
 @given(st.floats(1e-3, 1e3), st.sampled_from(EVERY_UNIT))

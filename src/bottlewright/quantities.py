@@ -136,9 +136,8 @@ def parse_quantity(text: str | float | int, dimension: Dimension) -> Quantity:
         raise QuantityError(f"has to be {dimension} such as {_example(dimension)}, not {_clipped(text)}")
     if not isinstance(text, str):
         if dimension is not Dimension.NUMBER:
-            raise QuantityError(
-                f"has no unit: {_clipped(text)}; write {dimension} with its unit in quotes, such as {_example(dimension)}"
-            )
+            right = f"write {dimension} with its unit in quotes, such as {_example(dimension)}"
+            raise QuantityError(f"has no unit: {_clipped(text)}; {right}")
         try:
             text = repr(float(text))
         except OverflowError:

@@ -1,0 +1,145 @@
+"""Say what is wrong with the values of a design in the builder's words: pydantic finds it, this tells it."""
+
+import re
+from collections.abc import Iterable, Iterator
+from difflib import get_close_matches
+from functools import cache
+from typing import Any, get_args
+
+from pydantic import BaseModel, ValidationError
+
+from bottlewright.design.document import Design
+from bottlewright.design.errors import Problem
+
+__all__ = ["explained"]
+
+_MOST = 200  # problems told at once: a file with more of them is no design gone wrong
+
+
+def explained(error: ValidationError, data: dict[str, Any]) -> list[Problem]:
+    """Return one problem for each key that pydantic found wrong in the raw tables of a design."""
+    problems: dict[str, Problem] = {}
+    for found in error.errors(include_url=False, include_input=False):
+        if len(problems) == _MOST:
+            problems[""] = Problem("", f"has more problems than these {_MOST}: {error.error_count()} or so in all")
+            break
+        location = _real(found["loc"], data, found["type"])
+        path = ".".join(map(str, location))
+        if path not in problems:
+            problems[path] = Problem(path, *_words(found, location, data))
+    return list(problems.values())
+
+
+def _real(location: tuple[int | str, ...], data: Any, kind: str) -> tuple[int | str, ...]:
+    """Keep the parts of a location that are keys of the file; pydantic adds names of union members."""
+    node: Any = data
+    kept: list[int | str] = []
+    for part in location:
+        known = node if isinstance(node, dict) else range(len(node)) if isinstance(node, list) else ()
+        if part in known:
+            node = node[part]
+        elif kind == "missing" and part == location[-1]:
+            kept.append(part)
+            break
+        else:
+            break
+        kept.append(part)
+    return tuple(kept)
+
+
+def _words(found: Any, location: tuple[int | str, ...], data: Any) -> tuple[str, str]:
+    kind, context = found["type"], found.get("ctx", {})
+    value = _at(data, location)
+    if kind == "extra_forbidden":
+        return _unknown_key(location, value)
+    if "why" in context:
+        return context["why"], ""
+    if kind == "missing":
+        right = "a pair in brackets has two entries" if isinstance(location[-1], int) else "this table needs it"
+        return "is missing", right
+    if ".".join(map(str, location)) == "model.gas":
+        return f"is {_shown(value)}", 'it has to be "moist", "dry" or an exponent from 1 to 1.7'
+    if kind == "literal_error":
+        return f"is {_shown(value)}", f"it has to be {context['expected']}{_near(value, context['expected'])}"
+    expected = {
+        "model_type": "a table with keys of its own", "model_attributes_type": "a table with keys of its own",
+        "int": "a whole number", "bool": "true or false", "string": "text in quotes", "list": "a list in brackets",
+        "tuple": "a pair in brackets", "dict": "a table", "float": "a number",
+        "missing_argument": "a pair in brackets",
+    }
+    word = expected.get(kind) or expected.get(kind.split("_")[0])
+    if kind in ("greater_than_equal", "less_than_equal"):
+        side = "at least" if "ge" in context else "at most"
+        return f"is {_shown(value)}", f"it has to be {side} {context.get('ge', context.get('le'))}"
+    if kind in ("too_short", "too_long"):
+        wanted = f"at least {context['min_length']}" if kind == "too_short" else f"at most {context['max_length']}"
+        return f"has {context['actual_length']} entries", f"it has to have {wanted}"
+    if word:
+        return f"is {_shown(value)}", f"it has to be {word}"
+    return str(found["msg"]).replace("Input should", "should"), ""
+
+
+def _at(data: Any, location: Iterable[int | str]) -> Any:
+    for part in location:
+        try:
+            data = data[part]
+        except (KeyError, IndexError, TypeError):
+            return None
+    return data
+
+
+def _shown(value: Any) -> str:
+    try:
+        text = repr(value)
+    except ValueError:  # an integer of thousands of digits
+        return "a number far too long"
+    return text if len(text) <= 60 else f"{text[:57]}..."
+
+
+def _near(value: Any, expected: str) -> str:
+    words = re.findall(r"'([^']+)'", expected)
+    near = get_close_matches(str(value)[:60], words, 1, 0.6) if isinstance(value, str) else []
+    return f"; did you mean {near[0]!r}?" if near else ""
+
+
+def _unknown_key(location: tuple[int | str, ...], value: Any) -> tuple[str, str]:
+    table, key = [part for part in location[:-1] if isinstance(part, str)], str(location[-1])[:60]
+    known = _format()
+    here = known.get(tuple(table), [])
+    homes = [path for path, keys in known.items() if key in keys]
+    near = get_close_matches(key, here, 1, 0.6)
+    if not near and homes:
+        return "is an unknown key here", f"{key!r} belongs to {_joined(homes)}"
+    if not near:
+        everywhere = {other for keys in known.values() for other in keys}
+        near_elsewhere = get_close_matches(key, everywhere, 1, 0.75)
+        homes = [path for path, keys in known.items() if near_elsewhere and near_elsewhere[0] in keys]
+        if homes:
+            return "is an unknown key", f"did you mean {near_elsewhere[0]!r} of {_joined(homes)}?"
+        kind = "a table" if isinstance(value, dict) else "a key"
+        return "is an unknown key", f"{kind} here can be {', '.join(here)}" if here else ""
+    return "is an unknown key", f"did you mean {near[0]!r}?"
+
+
+def _joined(homes: Iterable[tuple[str, ...]]) -> str:
+    return " or ".join(f"[{'.'.join(home)}]" if home else "the top of the file" for home in homes)
+
+
+@cache
+def _format() -> dict[tuple[str, ...], list[str]]:
+    """Return the keys of every table by its path."""
+    return dict(_known_keys(Design, ()))
+
+
+def _known_keys(model: type[BaseModel], path: tuple[str, ...]) -> Iterator[tuple[tuple[str, ...], list[str]]]:
+    yield path, [field.alias or name for name, field in model.model_fields.items()]
+    for name, field in model.model_fields.items():
+        for inner in _models_in(field.annotation):
+            yield from _known_keys(inner, (*path, name))
+
+
+def _models_in(annotation: Any) -> Iterator[type[BaseModel]]:
+    if isinstance(annotation, type) and issubclass(annotation, BaseModel):
+        yield annotation
+    for part in get_args(annotation):
+        yield from _models_in(part)

@@ -1,0 +1,99 @@
+import pytest
+from hypothesis import given
+
+from bottlewright.design import DesignError, parse_design, read_design
+from bottlewright.design.starting import Answers, new_design
+from bottlewright.design.writing import changed_text, write_design, write_new
+from strategies import designs
+
+TEXT = """\
+# my rocket
+[vessel]
+bottle = "carbonated-1500"   # from the party
+
+[[mass]]
+name = "clay"
+mass = "20 g"                # weighed
+position = "30 mm"
+
+[charge]
+pressure = "4 bar"           # careful
+"""
+
+
+def test_a_change_keeps_comments_and_layout(tmp_path):
+    path = tmp_path / "rocket.toml"
+    path.write_text(TEXT, encoding="utf-8")
+    write_design(path, {"charge.pressure": "5 bar", "mass.0.mass": "25 g", "nozzle.bore": "9 mm"})
+    after = path.read_text(encoding="utf-8")
+    assert after.startswith(TEXT.replace("4 bar", "5 bar").replace("20 g", "25 g").rstrip())
+    assert read_design(path).nozzle.bore.value == pytest.approx(0.009)
+    assert [entry.name for entry in tmp_path.iterdir()] == ["rocket.toml"]
+
+
+def test_a_copy_never_takes_the_place_of_a_file(tmp_path):
+    path, other = tmp_path / "rocket.toml", tmp_path / "other.toml"
+    path.write_text(TEXT, encoding="utf-8")
+    write_design(path, {"charge.pressure": "5 bar"}, other)
+    assert read_design(other).charge.pressure.value == 5e5
+    with pytest.raises(FileExistsError):
+        write_design(path, {"charge.pressure": "6 bar"}, other)
+    assert read_design(other).charge.pressure.value == 5e5
+    assert path.read_text(encoding="utf-8") == TEXT
+    assert len(list(tmp_path.iterdir())) == 2
+
+
+@pytest.mark.parametrize(
+    "changes", [{"charge.water": "9 L"}, {"charge.presure": "4 bar"}, {"mass.5.mass": "1 g"}, {"charge.pressure": 4}]
+)
+def test_a_change_that_would_be_refused_writes_nothing(tmp_path, changes):
+    path = tmp_path / "rocket.toml"
+    path.write_text(TEXT, encoding="utf-8")
+    with pytest.raises(DesignError):
+        write_design(path, changes)
+    assert path.read_text(encoding="utf-8") == TEXT
+
+
+def test_windows_line_ends_stay(tmp_path):
+    path = tmp_path / "rocket.toml"
+    path.write_bytes(TEXT.replace("\n", "\r\n").encode())
+    write_design(path, {"charge.pressure": "5 bar"})
+    assert path.read_bytes() == TEXT.replace("4 bar", "5 bar").replace("\n", "\r\n").encode()
+
+
+def test_a_new_file_brings_its_folder_and_leaves_nothing_else(tmp_path):
+    write_new(tmp_path / "new" / "rocket.toml", TEXT)
+    assert [entry.name for entry in (tmp_path / "new").iterdir()] == ["rocket.toml"]
+
+
+@given(designs())
+def test_writing_without_a_change_changes_nothing(text):
+    assert changed_text(text, {}) == text
+
+
+@given(designs())
+def test_a_written_change_reads_back(text):
+    after = parse_design(changed_text(text, {"charge.pressure": "1.25 bar ± 0.1 bar"}))
+    before = parse_design(text)
+    assert after.charge.pressure.value == 1.25e5
+    same = {"charge": before.charge}
+    assert after.model_copy(update=same) == before
+
+
+def test_a_new_design_names_what_was_answered():
+    design = parse_design(new_design(Answers('Grey "G" \\ ünïcode', "still-1500", "3 bar", "400 mL", "8 mm", "cone", 4, "40 cm")))
+    assert design.name == 'Grey "G" \\ ünïcode'
+    assert (design.nose.shape, design.fins.count, design.recovery.kind) == ("cone", 4, "parachute")
+    bare = parse_design(new_design(Answers("Bare", "still-1500", "3 bar", nose="bottle", fins=0)))
+    assert (bare.nose, bare.fins, bare.recovery.kind, bare.nozzle.bore) == (None, None, "none", None)
+
+
+def test_every_commented_line_of_a_new_design_works_when_it_is_uncommented():
+    text = new_design(Answers("Curlew", "carbonated-1500", "4 bar", bore="9 mm", parachute="450 mm"))
+    head, _, body = text.partition("schema = 1")
+    open_lines = [line[2:] if line.startswith("# ") and ("=" in line or line == "# [[mass]]") else line
+                  for line in body.splitlines()]
+    design = parse_design(f"{head}schema = 1\n" + "\n".join(open_lines))
+    assert design.mass[0].name == "clay in the nose"
+    assert design.measured.balance_point.value == pytest.approx(0.23)
+    assert design.weather.wind_speed.spread == 1.0
