@@ -6,8 +6,8 @@ aft at the axial speed U, so the body feels, with w = −V the cross velocity of
 
     f(x) = ρ U d/dx [S w]        (Lighthill, J. Fluid Mech. 9, 305, 1960, elongated-body theory; recalled, not read)
 
-less the inertia of the slice, ρ S ∂V/∂t, which is left out because the air that a rocket displaces weighs a
-hundredth of the rocket. With w constant this is Munk's airship theory and Barrowman's body lift, S' alone; with
+less the inertia of the slice, ρ S ∂V/∂t, which is left out because the air that a rocket displaces weighs
+one or two hundredths of the rocket. With w constant this is Munk's airship theory and Barrowman's body lift, S' alone; with
 w = w₀ + w₁ x, as a turning body sees it, the same integral gives the damping.
 
 Where the body narrows, the flow leaves the surface and the air does not get its momentum back: the outline that the
