@@ -68,7 +68,7 @@ def fly_plan(plan: Any, *, held: bool = False, series: bool = False) -> Flight:
     series
         Keep the states along the way.
     """
-    craft, work, note = np.zeros(1, CRAFT)[0:1], np.zeros(1, WORK), np.zeros(1, SUMMARY)
+    craft, work, note = np.zeros(1, CRAFT), np.zeros(1, WORK), np.zeros(1, SUMMARY)
     rows = np.empty((_START_ROWS if series else 0, ROW))
     wanted = _once(plan, craft, note, work, rows, held)
     if wanted > rows.shape[0] and series:
@@ -76,7 +76,7 @@ def fly_plan(plan: Any, *, held: bool = False, series: bool = False) -> Flight:
         _once(plan, craft, note, work, rows, held)
     table = np.full((wanted if series else 0, len(COLUMNS)), math.nan)
     if series:
-        observe(rows, wanted, craft[0], table)
+        observe(rows, wanted, craft[0], work[0], table)
     record = note[0]
     return Flight(
         summary={name: float(record[name]) for name in SUMMARY.names or () if name not in ("ending", "steps")},

@@ -29,13 +29,14 @@ from bottlewright.flight.state import (
 )
 from bottlewright.physics import jit
 from bottlewright.physics.air import density_viscosity
-from bottlewright.physics.airframe import air_loads
+from bottlewright.physics.airframe import air_loads, drag_area
 from bottlewright.physics.gas import (
     GAMMA,
     expansion_slope,
     gas_pressure,
     gas_volume_stretched,
     nozzle_flow,
+    saturation_pressure,
 )
 from bottlewright.physics.gusts import gust_at
 from bottlewright.physics.parachute import inflation
@@ -50,7 +51,7 @@ from bottlewright.physics.water_jet import (
 )
 from bottlewright.physics.wind import wind_at
 
-__all__ = ["balance", "gas_now", "push", "rates", "wind_on"]
+__all__ = ["balance", "gas_now", "gas_over_water", "push", "rates", "wind_on"]
 
 
 @jit
@@ -99,50 +100,82 @@ def balance(craft, water_mass, water_centre, water_moment, gas_mass):  # type: i
 
 
 @jit
-def gas_now(phase, y, craft):  # type: ignore[no-untyped-def]
-    """Absolute pressure (Pa), temperature (K), mass of gas (kg) and volume of water (m³) in the vessel."""
-    if phase == TUBE or phase == WATER:
-        water, temperature = max(y[CHARGE_A], 0.0), y[CHARGE_C]
-        volume, _, _ = gas_volume_stretched(
-            craft.rest_volume - craft.tube_inside, craft.compliance, water, craft.dry_air, craft.vapour, temperature,
-            craft.ambient,
-        )  # fmt: skip
-        if phase == TUBE:
-            volume += craft.tube_area * _travel(y, craft)
-        return gas_pressure(craft.dry_air, craft.vapour, temperature, volume), temperature, craft.gas_mass, water
-    if phase == SPRAY:
-        water, gas = max(y[CHARGE_A], 0.0), max(y[CHARGE_B], 1e-12)
-        packed = gas / (craft.held_volume - water / craft.water_density) / craft.spray_density
-        gain = packed ** (craft.spray_gamma - 1.0)
-        return craft.spray_pressure * packed * gain, craft.spray_temperature * gain, gas, water / craft.water_density
-    if phase == GAS:
-        ratio = 1.0 + y[CHARGE_A] ** 2
-        pressure = craft.ambient * ratio
-        temperature = craft.gas_temperature
-        if craft.isothermal == 0:
-            temperature *= (pressure / craft.gas_pressure) ** ((GAMMA - 1.0) / GAMMA)
-        mass = pressure * (craft.held_volume - craft.water_left) / (craft.gas_constant * temperature)
-        return pressure, temperature, mass, craft.water_left
-    return craft.ambient, craft.end_temperature, craft.end_gas, craft.water_left
-
-
-@jit
 def _travel(y, craft):  # type: ignore[no-untyped-def]
     """Way along the launch direction since the start, m."""
     return y[0] * craft.aim_e + y[1] * craft.aim_n + y[2] * craft.aim_u
 
 
 @jit
+def gas_over_water(y, craft, room):  # type: ignore[no-untyped-def]
+    """Pressure, temperature, volume of the gas above the water, and its fall in temperature a volume of room made, K/m³.
+
+    `room` is the unstretched volume for gas and water, m³: the vessel's, less the part of a launch tube still inside.
+    """
+    water, temperature = max(y[CHARGE_A], 0.0), y[CHARGE_C]
+    dry, vapour = craft.dry_air, craft.vapour
+    saturation = saturation_pressure(vapour, temperature)
+    volume, by_water, by_heat = gas_volume_stretched(
+        room, craft.compliance, water, dry, vapour, temperature, saturation, craft.ambient
+    )
+    pressure = gas_pressure(dry, vapour, temperature, volume, saturation)
+    capacity, slope = expansion_slope(
+        dry, vapour, temperature, volume, saturation, craft.gas_model, craft.gas_exponent
+    )
+    capacity += slope * by_heat
+    heat = craft.heat_transfer * craft.wall_area * (craft.soak_temperature - temperature)
+    return pressure, temperature, volume, -slope * by_water / capacity, heat / capacity
+
+
+@jit
+def _gas_in_spray(y, craft):  # type: ignore[no-untyped-def]
+    """Pressure, temperature, gas mass and water volume: the gas expands on one isentrope, however much has left."""
+    water, gas = max(y[CHARGE_A], 0.0) / craft.water_density, max(y[CHARGE_B], 1e-12)
+    packed = gas / (craft.held_volume - water) / craft.spray_density
+    gain = packed ** (craft.spray_gamma - 1.0)
+    return craft.spray_pressure * packed * gain, craft.spray_temperature * gain, gas, water
+
+
+@jit
+def _gas_alone(y, craft):  # type: ignore[no-untyped-def]
+    """Pressure, temperature and mass of gas that leaves alone, on its isentrope or at constant temperature."""
+    pressure = craft.ambient * (1.0 + y[CHARGE_A] ** 2)
+    temperature = craft.gas_temperature
+    if craft.isothermal == 0:
+        temperature *= (pressure / craft.gas_pressure) ** ((GAMMA - 1.0) / GAMMA)
+    mass = pressure * (craft.held_volume - craft.water_left) / (craft.gas_constant * temperature)
+    return pressure, temperature, mass
+
+
+@jit
+def _room(phase, y, craft):  # type: ignore[no-untyped-def]
+    """Unstretched volume for gas and water, m³."""
+    if phase == TUBE:
+        return craft.rest_volume - craft.tube_inside + craft.tube_area * _travel(y, craft)
+    return craft.rest_volume
+
+
+@jit
+def gas_now(phase, y, craft):  # type: ignore[no-untyped-def]
+    """Absolute pressure (Pa), temperature (K), mass of gas (kg) and volume of water (m³) in the vessel."""
+    if phase == TUBE or phase == WATER:
+        pressure, temperature, _, _, _ = gas_over_water(y, craft, _room(phase, y, craft))
+        return pressure, temperature, craft.gas_mass, max(y[CHARGE_A], 0.0)
+    if phase == SPRAY:
+        return _gas_in_spray(y, craft)
+    if phase == GAS:
+        pressure, temperature, mass = _gas_alone(y, craft)
+        return pressure, temperature, mass, craft.water_left
+    return craft.ambient, craft.end_temperature, craft.end_gas, craft.water_left
+
+
+@jit
 def _push_water(y, craft, other, held, dy):  # type: ignore[no-untyped-def]
-    water, speed, temperature = max(y[CHARGE_A], 0.0), y[CHARGE_B], y[CHARGE_C]
+    water, speed = max(y[CHARGE_A], 0.0), y[CHARGE_B]
     rho, area = craft.water_density, craft.jet_area
     height, surface, inertial, centre, moment = water_state(
         water, craft.vessel_z, craft.vessel_r, craft.vessel_count, craft.vessel_table
     )
-    volume, by_water, by_heat = gas_volume_stretched(
-        craft.rest_volume, craft.compliance, water, craft.dry_air, craft.vapour, temperature, craft.ambient
-    )
-    pressure = gas_pressure(craft.dry_air, craft.vapour, temperature, volume)
+    pressure, _, _, fall, warming = gas_over_water(y, craft, craft.rest_volume)
     mass, x_centre, transverse = balance(craft, rho * water, centre, rho * moment, craft.gas_mass)
     excess = pressure - craft.ambient
     length = effective_length(area, craft.bore_area, inertial, craft.land, craft.correction)
@@ -161,46 +194,32 @@ def _push_water(y, craft, other, held, dy):  # type: ignore[no-untyped-def]
     else:
         thrust, gain = jet_held(excess, rho, area, craft.loss, height, surface, length, speed, held)
         force = held
-    capacity, slope = expansion_slope(
-        craft.dry_air, craft.vapour, temperature, volume, craft.gas_model, craft.gas_exponent
-    )
-    heat = craft.heat_transfer * craft.wall_area * (craft.soak_temperature - temperature)
-    water_rate = -area * speed
-    dy[CHARGE_A] = water_rate
+    dy[CHARGE_A] = -area * speed
     dy[CHARGE_B] = gain
-    dy[CHARGE_C] = (heat - slope * by_water * water_rate) / (capacity + slope * by_heat)
+    dy[CHARGE_C] = warming - fall * area * speed
     return force, thrust, mass, x_centre, transverse, rho * area * speed, height
 
 
 @jit
 def _push_tube(y, craft, other, held, along, dy):  # type: ignore[no-untyped-def]
     """On the launch tube no water leaves: the gas pushes the tube out, force (p − p_a)·A_t."""
-    pressure, temperature, _, water = gas_now(TUBE, y, craft)
+    pressure, _, _, fall, warming = gas_over_water(y, craft, _room(TUBE, y, craft))
+    water, rho = y[CHARGE_A], craft.water_density
     _, _, _, centre, moment = water_state(
         water, craft.vessel_z, craft.vessel_r, craft.vessel_count, craft.vessel_table
     )
-    rho = craft.water_density
     mass, x_centre, transverse = balance(craft, rho * water, centre, rho * moment, craft.gas_mass)
     thrust = (pressure - craft.ambient) * craft.tube_area
     force = (thrust + other) / mass if math.isnan(held) else held
-    rigid, _, by_heat = gas_volume_stretched(
-        craft.rest_volume - craft.tube_inside, craft.compliance, water, craft.dry_air, craft.vapour, temperature,
-        craft.ambient,
-    )  # fmt: skip
-    volume = rigid + craft.tube_area * _travel(y, craft)
-    capacity, slope = expansion_slope(
-        craft.dry_air, craft.vapour, temperature, volume, craft.gas_model, craft.gas_exponent
-    )
-    heat = craft.heat_transfer * craft.wall_area * (craft.soak_temperature - temperature)
     dy[CHARGE_A] = 0.0
     dy[CHARGE_B] = 0.0
-    dy[CHARGE_C] = (heat - slope * craft.tube_area * along) / (capacity + slope * by_heat)
+    dy[CHARGE_C] = warming - fall * craft.tube_area * along
     return force, thrust, mass, x_centre, transverse, 0.0, 0.0
 
 
 @jit
 def _push_spray(y, craft, other, held, dy):  # type: ignore[no-untyped-def]
-    pressure, _, gas, water = gas_now(SPRAY, y, craft)
+    pressure, _, gas, water = _gas_in_spray(y, craft)
     drops = water * craft.water_density
     share = craft.slip * gas / (craft.slip * gas + drops)
     flow, thrust, _ = spray_flow(
@@ -218,7 +237,8 @@ def _push_spray(y, craft, other, held, dy):  # type: ignore[no-untyped-def]
 
 @jit
 def _push_gas(y, craft, other, held, dy):  # type: ignore[no-untyped-def]
-    pressure, temperature, gas, water = gas_now(GAS, y, craft)
+    pressure, temperature, gas = _gas_alone(y, craft)
+    water = craft.water_left
     flow, thrust = nozzle_flow(
         y[CHARGE_A], craft.ambient, temperature, craft.gas_constant, GAMMA, craft.gas_area
     )
@@ -327,9 +347,15 @@ def _rigid_rates(phase, guided, y, craft, dy):  # type: ignore[no-untyped-def]
     # The nose tip lies dry_centre ahead of the place that is integrated; ω × e1 = (0, r, −q).
     ahead = craft.dry_centre
     jet = craft.jet_area if phase == WATER or phase == SPRAY or phase == GAS else 0.0
-    f1, f2, f3, m1, m2, m3 = air_loads(
-        craft.airframe, density, viscosity, v1, v2 + ahead * r, v3 - ahead * q, p, q, r, jet
-    )
+    if guided:
+        # The guide takes whatever acts across it.
+        f1, f2, f3, m1, m2, m3 = -0.5 * density * v1 * abs(v1) * drag_area(
+            craft.airframe, abs(v1) * density / viscosity, jet
+        ), 0.0, 0.0, 0.0, 0.0, 0.0
+    else:
+        f1, f2, f3, m1, m2, m3 = air_loads(
+            craft.airframe, density, viscosity, v1, v2 + ahead * r, v3 - ahead * q, p, q, r, jet
+        )
     along = y[VELOCITY] * e1e + y[VELOCITY + 1] * e1n + y[VELOCITY + 2] * e1u
     weight = craft.gravity
     buoyancy = craft.lift_of_air * density

@@ -2,8 +2,6 @@
 
 import math
 
-import numpy as np
-
 from bottlewright.flight.motion import balance, gas_now, rates, wind_on
 from bottlewright.flight.state import (
     AIR_PATH,
@@ -32,7 +30,7 @@ COLUMNS = (
 
 
 @jit
-def observe(rows, count, craft, out):  # type: ignore[no-untyped-def]
+def observe(rows, count, craft, work, out):  # type: ignore[no-untyped-def]
     """Fill a table with one line a recorded row.
 
     Parameters
@@ -41,11 +39,12 @@ def observe(rows, count, craft, out):  # type: ignore[no-untyped-def]
         Recorded rows (m, ROW) and how many are filled.
     craft
         The craft after its flight.
+    work
+        Scratch, a record of `bottlewright.flight.craft.WORK`.
     out
         Array (≥ count, number of `COLUMNS`).
     """
-    dy = np.zeros(STATE)
-    y = np.zeros(STATE)
+    y, dy = work.y, work.k[0]
     for i in range(count):
         t, phase, guided = rows[i, 0], int(rows[i, 1]), rows[i, 2] != 0.0
         for j in range(STATE):

@@ -4,7 +4,7 @@ import math
 
 import numpy as np
 
-from bottlewright.flight.motion import balance, gas_now, push, rates
+from bottlewright.flight.motion import balance, gas_now, gas_over_water, rates, wind_on
 from bottlewright.flight.runge_kutta import STAGES, dense, error_of, next_step, take_step
 from bottlewright.flight.state import (
     AIR_PATH,
@@ -26,7 +26,6 @@ from bottlewright.flight.state import (
     Endings,
 )
 from bottlewright.physics import jit
-from bottlewright.physics.gas import GAMMA, gas_volume_stretched
 from bottlewright.physics.parachute import filling_time
 from bottlewright.physics.air import density_viscosity
 from bottlewright.physics.vessel_shape import water_state
@@ -49,7 +48,7 @@ _FIELDS = [
     "landing_energy_J", "landing_incidence_rad", "apogee_speed_m_s", "apogee_east_m", "apogee_north_m",
     "release_time_s", "release_height_m", "release_speed_m_s", "opening_load_N", "water_left_kg", "landing_mass_kg",
     "impulse_water_N_s", "impulse_tail_N_s", "impulse_total_N_s", "water_time_s", "tail_time_s", "thrust_peak_N",
-    "water_out_pressure_Pa", "lift_off_mass_kg", "launch_dynamic_pressure_Pa", "max_dynamic_pressure_Pa",
+    "water_out_pressure_Pa", "lift_off_mass_kg",
 ]  # fmt: skip
 SUMMARY = np.dtype([(name, np.float64) for name in _FIELDS] + [("ending", np.int64), ("steps", np.int64)], align=True)
 """What is kept of every flight; NaN where the event never came."""
@@ -208,15 +207,12 @@ def _refine(phase, h, y, trial, n, k, point, note):  # type: ignore[no-untyped-d
 @jit
 def _watch(phase, guided, t, y, dy, craft, note):  # type: ignore[no-untyped-def]
     """Keep the greatest and least of what matters at an accepted point."""
-    if craft.held != 0:
+    if phase <= GAS:
         note.thrust_peak_N = max(note.thrust_peak_N, dy[IMPULSE])
+    if craft.held != 0:
         return
     v = VELOCITY
     speed = math.sqrt(y[v] ** 2 + y[v + 1] ** 2 + y[v + 2] ** 2)
-    note.max_speed_m_s = max(note.max_speed_m_s, speed)
-    note.max_acceleration_m_s2 = max(
-        note.max_acceleration_m_s2, math.sqrt(dy[v] ** 2 + dy[v + 1] ** 2 + dy[v + 2] ** 2)
-    )
     if phase == CANOPY:
         density, _ = density_viscosity(craft.air, y[2])
         pull = 0.0
@@ -225,8 +221,10 @@ def _watch(phase, guided, t, y, dy, craft, note):  # type: ignore[no-untyped-def
         pull += (dy[v + 2] + craft.gravity - craft.lift_of_air * density / craft.hanging_mass) ** 2
         note.opening_load_N = max(note.opening_load_N, math.sqrt(pull) * craft.hanging_mass)
         return
-    if phase <= GAS:
-        note.thrust_peak_N = max(note.thrust_peak_N, dy[IMPULSE])
+    note.max_speed_m_s = max(note.max_speed_m_s, speed)
+    note.max_acceleration_m_s2 = max(
+        note.max_acceleration_m_s2, math.sqrt(dy[v] ** 2 + dy[v + 1] ** 2 + dy[v + 2] ** 2)
+    )
     if not guided and y[v + 2] > 0.0 and math.isnan(note.apogee_time_s) and dy[AIR_PATH] > craft.margin_speed:
         centre = _centre_of_mass(phase, y, craft)
         margin = (craft.pressure_centre - centre) / craft.calibre
@@ -298,9 +296,7 @@ def _after_water(phase, y, craft, note, t, exhausted):  # type: ignore[no-untype
     if not exhausted:
         note.water_left_kg = water * craft.water_density
         return _enter_coast(phase, y, craft)
-    volume, _, _ = gas_volume_stretched(
-        craft.rest_volume, craft.compliance, water, craft.dry_air, craft.vapour, temperature, craft.ambient
-    )
+    _, _, volume, _, _ = gas_over_water(y, craft, craft.rest_volume)
     craft.held_volume = volume + water
     if craft.breakthrough_volume > 0.0:
         craft.spray_pressure, craft.spray_temperature = pressure, temperature
@@ -311,12 +307,12 @@ def _after_water(phase, y, craft, note, t, exhausted):  # type: ignore[no-untype
 
 
 @jit
-def _after_spray(y, craft, note, dry):  # type: ignore[no-untyped-def]
-    pressure, temperature, mass, water = gas_now(SPRAY, y, craft)
+def _after_spray(phase, y, craft, note, dry):  # type: ignore[no-untyped-def]
+    pressure, temperature, mass, water = gas_now(phase, y, craft)
     if dry:
         return _enter_gas(pressure, temperature, mass, 0.0, y, craft)
     note.water_left_kg = water * craft.water_density
-    return _enter_coast(SPRAY, y, craft)
+    return _enter_coast(phase, y, craft)
 
 
 @jit
@@ -341,6 +337,12 @@ def _leave_guide(t, y, craft, note):  # type: ignore[no-untyped-def]
     note.guide_exit_time_s = t
     speed = math.sqrt(y[VELOCITY] ** 2 + y[VELOCITY + 1] ** 2 + y[VELOCITY + 2] ** 2)
     note.guide_exit_speed_m_s = speed
+    # The air comes from ahead at the rocket's speed and from the side at the wind's.
+    wind_e, wind_n, wind_u = wind_on(craft, y[2] + craft.ground_gap, y[AIR_PATH])
+    e, n, u = y[VELOCITY] - wind_e, y[VELOCITY + 1] - wind_n, y[VELOCITY + 2] - wind_u
+    along = e * craft.aim_e + n * craft.aim_n + u * craft.aim_u
+    across = math.sqrt(max(e * e + n * n + u * u - along * along, 0.0))
+    note.guide_exit_incidence_rad = math.atan2(across, along)
 
 
 @jit
@@ -385,7 +387,6 @@ def voyage(craft, note, work, rows):  # type: ignore[no-untyped-def]
     guided = craft.held == 0
     t, h, count = 0.0, 1e-6, 0
     release_at = craft.release_delay if craft.release == 1 and craft.recovery != 0 else math.inf
-    rested = True
     note.lift_off_mass_kg = craft.dry_mass + craft.gas_mass + craft.water_volume * craft.water_density
     count = _record(rows, count, t, phase, guided, y, SIZE[phase])
     while True:
@@ -445,7 +446,6 @@ def voyage(craft, note, work, rows):  # type: ignore[no-untyped-def]
                     note.ending = Endings.never_left
                     note.apogee_m, note.flight_time_s = 0.0, t
                     return count
-        rested = rested and phase <= GAS
 
 
 @jit
@@ -454,11 +454,11 @@ def _next_phase(phase, event, t, y, craft, note):  # type: ignore[no-untyped-def
         note.tube_exit_time_s = t
         if craft.water_volume > craft.breakthrough_volume:
             return WATER
-        pressure, temperature, mass, _ = gas_now(TUBE, y, craft)
+        pressure, temperature, mass, _ = gas_now(phase, y, craft)
         craft.held_volume = craft.rest_volume
         return _enter_gas(pressure, temperature, mass, 0.0, y, craft)
     if phase == WATER:
         return _after_water(phase, y, craft, note, t, event == CHARGE_END)
     if phase == SPRAY:
-        return _after_spray(y, craft, note, event == JET_STOPS)
+        return _after_spray(phase, y, craft, note, event == JET_STOPS)
     return _enter_coast(phase, y, craft)

@@ -32,7 +32,7 @@ from bottlewright.physics.fins import (
 from bottlewright.physics.slender_body import cross_drag_coefficient, cross_strips, side_force_integrals, widest
 
 __all__ = [
-    "AIRFRAME_SIZE", "air_loads", "axial_drag_areas", "centre_of_pressure", "linear_centre_of_pressure",
+    "AIRFRAME_SIZE", "air_loads", "axial_drag_areas", "centre_of_pressure", "drag_area", "linear_centre_of_pressure",
     "prepare_airframe", "reference_area",
 ]  # fmt: skip
 
@@ -274,6 +274,12 @@ def _table_drag(coef, reynolds_per_length, jet_area, nose_first):  # type: ignor
     if jet_area > 0.0:
         base *= max(1.0 - jet_area / max(coef[BASE], 1e-12), 0.0)
     return nose_first * (front + base) + (1.0 - nose_first) * back
+
+
+@jit
+def drag_area(coef, reynolds_per_length, jet_area):  # type: ignore[no-untyped-def]
+    """Drag area in m² of air straight from the nose: of a rocket on its guide, which takes whatever acts across it."""
+    return _table_drag(coef, reynolds_per_length, jet_area, 1.0)
 
 
 @jit

@@ -35,6 +35,7 @@ __all__ = [
     "gas_pressure",
     "gas_volume_stretched",
     "nozzle_flow",
+    "saturation_pressure",
     "start_masses",
 ]
 
@@ -63,29 +64,38 @@ def start_masses(pressure, temperature, volume, model, vapour_at):  # type: igno
 
 
 @jit
-def _vapour_mass(water, temperature, volume):  # type: ignore[no-untyped-def]
+def saturation_pressure(water, temperature):  # type: ignore[no-untyped-def]
+    """Vapour pressure, Pa, of gas that holds water substance (kg) at a temperature (K); zero for dry gas."""
+    return vapour_pressure(temperature) if water > 0.0 else 0.0
+
+
+@jit
+def _vapour_mass(water, temperature, volume, saturation):  # type: ignore[no-untyped-def]
     """Vapour in equilibrium, kg, and whether the gas is saturated."""
     if water <= 0.0:
         return 0.0, False
-    saturated = vapour_pressure(temperature) * volume / (R_VAPOUR * temperature)
+    saturated = saturation * volume / (R_VAPOUR * temperature)
     return (saturated, True) if saturated < water else (water, False)
 
 
 @jit
-def gas_pressure(dry, water, temperature, volume):  # type: ignore[no-untyped-def]
-    """Absolute pressure, Pa, of dry air and water substance (kg) in a volume (m³) at a temperature (K)."""
-    vapour, _ = _vapour_mass(water, temperature, volume)
+def gas_pressure(dry, water, temperature, volume, saturation):  # type: ignore[no-untyped-def]
+    """Absolute pressure, Pa, of dry air and water substance (kg) in a volume (m³) at a temperature (K).
+
+    `saturation` is `saturation_pressure` at that temperature, Pa, worked out once for all who need it.
+    """
+    vapour, _ = _vapour_mass(water, temperature, volume, saturation)
     return (dry * R_DRY + vapour * R_VAPOUR) * temperature / volume
 
 
 @jit
-def expansion_slope(dry, water, temperature, volume, model, exponent):  # type: ignore[no-untyped-def]
+def expansion_slope(dry, water, temperature, volume, saturation, model, exponent):  # type: ignore[no-untyped-def]
     """Return (C, B): the heat balance C dT = −B dV + δQ, C in J/K and B in Pa.
 
     For a fixed polytropic exponent n the same form holds with C = p V / ((n − 1) T) and B = p, so that p Vⁿ stays
     constant; an exponent of 1 gives dT = 0.
     """
-    vapour, saturated = _vapour_mass(water, temperature, volume)
+    vapour, saturated = _vapour_mass(water, temperature, volume, saturation)
     pressure = (dry * R_DRY + vapour * R_VAPOUR) * temperature / volume
     if model == POLYTROPIC:
         if exponent <= 1.0 + 1e-12:
@@ -102,7 +112,9 @@ def expansion_slope(dry, water, temperature, volume, model, exponent):  # type: 
 
 
 @jit
-def gas_volume_stretched(rest_volume, compliance, water_volume, dry, water, temperature, ambient):  # type: ignore[no-untyped-def]
+def gas_volume_stretched(
+    rest_volume, compliance, water_volume, dry, water, temperature, saturation, ambient
+):  # type: ignore[no-untyped-def]  # fmt: skip
     """Gas volume of an elastic vessel, m³, and its slopes with water volume and with temperature (m³/K).
 
     The vessel's volume is V₀ (1 + κ (p − p_a)); with p = K/V_g + e (K the dry air's and any unsaturated vapour's
@@ -112,8 +124,8 @@ def gas_volume_stretched(rest_volume, compliance, water_volume, dry, water, temp
     ----------
     rest_volume, compliance
         V₀ in m³ and κ in 1/Pa; κ = 0 for a rigid vessel.
-    water_volume, dry, water, temperature, ambient
-        Contained water m³, dry air kg, water substance kg, K, ambient Pa.
+    water_volume, dry, water, temperature, saturation, ambient
+        Contained water m³, dry air kg, water substance kg, K, `saturation_pressure` and ambient Pa.
     """
     rigid = rest_volume - water_volume
     if compliance == 0.0:
@@ -123,7 +135,7 @@ def gas_volume_stretched(rest_volume, compliance, water_volume, dry, water, temp
     held = 0.0
     slope_held = 0.0
     if water > 0.0:
-        held = vapour_pressure(temperature)
+        held = saturation
         if held * rigid / (R_VAPOUR * temperature) < water:
             slope_held = held * latent_heat(temperature) / (R_VAPOUR * temperature**2)
         else:
