@@ -21,6 +21,7 @@ def view(**changes) -> RocketView:
         "parts": [("nose", 0.0, 0.1), ("bottle", 0.1, 0.4)],
         "fin_outline": fin,
         "fin_count": 3,
+        "hidden": np.array([[0.05, 0.0], [0.1, 0.044], [0.3, 0.044], [0.38, 0.013], [0.4, 0.013]]),
         "water_front": 0.27,
         "marks": [("balance point, empty", 0.2, "balance"), ("pressure centre", 0.3, "pressure")],
     }
@@ -130,6 +131,7 @@ def test_the_drawing_carries_its_dimensions_and_marks():
         {"fin_count": 1},
         {"fin_count": 6},
         {"water_front": None, "marks": []},
+        {"hidden": None},
         {"parts": []},
     ],
 )

@@ -112,7 +112,7 @@ def test_text_from_a_design_file_stays_text(evil):
 
 
 def test_the_page_fetches_nothing_and_repeats_no_id(pictures):
-    html = page([Section(Stage.FLY, "Flown", State.FINE, place("one") + prose("between"), pictures)])
+    html = page([Section(Stage.FLY, "Flown", State.FINE, place("one") + prose("in the middle"), pictures)])
     parser = Tags()
     parser.feed(html)
     assert parser.fetched == []
@@ -122,8 +122,8 @@ def test_the_page_fetches_nothing_and_repeats_no_id(pictures):
 
 
 def test_pictures_go_where_they_are_called_and_the_others_last(pictures):
-    html = page([Section(Stage.FLY, "Flown", State.FINE, place("one") + prose("between"), pictures)])
-    assert html.index('id="figure-one"') < html.index("between") < html.index('id="figure-two"')
+    html = page([Section(Stage.FLY, "Flown", State.FINE, place("one") + prose("in the middle"), pictures)])
+    assert html.index('id="figure-one"') < html.index("in the middle") < html.index('id="figure-two"')
     assert "<!--picture" not in html
 
 

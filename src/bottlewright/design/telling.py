@@ -42,7 +42,9 @@ def told(design: Design, path: str, quantity: Quantity) -> str:
     owner = value_at(design, head) if head else design
     field = getattr(type(owner), "model_fields", {}).get(name)
     bounds = quantity_bounds(field) if field else None
-    unit = _UNITS.get(bounds.dimension, "") if bounds else "mm"  # only the points of outlines have no field of their own
+    unit = (
+        _UNITS.get(bounds.dimension, "") if bounds else "mm"
+    )  # only the points of outlines have no field of their own
     if unit == "mm" and abs(quantity.value) >= 10.0:
         unit = "m"
     return show(quantity.value, unit, 4, quantity.spread)

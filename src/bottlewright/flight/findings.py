@@ -54,12 +54,10 @@ def flight_findings(
     wind
         Mean wind at the rocket's height on the launcher, m/s.
     """
-    if math.isnan(summary["guide_exit_time_s"]):
+    if ending.startswith("never left"):
         return [_stayed(ending), *_tilt(design)]
     found = [*_stability(summary, wind), *_guide(design, summary, wind), *_tilt(design)]
-    if not complete:
-        return [*found, _cut_off(ending)]
-    return [*found, *_landing(design, summary)]
+    return [*found, *_landing(design, summary)] if complete else [*found, _cut_off(ending)]
 
 
 def _fly(level: Level, code: str, hazard: str, found: str, held: Limit, remedy: str) -> Finding:
@@ -124,7 +122,7 @@ def _stability(summary: Mapping[str, float], wind: float) -> Iterator[Finding]:
             Level.NOTE if gentle else Level.LOOK,
             "margin-large",
             "The rocket turns into the wind as it leaves the guide",
-            f"up to {most:.2f} calibres; the air comes from {math.degrees(turn):.0f}° off the nose at the end of the guide",
+            f"up to {most:.2f} calibres; off the guide the air comes from {math.degrees(turn):.0f}° beside the nose",
             limit("margin_most"),
             "Fly in little wind." if gentle else "Smaller fins, a longer guide, or wait for less wind.",
         )
@@ -132,7 +130,7 @@ def _stability(summary: Mapping[str, float], wind: float) -> Iterator[Finding]:
 
 def _guide(design: Design, summary: Mapping[str, float], wind: float) -> Iterator[Finding]:
     held, speed = limit("wind_ratio"), summary["guide_exit_speed_m_s"]
-    if speed >= held.value * wind:
+    if not speed < held.value * wind:
         return
     length = design.launcher.guide_length
     guide = f"the {show(length.value, 'm', 2)} guide" if length else "the guide"

@@ -51,19 +51,40 @@ def firing_chart(
         _line(top, ms, thrust, 0, "Thrust, N")
         _line(middle, ms, gauge_pressure / 1e5, 1, "Pressure in the bottle, bar gauge")
         _line(bottom, ms, water * 1e3, 2, "Water left, g")
+        _cut_the_jolt(top, ms, thrust)
         for axes in (top, middle, bottom):
-            axes.set_ylim(bottom=min(0.0, axes.get_ylim()[0]) if axes is top else 0.0)
+            axes.set_ylim(bottom=min(0.0, float(thrust.min())) if axes is top else 0.0)
             mark_events(axes, marks, label=False)
         _names_on_top(top, marks)
         bottom.set_xlabel("time, ms")
     return figure
 
 
+def _cut_the_jolt(axes: "Axes", ms: Floats, thrust: Floats) -> None:
+    """Let a jolt at the very start run out of the picture, its size in words, so that the rest can be read.
+
+    Water that is set in motion at once pushes many times harder than the steady jet, for about a millisecond.
+    """
+    later = thrust[ms > ms[0] + 0.04 * (ms[-1] - ms[0])]
+    if not later.size or thrust.max() < 2.0 * later.max() or thrust.argmax() >= thrust.size - later.size:
+        return
+    axes.set_ylim(top=1.35 * float(later.max()))
+    axes.annotate(
+        f"{thrust.max():.0f} N as the water starts to move",
+        (0.0, 1.0),
+        xycoords="axes fraction",
+        xytext=(8, -3),
+        textcoords="offset points",
+        va="top",
+        fontsize=7.5,
+        color=LIGHT["teal"],
+    )
+
+
 def _names_on_top(axes: "Axes", events: Sequence[Event]) -> None:
     """Write the names of the events over the uppermost chart, its title moved up to make room."""
-    mark_events(axes, events)
-    rows = 1 + max((round((text.xyann[1] - 3) / 10) for text in axes.texts if hasattr(text, "xyann")), default=-1)
-    axes.set_title(axes.get_title(loc="left"), pad=6 + 10 * rows, color=axes.lines[0].get_color())
+    rows = mark_events(axes, events)
+    axes.set_title(axes.get_title(loc="left"), pad=(6 if rows else 4) + 10 * rows, color=axes.lines[0].get_color())
 
 
 def height_and_speed_chart(time: Floats, height: Floats, speed: Floats, events: Sequence[Event] = ()) -> "Figure":
@@ -72,21 +93,20 @@ def height_and_speed_chart(time: Floats, height: Floats, speed: Floats, events: 
         figure, (top, bottom) = _figure(98, 2, [1.25, 1])
         _line(top, time, height, 0, "Height above the launch point, m")
         _line(bottom, time, speed, 1, "Speed, m/s")
-        top.set_ylim(bottom=0.0)
-        bottom.set_ylim(bottom=0.0)
+        top.set_ylim(0.0, 1.15 * max(float(np.max(height)), 0.1))
+        bottom.set_ylim(0.0, 1.2 * max(float(np.max(speed)), 0.1))
         peak = int(np.argmax(height))
         top.plot(time[peak], height[peak], "o", color=LIGHT["teal"], ms=5)
         top.annotate(
             f"{height[peak]:.1f} m",
             (time[peak], height[peak]),
-            xytext=(7, -3),
+            xytext=(7, 3),
             textcoords="offset points",
-            va="top",
+            va="bottom",
             fontweight="bold",
             color=LIGHT["teal"],
         )
         fast = int(np.argmax(speed))
-        bottom.set_ylim(top=1.2 * float(speed[fast]))
         bottom.annotate(
             f"{speed[fast]:.1f} m/s",
             (time[fast], speed[fast]),
@@ -217,12 +237,21 @@ def _wind_arrow(axes: "Axes", towards: tuple[float, float], right: bool) -> None
 
 
 def _path(axes: "Axes", x: Floats, y: Floats, marks: Sequence[tuple[int, str]]) -> None:
+    """Draw a path with its marks; the names of marks that nearly touch are written as one."""
+    near = 0.06 * max(float(np.ptp(x)), float(np.ptp(y)), 4.0)
+    named: list[tuple[int, str]] = []
+    for index, name in marks:
+        if named and np.hypot(x[index] - x[named[-1][0]], y[index] - y[named[-1][0]]) < near:
+            named[-1] = (named[-1][0], f"{named[-1][1]}, {name}")
+        else:
+            named.append((index, name))
     axes.plot(x, y, color=LIGHT["teal"])
     shapes = ("s", "o", "^", "v", "D", "P")
-    for number, (index, name) in enumerate(marks):
+    for number, (index, _) in enumerate(marks):
         axes.plot(
             x[index], y[index], shapes[number % len(shapes)], color=LIGHT["ink"], ms=4.5, mfc=LIGHT["sheet"], zorder=4
         )
+    for index, name in named:
         axes.annotate(name, (x[index], y[index]), xytext=(6, 4), textcoords="offset points", fontsize=7.5)
 
 

@@ -34,6 +34,8 @@ class RocketView:
         Corners of one fin, (station, distance from the axis), root first and last; empty without fins.
     fin_count
         Number of fins.
+    hidden
+        Inner shape of the vessel, (station, radius), drawn dashed; empty when there is none.
     water_front
         Station of the water's surface when loaded, None when dry.
     marks
@@ -45,12 +47,13 @@ class RocketView:
     parts: Sequence[tuple[str, float, float]] = ()
     fin_outline: Floats | None = None
     fin_count: int = 0
+    hidden: Floats | None = None
     water_front: float | None = None
     marks: Sequence[tuple[str, float, str]] = ()
 
 
 def drawing_scale(length: float, width: float = _SHEET - 38.0) -> float:
-    """Return n of the largest drawing scale 1 : n of ISO 5455 steps at which `length` (m) fits into `width` (mm)."""
+    """Return n of the largest usual drawing scale 1 : n at which `length` (m) fits into `width` (mm)."""
     for n in (0.5, 1.0, 2.0, 2.5, 3.0, 4.0, 5.0, 6.0, 8.0, 10.0, 15.0, 20.0, 25.0, 50.0, 100.0):
         if length * 1e3 / n <= width:
             return n
@@ -63,8 +66,8 @@ def rocket_drawing(view: RocketView) -> "Figure":
 
     x, r = view.station * 1e3, view.radius * 1e3
     fin = None if view.fin_outline is None or view.fin_count < 1 else view.fin_outline * 1e3
-    n = drawing_scale(float(view.station.max()))
-    length, body = float(x.max()), float(r.max())
+    length, body = float(max(x.max(), fin[:, 0].max() if fin is not None else 0.0)), float(r.max())
+    n = drawing_scale(length * 1e-3)
     reach = body if fin is None else max(body, float(fin[:, 1].max()))
     below = max(_lowest(fin, view.fin_count), body)
     rows_above = 1 + len(_stacked(view.parts))
@@ -79,7 +82,7 @@ def rocket_drawing(view: RocketView) -> "Figure":
         _draw_body(axes, x, r, view, n)
         if fin is not None:
             _draw_fins(axes, fin, view.fin_count)
-        _draw_dimensions(axes, view, x, r, fin, reach, n)
+        _draw_dimensions(axes, view, x, r, fin, reach, length, n)
         _draw_rule(axes, view, length, -below - 6 * n, n)
         axes.text(
             left + 3 * n,
@@ -103,19 +106,30 @@ def _lowest(fin: Floats | None, count: int) -> float:
 def _draw_body(axes: "Axes", x: Floats, r: Floats, view: RocketView, n: float) -> None:
     outline = np.concatenate([r, -r[::-1]])
     axes.fill(np.concatenate([x, x[::-1]]), outline, facecolor=LIGHT["paper"], edgecolor=LIGHT["ink"], lw=1.2, zorder=2)
-    if view.water_front is not None:
-        wet = x >= view.water_front * 1e3
-        front = np.interp(view.water_front * 1e3, x, r)
-        wx, wr = np.concatenate([[view.water_front * 1e3], x[wet]]), np.concatenate([[front], r[wet]])
-        axes.fill_between(wx, -wr, wr, facecolor=LIGHT["wash"], lw=0, zorder=2.1)
-        axes.plot([wx[0]] * 2, [-front, front], color=LIGHT["teal"], lw=0.8, ls=(0, (4, 2)), zorder=2.2)
-        axes.text(wx[0] + 2 * n, 0.45 * front, "water", color=LIGHT["teal"], fontsize=7.5, va="center", zorder=5)
+    if view.hidden is not None:
+        _draw_vessel(axes, view.hidden * 1e3, view.water_front, n)
     for _, front_m, back_m in view.parts:
         for edge in (front_m * 1e3, back_m * 1e3):
             if x.min() < edge < x.max():
                 half = np.interp(edge, x, r)
                 axes.plot([edge, edge], [-half, half], lw=0.7, zorder=2.5, **_INK)
     axes.plot([x.min() - 4 * n, x.max() + 4 * n], [0, 0], color=LIGHT["soft"], lw=0.6, ls=(0, (12, 3, 2, 3)), zorder=4)
+
+
+def _draw_vessel(axes: "Axes", hidden: Floats, water_front: float | None, n: float) -> None:
+    """Draw the vessel's inside dashed, as hidden edges are, and the water in it."""
+    x, r = hidden[np.argsort(hidden[:, 0], kind="stable")].T
+    for side in (r, -r):
+        axes.plot(x, side, color=LIGHT["soft"], lw=0.6, ls=(0, (4, 2)), zorder=2.3)
+    if water_front is None:
+        return
+    front = water_front * 1e3
+    wet = x > front
+    half = float(np.interp(front, x, r))
+    wx, wr = np.concatenate([[front], x[wet]]), np.concatenate([[half], r[wet]])
+    axes.fill_between(wx, -wr, wr, facecolor=LIGHT["wash"], lw=0, zorder=2.1)
+    axes.plot([front, front], [-half, half], color=LIGHT["teal"], lw=1.0, zorder=2.4)
+    axes.text(front + 2 * n, 0.5 * half, "water", color=LIGHT["teal"], fontsize=7.5, va="center", zorder=5)
 
 
 def _draw_fins(axes: "Axes", fin: Floats, count: int) -> None:
@@ -145,9 +159,8 @@ def _stacked(parts: Sequence[tuple[str, float, float]]) -> list[list[tuple[str, 
 
 
 def _draw_dimensions(
-    axes: "Axes", view: RocketView, x: Floats, r: Floats, fin: Floats | None, reach: float, n: float
+    axes: "Axes", view: RocketView, x: Floats, r: Floats, fin: Floats | None, reach: float, length: float, n: float
 ) -> None:
-    length = float(x.max())
     rows = _stacked(view.parts)
     for number, row in enumerate(rows):
         level = reach + (4 + 8 * number) * n
@@ -155,13 +168,11 @@ def _draw_dimensions(
             _dimension(axes, front * 1e3, back * 1e3, level, name, n, float(np.interp(front * 1e3, x, r)))
     _dimension(axes, 0.0, length, reach + (4 + 8 * len(rows)) * n, "overall", n, 0.0)
     widest = float(x[int(np.argmax(r))])
-    _height_dimension(axes, float(x.max()) + 9 * n, -float(r.max()), float(r.max()), "Ø", widest, n)
+    _height_dimension(axes, length + 8 * n, -float(r.max()), float(r.max()), "Ø", widest, n)
     if fin is not None:
         tip = float(fin[int(np.argmax(fin[:, 1])), 0])
         root = float(fin[0, 1])
-        _height_dimension(
-            axes, float(max(x.max(), fin[:, 0].max())) + 18 * n, root, float(fin[:, 1].max()), "fin ", tip, n
-        )
+        _height_dimension(axes, length + 16 * n, root, float(fin[:, 1].max()), "fin ", tip, n)
 
 
 def _dimension(axes: "Axes", front: float, back: float, level: float, name: str, n: float, body: float) -> None:

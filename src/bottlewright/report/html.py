@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from markupsafe import Markup
 
 __all__ = [
+    "Chapter",
     "Header",
     "Number",
     "Section",
@@ -75,6 +76,28 @@ class Section:
     state: State
     html: str
     pictures: Sequence[Picture] = field(default=())
+
+
+@dataclass(frozen=True)
+class Chapter:
+    """What a room hands to the study: its section of the page, its findings, its numbers and its files.
+
+    Parameters
+    ----------
+    section
+        The room's part of the report.
+    findings
+        All that it found.
+    results
+        Numbers for programs, by name with the unit in it, SI.
+    files
+        Further files for the study's folder: name and content.
+    """
+
+    section: Section
+    findings: Sequence[Finding] = ()
+    results: Mapping[str, Any] = field(default_factory=dict)
+    files: Mapping[str, str | bytes] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
@@ -158,22 +181,24 @@ _STOOD_ON = {
 
 
 def basis_table(values: Mapping[str, tuple[Quantity, str]]) -> str:
-    """Return, folded, what the results stood on: key path, value as text, basis and source, the assumed first.
+    """Return, folded, what the results stood on: the assumed first, then the looked up, then what the builder gave.
 
     Parameters
     ----------
     values
         By key path such as ``charge.pressure``: the quantity, and the quantity written with its unit.
     """
-    order = list(_STOOD_ON)[::-1]
-    ranked = sorted(values.items(), key=lambda item: order.index(item[1][0].basis))
-    rows = [(path, shown, _STOOD_ON[quantity.basis], quantity.source) for path, (quantity, shown) in ranked]
-    counts = ", ".join(
-        f"{count} {words}"
-        for basis, words in _STOOD_ON.items()
-        if (count := sum(quantity.basis is basis for quantity, _ in values.values()))
-    )
-    return fold(f"What this stood on: {counts}", table(("value", "taken as", "basis", "source"), rows))
+    by_basis = {
+        basis: [(path, shown, q.source) for path, (q, shown) in values.items() if q.basis is basis] for basis in Basis
+    }
+    html = ""
+    for basis in (Basis.ASSUMED, Basis.TABLE):
+        if by_basis[basis]:
+            html += f"<h4>{_STOOD_ON[basis]}</h4>" + table(("value", "taken as", "why"), by_basis[basis])
+    if given := by_basis[Basis.MEASURED]:
+        html += f"<h4>{_STOOD_ON[Basis.MEASURED]}</h4>" + str(_part("given", [row[:2] for row in given]))
+    counts = ", ".join(f"{len(rows)} {_STOOD_ON[basis]}" for basis, rows in by_basis.items() if rows)
+    return fold(f"What this stood on: {counts}", html)
 
 
 def _with_pictures(section: Section) -> str:

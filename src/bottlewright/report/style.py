@@ -143,8 +143,8 @@ def paper_style() -> Iterator[None]:
         yield
 
 
-def mark_events(axes: "Axes", events: Sequence[Event], label: bool = True) -> None:
-    """Rule a thin line at each event inside the axes' span, its name above, in as many rows as keep names apart."""
+def mark_events(axes: "Axes", events: Sequence[Event], label: bool = True) -> int:
+    """Rule a thin line at each event inside the axes' span, its name above; return the rows that the names took."""
     low, high = axes.get_xlim()
     figure = axes.figure
     width_pt = axes.get_position().width * figure.get_figwidth() * 72  # type: ignore[union-attr]
@@ -171,6 +171,7 @@ def mark_events(axes: "Axes", events: Sequence[Event], label: bool = True) -> No
             va="bottom",
             ha="left",
         )
+    return len(row_ends)
 
 
 def svg_text(figure: "Figure") -> str:

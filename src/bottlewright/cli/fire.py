@@ -1,0 +1,35 @@
+"""`bottlewright fire`: a static firing on a thrust stand."""
+
+from bottlewright.cli.common import DesignFile, Json, Out, Sets, json_text, load, print_json, results_folder, say
+from bottlewright.cli.waiting import say_if_first
+
+__all__ = ["fire"]
+
+
+def fire(file: DesignFile, sets: Sets = None, json: Json = False, out: Out = None) -> int:
+    """Fire the bottle on a thrust stand, held still: thrust, pressure and water against time."""
+    from bottlewright.design import complete
+
+    design = complete(load(file, sets))
+    say_if_first()
+    from bottlewright.flight.fly import fire as fire_once
+    from bottlewright.flight.results import firing_document, series_csv
+    from bottlewright.flight.words import firing_words
+
+    firing = fire_once(design)
+    document = firing_document(design, firing)
+    if out is not None:
+        from bottlewright.flight.chapters import firing_picture
+        from bottlewright.report.style import save_picture
+
+        with results_folder(out, "fire") as folder:
+            (folder / "firing.csv").write_text(series_csv(document["series"]), encoding="utf-8")
+            figures = {key: value for key, value in document.items() if key != "series"}
+            (folder / "fire.json").write_text(json_text(figures), encoding="utf-8")
+            save_picture(firing_picture(firing), folder)
+        say(f"Written to {out}")
+    if json:
+        print_json(document)
+    else:
+        print(firing_words(design, firing))
+    return 0

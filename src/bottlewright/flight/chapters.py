@@ -1,0 +1,275 @@
+"""The Sketch and Fly chapters of the report, and the page of a static firing."""
+
+import math
+from importlib.resources import files
+
+import numpy as np
+from numpy.typing import NDArray
+
+from bottlewright.design.document import Design
+from bottlewright.design.telling import told
+from bottlewright.findings import Stage
+from bottlewright.flight.findings import limit
+from bottlewright.flight.fly import Flight
+from bottlewright.flight.layout import Layout
+from bottlewright.flight.results import (
+    events,
+    findings_of,
+    flight_document,
+    launch_wind,
+    ledger,
+    rested_on,
+    series_csv,
+)
+from bottlewright.flight.state import COAST
+from bottlewright.report.charts import firing_chart, height_and_speed_chart, margin_chart, path_chart
+from bottlewright.report.drawing import RocketView, rocket_drawing
+from bottlewright.report.html import (
+    Chapter,
+    Number,
+    Section,
+    State,
+    basis_table,
+    fold,
+    headline,
+    place,
+    prose,
+    state_of,
+    table,
+)
+from bottlewright.report.style import Event, Picture
+
+__all__ = ["firing_picture", "fly_chapter", "sketch_chapter"]
+
+Floats = NDArray[np.float64]
+
+
+def sketch_chapter(design: Design, layout: Layout) -> Chapter:
+    """Return the rocket as drawn: to scale, its masses, balance points and pressure centre."""
+    return Chapter(
+        Section(
+            Stage.SKETCH,
+            f"{layout.total_length * 1e3:.0f} mm long, {layout.diameter * 1e3:.0f} mm across, "
+            f"{layout.dry_mass * 1e3:.0f} g without water",
+            State.FINE,
+            place("rocket")
+            + _balance_table(layout)
+            + _mass_table(design, layout)
+            + fold("How the two points are found", _how("how_it_balances")),
+            [_rocket_picture(design, layout)],
+        ),
+        results={
+            "total_length_m": layout.total_length,
+            "diameter_m": layout.diameter,
+            "dry_mass_kg": layout.dry_mass,
+            "loaded_mass_kg": layout.loaded_mass,
+            "balance_empty_m": layout.balance_empty,
+            "balance_full_m": layout.balance_full,
+            "pressure_centre_m": layout.pressure_centre,
+            "static_margin_empty_calibres": layout.margin_empty,
+            "static_margin_full_calibres": layout.margin_full,
+        },
+    )
+
+
+def _rocket_picture(design: Design, layout: Layout) -> Picture:
+    parts = [("nose", 0.0, layout.nose_end), ("cylinder", layout.nose_end, layout.cylinder_end)]
+    parts.append(("tail", layout.cylinder_end, layout.exit))
+    if design.sleeve and design.sleeve.position:
+        front = design.sleeve.position.value
+        parts.append(("sleeve", front, front + design.sleeve.length.value))
+    fin = layout.fin_outline if len(layout.fin_outline) else None
+    if fin is not None:
+        root = fin[fin[:, 1] <= fin[:, 1].min() + 1e-4, 0]
+        parts.append(("fin root", float(root.min()), float(root.max())))
+    marks = [
+        ("balance point, empty", layout.balance_empty, "balance"),
+        ("balance point, loaded", layout.balance_full, "balance"),
+        ("pressure centre", layout.pressure_centre, "pressure"),
+    ]
+    view = RocketView(
+        layout.outer_x,
+        layout.outer_r,
+        [part for part in parts if part[2] - part[1] > 1e-3],
+        fin,
+        design.fins.count if design.fins else 0,
+        np.column_stack([layout.exit - layout.inner_z, layout.inner_r]),
+        layout.exit - layout.water_height if layout.water_height > 0.0 else None,
+        marks,
+    )
+    return Picture(
+        "rocket",
+        "From the side, lengths in mm. Triangles on the rule are balance points, filled without water, open with it; "
+        "the diamond is the pressure centre, where the air takes hold.",
+        f"The rocket to scale, {layout.total_length * 1e3:.0f} mm long. Balance point "
+        f"{layout.balance_empty * 1e3:.0f} mm from the nose tip empty, {layout.balance_full * 1e3:.0f} mm loaded; "
+        f"pressure centre {layout.pressure_centre * 1e3:.0f} mm.",
+        rocket_drawing(view),
+    )
+
+
+def _balance_table(layout: Layout) -> str:
+    rows = [
+        ("empty", f"{layout.dry_mass * 1e3:.0f}", f"{layout.balance_empty * 1e3:.0f}", f"{layout.margin_empty:.2f}"),
+        ("loaded", f"{layout.loaded_mass * 1e3:.0f}", f"{layout.balance_full * 1e3:.0f}", f"{layout.margin_full:.2f}"),
+    ]
+    heads = ("", "mass, g", "balance point, mm from the nose tip", "pressure centre behind it, calibres")
+    return table(heads, rows)
+
+
+def _mass_table(design: Design, layout: Layout) -> str:
+    rows = [
+        (part.name, told(design, part.path, part.mass), str(part.mass.basis), part.mass.source) for part in layout.parts
+    ]
+    total = f"{layout.estimated_mass * 1e3:.1f} g"
+    if design.measured.dry_mass:
+        rows.append(("all parts", total, "", "the sum"))
+        rows.append(("the scale", told(design, "measured.dry_mass", design.measured.dry_mass), "", "this one counts"))
+    else:
+        rows.append(("all parts", total, "", "the sum; a kitchen scale would beat it"))
+    return fold("What weighs what", table(("part", "mass", "basis", "source"), rows))
+
+
+def _how(name: str) -> str:
+    return (files("bottlewright.flight") / "templates" / f"{name}.html").read_text(encoding="utf-8")
+
+
+def fly_chapter(design: Design, flight: Flight) -> Chapter:
+    """Return one flight, from the release to the ground; the flight has to carry its series."""
+    findings = findings_of(design, flight)
+    left = math.isfinite(flight.summary["guide_exit_time_s"]) and len(flight.series["time_s"]) > 2
+    document = flight_document(design, flight)
+    series = document.pop("series")
+    document.pop("findings")
+    html = headline(_numbers(flight)) + _moments(flight) if left else prose(f"The flight {flight.ending}.")
+    names = ("height", "firing", "margin", "path") if left else ()
+    return Chapter(
+        Section(
+            Stage.FLY,
+            _title(flight),
+            state_of(findings, Stage.FLY),
+            html
+            + "".join(place(name) for name in names)
+            + _mass_fold(flight)
+            + fold("How it was computed", _how("how_it_flies"))
+            + _basis(design),
+            _pictures(flight) if left else (),
+        ),
+        findings,
+        document,
+        {"flight.csv": series_csv(series)},
+    )
+
+
+def _title(flight: Flight) -> str:
+    summary = flight.summary
+    if not math.isfinite(summary["apogee_m"]):
+        return f"No flight: {flight.ending.split(':')[0]}"
+    if not flight.complete:
+        return f"Climbs to {summary['apogee_m']:.0f} m, then {flight.ending.split(':')[0]}"
+    away = math.hypot(summary["landing_east_m"], summary["landing_north_m"])
+    return f"Climbs to {summary['apogee_m']:.0f} m and lands {away:.0f} m away after {summary['flight_time_s']:.0f} s"
+
+
+def _numbers(flight: Flight) -> list[Number]:
+    s = flight.summary
+    numbers = [
+        Number("apogee", f"{s['apogee_m']:.1f} m", f"{s['apogee_time_s']:.2f} s after release"),
+        Number("greatest speed", f"{s['max_speed_m_s']:.1f} m/s", f"{s['max_speed_m_s'] * 3.6:.0f} km/h"),
+        Number("greatest acceleration", f"{s['max_acceleration_m_s2']:.0f} m/s²",
+               f"{s['max_acceleration_m_s2'] / 9.80665:.0f} times gravity"),
+        Number("off the guide", f"{s['guide_exit_speed_m_s']:.1f} m/s",
+               f"in a wind of {launch_wind(flight):.1f} m/s there"),
+        Number("least static margin", f"{s['static_margin_min_calibres']:.2f} calibres",
+               f"{s['static_margin_min_time_s']:.2f} s after release"),
+        Number("landing", f"{s['landing_speed_m_s']:.1f} m/s", f"{s['landing_energy_J']:.1f} J"),
+    ]  # fmt: skip
+    return [number for number in numbers if "nan" not in number.value]
+
+
+def _moments(flight: Flight) -> str:
+    """Return the course of the flight as a table: when, how high, how fast."""
+    series = flight.series
+    time = series["time_s"]
+    rows = []
+    for at, name in [(0.0, "release"), *events(flight.summary)]:
+        height, speed = (float(np.interp(at, time, series[key])) for key in ("height_m", "speed_m_s"))
+        rows.append((name, f"{at:.3f}" if at < 1.0 else f"{at:.2f}", f"{abs(height):.2f}", f"{speed:.1f}"))
+    return table(("moment", "time, s", "height, m", "speed, m/s"), rows)
+
+
+def _pictures(flight: Flight) -> list[Picture]:
+    series, summary = flight.series, flight.summary
+    time = series["time_s"]
+    marks = [Event(at, name) for at, name in events(summary)]
+    aloft = [mark for mark in marks if mark.label != "landing"]
+    fast = (series["air_speed_m_s"] >= flight.craft["margin_speed"]) & (series["on_guide"] == 0.0)
+    margin = np.where(fast, series["static_margin_calibres"], np.nan)
+    return [
+        Picture(
+            "height",
+            "Height above the launch point and speed over the ground.",
+            f"Height against time: {summary['apogee_m']:.1f} m at {summary['apogee_time_s']:.2f} s. "
+            f"Speed against time: {summary['max_speed_m_s']:.1f} m/s at most.",
+            height_and_speed_chart(time, series["height_m"], series["speed_m_s"], aloft),
+        ),
+        firing_picture(flight),
+        Picture(
+            "margin",
+            "How far the pressure centre lies behind the balance point, while the rocket is fast enough for it to "
+            f"matter (over {flight.craft['margin_speed']:.0f} m/s through the air). It moves because the water leaves.",
+            f"Static margin against time: {summary['static_margin_min_calibres']:.2f} calibres at least, "
+            f"{summary['static_margin_max_calibres']:.2f} at most.",
+            margin_chart(time, margin, limit("margin_least").value, limit("margin_most").value, aloft),
+        ),
+        _path_picture(flight),
+    ]
+
+
+def _path_picture(flight: Flight) -> Picture:
+    series, craft = flight.series, flight.craft
+    time = series["time_s"]
+    wanted = {"apogee", "canopy out", "landing"}
+    places = [(int(np.argmin(np.abs(time - at))), name) for at, name in events(flight.summary) if name in wanted]
+    wind = (float(craft["wind_e"] * craft["wind_speed"]), float(craft["wind_n"] * craft["wind_speed"]))
+    east, north = series["east_m"], series["north_m"]
+    return Picture(
+        "path",
+        "The path from the side and from above. This is one flight in a steady wind; the field has to be large enough "
+        "for all the others.",
+        f"The path ends {east[-1]:.0f} m east and {north[-1]:.0f} m north of the launch point.",
+        path_chart(east, north, series["height_m"], wind, [(0, "launch"), *places]),
+    )
+
+
+def firing_picture(flight: Flight) -> Picture:
+    """Return thrust, pressure and water against time, until nothing pushes any more."""
+    series, summary = flight.series, flight.summary
+    pushes = series["phase"] < COAST
+    last = min(int(np.flatnonzero(pushes)[-1]) + 2, len(pushes)) if pushes.any() else len(pushes)
+    cut = {key: series[key][:last] for key in ("time_s", "thrust_N", "pressure_Pa", "water_kg")}
+    gauge = cut["pressure_Pa"] - flight.craft["ambient"]
+    marks = [Event(at, name) for at, name in events(summary) if at <= cut["time_s"][-1] and name != "apogee"]
+    return Picture(
+        "firing",
+        "Thrust, pressure above the outside air, and water left.",
+        f"Thrust against time: {summary['thrust_peak_N']:.0f} N at most, "
+        f"{summary['impulse_total_N_s']:.1f} N s in all.",
+        firing_chart(cut["time_s"], cut["thrust_N"], gauge, cut["water_kg"], marks),
+    )
+
+
+def _mass_fold(flight: Flight) -> str:
+    names = {
+        "dry_kg": "rocket without water and air", "water_kg": "water filled in", "gas_kg": "air pumped in",
+        "lift_off_kg": "on the launcher", "water_out_kg": "water that left", "gas_out_kg": "air that left",
+        "water_left_kg": "water still in the bottle", "gas_left_kg": "air still in the bottle",
+        "landing_kg": "at the landing",
+    }  # fmt: skip
+    masses = ledger(flight)
+    rows = [(name, f"{masses[key] * 1e3:.1f}") for key, name in names.items() if math.isfinite(masses[key])]
+    return fold("Where the mass went", table(("", "mass, g"), rows))
+
+
+def _basis(design: Design) -> str:
+    return basis_table({path: (quantity, told(design, path, quantity)) for path, quantity in rested_on(design)})

@@ -1,0 +1,130 @@
+"""What a flight or a firing hands to programs: one document in SI units, and a table of its course."""
+
+import csv
+import io
+import math
+from collections.abc import Iterator, Mapping
+from typing import Any
+
+from bottlewright.design.document import Design
+from bottlewright.design.paths import stood_on
+from bottlewright.findings import Finding
+from bottlewright.flight.findings import flight_findings
+from bottlewright.flight.fly import Flight
+from bottlewright.flight.plan import SLOTS
+from bottlewright.physics.wind import wind_at
+from bottlewright.quantities import Quantity
+
+__all__ = [
+    "FIRING", "events", "findings_of", "firing_document", "flight_document", "launch_wind", "ledger", "rested_on",
+    "series_csv",
+]  # fmt: skip
+
+FIRING = (
+    "impulse_water_N_s", "impulse_tail_N_s", "impulse_total_N_s", "water_time_s", "tail_time_s", "thrust_peak_N",
+    "water_out_pressure_Pa", "water_left_kg",
+)  # fmt: skip
+"""Key figures of a static firing."""
+
+_FIRING_SERIES = ("time_s", "thrust_N", "pressure_Pa", "water_kg", "gas_kg", "gas_temperature_K", "impulse_N_s")
+_STAND_ONLY = ("water_time_s", "tail_time_s")
+
+_EVENTS = {
+    "tube_exit_time_s": "off the tube",
+    "guide_exit_time_s": "off the guide",
+    "water_out_time_s": "water out",
+    "gas_out_time_s": "air out",
+    "apogee_time_s": "apogee",
+    "release_time_s": "canopy out",
+    "flight_time_s": "landing",
+}
+
+
+def events(summary: Mapping[str, float]) -> list[tuple[float, str]]:
+    """Return time (s) and name of the moments that came, in their order."""
+    came = [(summary[key], name) for key, name in _EVENTS.items() if math.isfinite(summary[key])]
+    return sorted(came)
+
+
+def launch_wind(flight: Flight) -> float:
+    """Return the mean wind (m/s) at the middle of the rocket as it stands on the launcher."""
+    c = flight.craft
+    return float(
+        wind_at(c["ground_gap"], c["wind_speed"], c["wind_height"], c["wind_law"], c["wind_exponent"], c["wind_z0"])
+    )
+
+
+def findings_of(design: Design, flight: Flight) -> list[Finding]:
+    """Judge a flight."""
+    return flight_findings(design, flight.summary, flight.ending, flight.complete, launch_wind(flight))
+
+
+def ledger(flight: Flight) -> dict[str, float]:
+    """Return where the mass is, kg: on the launcher, gone as water and as air, and at the end."""
+    craft, summary = flight.craft, flight.summary
+    water = float(craft["water_volume"] * craft["water_density"])
+    left = float(craft["water_left"] * craft["water_density"])
+    return {
+        "dry_kg": float(craft["dry_mass"]),
+        "parts_estimate_kg": float(craft["estimated_mass"]),
+        "water_kg": water,
+        "gas_kg": float(craft["gas_mass"]),
+        "lift_off_kg": summary["lift_off_mass_kg"],
+        "water_out_kg": water - left,
+        "gas_out_kg": float(craft["gas_mass"] - craft["end_gas"]),
+        "water_left_kg": left,
+        "gas_left_kg": float(craft["end_gas"]),
+        "landing_kg": summary["landing_mass_kg"],
+    }
+
+
+def rested_on(design: Design) -> Iterator[tuple[str, Quantity]]:
+    """Yield the values of the design that a flight reads, each with its path."""
+    read = set(SLOTS.values())
+    for path, quantity in stood_on(design):
+        if path in read or path.split(".")[0] == "mass" or path.startswith(("vessel.profile.", "fins.outline.")):
+            yield path, quantity
+
+
+def flight_document(design: Design, flight: Flight) -> dict[str, Any]:
+    """Return a flight as one document: key figures, mass ledger, findings, what it stood on, series."""
+    figures = {key: value for key, value in flight.summary.items() if key not in _STAND_ONLY}
+    return {
+        "name": design.name,
+        "ending": flight.ending,
+        "complete": flight.complete,
+        **figures,
+        "mass_ledger": ledger(flight),
+        "findings": [finding.as_json() for finding in findings_of(design, flight)],
+        "stood_on": _basis(design),
+        "series": flight.series,
+    }
+
+
+def firing_document(design: Design, firing: Flight) -> dict[str, Any]:
+    """Return a static firing as one document."""
+    return {
+        "name": design.name,
+        "ending": firing.ending,
+        "complete": firing.complete,
+        **{key: firing.summary[key] for key in FIRING},
+        "stood_on": _basis(design),
+        "series": {key: firing.series[key] for key in _FIRING_SERIES},
+    }
+
+
+def _basis(design: Design) -> dict[str, Any]:
+    return {
+        path: {"value_SI": q.value, "spread_SI": q.spread, "basis": str(q.basis), "source": q.source}
+        for path, q in rested_on(design)
+    }
+
+
+def series_csv(series: Mapping[str, Any]) -> str:
+    """Return a series as comma-separated text, one line a moment; what is not a number stays empty."""
+    stream = io.StringIO()
+    writer = csv.writer(stream, lineterminator="\n")
+    writer.writerow(series)
+    for row in zip(*(column.tolist() for column in series.values()), strict=True):
+        writer.writerow("" if math.isnan(value) else f"{value:.8g}" for value in row)
+    return stream.getvalue()

@@ -1,0 +1,91 @@
+"""The whole study of one design: calls the rooms in the order of the work, nothing else."""
+
+from collections.abc import Iterable
+from pathlib import Path
+from typing import Any, NamedTuple
+
+from bottlewright import __version__
+from bottlewright.design.document import Design
+from bottlewright.design.telling import told
+from bottlewright.findings import Finding, by_urgency
+from bottlewright.flight.chapters import fly_chapter, sketch_chapter
+from bottlewright.flight.fly import fly
+from bottlewright.flight.layout import layout_of
+from bottlewright.report.html import Chapter, Header, write_report
+from bottlewright.report.style import save_picture, write_atomically
+
+__all__ = ["Study", "study", "write_study"]
+
+
+class Study(NamedTuple):
+    """What the rooms said, in the order of the work."""
+
+    design: Design
+    chapters: list[Chapter]
+    findings: list[Finding]
+
+
+def study(design: Design) -> Study:
+    """Study a completed design."""
+    flight = fly(design, series=True)
+    chapters = [
+        sketch_chapter(design, layout_of(design)),
+        fly_chapter(design, flight),
+    ]
+    findings = by_urgency(finding for chapter in chapters for finding in chapter.findings)
+    return Study(design, chapters, findings)
+
+
+def summary_of(result: Study) -> dict[str, Any]:
+    """Return the numbers of all rooms as one document: a table a stage, SI, the unit in each name."""
+    return {
+        "name": result.design.name,
+        "bottlewright": __version__,
+        **{str(chapter.section.stage).lower(): dict(chapter.results) for chapter in result.chapters},
+        "findings": [finding.as_json() for finding in result.findings],
+    }
+
+
+def page_of(result: Study, source: str) -> str:
+    """Return the report; `source` is the name of the design file."""
+    header = Header(result.design.name, _lead(result.design), f"Made by Bottlewright {__version__} from {source}.")
+    return write_report([chapter.section for chapter in result.chapters], result.findings, header)
+
+
+def _lead(design: Design) -> str:
+    values = (("vessel.volume", design.vessel.volume), ("nozzle.bore", design.nozzle.bore),
+              ("charge.water", design.charge.water), ("charge.pressure", design.charge.pressure))  # fmt: skip
+    volume, bore, water, pressure = (
+        told(design, path, value).split(" ±")[0] if value else "" for path, value in values
+    )
+    place = f", from {design.site.name}" if design.site.name else ""
+    return f"A {volume} bottle on a {bore} nozzle, with {water} of water at {pressure} on the gauge{place}."
+
+
+def write_study(result: Study, folder: Path, source: str, json_text: Any) -> Iterable[Path]:
+    """Write report, figures, tables and findings into a folder; return what was written.
+
+    Parameters
+    ----------
+    result
+        Of `study`.
+    folder
+        Where to; it need not exist.
+    source
+        Name of the design file, for the report's last line.
+    json_text
+        Function from a document to JSON text.
+    """
+    yield from _write(folder / "report.html", page_of(result, source))
+    for chapter in result.chapters:
+        for picture in chapter.section.pictures:
+            yield from save_picture(picture, folder / "figures")
+        for name, content in chapter.files.items():
+            yield from _write(folder / name, content)
+    yield from _write(folder / "summary.json", json_text(summary_of(result)))
+    yield from _write(folder / "findings.json", json_text([finding.as_json() for finding in result.findings]))
+
+
+def _write(path: Path, content: str | bytes) -> list[Path]:
+    write_atomically(path, content)
+    return [path]
