@@ -67,8 +67,16 @@ def test_flying_straight_there_is_drag_and_nothing_else(speed, way):
     np.testing.assert_allclose(load[1:], 0.0, atol=1e-13 * speed**2)
 
 
+@given(velocities, rates)
+def test_the_air_only_ever_takes_energy(velocity, turn):
+    for coef in (PLAIN, BARE, FOUR):
+        load = loads(coef, velocity, turn)
+        scale = np.abs(load).max() * (math.hypot(*velocity) + math.hypot(*turn))
+        assert np.dot(load, [*velocity, *turn]) <= 1e-12 * scale
+
+
 @given(velocities)
-def test_without_turning_the_air_always_takes_energy(velocity):
+def test_a_rocket_that_does_not_turn_always_has_drag(velocity):
     assume(math.hypot(*velocity) > 1e-3)
     for coef in (PLAIN, BARE, FOUR):
         assert np.dot(loads(coef, velocity)[:3], velocity) < 0.0
