@@ -13,7 +13,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from bottlewright.design.document import Design
-from bottlewright.design.paths import uncertain
+from bottlewright.design.paths import stood_on
 from bottlewright.flight.craft import CRAFT, WORK, prepare
 from bottlewright.flight.plan import plan_of, slot_of
 from bottlewright.flight.state import Endings
@@ -128,7 +128,9 @@ def sample_plans(
     plans["index"] = np.arange(first, first + count)
     plans["seed"] = seed
     if vary:
-        for path, quantity in uncertain(design):
+        for path, quantity in stood_on(design):
+            if quantity.spread <= 0.0:
+                continue
             try:
                 slot, position = slot_of(path)
             except KeyError:
