@@ -38,6 +38,7 @@ __all__ = [
 
 STRIPS = 6
 MAX_FINS = 8
+"""More fins than this fly as this many, with the area of all."""
 TABLE_NODES = 41
 TABLE_START, TABLE_STEP = 8.0, 0.25
 """Natural logarithm of V/ν (1/m) at the first node of the drag tables, and between nodes: 3e3 to 6.6e7 1/m."""

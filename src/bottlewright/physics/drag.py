@@ -15,7 +15,8 @@ __all__ = [
 ]  # fmt: skip
 
 TRANSITION = 5e5
-_FACE = 0.8
+"""Reynolds number, on the length, at which the flow along a smooth surface turns turbulent."""
+_FACE = 0.8  # pressure on a blunt face, over the dynamic pressure
 _BASE_MOST = 0.25
 
 
