@@ -1,0 +1,85 @@
+"""The proof test's sheet: what stands on it, and that it prints on one side of A4."""
+
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+from bottlewright.design.document import Design
+from bottlewright.proof.prove import CAUTIONS, prove
+from bottlewright.proof.sheet import proof_sheet
+from bottlewright.proof.testplan import proof_plan
+
+BAD = (
+    'charge.pressure="7 bar"', 'launcher.crew.operator="2 m"', "launcher.crew.eye_protection=false",
+    'launcher.hose.rating="8 bar"', "launcher.hose.sun=true", 'vessel.surface=["sanded", "hot-glued"]',
+    "vessel.cycles=20", 'vessel.storage="hot car"',
+)
+
+
+def sheet(design: Design) -> str:
+    return proof_sheet(design, prove(design))
+
+
+def test_the_sheet_names_pressure_hold_distance_and_cautions(curlew: Callable[..., Design]) -> None:
+    text = sheet(curlew())
+    assert "6.75 bar" in text
+    assert "60 s" in text
+    assert "6.10 m" in text
+    assert all(caution in text for caution in CAUTIONS)
+    assert "STOP" not in text
+
+
+def test_a_stop_stands_on_the_sheet(curlew: Callable[..., Design]) -> None:
+    assert "■ STOP" in sheet(curlew(*BAD))
+
+
+def test_the_test_is_one_and_a_half_times_the_launch_or_the_strictest_maximum(curlew: Callable[..., Design]) -> None:
+    assert proof_plan(curlew()).proof_gauge_Pa == pytest.approx(1.5 * 4.5e5)
+    assert proof_plan(curlew()).floor_gauge_Pa == pytest.approx(1.3 * 4.5e5)
+    assert proof_plan(curlew('charge.pressure="9 bar"')).proof_gauge_Pa == pytest.approx(1.5 * 6.21e5)
+
+
+def test_the_steps_climb_to_the_proof_pressure_and_hold_longest_there(curlew: Callable[..., Design]) -> None:
+    plan = proof_plan(curlew())
+    pressures = [step.pressure_Pa for step in plan.steps]
+    assert pressures == sorted(pressures)
+    assert pressures[-1] == plan.proof_gauge_Pa
+    assert plan.steps[-1].hold_s == max(step.hold_s for step in plan.steps) == plan.hold_s
+
+
+def test_water_holds_a_small_part_of_the_energy_of_air(curlew: Callable[..., Design]) -> None:
+    plan = proof_plan(curlew())
+    assert plan.on_water.wall_J + plan.on_water.water_J < 0.05 * plan.on_air.isentropic_J
+    assert plan.on_water.isentropic_J == 0.0
+
+
+def test_a_rocket_called_like_a_tag_can_do_no_harm(curlew: Callable[..., Design]) -> None:
+    assert "<script>" not in sheet(curlew('name="<script>alert(1)</script>"'))
+
+
+@pytest.mark.parametrize("sets", [(), BAD], ids=["as planned", "with many stops"])
+def test_the_sheet_prints_on_one_page(curlew: Callable[..., Design], tmp_path: Path, sets: tuple[str, ...]) -> None:
+    pymupdf = pytest.importorskip("pymupdf")
+    browsers = pytest.importorskip("playwright.sync_api")
+    page_file = tmp_path / "sheet.html"
+    page_file.write_text(sheet(curlew(*sets)), encoding="utf-8")
+    with browsers.sync_playwright() as playwright:
+        try:
+            browser = playwright.chromium.launch(executable_path=_chromium())
+        except browsers.Error as error:
+            pytest.skip(f"no browser to print with: {error}")
+        page = browser.new_page()
+        page.goto(page_file.as_uri())
+        page.pdf(path=str(tmp_path / "sheet.pdf"), prefer_css_page_size=True)
+        browser.close()
+    printed = pymupdf.open(tmp_path / "sheet.pdf")
+    assert printed.page_count == 1
+    assert printed[0].rect.width == pytest.approx(595.3, abs=1.0)
+    assert "Energy: ASME PCC-2" in printed[0].get_text().replace("\n", " ")
+
+
+def _chromium() -> str | None:
+    import shutil
+
+    return shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
