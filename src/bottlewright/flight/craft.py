@@ -44,7 +44,8 @@ _NUMBERS = [
     "tolerance", "time_limit",
     # Written during the flight:
     "held_volume", "spray_pressure", "spray_temperature", "spray_density", "gas_pressure", "gas_temperature",
-    "gas_constant", "water_left", "end_gas", "end_temperature", "hanging_mass", "release_time", "filling_time",
+    "gas_constant", "water_left", "end_gas", "end_temperature", "end_mass",
+    "end_centre", "end_transverse", "hanging_mass", "release_time", "filling_time",
 ]  # fmt: skip
 _COUNTS = [
     "vessel_count", "outer_count", "gas_model", "steady_jet", "isothermal", "held", "wind_law", "turbulence", "recovery",

@@ -260,13 +260,9 @@ def _push_gas(y, craft, other, held, dy):  # type: ignore[no-untyped-def]
 
 @jit
 def _push_none(craft, other, held):  # type: ignore[no-untyped-def]
-    _, _, _, centre, moment = water_state(
-        craft.water_left, craft.vessel_z, craft.vessel_r, craft.vessel_count, craft.vessel_table
-    )
-    rho = craft.water_density
-    mass, x_centre, transverse = balance(craft, rho * craft.water_left, centre, rho * moment, craft.end_gas)
-    force = other / mass if math.isnan(held) else held
-    return force, 0.0, mass, x_centre, transverse, 0.0, 0.0
+    """Coasting: mass and balance stay as `craft.end_…` has them."""
+    force = other / craft.end_mass if math.isnan(held) else held
+    return force, 0.0, craft.end_mass, craft.end_centre, craft.end_transverse, 0.0, 0.0
 
 
 @jit

@@ -40,6 +40,9 @@ SUB_ROWS = 3
 ROW = STATE + 3
 """A recorded row: time, phase, whether guided, state."""
 
+_FIRST_STEP = np.array([1e-5, 1e-5, 1e-5, 1e-4, 1e-3, 1e-3])
+"""First step tried in each phase, s; the error control has the last word."""
+
 _FIELDS = [
     "apogee_m", "apogee_time_s", "water_out_time_s", "water_out_speed_m_s", "gas_out_time_s", "burnout_speed_m_s",
     "max_speed_m_s", "max_acceleration_m_s2", "guide_exit_speed_m_s", "guide_exit_time_s", "tube_exit_time_s",
@@ -282,6 +285,11 @@ def _enter_coast(phase, y, craft):  # type: ignore[no-untyped-def]
     craft.end_gas = craft.air[1] * (craft.rest_volume - water)
     craft.end_temperature = craft.soak_temperature
     craft.water_left = water
+    _, _, _, centre, moment = water_state(water, craft.vessel_z, craft.vessel_r, craft.vessel_count, craft.vessel_table)
+    rho = craft.water_density
+    craft.end_mass, craft.end_centre, craft.end_transverse = balance(
+        craft, rho * water, centre, rho * moment, craft.end_gas
+    )
     return COAST
 
 
@@ -385,7 +393,7 @@ def voyage(craft, note, work, rows):  # type: ignore[no-untyped-def]
     y = work.y
     phase = _begin(y, craft, note)
     guided = craft.held == 0
-    t, h, count = 0.0, 1e-6, 0
+    t, h, count = 0.0, _FIRST_STEP[phase], 0
     release_at = craft.release_delay if craft.release == 1 and craft.recovery != 0 else math.inf
     note.lift_off_mass_kg = craft.dry_mass + craft.gas_mass + craft.water_volume * craft.water_density
     count = _record(rows, count, t, phase, guided, y, SIZE[phase])
@@ -396,7 +404,6 @@ def voyage(craft, note, work, rows):  # type: ignore[no-untyped-def]
         if phase == CANOPY and t < craft.release_time + craft.filling_time:
             t_stop = min(t_stop, craft.release_time + craft.filling_time)
         event, t, h, count = advance(phase, guided, t, t_stop, h, y, craft, note, work, rows, count)
-        h = min(h, 1e-3) if phase <= GAS else h
         if event == -2:
             note.ending = Endings.too_many_steps
             return count
@@ -410,7 +417,7 @@ def voyage(craft, note, work, rows):  # type: ignore[no-untyped-def]
                 return count
             if phase == COAST:
                 phase = _release(t, y, craft, note)
-            h = 1e-4
+            h = 1e-3
         elif event == GUIDE_END:
             guided = False
             _leave_guide(t, y, craft, note)
@@ -429,7 +436,8 @@ def voyage(craft, note, work, rows):  # type: ignore[no-untyped-def]
             note.impulse_total_N_s = y[IMPULSE] if phase != CANOPY else note.impulse_total_N_s
             return count
         else:
-            phase, h = _next_phase(phase, event, t, y, craft, note), 1e-6
+            phase = _next_phase(phase, event, t, y, craft, note)
+            h = _FIRST_STEP[phase]
             if phase == COAST:
                 note.gas_out_time_s = t
                 note.burnout_speed_m_s = math.sqrt(
