@@ -1,6 +1,7 @@
 """Write design files: values put back with the builder's comments kept, whole files at once or not at all."""
 
 import contextlib
+import errno
 import os
 import tempfile
 from collections.abc import Mapping
@@ -95,13 +96,20 @@ def write_new(path: Path, text: str) -> None:
         If there is something under that name already.
     """
     with _beside(path, text) as fresh:
-        os.link(fresh, path)  # unlike a rename, a link never takes the place of a file
+        try:
+            os.link(fresh, path)  # unlike a rename, a link never takes the place of a file
+        except (PermissionError, NotImplementedError):  # a file system without links
+            with open(path, "x", encoding="utf-8", newline="") as file:
+                file.write(text)
 
 
 @contextlib.contextmanager
 def _beside(path: Path, text: str) -> Any:
     folder = Path(os.path.realpath(path)).parent
-    folder.mkdir(parents=True, exist_ok=True)
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except FileExistsError:
+        raise NotADirectoryError(errno.ENOTDIR, f"{folder} is a file") from None
     handle, fresh = tempfile.mkstemp(prefix=f".{path.name}-", dir=folder)
     try:
         with os.fdopen(handle, "w", encoding="utf-8", newline="") as file:

@@ -1,0 +1,5 @@
+"""`python -m bottlewright`, the same as `bottlewright`."""
+
+from bottlewright.cli import main
+
+main()

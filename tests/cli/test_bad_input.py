@@ -1,0 +1,243 @@
+import json
+import os
+import signal
+import subprocess
+import sys
+import time
+
+import pytest
+from commands import bottlewright
+
+from bottlewright.cli import COMMANDS, common
+from bottlewright.findings import Finding, Level, Stage
+
+BAD = """
+[vessel]
+bottel = "carbonated-1500"
+[nozzle]
+bore = "9 kg"
+[charge]
+water = 3
+"""
+ON_A_DESIGN = [name for name in COMMANDS if name not in ("begin", "open")]
+
+
+@pytest.fixture
+def bad(tmp_path):
+    path = tmp_path / "bad.toml"
+    path.write_text(BAD, encoding="utf-8")
+    return path
+
+
+@pytest.mark.parametrize("command", ON_A_DESIGN)
+def test_a_bad_design_gets_every_reason_and_no_folder(command, bad, tmp_path):
+    done = bottlewright(command, bad, "--out", tmp_path / "out")
+    assert (done.code, done.out) == (2, "")
+    assert "3 things to put right" in done.err
+    said = ["vessel.bottel", "did you mean 'bottle'", "nozzle.bore", "has to be a length", "charge.water", "line 7"]
+    assert [words for words in said if words not in done.err] == []
+    assert "Traceback" not in done.err
+    assert [entry.name for entry in tmp_path.iterdir()] == ["bad.toml"]
+
+
+@pytest.mark.parametrize("command", ON_A_DESIGN)
+def test_json_stays_silent_on_a_bad_design(command, bad):
+    done = bottlewright(command, bad, "--json")
+    assert (done.code, done.out) == (2, "")
+
+
+@pytest.mark.parametrize("words", [("nonsense",), ("begin", "--nonsense"), ("--nonsense",)])
+def test_a_wrong_command_line_is_bad_input(words):
+    done = bottlewright(*words)
+    assert done.code == 2
+    assert "Traceback" not in done.err
+
+
+def test_help_lists_every_command_and_the_cautions():
+    done = bottlewright("--help")
+    assert done.code == 0
+    assert all(name in done.out for name in COMMANDS)
+    assert "person in charge" in " ".join(done.out.split())
+
+
+@pytest.mark.parametrize("command", list(COMMANDS))
+def test_every_command_has_help_of_its_own(command):
+    done = bottlewright(command, "--help")
+    assert done.code == 0
+    assert "--json" in done.out or command == "open"
+
+
+def test_the_version_is_told():
+    assert bottlewright("--version").out.startswith("bottlewright ")
+
+
+# --- a folder of results ---------------------------------------------------------------------------------------
+
+
+def write(out, command="fly", **files):
+    with common.results_folder(out, command) as folder:
+        for name, text in files.items():
+            (folder / name).write_text(text, encoding="utf-8")
+
+
+def content(folder):
+    return {path.name: path.read_text() for path in folder.iterdir() if path.name != common.MANIFEST}
+
+
+def test_results_replace_the_results_of_the_same_command(tmp_path):
+    out = tmp_path / "new" / "out"
+    write(out, old="1", both="1")
+    write(out, both="2")
+    assert content(out) == {"both": "2"}
+    assert [entry.name for entry in out.parent.iterdir()] == ["out"]
+
+
+def test_results_of_other_commands_stay(tmp_path):
+    write(tmp_path / "out", "fly", flight="1")
+    write(tmp_path / "out", "fire", firing="1")
+    write(tmp_path / "out", "fly", flight="2")
+    assert content(tmp_path / "out") == {"flight": "2", "firing": "1"}
+
+
+@pytest.mark.parametrize("theirs", ["notes.txt", "old"])
+def test_what_the_user_put_there_or_changed_is_never_touched(tmp_path, theirs):
+    out = tmp_path / "out"
+    write(out, old="1")
+    (out / theirs).write_text("mine", encoding="utf-8")
+    with pytest.raises(common.InputError, match=theirs):
+        write(out, old="2")
+    assert content(out) == {"old": "1", theirs: "mine"}
+    assert [entry.name for entry in tmp_path.iterdir()] == ["out"]
+
+
+def test_a_folder_of_the_users_own_is_never_touched(tmp_path):
+    (tmp_path / "diary.txt").write_text("mine", encoding="utf-8")
+    with pytest.raises(common.InputError, match=r"diary\.txt"):
+        write(tmp_path, old="1")
+    assert content(tmp_path) == {"diary.txt": "mine"}
+
+
+def test_a_file_is_no_folder(tmp_path):
+    (tmp_path / "out").write_text("mine", encoding="utf-8")
+    with pytest.raises(common.InputError, match="is a file"):
+        write(tmp_path / "out", old="1")
+
+
+def test_a_failure_half_way_leaves_nothing_behind(tmp_path):
+    write(tmp_path / "out", old="1")
+    with pytest.raises(TypeError):
+        write(tmp_path / "out", half="x", broken=None)
+    assert content(tmp_path / "out") == {"old": "1"}
+    assert [entry.name for entry in tmp_path.iterdir()] == ["out"]
+
+
+# --- what is printed -------------------------------------------------------------------------------------------
+
+FINDINGS = [
+    Finding(Level.NOTE, Stage.FLY, "a", "it drifts", "12 m", "30 m", "our judgement", "none"),
+    Finding(Level.STOP, Stage.PROVE, "b", "it bursts", "9 bar", "6.21 bar", "NASA Glenn guide", "less pressure"),
+]
+
+
+def test_findings_say_their_level_in_words_the_most_urgent_first(capsys):
+    common.tell_findings(FINDINGS)
+    out = capsys.readouterr().out
+    assert out.index("STOP") < out.index("NOTE")
+    assert "6.21 bar" in out
+    assert "\x1b" not in out, "no colour where there is no terminal"
+    assert common.exit_code(FINDINGS) == 1
+    assert common.exit_code(FINDINGS[:1]) == 0
+
+
+def test_colour_only_on_a_terminal_that_wants_it(monkeypatch):
+    class Terminal:
+        def isatty(self):
+            return True
+
+    monkeypatch.setenv("TERM", "xterm")
+    monkeypatch.delenv("NO_COLOR", raising=False)
+    assert "\x1b" in common.styled("STOP", Terminal(), "red")
+    monkeypatch.setenv("NO_COLOR", "1")
+    assert common.styled("STOP", Terminal(), "red") == "STOP"
+
+
+def test_json_holds_no_number_that_json_has_not(capsys):
+    numpy = pytest.importorskip("numpy")
+    document = {
+        "a": float("nan"), "b": [float("inf"), 1.5], "c": numpy.array([1.0, numpy.nan]), "d": numpy.float64(2.0),
+        "e": FINDINGS[0], "f": (1, None, True, "x"),
+    }
+    common.print_json(document)
+    read = json.loads(capsys.readouterr().out)
+    assert read == {"a": None, "b": [None, 1.5], "c": [1.0, None], "d": 2.0, "e": FINDINGS[0].as_json(),
+                    "f": [1, None, True, "x"]}
+
+
+# --- when it goes wrong --------------------------------------------------------------------------------------------
+
+PROGRAM = """
+import sys, types, bottlewright.cli as cli
+module = types.ModuleType("pretend")
+{}
+sys.modules["pretend"] = module
+cli.COMMANDS["pretend"] = ("pretend:run", "Pretend.")
+cli.main(["pretend"])
+"""
+
+
+def pretend(body, **options):
+    """Start the program with a command of that body."""
+    code = PROGRAM.format(f"def run():\n{body}\nmodule.run = run")
+    pipes = {"stdout": subprocess.PIPE, "stderr": subprocess.PIPE, "text": True}
+    return subprocess.Popen([sys.executable, "-c", code], **pipes, **options)
+
+
+def ended(body, **options):
+    """Run the program with a command of that body to its end."""
+    with pretend(body, **options) as run:
+        _, err = run.communicate(timeout=60)
+    return run.returncode, err
+
+
+def test_a_fault_of_the_program_is_said_to_be_one():
+    fault = "    raise RuntimeError('pump fell over')"
+    code, err = ended(fault)
+    assert code == 70
+    assert "pump fell over" in err
+    assert "BOTTLEWRIGHT_DEBUG=1" in err
+    assert "Traceback" not in err
+    code, err = ended(fault, env=os.environ | {"BOTTLEWRIGHT_DEBUG": "1"})
+    assert code == 70
+    assert "Traceback" in err
+
+
+def test_a_command_hands_back_its_exit_code():
+    assert ended("    return 1")[0] == 1
+    assert ended("    return None")[0] == 0
+
+
+def test_an_interrupt_leaves_quietly():
+    with pretend("    import time\n    print('ready', flush=True)\n    time.sleep(60)") as run:
+        assert run.stdout.readline() == "ready\n"
+        run.send_signal(signal.SIGINT)
+        assert run.wait(20) == 130
+        assert "Traceback" not in run.stderr.read()
+
+
+def test_a_reader_who_leaves_is_no_fault():
+    with pretend("    for _ in range(100000):\n        print('a long line of text' * 5)") as run:
+        run.stdout.readline()
+        run.stdout.close()
+        assert run.wait(20) == 141
+        assert run.stderr.read() == ""
+
+
+def test_help_comes_without_the_slow_libraries():
+    code = (
+        "import sys\nfrom bottlewright.cli import main\ntry:\n    main(['--help'])\nexcept SystemExit:\n    pass\n"
+        "print([m for m in ('pydantic', 'numpy', 'numba', 'matplotlib', 'rich', 'tomlkit') if m in sys.modules])"
+    )
+    started = time.perf_counter()
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert done.stdout.splitlines()[-1] == "[]"
+    assert time.perf_counter() - started < 20.0, "a hang, whatever the machine"
