@@ -11,6 +11,7 @@ from bottlewright.findings import Finding, by_urgency
 from bottlewright.flight.chapters import fly_chapter, sketch_chapter
 from bottlewright.flight.fly import fly
 from bottlewright.flight.layout import layout_of
+from bottlewright.proof.chapters import prove_chapter
 from bottlewright.report.html import Chapter, Header, write_report
 from bottlewright.report.style import save_picture, write_atomically
 
@@ -30,6 +31,7 @@ def study(design: Design) -> Study:
     flight = fly(design, series=True)
     chapters = [
         sketch_chapter(design, layout_of(design)),
+        prove_chapter(design),
         fly_chapter(design, flight),
     ]
     findings = by_urgency(finding for chapter in chapters for finding in chapter.findings)
