@@ -6,6 +6,7 @@ between the feet at the rear. Tube: the same frame of tube, two feet, two uprigh
 
 import math
 import tomllib
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
@@ -31,6 +32,8 @@ class StandSizes:
     board: float
     tube: float
     hole: float
+    cord_hole: float
+    stake_hole: float
     pull: float
     bar_height: float
     loop: float
@@ -54,15 +57,19 @@ def _usual() -> dict[str, float]:
     return {row["path"]: 1e3 * parse_quantity(row["value"], Kind.LENGTH).value for row in rows}
 
 
-def stand_sizes(design: Design, hole: float | None = None) -> StandSizes:
+_CLEARANCE = 1.0
+
+
+def stand_sizes(design: Design, drills: Mapping[str, float] | None = None) -> StandSizes:
     """Return the stand's sizes; what the design leaves open is filled from the table and named in `chosen`.
 
     Parameters
     ----------
-    hole
-        Diameter of the plate's hole, mm, where the check of the launcher found one.
+    drills
+        Drill for what passes a hole (coupling, hose, cord, stake), m, as the check of the launcher found them.
     """
     launcher, chosen = design.launcher, []
+    found = {name: 1e3 * drill for name, drill in (drills or {}).items()}
 
     def size(path: str, given: Quantity | None) -> float:
         if given is not None:
@@ -72,11 +79,9 @@ def stand_sizes(design: Design, hole: float | None = None) -> StandSizes:
 
     frame, cord = launcher.frame, launcher.cord
     kind = frame.kind if frame else "boards"
-    bore = launcher.coupling.diameter if launcher.coupling else None
-    if hole is None:
-        hole = (mm(bore) if bore else _usual()["coupling.diameter"]) + 0.5
-        if bore is None:
-            chosen.append("coupling.diameter")
+    passing = launcher.coupling.diameter if launcher.coupling else None
+    hole = found.get("coupling") or found.get("hose") or size("coupling.diameter", passing) + _CLEARANCE
+    stakes = launcher.stakes
     release, hose = launcher.release, launcher.hose
     return StandSizes(
         kind,
@@ -87,6 +92,8 @@ def stand_sizes(design: Design, hole: float | None = None) -> StandSizes:
         size("frame.board_thickness", frame.board_thickness if frame else None),
         size("frame.tube_diameter", frame.tube_diameter if frame else None) if kind == "tube" else 0.0,
         hole,
+        found.get("cord") or mm(cord.diameter if cord else None, 4.0) + 2.0 * _CLEARANCE,
+        found.get("stake") or mm(stakes.diameter if stakes else None, 10.0) + _CLEARANCE,
         size("release.pull_radius", release.pull_radius if release else None),
         size("cord.height", cord.height if cord else None),
         size("hose.loop_height", hose.loop_height if hose else None),
@@ -120,12 +127,12 @@ def holes(design: Design, sizes: StandSizes) -> list[tuple[str, int, float, str]
     launcher = design.launcher
     found = [("release and hose end", 1, sizes.hole, "in the middle of the plate, square to it")]
     cord = launcher.cord
-    count, thick = (cord.count, mm(cord.diameter, 4.0)) if cord else (2, 4.0)
+    count = cord.count if cord else 2
     where = f"{sizes.pull:.0f} mm from the middle, " + ("both sides" if count == 2 else "towards the operator")
-    found.append(("cord" if count == 1 else "cords", count, thick + 4.0, where))
+    found.append(("cord" if count == 1 else "cords", count, sizes.cord_hole, where))
     stakes = launcher.stakes
     if stakes and stakes.count:
-        found.append(("stakes", stakes.count, mm(stakes.diameter, 10.0) + 1.0, "near the ends of the feet"))
+        found.append(("stakes", stakes.count, sizes.stake_hole, "near the ends of the feet"))
     return found
 
 

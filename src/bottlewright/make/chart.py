@@ -1,0 +1,67 @@
+"""The schedule as a chart for paper: working spells solid, curing hatched, tasks without slack marked in words."""
+
+import datetime as dt
+from typing import Any
+
+from bottlewright.make.schedule import Plan
+
+__all__ = ["chart_items"]
+
+_ROW = 6.4
+_NAMES = 62.0
+
+
+def chart_items(plan: Plan, width: float) -> tuple[list[dict[str, Any]], float]:
+    """Return drawing items, mm from the chart's upper left corner, and its height; days run evenly, closed ones too."""
+    first = min((s.spells[0][0] for s in plan.slots if s.spells), default=plan.finished)
+    begin = dt.datetime.combine(first.date(), dt.time(0))
+    end = dt.datetime.combine(plan.launch, dt.time(0)) + dt.timedelta(days=1)
+    days = max((end - begin).days, 1)
+    scale = (width - _NAMES) / days
+    height = 10.0 + _ROW * (len(plan.slots) + 1)
+    items: list[dict[str, Any]] = []
+
+    def x(moment: dt.datetime) -> float:
+        return _NAMES + scale * (moment - begin) / dt.timedelta(days=1)
+
+    every = next(step for step in (1, 2, 7, 14, 28, 91, 365) if step * scale >= 13.0 or step == 365)
+    for k in range(0, days + 1, every):
+        day = begin + dt.timedelta(days=k)
+        items.append(_line(x(day), 7.0, x(day), height, "aid"))
+        if k < days:
+            items.append(_text(x(day) + 0.8, 4.0, f"{day:%a %d %b}" if every < 28 else f"{day:%d %b %y}", 2.4))
+    for row, slot in enumerate(plan.slots):
+        y = 10.0 + _ROW * row
+        critical = slot.slack < 60.0
+        items.append(_text(0.0, y + 0.5 * _ROW, slot.task.title[:36] + (" ◆" if critical else ""), 2.6, critical))
+        if slot.spells and slot.task.wait > 1800.0:
+            left, right = x(slot.spells[-1][1]), x(slot.ready)
+            items += _hatched(left, min(right, width), y + 1.6, y + _ROW - 1.6)
+        for start, stop in slot.spells:
+            left, right = x(start), max(x(stop), x(start) + 0.8)
+            corners = [[left, y + 0.9], [right, y + 0.9], [right, y + _ROW - 0.9], [left, y + _ROW - 0.9]]
+            items.append({"k": "fill", "g": 15.0 if critical else 45.0, "p": corners})
+    y = 10.0 + _ROW * len(plan.slots)
+    items.append(_text(0.0, y + 0.5 * _ROW, "Earliest launch day", 2.6, True))
+    day = x(dt.datetime.combine(plan.launch, dt.time(0)))
+    items.append({"k": "path", "s": "cut", "c": True,
+                  "p": [[day, y + 0.8], [day + scale, y + 0.8], [day + scale, y + _ROW - 0.8], [day, y + _ROW - 0.8]]})
+    return items, height
+
+
+def _line(x0: float, y0: float, x1: float, y1: float, style: str) -> dict[str, Any]:
+    return {"k": "path", "s": style, "c": False, "p": [[x0, y0], [x1, y1]]}
+
+
+def _text(x: float, y: float, words: str, height: float, bold: bool = False) -> dict[str, Any]:
+    return {"k": "text", "x": x, "y": y, "t": words, "h": height, "b": bold, "a": 0.0, "f": 0.0}
+
+
+def _hatched(left: float, right: float, top: float, bottom: float) -> list[dict[str, Any]]:
+    items = [{"k": "path", "s": "aid", "c": True, "p": [[left, top], [right, top], [right, bottom], [left, bottom]]}]
+    step, tall = 1.6, bottom - top
+    at = left
+    while at < right:
+        items.append(_line(at, bottom, min(at + tall, right), bottom - min(tall, right - at), "aid"))
+        at += step
+    return items

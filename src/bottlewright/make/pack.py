@@ -1,0 +1,159 @@
+"""What the printed pack says, as data for the typesetter: every word and number, page by page."""
+
+import datetime as dt
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from bottlewright import __version__
+from bottlewright.design import Design, stood_on
+from bottlewright.design.telling import told
+from bottlewright.findings import Finding, Level
+from bottlewright.make.canopy_patterns import line_table
+from bottlewright.make.chart import chart_items
+from bottlewright.make.drawing import Pattern, Shape, bounds
+from bottlewright.make.elevation import fitting_scale, side_view
+from bottlewright.make.nesting import Paper
+from bottlewright.make.paper import pattern_sheets, placed_items
+from bottlewright.make.parts import PartsList, measured_words, totals
+from bottlewright.make.schedule import Plan
+from bottlewright.make.sheets import Matrix, briefing, flight_card, launch_day, misfire, risks, vessel_card
+from bottlewright.make.stand import StandSizes, boring_steps, cut_list, holes, stand_drawing
+from bottlewright.make.steps import Step
+from bottlewright.quantities import Basis
+
+__all__ = ["SCALE_WORDS", "Sheets", "pack_data", "patterns_data"]
+
+SCALE_WORDS = ("True size, one to one: one millimetre on this paper is one millimetre on the part. "
+               "Print at 100 %, never “fit to page”.")
+_FIRST = "Local rules and the responsible adult in charge of the site come first."
+
+
+@dataclass(frozen=True, slots=True)
+class Sheets:
+    """What every sheet shares."""
+
+    design: Design
+    numbers: Mapping[str, str]
+    findings: Sequence[Finding]
+    hash: str
+    paper: Paper
+
+
+def _common(sheets: Sheets, kind: str, title: str, paper: Paper) -> dict[str, Any]:
+    return {
+        "kind": kind, "title": title, "name": sheets.design.name, "hash": sheets.hash, "version": __version__,
+        "paper": {"width": paper.width, "height": paper.height}, "scale": SCALE_WORDS,
+    }  # fmt: skip
+
+
+def patterns_data(sheets: Sheets, patterns: Sequence[Pattern], paper: Paper) -> dict[str, Any]:
+    """Return the pattern sheets alone, on one paper."""
+    return {**_common(sheets, "patterns", "patterns", paper), "sheets": pattern_sheets(patterns, paper)}
+
+
+def pack_data(
+    sheets: Sheets, stand: StandSizes, words: Mapping[str, str], steps: Sequence[Step], listed: PartsList,
+    plan: Plan | None, patterns: Sequence[Pattern], matrix: Matrix, there: frozenset[str],
+) -> dict[str, Any]:  # fmt: skip
+    """Return the whole pack."""
+    design = sheets.design
+    found = [_finding(f) for f in sheets.findings]
+    return {
+        **_common(sheets, "pack", "build and launch pack", sheets.paper),
+        "first": _FIRST,
+        "drawing": _drawing(side_view(design), sheets.paper.width - 38.0, 95.0),
+        "numbers": [[name, text] for name, text in {**_design_numbers(words, design), **sheets.numbers}.items()],
+        "findings": found,
+        "stops": [f for f in found if f["level"] == str(Level.STOP)],
+        "checked": bool(sheets.numbers),
+        "parts": _parts(listed),
+        "schedule": _schedule(plan, sheets.paper.width - 38.0),
+        "steps": [_step(step, design.name) for step in steps],
+        "stand": _stand(design, stand, sheets.paper.width - 38.0),
+        "boring": [[f"{step.diameter:g} mm", step.text] for step in boring_steps(design)],
+        "lines": [list(row) for row in line_table(design)],
+        "cutting_only": [p.title for p in patterns if not p.printed],
+        "sheets": pattern_sheets(patterns, sheets.paper),
+        "risks": [[r.hazard, r.who, r.likely, r.bad, r.level, r.done, r.remains] for r in risks(there, words, matrix)],
+        "matrix": {"name": matrix.name, "source": matrix.source, "likely": matrix.likely, "bad": matrix.bad,
+                   "cells": matrix.cells, "means": list(matrix.means.items())},
+        "day": launch_day(words), "misfire": misfire(words), "briefing": briefing(words),
+        "vessel": vessel_card(design), "flight": flight_card(words),
+        "assumed": [[path, told(design, path, q), q.source] for path, q in stood_on(design)
+                    if q.basis is Basis.ASSUMED and path.split(".")[0] in _BUILT],
+    }
+
+
+_BUILT = {"vessel", "nozzle", "nose", "fins", "sleeve", "mass", "recovery", "launcher"}
+
+
+def _finding(finding: Finding) -> dict[str, str]:
+    return {key: str(value) for key, value in finding.as_json().items()}
+
+
+def _design_numbers(words: Mapping[str, str], design: Design) -> dict[str, str]:
+    numbers = {"bottle": f"{words['capacity']}, Ø {words['diameter']}", "water": words["water"],
+               "pressure on the gauge": words["pressure"], "nozzle bore": words["bore"]}
+    if design.measured.dry_mass:
+        numbers["dry mass, weighed"] = words["dry_mass"]
+    return numbers
+
+
+def _drawing(shapes: Sequence[Shape], width: float, height: float) -> dict[str, Any]:
+    n, drawn = fitting_scale(list(shapes), width, height)
+    left, bottom, right, top = bounds(drawn)
+    return {"items": placed_items(drawn, -left + 0.5 * (width - right + left), top), "height": top - bottom,
+            "scale": f"Scale 1 : {n:g}. Lengths in mm."}
+
+
+def _parts(listed: PartsList) -> dict[str, Any]:
+    rows = []
+    for part in listed.parts:
+        estimate, weighed = measured_words(part)
+        cost = listed.cost(part)
+        rows.append([part.group, part.code, part.name, str(part.quantity), part.material, part.size, estimate, weighed,
+                     str(listed.have.get(part.code, "")) or "", "" if cost is None else f"{cost:.2f}"])
+    return {"rows": rows, "totals": [list(line) for line in totals(listed)], "currency": listed.currency}
+
+
+def _duration(seconds: float) -> str:
+    minutes = round(seconds / 60.0)
+    if minutes < 90:
+        return f"{minutes} min"
+    hours = minutes / 60.0
+    return f"{hours:.0f} h" if hours >= 10 or minutes % 60 == 0 else f"{hours:.1f} h"
+
+
+def _moment(moment: dt.datetime) -> str:
+    return f"{moment:%a %d %b %H:%M}"
+
+
+def _schedule(plan: Plan | None, width: float) -> dict[str, Any] | None:
+    if plan is None:
+        return None
+    items, height = chart_items(plan, width)
+    rows = [
+        [slot.task.title, _duration(slot.task.work), _duration(slot.task.wait) if slot.task.wait else "",
+         str(slot.people), "; ".join(_spell(*spell) for spell in slot.spells),
+         "none" if slot.slack < 60.0 else _duration(slot.slack)]
+        for slot in plan.slots
+    ]
+    return {"items": items, "height": height, "rows": rows, "launch": f"{plan.launch:%A %d %B %Y}",
+            "finished": _moment(plan.finished)}
+
+
+def _spell(begin: dt.datetime, end: dt.datetime) -> str:
+    return f"{_moment(begin)}–{end:%H:%M}"
+
+
+def _step(step: Step, name: str) -> dict[str, Any]:
+    return {"title": step.title, "do": step.do, "check": step.check, "adult": step.adult, "people": step.people,
+            "work": _duration(step.work), "tools": ", ".join(step.tools), "uses": ", ".join(step.uses), "name": name}
+
+
+def _stand(design: Design, stand: StandSizes, width: float) -> dict[str, Any]:
+    pieces = [[p.name, str(p.count), f"{p.length:.0f} mm", p.section, p.where] for p in cut_list(stand)]
+    bored = [[what, str(count), f"{diameter:.1f} mm", where] for what, count, diameter, where in holes(design, stand)]
+    return {"drawing": _drawing(stand_drawing(design, stand).shapes, width, 105.0), "pieces": pieces, "holes": bored,
+            "chosen": list(stand.chosen)}

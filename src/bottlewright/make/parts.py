@@ -1,0 +1,274 @@
+"""Everything to get: rocket, launcher, supplies and tools, with mass, price from the builder's own list, and what is there."""
+
+import csv
+import io
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from difflib import get_close_matches
+from typing import Any
+
+from bottlewright.design import Design
+from bottlewright.findings import Finding, Level, Stage
+from bottlewright.make.facts import features, neat
+from bottlewright.make.measures import fin_corners, mm
+from bottlewright.make.stand import StandSizes, cut_list
+from bottlewright.quantities import Basis, Quantity
+
+__all__ = [
+    "Part", "PartsList", "measured_words", "parts_csv", "parts_list", "read_prices", "rocket_parts", "totals",
+]  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """One line of the list.
+
+    Parameters
+    ----------
+    code
+        Short name that prices and stock go by, such as ``"bottle"``.
+    group
+        rocket, launcher, supplies or tools.
+    mass
+        Of all pieces together, kg with its spread, None where it does not fly.
+    """
+
+    code: str
+    group: str
+    name: str
+    quantity: int = 1
+    material: str = ""
+    size: str = ""
+    mass: Quantity | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class PartsList:
+    """The parts with what each line costs and how many are there already.
+
+    Parameters
+    ----------
+    price
+        A piece, by code; only what the builder priced.
+    have
+        By code.
+    mass, spread
+        Sum of the rocket's parts, kg.
+    scale
+        What the scale says of the whole rocket, where it was weighed.
+    """
+
+    parts: tuple[Part, ...]
+    price: Mapping[str, float]
+    have: Mapping[str, int]
+    currency: str
+    mass: float
+    spread: float
+    scale: Quantity | None
+
+    def to_buy(self, part: Part) -> int:
+        """How many are still missing."""
+        return max(part.quantity - self.have.get(part.code, 0), 0)
+
+    def cost(self, part: Part) -> float | None:
+        """What the missing pieces cost, None without a price."""
+        return None if part.code not in self.price else self.to_buy(part) * self.price[part.code]
+
+    @property
+    def total(self) -> float:
+        """What all priced lines cost together."""
+        return sum(cost for part in self.parts if (cost := self.cost(part)) is not None)
+
+    @property
+    def unpriced(self) -> list[str]:
+        """Codes of what has to be bought and has no price."""
+        return [part.code for part in self.parts if part.code not in self.price and self.to_buy(part)]
+
+
+def rocket_parts(design: Design) -> list[Part]:
+    """Return what flies: the same masses that the flight is worked out with."""
+    vessel, nozzle, nose, fins, sleeve, recovery = (
+        design.vessel, design.nozzle, design.nose, design.fins, design.sleeve, design.recovery)  # fmt: skip
+    there = features(design)
+    empty = vessel.empty_mass or Quantity(0.0)
+    kind = f"bottle, {vessel.kind} drink"
+    size = f"{neat(vessel.volume.value if vessel.volume else 0.0, 'mL', 4)}, Ø {mm(vessel.diameter):.1f} mm"
+    parts = [Part("bottle", "rocket", kind, vessel.count, "PET", size, _times(empty, vessel.count))]
+    if "nozzle" in there:
+        parts.append(Part("nozzle", "rocket", "nozzle", 1, "plastic", f"bore {mm(nozzle.bore):g} mm, {nozzle.shape}", nozzle.mass))
+    if nose and nose.shape != "bottle":
+        wall = f", wall {mm(nose.wall):g} mm" if nose.wall else ", solid"
+        parts.append(Part("nose", "rocket", f"nose, {nose.shape}", 1, _words(nose.material),
+                          f"{mm(nose.length):.0f} mm long, Ø {mm(nose.diameter):.1f} mm{wall}", nose.mass))
+    if fins:
+        long, wide = max(x for x, _ in fin_corners(design)), max(y for _, y in fin_corners(design))
+        parts.append(Part("fin", "rocket", "fins", fins.count, _words(fins.material),
+                          f"{long:.0f} × {wide:.0f} mm, {mm(fins.thickness):g} mm thick", fins.mass))
+    if sleeve:
+        parts.append(Part("sleeve", "rocket", "sleeve", 1, _words(sleeve.material),
+                          f"{mm(sleeve.length):.0f} mm long, Ø {mm(sleeve.diameter):.1f} mm, {mm(sleeve.thickness):g} mm", sleeve.mass))
+    parts += [Part(_code(part.name), "rocket", part.name, 1, "", f"at {mm(part.position):.0f} mm", part.mass) for part in design.mass]
+    if recovery.kind == "parachute":
+        parts.append(Part("parachute", "rocket", f"parachute, {recovery.canopy}", 1, _words(recovery.material),
+                          f"{mm(recovery.diameter):.0f} mm, {recovery.lines} lines of {mm(recovery.line_length):.0f} mm", recovery.mass))
+    elif recovery.kind == "streamer":
+        parts.append(Part("streamer", "rocket", "streamer", 1, _words(recovery.material),
+                          f"{mm(recovery.length):.0f} × {mm(recovery.width):.0f} mm", recovery.mass))
+    return parts
+
+
+def _words(material: str | None) -> str:
+    return (material or "").replace("-", " ")
+
+
+def _code(name: str) -> str:
+    return "-".join(name.lower().split())
+
+
+def _times(quantity: Quantity, count: int) -> Quantity:
+    return Quantity(quantity.value * count, quantity.spread * count, quantity.basis, quantity.source)
+
+
+def _launcher_parts(design: Design, stand: StandSizes) -> list[Part]:
+    gear = design.launcher
+    parts = [Part(f"stand-{_code(p.name)}", "launcher", f"stand: {p.name}", p.count, p.section, f"{p.length:.0f} mm") for p in
+             cut_list(stand)]
+
+    def rated(part: Any) -> str:
+        return f"rated {neat(part.rating.value, 'bar')}" if part is not None and part.rating else "rating on the part: ______ bar"
+
+    hose, cord, stakes, pump = gear.hose, gear.cord, gear.stakes, gear.pump
+    long = neat(hose.length.value, "m") if hose and hose.length else "______ m"
+    bore = f", bore {mm(hose.bore):g} mm" if hose and hose.bore else ""
+    parts += [
+        Part("hose", "launcher", "hose", 1, "pressure hose", f"{long}{bore}, {rated(hose)}"),
+        Part("clamp", "launcher", f"hose clamp, {gear.clamp.kind if gear.clamp else 'worm'}", 2, "", rated(gear.clamp)),
+        Part("coupling", "launcher", "connector", 1, "", rated(gear.coupling)),
+        Part("valve", "launcher", f"valve, {gear.valve.kind if gear.valve else 'other'}", 1, "", rated(gear.valve)),
+        Part("gauge", "launcher", "pressure gauge", 1, "",
+             f"0 to {neat(gear.gauge.range.value, 'bar')}" if gear.gauge and gear.gauge.range else "to twice the launch pressure"),
+        Part("bleed-valve", "launcher", "bleed valve at the operator's place", 1, "", ""),
+        Part("cord", "launcher", "release cord", cord.count if cord else 2, "",
+             f"{neat(cord.length.value, 'm') if cord and cord.length else '______ m'}"
+             + (f", Ø {mm(cord.diameter):g} mm" if cord and cord.diameter else "")),
+        Part("pump", "launcher", "pump", 1, "", rated(pump)),
+    ]
+    if stakes and stakes.count:
+        size = f"{mm(stakes.length):.0f} mm, Ø {mm(stakes.diameter):g} mm" if stakes.length and stakes.diameter else ""
+        parts.append(Part("stake", "launcher", "stakes", stakes.count, "steel", size))
+    return parts
+
+
+def parts_list(
+    design: Design, stand: StandSizes, tools: Iterable[str] = (), supplies: Iterable[str] = (),
+    prices: Mapping[str, float] | None = None,
+) -> tuple[PartsList, list[Finding]]:  # fmt: skip
+    """Return the list and what there is to say about prices and stock.
+
+    Parameters
+    ----------
+    tools, supplies
+        What the build steps ask for.
+    prices
+        From the builder's price file; prices in the design win.
+    """
+    rocket = rocket_parts(design)
+    parts = [
+        *rocket, *_launcher_parts(design, stand),
+        *(Part(_code(name), "supplies", name) for name in supplies), *(Part(_code(name), "tools", name) for name in tools),
+    ]
+    parts = list({part.code: part for part in reversed(parts)}.values())[::-1]  # a code stands for one line
+    known = {part.code for part in parts}
+    price, have = {**(prices or {}), **design.prices.each}, design.stock.have
+    masses = [part.mass for part in rocket if part.mass is not None]
+    listed = PartsList(
+        tuple(parts), {code: value for code, value in price.items() if code in known},
+        {code: value for code, value in have.items() if code in known}, design.prices.currency,
+        sum(m.value for m in masses), sum(m.spread**2 for m in masses) ** 0.5, design.measured.dry_mass,
+    )
+    return listed, [*_unmatched("prices.each", price, known), *_unmatched("stock.have", have, known), *_no_prices(listed)]
+
+
+def _unmatched(path: str, given: Mapping[str, Any], known: set[str]) -> Iterable[Finding]:
+    for code in given:
+        if code not in known:
+            near = get_close_matches(code, known, 1, 0.5)
+            hint = f"Did you mean {near[0]!r}? " if near else ""
+            yield Finding(Level.NOTE, Stage.MAKE, "unknown-part", "A line of your list counts for nothing.",
+                          f"{path}.{code} matches no part", "the codes of the parts list", "this program",
+                          f"{hint}The first column of parts.csv has all codes.")
+
+
+def _no_prices(listed: PartsList) -> Iterable[Finding]:
+    if not listed.price:
+        yield Finding(Level.NOTE, Stage.MAKE, "no-prices", "The parts list has no costs.", "no price matches a part",
+                      "your own prices, by code", "this program",
+                      "Write them under [prices.each], or name a CSV with the columns part and price in prices.file.")
+
+
+def read_prices(text: str) -> dict[str, float]:
+    """Read a price file: CSV with the columns part and price; separator comma, semicolon or tab.
+
+    Raises
+    ------
+    ValueError
+        With the line and what is wrong with it.
+    """
+    first = text.splitlines()[0] if text.strip() else ""
+    separator = max(",;\t", key=first.count)
+    reader = csv.DictReader(io.StringIO(text), delimiter=separator)
+    columns = {name.strip().lower(): name for name in reader.fieldnames or []}
+    if not {"part", "price"} <= set(columns):
+        raise ValueError("has no columns part and price in its first line")
+    prices = {}
+    for row in reader:
+        words = (row[columns["price"]] or "").strip()
+        if not words:
+            continue
+        try:
+            value = float(words.replace(",", ".") if separator != "," else words)
+        except ValueError:
+            raise ValueError(f"line {reader.line_num}: {words!r} is not a price") from None
+        if not 0.0 <= value < 1e7:
+            raise ValueError(f"line {reader.line_num}: {words!r} is not a price")
+        prices[(row[columns["part"]] or "").strip()] = value
+    return prices
+
+
+def parts_csv(listed: PartsList) -> str:
+    """Return the list as CSV, SI units in the column names."""
+    stream = io.StringIO()
+    writer = csv.writer(stream, lineterminator="\r\n")
+    writer.writerow(["part", "group", "name", "quantity", "material", "size", "mass_kg", "mass_spread_kg", "mass_stands_on",
+                     "have", "to_buy", "price_each", "cost", "currency"])
+    for part in listed.parts:
+        mass, cost = part.mass, listed.cost(part)
+        writer.writerow([
+            part.code, part.group, part.name, part.quantity, part.material, part.size,
+            f"{mass.value:.6g}" if mass else "", f"{mass.spread:.3g}" if mass else "", str(mass.basis) if mass else "",
+            listed.have.get(part.code, 0), listed.to_buy(part),
+            f"{listed.price[part.code]:.2f}" if part.code in listed.price else "", "" if cost is None else f"{cost:.2f}",
+            listed.currency,
+        ])  # fmt: skip
+    return stream.getvalue()
+
+
+def measured_words(part: Part) -> tuple[str, str]:
+    """Return the mass that was estimated and the mass that was weighed, as text in grams; one of them is empty."""
+    if part.mass is None:
+        return "", ""
+    text = f"{1e3 * part.mass.value:.1f}" + (f" ± {1e3 * part.mass.spread:.1f}" if part.mass.spread else "")
+    return ("", text) if part.mass.basis is Basis.MEASURED else (text, "")
+
+
+def totals(listed: PartsList) -> Sequence[tuple[str, str]]:
+    """Return the closing lines of the list in words."""
+    lines = [("Sum of the rocket's parts", f"{1e3 * listed.mass:.1f} g ± {1e3 * listed.spread:.1f} g")]
+    if listed.scale is not None:
+        off = 1e3 * (listed.scale.value - listed.mass)
+        lines.append(("The scale says", f"{1e3 * listed.scale.value:.1f} g: {abs(off):.1f} g {'more' if off > 0 else 'less'} than the parts"))
+    if listed.price:
+        lines.append(("Still to pay", f"{listed.total:.2f} {listed.currency}".strip()))
+        if listed.unpriced:
+            lines.append(("No price yet for", ", ".join(listed.unpriced)))
+    return lines

@@ -1,0 +1,161 @@
+"""The sheets of the day: risks with their matrix, launch-day checklist, misfire, briefing, vessel card and flight card."""
+
+import tomllib
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cache
+from importlib.resources import files
+from typing import Any
+
+from bottlewright.design import Design
+from bottlewright.make.facts import fits, neat
+from bottlewright.make.measures import mm
+
+__all__ = [
+    "Matrix", "MatrixError", "Risk", "briefing", "flight_card", "launch_day", "misfire", "read_matrix", "risks",
+    "usual_matrix", "vessel_card",
+]  # fmt: skip
+
+
+@cache
+def _data(name: str) -> dict[str, Any]:
+    return tomllib.loads((files("bottlewright.make") / "data" / f"{name}.toml").read_text(encoding="utf-8"))
+
+
+class MatrixError(ValueError):
+    """The school's matrix can't be used; the message says why."""
+
+
+@dataclass(frozen=True, slots=True)
+class Matrix:
+    """A risk matrix: words for how likely (rows) and how bad (columns), and the word in each cell."""
+
+    name: str
+    source: str
+    likely: tuple[str, ...]
+    bad: tuple[str, ...]
+    cells: tuple[tuple[str, ...], ...]
+    means: Mapping[str, str]
+
+    def at(self, likely: int, bad: int) -> str:
+        """Return the word of a cell; steps beyond the matrix's own count as its last."""
+        return self.cells[min(likely, len(self.likely) - 1)][min(bad, len(self.bad) - 1)]
+
+
+def read_matrix(text: str) -> Matrix:
+    """Read a matrix from TOML of the form of data/matrix.toml.
+
+    Raises
+    ------
+    MatrixError
+        If a table is missing or the cells don't match the words.
+    """
+    try:
+        table = tomllib.loads(text)
+        matrix = Matrix(
+            str(table.get("name", "the school's matrix")), str(table.get("source", "the school")),
+            tuple(map(str, table["likely"])), tuple(map(str, table["bad"])),
+            tuple(tuple(map(str, row)) for row in table["cells"]), {k: str(v) for k, v in table.get("means", {}).items()},
+        )
+    except tomllib.TOMLDecodeError as error:
+        raise MatrixError(f"is not TOML: {error}") from None
+    except (KeyError, TypeError, AttributeError) as error:
+        raise MatrixError(f"needs the lists likely, bad and cells ({error})") from None
+    if not matrix.likely or not matrix.bad:
+        raise MatrixError("needs at least one word in likely and in bad")
+    if len(matrix.cells) != len(matrix.likely) or any(len(row) != len(matrix.bad) for row in matrix.cells):
+        raise MatrixError(f"has to have {len(matrix.likely)} rows of cells, {len(matrix.bad)} words each")
+    return matrix
+
+
+def usual_matrix() -> Matrix:
+    """Return the plain default matrix."""
+    return read_matrix((files("bottlewright.make") / "data" / "matrix.toml").read_text(encoding="utf-8"))
+
+
+@dataclass(frozen=True, slots=True)
+class Risk:
+    """One line of the risk sheet, in words."""
+
+    hazard: str
+    who: str
+    likely: str
+    bad: str
+    level: str
+    done: str
+    remains: str
+
+
+def risks(there: frozenset[str], words: Mapping[str, str], matrix: Matrix) -> list[Risk]:
+    """Return the risks of a design's features, placed in a matrix."""
+    return [
+        Risk(
+            row["hazard"], row["who"], matrix.likely[min(row["likely"], len(matrix.likely) - 1)],
+            matrix.bad[min(row["bad"], len(matrix.bad) - 1)], matrix.at(row["likely"], row["bad"]),
+            row["done"].format_map(words), row["remains"].format_map(words),
+        )
+        for row in _data("risks")["risk"]
+        if fits(row.get("when", []), there)
+    ]
+
+
+def launch_day(words: Mapping[str, str]) -> dict[str, Any]:
+    """Return roles, and phases with lines of (role, what, whether it is a hold point)."""
+    data = _data("launch_day")
+    return {
+        "roles": [[role["name"], role["duty"].format_map(words)] for role in data["role"]],
+        "phases": [
+            {"title": phase["title"],
+             "lines": [[who, what.format_map(words), hold] for who, what, hold in phase["lines"]]}
+            for phase in data["phase"]
+        ],
+    }
+
+
+def misfire(words: Mapping[str, str]) -> dict[str, Any]:
+    """Return the misfire and leak procedure."""
+    return _filled(_data("launch_day")["misfire"], words)
+
+
+def briefing(words: Mapping[str, str]) -> dict[str, Any]:
+    """Return the consent and briefing page."""
+    return _filled(_data("launch_day")["briefing"], words)
+
+
+def _filled(table: Mapping[str, Any], words: Mapping[str, str]) -> dict[str, Any]:
+    return {key: value.format_map(words) if isinstance(value, str) else [line.format_map(words) for line in value]
+            for key, value in table.items()}
+
+
+def vessel_card(design: Design) -> dict[str, Any]:
+    """Return what is known of the vessel, its proof tests, and empty lines for what comes."""
+    vessel = design.vessel
+    known = [
+        ["vessel", f"{vessel.bottle or 'bottle'}, {vessel.kind}, {vessel.count} joined" if vessel.count > 1 else
+         f"{vessel.bottle or 'bottle'}, {vessel.kind}"],
+        ["diameter", f"{mm(vessel.diameter):.1f} mm"],
+        ["capacity", neat(vessel.volume.value * vessel.count, "mL", 4) if vessel.volume else "—"],
+        ["empty mass", f"{1e3 * vessel.empty_mass.value * vessel.count:.1f} g" if vessel.empty_mass else "—"],
+        ["age since opened", vessel.age.text if vessel.age else "______"],
+        ["pressurisations so far", str(vessel.cycles) if vessel.cycles is not None else "______"],
+        ["stored", vessel.storage or "______"],
+        ["wall worked on", ", ".join(vessel.surface) or "no"],
+    ]
+    tests = [
+        [test.date or "—", neat(test.pressure.value, "bar"), neat(test.hold.value, "s"), test.medium,
+         "passed" if test.passed else "failed",
+         f"{mm(test.diameter_before):.1f} / {mm(test.diameter_after):.1f} mm"
+         if test.diameter_before and test.diameter_after else "—"]
+        for test in vessel.proof
+    ]
+    return {"known": known, "tests": tests, "blank": 16 - len(tests)}
+
+
+def flight_card(words: Mapping[str, str]) -> dict[str, Any]:
+    """Return what is planned for a flight and what is to be written down."""
+    planned = [["water", words["water"]], ["pressure", words["pressure"]], ["tilt", words["tilt"]],
+               ["dry mass", words["dry_mass"]]]
+    written = ["date, time, number of the flight", "water (weighed)", "pressure at release (gauge)", "temperature of water, air",
+               "wind: speed, gust, from", "tilt and heading", "launched by", "height (how measured)", "time up, time down",
+               "recovery: opened, when", "where it landed: distance and direction", "damage to bottle, fins, nose", "what to change"]
+    return {"planned": planned, "written": written}
