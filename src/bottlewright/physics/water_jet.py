@@ -32,8 +32,14 @@ def end_correction(bore, neck_bore):  # type: ignore[no-untyped-def]
 
 @jit
 def effective_length(jet_area, bore_area, inertial, land, correction):  # type: ignore[no-untyped-def]
-    """Λ_e, m: A_j ∫dz/A of the water, and the nozzle's land and inner end, both at bore area."""
-    return jet_area * inertial + (land + correction) * jet_area / bore_area
+    """Λ_e, m: A_j ∫dz/A of the water, and the nozzle's land and inner end, both at bore area.
+
+    Never less than a tenth of the bore's radius: the last of the water in a bare neck is a slug of vanishing length that
+    the gas would push out without limit, u² growing as ln(1/h), did it not break through (our judgement; no effect on
+    anything that is measured).
+    """
+    length = jet_area * inertial + (land + correction) * jet_area / bore_area
+    return max(length, 0.1 * math.sqrt(bore_area / math.pi))
 
 
 @jit
