@@ -44,9 +44,10 @@ def begin(
     ask = _ask if asking else _do_not_ask
     if asking:
         say("A few questions; Enter takes what stands in brackets, and - leaves it out.")
+        say(f"Bottles: {', '.join(bottles())}.")
     answers = Answers(
         name=ask("Name of the rocket", name, "My rocket", str),
-        bottle=ask(f"Bottle ({', '.join(bottles())})", bottle, None, _bottle),
+        bottle=ask("Bottle", bottle, None, _bottle),
         pressure=ask("Pressure on the gauge, such as 4 bar", pressure, None, _quantity(Dimension.PRESSURE)),
         water=ask("Water; - for a third of the bottle", water, "", _quantity(Dimension.VOLUME)),
         bore=ask("Bore of the nozzle; - for the bare neck", bore, "", _quantity(Dimension.LENGTH)),

@@ -13,7 +13,7 @@ from bottlewright.design.document import Design
 from bottlewright.design.errors import DesignError, Problem
 from bottlewright.design.fields import Section
 from bottlewright.design.rocket import Fins, Nose, Nozzle, Recovery, Sleeve, Vessel
-from bottlewright.design.shape import nose_surface, nose_volume, profile_volume, stations
+from bottlewright.design.shape import nose_surface, nose_volume, profile_lengths, profile_volume, stations
 from bottlewright.quantities import Basis, Dimension, Quantity
 
 __all__ = ["complete"]
@@ -139,8 +139,7 @@ def _vessel(vessel: Vessel) -> Vessel:
     profile = [(z.value, r.value) for z, r in vessel.profile or []]
     volume = vessel.volume
     if profile:
-        source = "the volume inside vessel.profile"
-        volume = Quantity(profile_volume(profile) / vessel.count, 0.0, Basis.MEASURED, source)
+        volume = _from_profile(profile_volume(profile) / vessel.count)
     if vessel.bottle is not None:
         row = tables.bottle(vessel.bottle)
         values: dict[str, Quantity] = dict(row.values)
@@ -152,14 +151,23 @@ def _vessel(vessel: Vessel) -> Vessel:
     if profile:
         widest = max(r for _, r in profile)
         wall = vessel.wall or values["wall"]
-        values["diameter"] = Quantity(2.0 * (widest + wall.value), 2.0 * wall.spread, Basis.MEASURED,
-                                      "widest of vessel.profile and the wall")
-        values["neck_bore"] = Quantity(2.0 * profile[0][1], 0.0, Basis.MEASURED, "lower end of vessel.profile")
+        neck, shoulder, _, base = profile_lengths(profile)
+        values |= {
+            "diameter": _from_profile(2.0 * (widest + wall.value), 2.0 * wall.spread),
+            "neck_bore": _from_profile(2.0 * profile[0][1]),
+            "neck_length": _from_profile(neck),
+            "shoulder_length": _from_profile(shoulder),
+            "base_length": _from_profile(base),
+        }
     values["modulus"] = tables.material("pet")["modulus"]
     values["poisson"] = tables.default("vessel.poisson", D.NUMBER)
     words = {"kind": row.words["kind"] if vessel.bottle is not None else "unknown"}
     filled = _filled(vessel, **values, **words)
     return filled.model_copy(update={"volume": volume}) if profile else filled
+
+
+def _from_profile(value: float, spread: float = 0.0) -> Quantity:
+    return Quantity(value, spread, Basis.MEASURED, "vessel.profile of the design file")
 
 
 def _scaled(row: tables.Row, volume: float) -> dict[str, Quantity]:

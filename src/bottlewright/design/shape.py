@@ -11,7 +11,10 @@ from itertools import pairwise
 from bottlewright.design.document import Design
 from bottlewright.design.rocket import Nose, Vessel
 
-__all__ = ["Stations", "bottle_lengths", "nose_radius", "nose_surface", "nose_volume", "profile_volume", "stations"]
+__all__ = [
+    "Stations", "bottle_lengths", "nose_radius", "nose_surface", "nose_volume", "profile_lengths", "profile_volume",
+    "stations",
+]
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,7 +42,7 @@ def bottle_lengths(vessel: Vessel) -> tuple[float, float, float, float]:
     measured profile the cylinder is where the radius is within 3 % of the widest.
     """
     if vessel.profile:
-        return _profile_lengths([(float(z), float(r)) for z, r in vessel.profile])
+        return profile_lengths([(float(z), float(r)) for z, r in vessel.profile])
     neck, shoulder, base = (_number(x) for x in (vessel.neck_length, vessel.shoulder_length, vessel.base_length))
     volume, diameter, wall = (_number(x) for x in (vessel.volume, vessel.diameter, vessel.wall))
     inner, throat = 0.5 * diameter - wall, 0.5 * _number(vessel.neck_bore)
@@ -54,7 +57,8 @@ def bottle_lengths(vessel: Vessel) -> tuple[float, float, float, float]:
     return neck, shoulder, cylinder, base
 
 
-def _profile_lengths(profile: list[tuple[float, float]]) -> tuple[float, float, float, float]:
+def profile_lengths(profile: list[tuple[float, float]]) -> tuple[float, float, float, float]:
+    """Return the lengths (m) of neck, shoulder, cylinder and base of a profile of (height, inner radius), m."""
     widest = max(r for _, r in profile)
     wide = [z for z, r in profile if r >= 0.97 * widest]
     throat = profile[0][1]
