@@ -57,6 +57,8 @@ _GUST_HEIGHT = 30.0
 """Height that a flight's gust lengths and strengths are taken at, m: between launcher and apogee (our judgement)."""
 _HANGING_REYNOLDS = 3e5
 """V/ν of a rocket that hangs under its canopy, 1/m: about 4.5 m/s."""
+_STAND = 1e-3
+"""Way that a rocket without a guide counts as standing on its launcher, m."""
 MARGIN_SPEED = 5.0
 """Air speed from which the static margin counts, m/s: below it the fins' force is less than a tenth of that at 16 m/s."""
 
@@ -200,7 +202,9 @@ def _load(plan, craft):  # type: ignore[no-untyped-def]
             radius / (plan.vessel_modulus * plan.vessel_wall) * (2.5 - 2.0 * plan.vessel_poisson)
         )
     craft.stretched_volume = craft.rest_volume * (1.0 + craft.compliance * plan.pressure_gauge)
-    craft.tube_area = 0.25 * math.pi * plan.tube_diameter**2 if plan.tube_length > 0.0 else 0.0
+    # A thrust stand holds the rocket without a tube.
+    on_tube = plan.tube_length > 0.0 and craft.held == 0
+    craft.tube_area = 0.25 * math.pi * plan.tube_diameter**2 if on_tube else 0.0
     craft.tube_length = plan.tube_length
     craft.tube_inside = craft.tube_area * craft.tube_length
     volume = craft.stretched_volume - plan.water - craft.tube_inside
@@ -235,7 +239,9 @@ def _aim(plan, craft):  # type: ignore[no-untyped-def]
     norm = math.sqrt(2.0 * (1.0 + craft.aim_e))
     craft.q0, craft.q1 = (1.0 + craft.aim_e) / norm, 0.0
     craft.q2, craft.q3 = -craft.aim_u / norm, craft.aim_n / norm
-    craft.guide_length = plan.guide_length
+    # The launch tube guides as well, and a rocket without any guide still stands on something.
+    on_tube = craft.tube_length if craft.tube_area > 0.0 else 0.0
+    craft.guide_length = max(plan.guide_length, on_tube + _STAND)
 
 
 @jit

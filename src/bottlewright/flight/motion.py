@@ -115,7 +115,8 @@ def gas_over_water(y, craft, room):  # type: ignore[no-untyped-def]
     dry, vapour = craft.dry_air, craft.vapour
     saturation = saturation_pressure(vapour, temperature)
     volume, by_water, by_heat = gas_volume_stretched(
-        room, craft.compliance, water, dry, vapour, temperature, saturation, craft.ambient
+        craft.rest_volume, craft.compliance, craft.rest_volume - room + water, dry, vapour, temperature, saturation,
+        craft.ambient,
     )
     pressure = gas_pressure(dry, vapour, temperature, volume, saturation)
     capacity, slope = expansion_slope(
@@ -182,10 +183,10 @@ def _push_water(y, craft, other, held, dy):  # type: ignore[no-untyped-def]
     free = math.isnan(held)
     if craft.steady_jet != 0:
         if free:
-            force, speed = steady_jet_free(excess, rho, area, craft.loss, height, surface, mass, other)
+            force, speed = steady_jet_free(excess, rho, area, craft.loss, height, mass, other)
             thrust = mass * force - other
         else:
-            thrust, speed = steady_jet_held(excess, rho, area, craft.loss, height, surface, held)
+            thrust, speed = steady_jet_held(excess, rho, area, craft.loss, height, held)
             force = held
         gain = 0.0
     elif free:
@@ -232,7 +233,7 @@ def _push_spray(y, craft, other, held, dy):  # type: ignore[no-untyped-def]
     force = (thrust + other) / mass if math.isnan(held) else held
     dy[CHARGE_A] = -(1.0 - share) * flow
     dy[CHARGE_B] = -share * flow
-    return force, thrust, mass, x_centre, transverse, flow, 0.0
+    return force, thrust, mass, x_centre, transverse, flow, middle
 
 
 @jit
@@ -255,7 +256,7 @@ def _push_gas(y, craft, other, held, dy):  # type: ignore[no-untyped-def]
         root = 1e-9
         flow, _ = nozzle_flow(root, craft.ambient, temperature, craft.gas_constant, GAMMA, craft.gas_area)
     dy[CHARGE_A] = -power * pressure * flow / (gas * 2.0 * craft.ambient * root)
-    return force, thrust, mass, x_centre, transverse, 0.0, 0.0
+    return force, thrust, mass, x_centre, transverse, flow, craft.length - craft.vessel_centre
 
 
 @jit
@@ -267,7 +268,7 @@ def _push_none(craft, other, held):  # type: ignore[no-untyped-def]
 
 @jit
 def push(phase, y, craft, other, held, along, dy):  # type: ignore[no-untyped-def]
-    """What the charge does: axial specific force, thrust, mass, centre, transverse moment, water flow, water height.
+    """What the charge does: axial specific force, thrust, mass, centre, transverse moment, outflow, height it comes from.
 
     Parameters
     ----------

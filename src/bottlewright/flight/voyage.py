@@ -43,6 +43,12 @@ ROW = STATE + 3
 _FIRST_STEP = np.array([1e-5, 1e-5, 1e-5, 1e-4, 1e-3, 1e-3])
 """First step tried in each phase, s; the error control has the last word."""
 
+_LAST_DROP = 1e-9
+"""Share of the vessel that counts as empty: in a bare neck the last water would leave infinitely fast."""
+
+_NO_PRESSURE = 1e-6
+"""Relative excess pressure at which spray counts as spent."""
+
 _FIELDS = [
     "apogee_m", "apogee_time_s", "water_out_time_s", "water_out_speed_m_s", "gas_out_time_s", "burnout_speed_m_s",
     "max_speed_m_s", "max_acceleration_m_s2", "guide_exit_speed_m_s", "guide_exit_time_s", "tube_exit_time_s",
@@ -67,7 +73,7 @@ def _events(phase, guided, y, craft, out):  # type: ignore[no-untyped-def]
     if phase == TUBE:
         out[CHARGE_END] = craft.tube_length - (y[0] * craft.aim_e + y[1] * craft.aim_n + y[2] * craft.aim_u)
     elif phase == WATER:
-        out[CHARGE_END] = (y[CHARGE_A] - craft.breakthrough_volume) / craft.rest_volume
+        out[CHARGE_END] = (y[CHARGE_A] - craft.breakthrough_volume) / craft.rest_volume - _LAST_DROP
         if craft.steady_jet == 0:
             out[JET_STOPS] = y[CHARGE_B] + 1e-9
         else:
@@ -75,7 +81,7 @@ def _events(phase, guided, y, craft, out):  # type: ignore[no-untyped-def]
             out[JET_STOPS] = pressure / craft.ambient - 1.0
     elif phase == SPRAY:
         pressure, _, _, _ = gas_now(phase, y, craft)
-        out[CHARGE_END] = pressure / craft.ambient - 1.0 - 1e-6
+        out[CHARGE_END] = pressure / craft.ambient - 1.0 - _NO_PRESSURE
         out[JET_STOPS] = y[CHARGE_A] / craft.water_density - 1e-9 * craft.rest_volume
     elif phase == GAS:
         out[CHARGE_END] = y[CHARGE_A]
@@ -263,7 +269,7 @@ def _begin(y, craft, note):  # type: ignore[no-untyped-def]
     pressed = craft.start_pressure > craft.ambient * (1.0 + 1e-9)
     if pressed and craft.tube_area > 0.0:
         return TUBE
-    if craft.water_volume > craft.breakthrough_volume:
+    if craft.water_volume > craft.breakthrough_volume + _LAST_DROP * craft.rest_volume:
         return WATER
     craft.held_volume = craft.stretched_volume
     return _enter_gas(craft.start_pressure, craft.start_temperature, craft.gas_mass, 0.0, y, craft)
@@ -274,7 +280,8 @@ def _enter_gas(pressure, temperature, mass, water_left, y, craft):  # type: igno
     craft.gas_pressure, craft.gas_temperature = pressure, temperature
     craft.water_left = water_left
     craft.gas_constant = pressure * (craft.held_volume - water_left) / (mass * temperature)
-    y[CHARGE_A] = math.sqrt(max(pressure / craft.ambient - 1.0, 0.0))
+    # Never quite zero, so that even a bottle without pressure meets the event that ends this phase.
+    y[CHARGE_A] = math.sqrt(max(pressure / craft.ambient - 1.0, 1e-12))
     return GAS
 
 
@@ -301,8 +308,8 @@ def _after_water(phase, y, craft, note, t, exhausted):  # type: ignore[no-untype
     note.water_out_pressure_Pa = pressure
     note.water_out_speed_m_s = math.sqrt(y[VELOCITY] ** 2 + y[VELOCITY + 1] ** 2 + y[VELOCITY + 2] ** 2)
     note.impulse_water_N_s = y[IMPULSE]
-    if not exhausted:
-        note.water_left_kg = water * craft.water_density
+    starved = craft.breakthrough_volume > 0.0 and pressure <= craft.ambient * (1.0 + _NO_PRESSURE)
+    if not exhausted or starved:
         return _enter_coast(phase, y, craft)
     _, _, volume, _, _ = gas_over_water(y, craft, craft.rest_volume)
     craft.held_volume = volume + water
@@ -315,11 +322,10 @@ def _after_water(phase, y, craft, note, t, exhausted):  # type: ignore[no-untype
 
 
 @jit
-def _after_spray(phase, y, craft, note, dry):  # type: ignore[no-untyped-def]
+def _after_spray(phase, y, craft, dry):  # type: ignore[no-untyped-def]
     pressure, temperature, mass, water = gas_now(phase, y, craft)
     if dry:
         return _enter_gas(pressure, temperature, mass, 0.0, y, craft)
-    note.water_left_kg = water * craft.water_density
     return _enter_coast(phase, y, craft)
 
 
@@ -395,6 +401,8 @@ def voyage(craft, note, work, rows):  # type: ignore[no-untyped-def]
     guided = craft.held == 0
     t, h, count = 0.0, _FIRST_STEP[phase], 0
     release_at = craft.release_delay if craft.release == 1 and craft.recovery != 0 else math.inf
+    if phase == GAS:
+        note.impulse_water_N_s, note.water_time_s, note.water_out_time_s = 0.0, 0.0, 0.0
     note.lift_off_mass_kg = craft.dry_mass + craft.gas_mass + craft.water_volume * craft.water_density
     count = _record(rows, count, t, phase, guided, y, SIZE[phase])
     while True:
@@ -412,7 +420,8 @@ def voyage(craft, note, work, rows):  # type: ignore[no-untyped-def]
             return count
         if event == -1:
             if t >= craft.time_limit:
-                note.ending = Endings.cut_off
+                stuck = guided and note.max_speed_m_s <= 1e-6
+                note.ending = Endings.never_left if stuck else Endings.cut_off
                 note.flight_time_s = t
                 return count
             if phase == COAST:
@@ -443,6 +452,7 @@ def voyage(craft, note, work, rows):  # type: ignore[no-untyped-def]
                 note.burnout_speed_m_s = math.sqrt(
                     y[VELOCITY] ** 2 + y[VELOCITY + 1] ** 2 + y[VELOCITY + 2] ** 2
                 )
+                note.water_left_kg = craft.water_left * craft.water_density
                 note.impulse_total_N_s = y[IMPULSE]
                 note.impulse_tail_N_s = y[IMPULSE] - note.impulse_water_N_s
                 note.water_time_s = note.water_out_time_s
@@ -460,7 +470,7 @@ def voyage(craft, note, work, rows):  # type: ignore[no-untyped-def]
 def _next_phase(phase, event, t, y, craft, note):  # type: ignore[no-untyped-def]
     if phase == TUBE:
         note.tube_exit_time_s = t
-        if craft.water_volume > craft.breakthrough_volume:
+        if craft.water_volume > craft.breakthrough_volume + _LAST_DROP * craft.rest_volume:
             return WATER
         pressure, temperature, mass, _ = gas_now(phase, y, craft)
         craft.held_volume = craft.rest_volume
@@ -468,5 +478,5 @@ def _next_phase(phase, event, t, y, craft, note):  # type: ignore[no-untyped-def
     if phase == WATER:
         return _after_water(phase, y, craft, note, t, event == CHARGE_END)
     if phase == SPRAY:
-        return _after_spray(phase, y, craft, note, event == JET_STOPS)
+        return _after_spray(phase, y, craft, event == JET_STOPS)
     return _enter_coast(phase, y, craft)
