@@ -2,12 +2,13 @@
 
 from bottlewright.design.document import Design
 from bottlewright.findings import Stage
+from bottlewright.proof.pictures import pressure_picture
 from bottlewright.proof.prove import ProofReport, prove
 from bottlewright.proof.sheet import proof_sheet
 from bottlewright.proof.vessel_findings import bar, chance
 from bottlewright.proof.words import advice, conflict_lines, rule_rows
 from bottlewright.quantities import show
-from bottlewright.report.html import Chapter, Number, Section, fold, headline, prose, state_of, table
+from bottlewright.report.html import Chapter, Number, Section, fold, headline, place, prose, state_of, table
 
 __all__ = ["prove_chapter"]
 
@@ -34,14 +35,15 @@ def prove_chapter(design: Design, report: ProofReport | None = None) -> Chapter:
         [(f.name, f"{f.value:.3f}", f"{f.spread:.0%}", f.source) for f in rated.factors],
     )
     html = (
-        numbers + words + rules
+        numbers + place("pressures") + words + rules
         + fold("Where the rules differ, the strictest governs", prose(*conflict_lines(report)))
         + (fold("Parts under pressure", parts) if report.launcher.parts else "")
         + fold("How the burst pressure is worked out", factors)
     )
     title = f"Rated to {bar(rated.gauge_Pa)}, chance of a burst at your plan {chance(rated.burst_chance_at_plan)}"
     return Chapter(
-        Section(Stage.PROVE, title, state_of(report.findings, Stage.PROVE), html),
+        Section(Stage.PROVE, title, state_of(report.findings, Stage.PROVE), html,
+                [pressure_picture(design, rated)]),
         report.findings,
         {key: value for key, value in report.as_json().items() if key not in ("findings", "name")},
         {"proof-test.html": proof_sheet(design, report)},

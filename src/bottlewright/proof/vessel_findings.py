@@ -90,6 +90,12 @@ def test_findings(design: Design, rated: RatedPressure, plan: ProofPlan) -> Iter
                 f"at least {plan.floor_factor:g} times, better {plan.factor:g} times: {bar(plan.proof_gauge_Pa)}",
                 plan.floor_source, f"test again at {bar(plan.proof_gauge_Pa)}, filled with water",
             )
+        yield finding(
+            Level.NOTE, "test-again", "a test speaks of the bottle as it was that day",
+            f"{len(passed)} passed test{'s' if len(passed) > 1 else ''} in the design file",
+            "again after ten launches, a hard landing, or any work on the vessel", "our judgement",
+            "write the next test into vessel.proof, with its date",
+        )
     if vessel.wraps:
         yield finding(
             Level.NOTE, "wraps-count-when-tested", "a wrap may help or may hide a crack",

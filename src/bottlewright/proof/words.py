@@ -33,7 +33,7 @@ def _rating(report: ProofReport) -> list[str]:
         f"{bar(rated.burst_limit_Pa)} is where that chance reaches {chance(rated.target_burst_chance)} "
         f"({rated.target_source}). Not knowing how strong the kind really is counts against the bottle: if we knew, it "
         f"would lie between {low} and {high}, nine times in ten.",
-        f"{bar(rated.burst_median_Pa)} would burst half of such bottles.",
+        f"{bar(rated.burst_median_Pa)} would burst half of such bottles that passed the same tests.",
         f"{bar(rated.rule_limit_Pa)} is the strictest published rule ({rated.rule_limit_source}), "
         f"{bar(rated.rule_maximum_Pa)} the strictest published maximum ({rated.rule_maximum_source}).",
     ]
@@ -91,10 +91,13 @@ def _launcher(report: ProofReport) -> list[str]:
         lines.append(f"{bar(weak.rating_Pa)} is what the weakest part bears: the {weak.name} ({weak.basis}).")
     stand = launcher.footing_needed
     if stand is not None:
-        lines.append(f"{stand.tip_factor:.1f} times the load is what tips the stand, {stand.slide_factor:.1f} times "
-                     f"what slides it: that pull, wind of {launcher.wind_m_s:.1f} m/s on the rocket, and the jet.")
+        lines.append(f"{stand.tip_factor:.1f} times that pull, wind of {launcher.wind_m_s:.1f} m/s on the rocket and "
+                     f"the jet, all together, would tip the stand; {stand.slide_factor:.1f} times would slide it.")
+    if release.assumed and release.described:
+        lines.append("Taken as usual, for want of a measurement: " + ", ".join(
+            item.partition(":")[0] for item in release.assumed) + ".")
     if launcher.holes:
-        lines.append("Drill " + ", ".join(f"{hole.count} × {show(hole.drill_m, 'mm')} for the {hole.name}"
+        lines.append("Drill " + ", ".join(f"{hole.count} × {hole.drill_m * 1e3:g} mm for the {hole.name}"
                                           for hole in launcher.holes) + ".")
     return lines
 
@@ -111,9 +114,9 @@ def _pumping(report: ProofReport) -> list[str]:
     return [
         f"{pump.strokes:.0f} strokes, about {pump.time_s:.0f} s{told}; {pump.handle_force_N:.0f} N on the handle at "
         f"the end; {pump.work_isothermal_J:.0f} J of work done slowly, {pump.work_adiabatic_J:.0f} J done fast.",
-        f"{pump.warmed_by_K:.0f} K warmer is the air then. After about {pump.cooling_time_s:.0f} s it has cooled, and "
-        f"the gauge stands at {bar(pump.pressure_after_cooling_Pa)} if you stop at {bar(report.rated.planned_Pa)}.",
-        f"{bar(pump.leak_allowed_Pa, 2)} less in {pump.leak_test_time_s:.0f} s after that is a leak: let the pressure "
+        f"{pump.warmed_by_K:.0f} K of warmth is in the air when you stop. After about {pump.cooling_time_s:.0f} s it "
+        f"has gone, and {bar(report.rated.planned_Pa)} on the gauge has become {bar(pump.pressure_after_cooling_Pa)}.",
+        f"{bar(pump.leak_allowed_Pa, 2)} lost in the next {pump.leak_test_time_s:.0f} s is a leak: let the pressure "
         "off before anyone looks for it.",
     ]
 
@@ -124,11 +127,11 @@ def _test(report: ProofReport) -> list[str]:
         f"{bar(plan.proof_gauge_Pa)} for {plan.hold_s:.0f} s, filled with water to the brim: {plan.factor:g} times the "
         f"planned pressure ({plan.factor_source}); never less than {plan.floor_factor:g} times, "
         f"{bar(plan.floor_gauge_Pa)} ({plan.floor_source}).",
-        f"{plan.on_water.wall_J + plan.on_water.water_J:.0f} J are in it then; with air it would be "
-        f"{plan.on_air.isentropic_J:.0f} J (isentropic).",
+        f"{plan.on_water.wall_J + plan.on_water.water_J:.0f} J are stored in it at that pressure; filled with air "
+        f"it would be {plan.on_air.isentropic_J:.0f} J (isentropic).",
         f"{chance(plan.break_chance)} is the chance that the test ends the bottle. Better then than later.",
-        f"{show(plan.diameter_growth_m, 'mm', 2)} wider is what it should be under pressure, at most "
-        f"{show(plan.permanent_growth_limit_m, 'mm', 2)} should stay ({plan.growth_source}).",
+        f"{show(plan.diameter_growth_m, 'mm', 2)} is how much wider it should get under pressure; at "
+        f"most {show(plan.permanent_growth_limit_m, 'mm', 2)} may stay ({plan.growth_source}).",
     ]
 
 
@@ -155,7 +158,8 @@ def rule_rows(report: ProofReport) -> list[tuple[str, str, str, str]]:
     for check in report.rules:
         rule = check.rule
         meets = "over the advice" if rule.advice and check.meets is False else met[check.meets]
-        rows.append((rule.says, _planned(rule.subject, check.plan), meets, rule.source))
+        whom = f"{rule.role}: " if rule.subject == "distance" and rule.role != "everyone" else ""
+        rows.append((whom + rule.says, _planned(rule.subject, check.plan), meets, rule.source))
     return rows
 
 
