@@ -23,6 +23,7 @@ COMMANDS = {
     "prove": ("bottlewright.cli.prove:prove", "What vessel and launcher can take, and where everyone stands."),
     "fire": ("bottlewright.cli.fire:fire", "A static firing on a thrust stand."),
     "fly": ("bottlewright.cli.fly:fly", "One flight, from the release to the ground."),
+    "make": ("bottlewright.cli.make:make", "Patterns, parts, schedule, sheets and the printed pack."),
 }
 """Where each command's function is, and what it does in a line; in the order of the work."""
 

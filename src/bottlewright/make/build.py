@@ -1,4 +1,4 @@
-"""Everything that the workshop needs from one design: patterns, lists, schedule, sheets, solids and the printed pack."""
+"""Everything that the workshop needs from one design: patterns, lists, schedule, sheets, solids, the printed pack."""
 
 import datetime as dt
 import hashlib
@@ -14,7 +14,7 @@ from bottlewright.make.drawing import Pattern
 from bottlewright.make.dxf import pattern_dxf
 from bottlewright.make.facts import counts, facts, features
 from bottlewright.make.glues import usual_temperature
-from bottlewright.make.nesting import PAPERS
+from bottlewright.make.nesting import PAPERS, pieces_of
 from bottlewright.make.pack import Sheets, pack_data, patterns_data
 from bottlewright.make.parts import PartsList, parts_csv, parts_list
 from bottlewright.make.patterns import all_patterns
@@ -35,8 +35,8 @@ class Given:
 
     Parameters
     ----------
-    source
-        The design file as it is on disk, for the hash on every page.
+    source, overrides
+        The design file as it is on disk and what the command line changed in it, for the hash on every page.
     findings
         Of the other rooms.
     numbers
@@ -56,6 +56,7 @@ class Given:
     """
 
     source: bytes = b""
+    overrides: tuple[str, ...] = ()
     findings: Sequence[Finding] = ()
     numbers: Mapping[str, str] = field(default_factory=dict)
     words: Mapping[str, str] = field(default_factory=dict)
@@ -94,9 +95,16 @@ def build(design: Design, given: Given, now: dt.datetime) -> Made:
     plan = lay_out(tasks, start, openings, people, design.workshop.closed)
     patterns = all_patterns(design, stand)
     solids, about_solids = printed_parts(design)
-    own = [*given.notes, *_about_workshop(design, plan), *cold, *about_parts, *about_solids, *_about_sizes(patterns, design)]
+    own = [
+        *given.notes,
+        *_about_workshop(design, plan),
+        *cold,
+        *about_parts,
+        *about_solids,
+        *_about_sizes(patterns, design),
+    ]
     findings = tuple(by_urgency([*given.findings, *own]))
-    sheets = Sheets(design, given.numbers, findings, hashlib.sha256(given.source).hexdigest()[:12], PAPERS[given.paper])
+    sheets = Sheets(design, given.numbers, findings, _hash(given), PAPERS[given.paper])
     data = pack_data(sheets, stand, words, steps, listed, plan, patterns, given.matrix or usual_matrix(), there)
     files: dict[str, bytes] = {f"pack-{given.paper}.pdf": typeset(data)}
     for name, paper in PAPERS.items():
@@ -110,6 +118,16 @@ def build(design: Design, given: Given, now: dt.datetime) -> Made:
     for solid in solids:
         files[f"print/{solid.name}.3mf"] = three_mf(solid)
     return Made(files, findings, _results(listed, plan, patterns, data))
+
+
+def _hash(given: Given) -> str:
+    """Return what tells this design from any other: the file's digest, and that the command line changed it."""
+    digest = (
+        hashlib.sha256("\n".join([hashlib.sha256(given.source).hexdigest(), *given.overrides]).encode())
+        if given.overrides
+        else hashlib.sha256(given.source)
+    )
+    return digest.hexdigest()[:12] + (" (changed by --set)" if given.overrides else "")
 
 
 _PEOPLE = 2
@@ -133,45 +151,82 @@ def _about_workshop(design: Design, plan: Plan | None) -> list[Finding]:
         (not shop.hours, "workshop.hours", "every day from 10:00 to 16:00", 'hours = ["Sat 10:00-13:00"]'),
         (shop.start is None, "workshop.start", "today", "start = 2027-03-06"),
         (shop.people is None, "workshop.people", f"{_PEOPLE} people", "people = 4"),
-        (shop.temperature is None, "workshop.temperature", f"{usual_temperature() - 273.15:g} °C", 'temperature = "16 °C"'),
+        (
+            shop.temperature is None,
+            "workshop.temperature",
+            f"{usual_temperature() - 273.15:g} °C",
+            'temperature = "16 °C"',
+        ),
     ]
-    found = [
-        Finding(Level.NOTE, Stage.MAKE, f"no-{path.split('.')[1]}", "The schedule may not fit your workshop.",
-                f"{path} is not in the design; the schedule takes {taken}", "what holds in your workshop", "our choice",
-                f"Write {such} under [workshop].")
-        for gap, path, taken, such in missing if gap
-    ]
+    gaps = [(path, taken, such) for gap, path, taken, such in missing if gap]
+    found = (
+        [
+            Finding(
+                Level.NOTE,
+                Stage.MAKE,
+                "workshop-not-described",
+                "the schedule may not fit your workshop",
+                "not in the design: " + "; ".join(f"{path}, taken as {taken}" for path, taken, _ in gaps),
+                "what holds in your workshop",
+                "our choice",
+                "Write under [workshop]: " + ", ".join(such for _, _, such in gaps),
+            )
+        ]
+        if gaps
+        else []
+    )
     if plan is None:
-        found.append(Finding(
-            Level.LOOK, Stage.MAKE, "no-schedule", "There is no date to plan for.",
-            "the opening hours never suffice for the work", "an opening that the build fits into within five years",
-            "this program", "Give more or longer openings in workshop.hours, and look at workshop.closed.",
-        ))
+        found.append(
+            Finding(
+                Level.LOOK,
+                Stage.MAKE,
+                "no-schedule",
+                "there is no date to plan for",
+                "the opening hours never suffice for the work",
+                "an opening that the build fits into within five years",
+                "this program",
+                "Give more or longer openings in workshop.hours, and look at workshop.closed.",
+            )
+        )
     return found
 
 
 def _about_sizes(patterns: Sequence[Pattern], design: Design) -> list[Finding]:
-    from bottlewright.make.nesting import pieces_of
-
     found = []
-    for pattern in patterns:
-        if pattern.printed and any(piece.clipped for piece in pieces_of(pattern, PAPERS["a4"].window)):
-            count = sum(piece.clipped for piece in pieces_of(pattern, PAPERS["a4"].window))
-            found.append(Finding(
-                Level.NOTE, Stage.MAKE, "tiled-pattern", "A part in tiles is only as true as its joins.",
-                f"{pattern.title} is larger than a sheet: {count} tiles on A4", "one sheet", "this program",
+    window = PAPERS["a4"].window
+    tiles = {p.title: sum(piece.clipped for piece in pieces_of(p, window)) for p in patterns if p.printed}
+    if any(tiles.values()):
+        found.append(
+            Finding(
+                Level.NOTE,
+                Stage.MAKE,
+                "tiled-pattern",
+                "a part in tiles is only as true as its joins",
+                "larger than a sheet of A4: " + ", ".join(f"{title} ({n} tiles)" for title, n in tiles.items() if n),
+                "one sheet",
+                "this program",
                 "Join the crosses on a flat table, then measure one dimension over the join before you cut.",
-            ))
+            )
+        )
     if design.fins is None:
-        found.append(Finding(
-            Level.NOTE, Stage.MAKE, "no-fins", "A rocket without fins tumbles unless something else steadies it.",
-            "the design has no [fins]", "fins or another means to keep the nose forward", "our judgement",
-            "If that is meant, fine: there are no fin patterns, no strip and no jig. Otherwise add [fins].",
-        ))
+        found.append(
+            Finding(
+                Level.NOTE,
+                Stage.MAKE,
+                "no-fins",
+                "a rocket without fins tumbles unless something else steadies it",
+                "the design has no [fins]",
+                "fins or another means to keep the nose forward",
+                "our judgement",
+                "If that is meant, fine: there are no fin patterns, no strip and no jig. Otherwise add [fins].",
+            )
+        )
     return found
 
 
-def _results(listed: PartsList, plan: Plan | None, patterns: Sequence[Pattern], data: Mapping[str, Any]) -> dict[str, Any]:
+def _results(
+    listed: PartsList, plan: Plan | None, patterns: Sequence[Pattern], data: Mapping[str, Any]
+) -> dict[str, Any]:
     return {
         "parts": len(listed.parts),
         "parts_mass_kg": listed.mass,
@@ -183,10 +238,20 @@ def _results(listed: PartsList, plan: Plan | None, patterns: Sequence[Pattern], 
         "pattern_sheets": len(data["sheets"]),
         "earliest_launch_day": plan.launch.isoformat() if plan else None,
         "finished": plan.finished.isoformat() if plan else None,
-        "schedule": [] if plan is None else [
-            {"task": slot.task.code, "title": slot.task.title, "work_s": slot.task.work, "wait_s": slot.task.wait,
-             "after": list(slot.task.after), "people": slot.people, "slack_s": slot.slack,
-             "spells": [[a.isoformat(), b.isoformat()] for a, b in slot.spells], "ready": slot.ready.isoformat()}
+        "schedule": []
+        if plan is None
+        else [
+            {
+                "task": slot.task.code,
+                "title": slot.task.title,
+                "work_s": slot.task.work,
+                "wait_s": slot.task.wait,
+                "after": list(slot.task.after),
+                "people": slot.people,
+                "slack_s": slot.slack,
+                "spells": [[a.isoformat(), b.isoformat()] for a, b in slot.spells],
+                "ready": slot.ready.isoformat(),
+            }
             for slot in plan.slots
         ],
     }

@@ -1,4 +1,4 @@
-"""The build as an iCalendar file: one event a working spell, a day for the launch. Times are the workshop's own clock."""
+"""The build as an iCalendar file: one event a working spell, a day for the launch; by the workshop's own clock."""
 
 import datetime as dt
 import hashlib
@@ -42,9 +42,11 @@ def plan_ics(name: str, plan: Plan, stamp: dt.datetime) -> bytes:
     launch.add("dtend", plan.launch + dt.timedelta(days=1))
     launch.add("dtstamp", stamp)
     launch.add("uid", _uid(name, "launch", "1"))
-    launch.add("description", "Only if no stop finding is open, wind and field allow it, and the person in charge agrees.")
+    launch.add(
+        "description", "Only if no stop finding is open, wind and field allow it, and the person in charge agrees."
+    )
     calendar.add_component(launch)
-    return calendar.to_ical()
+    return bytes(calendar.to_ical())
 
 
 def _uid(*parts: str) -> str:

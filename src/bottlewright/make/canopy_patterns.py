@@ -9,12 +9,22 @@ from bottlewright.make.drawing import Arc, Dimension, Label, Path, Pattern, Poin
 from bottlewright.make.measures import mm
 from bottlewright.make.nose_patterns import SEAM
 
-__all__ = ["LineTable", "canopy", "canopy_area", "flat_canopy", "hemisphere_gore", "line_table", "regular_polygon", "streamer"]
+__all__ = [
+    "LineTable",
+    "canopy",
+    "canopy_area",
+    "flat_canopy",
+    "hemisphere_gore",
+    "line_table",
+    "regular_polygon",
+    "streamer",
+]
 
 HEM = 10.0
 KNOTS = 80.0
 """Extra on each line for its knots, mm, both ends together: common practice, no source."""
 _SIDES = {"hexagon": 6, "octagon": 8}
+_FOLDING = {4: "in half three times", 6: "in half, then in thirds, then in half", 8: "in half four times"}
 
 LineTable = list[tuple[str, str]]
 
@@ -23,8 +33,10 @@ def regular_polygon(sides: int, across: float) -> list[Point]:
     """Return the corners of a regular polygon `across` mm from flat to flat, one flat at the bottom."""
     reach = 0.5 * across / math.cos(math.pi / sides)
     turn = -0.5 * math.pi + math.pi / sides
-    return [(reach * math.cos(turn + 2 * math.pi * k / sides), reach * math.sin(turn + 2 * math.pi * k / sides))
-            for k in range(sides)]
+    return [
+        (reach * math.cos(turn + 2 * math.pi * k / sides), reach * math.sin(turn + 2 * math.pi * k / sides))
+        for k in range(sides)
+    ]
 
 
 def canopy_area(corners: list[Point]) -> float:
@@ -90,7 +102,10 @@ def _attachments(design: Design) -> list[Point]:
         return corners
     if corners:
         return _spread(corners, lines)
-    return [(0.5 * across * math.cos(a), 0.5 * across * math.sin(a)) for a in (2 * math.pi * k / lines for k in range(lines))]
+    return [
+        (0.5 * across * math.cos(a), 0.5 * across * math.sin(a))
+        for a in (2 * math.pi * k / lines for k in range(lines))
+    ]
 
 
 def _spread(corners: list[Point], lines: int) -> list[Point]:
@@ -119,8 +134,10 @@ def _whole(design: Design) -> Pattern:
     shapes += [line((-8.0, 0.0), (8.0, 0.0), Style.MARK), line((0.0, -8.0), (0.0, 8.0), Style.MARK)]
     half = 0.5 * across
     shapes.append(Dimension((half + 4.0, -half), (half + 4.0, half), -6.0))
-    notes = (f"Flat canopy, one piece, {across:.0f} mm across" + (" from flat to flat." if part.canopy in _SIDES else "."),
-             f"Small circles: {part.lines} line points. Stick a patch of tape on both sides before you make the hole.")
+    notes = (
+        f"Flat canopy, one piece, {across:.0f} mm across" + (" from flat to flat." if part.canopy in _SIDES else "."),
+        f"Small circles: {part.lines} line points. Stick a patch of tape on both sides before you make the hole.",
+    )
     return Pattern("canopy", f"Parachute canopy, {part.canopy}", tuple(shapes), 1, _cloth(design), notes)
 
 
@@ -146,7 +163,7 @@ def _wedge(design: Design) -> Pattern | None:
         shapes.append(Arc((0.0, 0.0), spill, 0.5 * math.pi - angle, 0.5 * math.pi))
     shapes.append(Label((0.12 * half, 0.72 * half), "fold", 2.8, 0.5 * math.pi))
     notes = (
-        f"Fold the cloth through its middle again and again into a wedge of {math.degrees(angle):g}° ({2 * sides} layers), "
+        f"Fold the cloth {_FOLDING[sides]} into a wedge of {math.degrees(angle):g}° ({2 * sides} layers), "
         "point of the template on the middle, folds on the dashed lines. Cut the solid edge once: "
         f"it opens into the whole {part.canopy}.",
     )
@@ -163,7 +180,8 @@ def _gore(radius: float, count: int, spill: float, cloth: str) -> Pattern:
     cut = [(x + SEAM, y) for x, y in right]
     other = [(x - SEAM, y) for x, y in left]
     shapes: list[Shape] = [
-        Path(tuple(right), Style.FOLD), Path(tuple(left), Style.FOLD),
+        Path(tuple(right), Style.FOLD),
+        Path(tuple(left), Style.FOLD),
         Path((*other, (other[-1][0], -total - HEM), (cut[-1][0], -total - HEM), *reversed(cut)), closed=True),
         line((-wide, -total), (wide, -total), Style.FOLD),
         Dimension((-wide - SEAM, -total), (-wide - SEAM, outline[0][1] and -outline[0][0]), 6.0),

@@ -7,7 +7,7 @@ from bottlewright.make.schedule import Plan
 
 __all__ = ["chart_items"]
 
-_ROW = 6.4
+_ROW = 5.4
 _NAMES = 62.0
 
 
@@ -36,16 +36,28 @@ def chart_items(plan: Plan, width: float) -> tuple[list[dict[str, Any]], float]:
         items.append(_text(0.0, y + 0.5 * _ROW, slot.task.title[:36] + (" ◆" if critical else ""), 2.6, critical))
         if slot.spells and slot.task.wait > 1800.0:
             left, right = x(slot.spells[-1][1]), x(slot.ready)
-            items += _hatched(left, min(right, width), y + 1.6, y + _ROW - 1.6)
-        for start, stop in slot.spells:
-            left, right = x(start), max(x(stop), x(start) + 0.8)
-            corners = [[left, y + 0.9], [right, y + 0.9], [right, y + _ROW - 0.9], [left, y + _ROW - 0.9]]
-            items.append({"k": "fill", "g": 15.0 if critical else 45.0, "p": corners})
+            items += _hatched(left, min(right, width), y + 1.2, y + _ROW - 1.2)
+        for spell in slot.spells:
+            left = x(spell[0])
+            right = max(x(spell[1]), left + 0.8)
+            corners = [[left, y + 0.7], [right, y + 0.7], [right, y + _ROW - 0.7], [left, y + _ROW - 0.7]]
+            items.append({"k": "fill", "g": 10 if critical else 50, "p": corners})
     y = 10.0 + _ROW * len(plan.slots)
     items.append(_text(0.0, y + 0.5 * _ROW, "Earliest launch day", 2.6, True))
-    day = x(dt.datetime.combine(plan.launch, dt.time(0)))
-    items.append({"k": "path", "s": "cut", "c": True,
-                  "p": [[day, y + 0.8], [day + scale, y + 0.8], [day + scale, y + _ROW - 0.8], [day, y + _ROW - 0.8]]})
+    launch = x(dt.datetime.combine(plan.launch, dt.time(0)))
+    items.append(
+        {
+            "k": "path",
+            "s": "cut",
+            "c": True,
+            "p": [
+                [launch, y + 0.8],
+                [launch + scale, y + 0.8],
+                [launch + scale, y + _ROW - 0.8],
+                [launch, y + _ROW - 0.8],
+            ],
+        }
+    )
     return items, height
 
 

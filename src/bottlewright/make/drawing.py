@@ -8,6 +8,7 @@ import math
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from enum import StrEnum
+from itertools import pairwise
 
 __all__ = [
     "Arc", "Dimension", "Label", "Path", "Pattern", "Point", "Shape", "Style", "bounds", "caption", "captioned",
@@ -116,7 +117,7 @@ def circle(centre: Point, diameter: float, style: Style = Style.CUT) -> Arc:
 def polyline_length(points: Iterable[Point]) -> float:
     """Return the length through the points, mm."""
     points = list(points)
-    return sum(math.dist(a, b) for a, b in zip(points, points[1:], strict=False))
+    return sum(math.dist(a, b) for a, b in pairwise(points))
 
 
 # --- dimension lines into plain shapes -----------------------------------------------------------------------------
@@ -158,15 +159,13 @@ def _dimension(shape: Dimension) -> Iterator[Path | Label]:
     for tip, way in ((0.0, 1.0), (length, -1.0)):
         barbs = [at(tip + way * _ARROW, shape.offset + s * 0.3 * _ARROW) for s in (1.0, -1.0)]
         yield Path((barbs[0], at(tip, shape.offset), barbs[1]), Style.AID)
-    angle = math.atan2(uy, ux)
-    if not -0.5 * math.pi < angle <= 0.5 * math.pi + 1e-9:  # never upside down
-        angle -= math.copysign(math.pi, angle)
-    wide = text_width(text, _TEXT)
-    if wide < length - 2.0:
+    angle, beyond = math.atan2(uy, ux), length + 1.5
+    if not -0.5 * math.pi + 1e-9 < angle <= 0.5 * math.pi + 1e-9:  # never upside down
+        angle, beyond = angle - math.copysign(math.pi, angle), -1.5
+    if text_width(text, _TEXT) < length - 2.0:
         yield Label(at(0.5 * length, shape.offset + side * 2.0), text, _TEXT, angle)
-    else:  # beside the line when it doesn't fit on it
-        yield Label(at(0.5 * length, shape.offset + side * (1.5 + 0.5 * wide)), text, _TEXT, angle + 0.5 * math.pi
-                    if abs(angle) < 0.1 else 0.0)
+    else:  # past the end of the line when it doesn't fit on it
+        yield Label(at(beyond, shape.offset), text, _TEXT, angle, anchor=0.0)
 
 
 # --- size and place ------------------------------------------------------------------------------------------------
@@ -236,7 +235,11 @@ def scaled(shapes: Iterable[Shape], factor: float) -> tuple[Shape, ...]:
         if isinstance(shape, Path):
             made.append(replace(shape, points=tuple((x * factor, y * factor) for x, y in shape.points)))
         elif isinstance(shape, Arc):
-            made.append(replace(shape, centre=(shape.centre[0] * factor, shape.centre[1] * factor), radius=shape.radius * factor))
+            made.append(
+                replace(
+                    shape, centre=(shape.centre[0] * factor, shape.centre[1] * factor), radius=shape.radius * factor
+                )
+            )
         elif isinstance(shape, Label):
             made.append(replace(shape, at=(shape.at[0] * factor, shape.at[1] * factor)))
         else:
@@ -252,7 +255,10 @@ def scaled(shapes: Iterable[Shape], factor: float) -> tuple[Shape, ...]:
 def caption(pattern: Pattern, left: float, top: float, width: float) -> tuple[Shape, ...]:
     """Return title, number, material and notes as text below a point, wrapped to a width."""
     of = f" · {pattern.material}" if pattern.material else ""
-    blocks = [(f"{pattern.title} · make {pattern.quantity}{of}", 3.2, True), *((note, 2.6, False) for note in pattern.notes)]
+    blocks = [
+        (f"{pattern.title} · make {pattern.quantity}{of}", 3.2, True),
+        *((note, 2.6, False) for note in pattern.notes),
+    ]
     labels: list[Shape] = []
     y = top
     for text, height, bold in blocks:

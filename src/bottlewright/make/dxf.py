@@ -16,18 +16,19 @@ _LAYERS = {Style.CUT: ("CUT", 1), Style.FOLD: ("FOLD", 5), Style.MARK: ("MARK", 
 
 def pattern_dxf(pattern: Pattern) -> str:
     """Return one pattern as a DXF document, $INSUNITS 4 (millimetres)."""
-    import ezdxf
     from ezdxf import units
+    from ezdxf.document import Drawing
 
-    document = ezdxf.new("R2010", setup=False)
+    document = Drawing.new("R2010")
     document.units = units.MM
     for name, colour in (*_LAYERS.values(), ("TEXT", 7)):
         document.layers.add(name, color=colour)
     space = document.modelspace()
     for shape in simple(captioned(pattern)):
         if isinstance(shape, Label):
-            text = space.add_text(shape.text, height=0.73 * shape.height, rotation=math.degrees(shape.angle),
-                                  dxfattribs={"layer": "TEXT"})
+            text = space.add_text(
+                shape.text, height=0.73 * shape.height, rotation=math.degrees(shape.angle), dxfattribs={"layer": "TEXT"}
+            )
             text.set_placement(shape.at, align=_align(shape.anchor))
             continue
         layer = {"layer": _LAYERS[shape.style][0]}
@@ -36,7 +37,9 @@ def pattern_dxf(pattern: Pattern) -> str:
         elif shape.end - shape.start >= 2.0 * math.pi - 1e-9:
             space.add_circle(shape.centre, shape.radius, dxfattribs=layer)
         else:
-            space.add_arc(shape.centre, shape.radius, math.degrees(shape.start), math.degrees(shape.end), dxfattribs=layer)
+            space.add_arc(
+                shape.centre, shape.radius, math.degrees(shape.start), math.degrees(shape.end), dxfattribs=layer
+            )
     stream = StringIO()
     document.write(stream)
     return stream.getvalue()

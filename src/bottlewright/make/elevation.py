@@ -53,5 +53,8 @@ def side_view(design: Design) -> list[Shape]:
     balance = design.measured.balance_point
     if balance:
         at = mm(balance)
-        shapes += [line((at, -wide), (at, -reach - 4.0), Style.MARK), Label((at, -reach - 10.0), f"balance point {at:.0f}", 2.8)]
+        shapes += [
+            line((at, -wide), (at, -reach - 4.0), Style.MARK),
+            Label((at, -reach - 10.0), f"balance point {at:.0f}", 2.8),
+        ]
     return shapes

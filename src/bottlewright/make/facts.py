@@ -58,8 +58,14 @@ def counts(design: Design) -> dict[str, int]:
 
 def facts(design: Design, stand: StandSizes, numbers: Mapping[str, str] | None = None) -> dict[str, str]:
     """Return every number that the words may name; those in `numbers` (from flight and proof) win."""
-    return {**_vessel(design), **_airframe(design), **_recovery(design), **_launcher(design, stand), **_charge(design),
-            **(numbers or {})}
+    return {
+        **_vessel(design),
+        **_airframe(design),
+        **_recovery(design),
+        **_launcher(design, stand),
+        **_charge(design),
+        **(numbers or {}),
+    }
 
 
 def _length(quantity: Quantity | None) -> str:
@@ -92,8 +98,12 @@ def _vessel(design: Design) -> dict[str, str]:
         "bore": f"{mm(nozzle.bore):.1f} mm",
         "boring": ", ".join(f"{s.diameter:g} mm" for s in steps[:-1]) if steps else "—",
         "bore_finish": (steps[-1].text[0].upper() + steps[-1].text[1:]) if steps else "—",
-        "glue": light.title, "glue_name": light.name, "body_glue": body.title, "body_glue_name": body.name,
-        "joint_glue": joint.title, "joint_glue_name": joint.name,
+        "glue": light.title,
+        "glue_name": light.name,
+        "body_glue": body.title,
+        "body_glue_name": body.name,
+        "joint_glue": joint.title,
+        "joint_glue_name": joint.name,
     }
 
 
@@ -114,8 +124,10 @@ def _airframe(design: Design) -> dict[str, str]:
         "nose_length": _length(nose.length) if nose else "—",
         "nose_diameter": _length(nose.diameter) if nose else "—",
         "sleeve_length": _length(sleeve.length) if sleeve else "—",
-        "assemble_words": "".join(f"Fix {part.name} ({neat(part.mass.value, 'g')}) {mm(part.position):.0f} mm behind the "
-                                  "nose tip. " for part in design.mass),
+        "assemble_words": "".join(
+            f"Fix {part.name} ({neat(part.mass.value, 'g')}) {mm(part.position):.0f} mm behind the nose tip. "
+            for part in design.mass
+        ),
     }
 
 
@@ -138,32 +150,44 @@ def _launcher(design: Design, stand: StandSizes) -> dict[str, str]:
 
     def rated(part: object, kind: str) -> str:
         rating = getattr(part, "rating", None)
-        return f"{kind}, rated {neat(rating.value, 'bar')}" if rating else f"{kind}, rating not given: find it on the part"
+        return (
+            f"{kind}, rated {neat(rating.value, 'bar')}" if rating else f"{kind}, rating not given: find it on the part"
+        )
 
-    distance = {name: neat(q.value, "m") if q else "" for name, q in (
-        ("operator", crew.operator if crew else None), ("pumper", crew.pumper if crew else None),
-        ("spectators", crew.spectators if crew else None))}
-    open_line = "______ m (not in the design; see the findings and the rules)"
+    distance = {
+        name: neat(q.value, "m") if q else ""
+        for name, q in (
+            ("operator", crew.operator if crew else None),
+            ("pumper", crew.pumper if crew else None),
+            ("spectators", crew.spectators if crew else None),
+        )
+    }
+    open_line = "______ m"
     return {
-        "holes": "; ".join(f"{count} of {diameter:.1f} mm for {what}, {where}" for what, count, diameter, where in
-                           holes(design, stand)),
+        "holes": "; ".join(
+            f"{count} of {diameter:.1f} mm for {what}, {where}" for what, count, diameter, where in holes(design, stand)
+        ),
         "bar_height": f"{stand.bar_height:.0f} mm",
         "loop": f"{stand.loop:.0f} mm",
-        "hose": f"{neat(hose.length.value, 'm')} of {rated(hose, 'hose')}" if hose and hose.length else rated(hose, "hose"),
+        "hose": f"{neat(hose.length.value, 'm')} of {rated(hose, 'hose')}"
+        if hose and hose.length
+        else rated(hose, "hose"),
         "clamp": rated(gear.clamp, f"{gear.clamp.kind} clamp" if gear.clamp else "clamp"),
         "valve": rated(gear.valve, f"{gear.valve.kind} valve" if gear.valve else "valve"),
         "cords": "one cord" if cord and cord.count == 1 else "two cords",
         "cord_length": neat(cord.length.value, "m") if cord and cord.length else "as far as the operator stands",
         "stakes_words": f" and drive {stakes.count} stakes {mm(stakes.length):.0f} mm into the ground"
-                        if stakes and stakes.count and stakes.length else
-                        f" and drive {stakes.count} stakes" if stakes and stakes.count else
-                        " and weigh it down: the design has no stakes",
+        if stakes and stakes.count and stakes.length
+        else f" and drive {stakes.count} stakes"
+        if stakes and stakes.count
+        else " and weigh it down: the design has no stakes",
         "operator": distance["operator"] or open_line,
         "pumper": distance["pumper"] or open_line,
         "spectators": distance["spectators"] or open_line,
         "tilt": f"{math.degrees(gear.tilt.value):.0f}°" if gear.tilt else "0°",
-        "vent": "the bleed valve at the operator's place" if crew and crew.remote_vent else
-                "a bleed valve that can be opened from the operator's place (the design has none: add one first)",
+        "vent": "the bleed valve at the operator's place"
+        if crew and crew.remote_vent
+        else "a bleed valve that can be opened from the operator's place (the design has none: add one first)",
     }
 
 
@@ -173,11 +197,12 @@ def _charge(design: Design) -> dict[str, str]:
     return {
         "water": f"{1e6 * water:.0f} mL",
         "pressure": neat(charge.pressure.value, "bar") if charge.pressure else "—",
-        "proof_pressure": "the proof pressure that the findings ask for: ______ bar",
+        "proof_pressure": "the proof pressure (______ bar, from the study)",
         "proof_hold": "for 1 min",
         "dry_mass": neat(measured.dry_mass.value, "g") if measured.dry_mass else "as the design estimates",
-        "balance": f"{mm(measured.balance_point):.0f} mm behind the nose tip" if measured.balance_point else
-                   "as the study gives it",
-        "wind_limit": "______ m/s (the lowest that the findings, the site and the person in charge allow)",
+        "balance": f"{mm(measured.balance_point):.0f} mm behind the nose tip"
+        if measured.balance_point
+        else "as the study gives it",
+        "wind_limit": "the day's wind limit (______ m/s)",
         "site": design.site.name or "the field",
     }

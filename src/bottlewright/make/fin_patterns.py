@@ -1,6 +1,7 @@
 """Fins, the strip that marks their lines round the body, and the jig that holds them at their angles."""
 
 import math
+from itertools import pairwise
 
 from bottlewright.design import Design
 from bottlewright.make.drawing import Arc, Dimension, Label, Path, Pattern, Point, Shape, Style, circle, line
@@ -61,11 +62,17 @@ def _fin_notes(design: Design, tabs: bool, seat: tuple[Point, ...]) -> list[str]
     }
     notes = ["Leading edge on the left, body at the bottom.", edges[fins.edge]]
     if tabs:
-        notes.append("Fold the tabs along the dashed line, one to the left, the next to the right, and glue them to the body.")
+        notes.append(
+            "Fold the tabs on the dashed line, one to the left, the next to the right; glue them to the body."
+        )
     else:
-        notes.append("Sand the bottom edge to the body: lay sandpaper round a bottle of the same size and rub the edge on it.")
+        notes.append(
+            "Sand the bottom edge to the body on sandpaper laid round a spare bottle of the same size."
+        )
     if min(y for _, y in seat) < -0.05:
-        notes.append("The bottom edge runs down onto the shoulder as the generic bottle has it: hold it to your own bottle and trim.")
+        notes.append(
+            "The bottom edge runs down onto the shoulder as the generic bottle has it: hold it to your own bottle and trim."
+        )
     material = fins.material or ""
     if material in _GRAINED:
         notes.append(f"Lay the arrow along the {_GRAINED[material]}.")
@@ -78,6 +85,8 @@ def _seat(design: Design, corners: list[Point]) -> tuple[Point, ...]:
     assert fins is not None
     front, wide = mm(fins.position), 0.5 * body.diameter
     (x0, y0), (x1, y1) = corners[0], corners[-1]
+    if _on_sleeve(design):
+        return (x1, y1), (x0, y0)
     steps = [x1 + (x0 - x1) * k / 40 for k in range(41)]
     drops = [body_radius(body, front + x) - wide for x in steps]
     if min(drops) > -0.05:
@@ -92,7 +101,7 @@ def _tabs(seat: tuple[Point, ...]) -> list[Shape]:
     count = max(2, round((x1 - x0) / 20.0))
 
     def height(x: float) -> float:
-        for (xa, ya), (xb, yb) in zip(seat, seat[1:], strict=False):
+        for (xa, ya), (xb, yb) in pairwise(seat):
             if xb <= x <= xa and xa > xb:
                 return ya + (yb - ya) * (xa - x) / (xa - xb)
         return seat[-1][1]
@@ -147,7 +156,7 @@ def wrap_strip(design: Design) -> Pattern | None:
         shapes.append(Dimension((x, 0.0), (x + step, 0.0), -5.0))
     shapes.append(Dimension((0.0, 0.0), (around, 0.0), -12.0, f"once round {around:.2f}"))
     notes = (
-        f"For a body {diameter:.1f} mm across where the fins sit. Wrap it round square, lap edge on the dashed line, and tape it.",
+        f"For a body {diameter:.1f} mm across where the fins sit. Wrap it round square, end to the dashed line; tape it.",
         "If the ends miss or overlap, your body has another size: measure round it and correct vessel.diameter.",
         f"Carry each line {mm(fins.root):.0f} mm along the body with a straight edge; front of the fins "
         f"{mm(fins.position):.0f} mm behind the nose tip.",
@@ -155,15 +164,17 @@ def wrap_strip(design: Design) -> Pattern | None:
     return Pattern("wrap-strip", "Wrap strip for the fin lines", tuple(shapes), 1, "paper", notes)
 
 
-def _seat_diameter(design: Design) -> float:
-    """Return the diameter that the fins sit on: the sleeve's where it reaches under the whole root."""
+def _on_sleeve(design: Design) -> bool:
+    """Say whether the sleeve reaches under the whole root."""
     fins, sleeve = design.fins, design.sleeve
-    body = body_of(design)
-    if fins and sleeve:
-        front, length = mm(sleeve.position), mm(sleeve.length)
-        if front <= mm(fins.position) and mm(fins.position) + mm(fins.root) <= front + length + 1.0:
-            return mm(sleeve.diameter)
-    return body.diameter
+    if fins is None or sleeve is None:
+        return False
+    front, length = mm(sleeve.position), mm(sleeve.length)
+    return front <= mm(fins.position) + 1.0 and mm(fins.position) + mm(fins.root) <= front + length + 1.0
+
+
+def _seat_diameter(design: Design) -> float:
+    return mm(design.sleeve.diameter) if design.sleeve and _on_sleeve(design) else mm(design.vessel.diameter)
 
 
 def fin_jig(design: Design) -> Pattern | None:
@@ -194,5 +205,3 @@ def fin_jig(design: Design) -> Pattern | None:
         "Slide two of them over the body, slots in line, and set the fins in the slots while the glue cures.",
     )
     return Pattern("fin-jig", "Fin alignment jig", tuple(shapes), 2, "stiff card", notes)
-
-

@@ -15,7 +15,7 @@ __all__ = ["Cure", "Glue", "cure", "glue_named", "glues", "structural_wait", "us
 
 @dataclass(frozen=True, slots=True)
 class Glue:
-    """A row of the table: temperatures (K) with the time to hold and the time to cure (s), and words for the builder."""
+    """A row of the table: temperatures (K) with the times to hold and to cure (s), and words for the builder."""
 
     name: str
     title: str
@@ -49,10 +49,16 @@ def glues() -> dict[str, Glue]:
     """Return the glues by name."""
     return {
         row["name"]: Glue(
-            row["name"], row["title"],
-            tuple((_value(t, Dimension.TEMPERATURE), _value(h, Dimension.TIME), _value(f, Dimension.TIME))
-                  for t, h, f in row["at"]),
-            _value(row.get("full_at_least", "0 s"), Dimension.TIME), row["use"], row["care"], row["source"],
+            row["name"],
+            row["title"],
+            tuple(
+                (_value(t, Dimension.TEMPERATURE), _value(h, Dimension.TIME), _value(f, Dimension.TIME))
+                for t, h, f in row["at"]
+            ),
+            _value(row.get("full_at_least", "0 s"), Dimension.TIME),
+            row["use"],
+            row["care"],
+            row["source"],
         )
         for row in _table()["glue"]
     }
@@ -84,8 +90,12 @@ def cure(glue: Glue, temperature: float) -> Cure:
     rows = sorted(glue.at)
     if temperature < rows[0][0] - 1e-9:
         lowest, here = rows[0][0] - 273.15, temperature - 273.15
-        return Cure(None, None, f"{glue.title}: the data sheet ends at {lowest:g} °C and the workshop has {here:g} °C. "
-                                "Cold cure stalls: warm the part and the glue, or use another glue.")
+        return Cure(
+            None,
+            None,
+            f"{glue.title}: the data sheet ends at {lowest:g} °C and the workshop has {here:g} °C. "
+            "Cold cure stalls: warm the part and the glue, or use another glue.",
+        )
     if temperature >= rows[-1][0]:
         return Cure(rows[-1][1], max(rows[-1][2], glue.full_at_least))
     low, high = next((a, b) for a, b in pairwise(rows) if a[0] - 1e-9 <= temperature < b[0])

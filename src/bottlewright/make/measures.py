@@ -46,8 +46,9 @@ def body_of(design: Design) -> Body:
     # The finish of the neck is about 2 mm thick; the bottle's own wall is the least it can be.
     neck = mm(vessel.neck_bore) + 2.0 * max(mm(vessel.wall), 2.0)
     _, _, _, base = bottle_lengths(vessel)
-    return Body(mm(vessel.diameter), neck, 1e3 * at.nose_end, 1e3 * at.cylinder_end, 1e3 * at.neck, 1e3 * at.exit,
-                1e3 * base)
+    return Body(
+        mm(vessel.diameter), neck, 1e3 * at.nose_end, 1e3 * at.cylinder_end, 1e3 * at.neck, 1e3 * at.exit, 1e3 * base
+    )
 
 
 def body_radius(body: Body, x: float) -> float:
@@ -78,8 +79,12 @@ def outer_profile(design: Design, steps: int = 40) -> list[Point]:
     nose = nose_profile(design, steps) or [(0.0, 0.5 * body.diameter)]
     span = body.neck_start - body.cylinder_end
     shoulder = [body.cylinder_end + span * k / steps for k in range(steps + 1)]
-    return [*nose, (body.nose_end, 0.5 * body.diameter), *((x, body_radius(body, x)) for x in shoulder),
-            (body.exit, 0.5 * body.neck)]
+    return [
+        *nose,
+        (body.nose_end, 0.5 * body.diameter),
+        *((x, body_radius(body, x)) for x in shoulder),
+        (body.exit, 0.5 * body.neck),
+    ]
 
 
 def fin_corners(design: Design) -> list[Point]:

@@ -1,4 +1,4 @@
-"""Parts onto sheets at true size: cut up what is larger than a sheet, then lay the pieces on as few sheets as reasonable."""
+"""Parts onto sheets at true size: what is larger than a sheet is cut up, then few sheets take all pieces."""
 
 import math
 from collections.abc import Iterable, Sequence
@@ -46,13 +46,16 @@ class Paper:
 PAPERS = {"a4": Paper("A4", 210.0, 297.0), "letter": Paper("Letter", 215.9, 279.4)}
 """ISO 216 A4; ANSI/ASME Y14.1 Letter, 8.5 by 11 inches."""
 
+Hole = tuple[float, float, float, float]
+"""A free rectangle of a sheet: left, top, width, height, mm."""
+
 OVERLAP = 10.0
 _GAP = 5.0
 
 
 @dataclass(frozen=True, slots=True)
 class Piece:
-    """Shapes and the part of them that is shown, (left, bottom, right, top) in mm; `clipped` when others show the rest."""
+    """Shapes and the box of them that is shown (left, bottom, right, top), mm; `clipped` when others show the rest."""
 
     name: str
     shapes: tuple[Shape, ...]
@@ -121,8 +124,13 @@ def _tiles(pattern: Pattern, whole: Piece, window: tuple[float, float]) -> list[
                 continue
             name = f"{pattern.name} {chr(65 + j)}{i + 1}"
             last = f"{chr(64 + down)}{across}"
-            label = Label((tile[0] + 3.0, tile[3] - 4.0), f"{pattern.title}: tile {chr(65 + j)}{i + 1} of A1 to {last}", 2.6,
-                          anchor=0.0, bold=True)
+            label = Label(
+                (tile[0] + 3.0, tile[3] - 4.0),
+                f"{pattern.title}: tile {chr(65 + j)}{i + 1} of A1 to {last}",
+                2.6,
+                anchor=0.0,
+                bold=True,
+            )
             tiles.append(Piece(name, (*marked, label), tile, clipped=True))
     return tiles
 
@@ -149,8 +157,11 @@ def _registration(
 
 def _cross(at: Point) -> list[Shape]:
     x, y = at
-    return [line((x - 4.0, y), (x + 4.0, y), Style.MARK), line((x, y - 4.0), (x, y + 4.0), Style.MARK),
-            circle(at, 4.0, Style.MARK)]
+    return [
+        line((x - 4.0, y), (x + 4.0, y), Style.MARK),
+        line((x, y - 4.0), (x, y + 4.0), Style.MARK),
+        circle(at, 4.0, Style.MARK),
+    ]
 
 
 def _ink(shapes: tuple[Shape, ...], tile: tuple[float, float, float, float]) -> bool:
@@ -160,13 +171,13 @@ def _ink(shapes: tuple[Shape, ...], tile: tuple[float, float, float, float]) -> 
     area = box(*tile)
     for shape in simple(shapes):
         if isinstance(shape, Label):
-            drawn = box(*bounds([shape]))
+            shown = box(*bounds([shape])).intersects(area)
         else:
             points = flattened(shape, 0.5) if isinstance(shape, Arc) else list(shape.points)
             if isinstance(shape, Path) and shape.closed:
                 points.append(points[0])
-            drawn = LineString(points)
-        if drawn.intersects(area):
+            shown = LineString(points).intersects(area)
+        if shown:
             return True
     return False
 
@@ -174,9 +185,9 @@ def _ink(shapes: tuple[Shape, ...], tile: tuple[float, float, float, float]) -> 
 def nest(pieces: Sequence[Piece], window: tuple[float, float]) -> list[list[Placed]]:
     """Lay pieces on sheets: largest first, each into the free rectangle that it fills best, turned where that helps.
 
-    A plain guillotine packing: every placed piece splits its free rectangle in two.
+    Maximal rectangles, best short side (Jylänki, A Thousand Ways to Pack the Bin, 2010; recalled, not read).
     """
-    sheets: list[tuple[list[Placed], list[tuple[float, float, float, float]]]] = []
+    sheets: list[tuple[list[Placed], list[Hole]]] = []
     for piece in sorted(pieces, key=lambda p: (-max(p.size), -min(p.size), p.name)):
         choices = [piece, _quarter_turned(piece)]
         spot = _best(choices, [free for _, free in sheets])
@@ -184,12 +195,10 @@ def nest(pieces: Sequence[Piece], window: tuple[float, float]) -> list[list[Plac
             sheets.append(([], [(0.0, 0.0, window[0], window[1])]))
             spot = _best(choices, [free for _, free in sheets])
         assert spot is not None, "pieces_of leaves nothing larger than the window"
-        sheet, hole, chosen = spot
+        sheet, (x, y, _, _), chosen = spot
         placed, free = sheets[sheet]
-        x, y, width, height = hole
         placed.append(Placed(chosen, x, y))
-        free.remove(hole)
-        free += _split(hole, (chosen.size[0] + _GAP, chosen.size[1] + _GAP))
+        free[:] = _without(free, (x, y, chosen.size[0] + _GAP, chosen.size[1] + _GAP))
     return [placed for placed, _ in sheets]
 
 
@@ -198,9 +207,7 @@ def _quarter_turned(piece: Piece) -> Piece:
     return Piece(piece.name, turned(piece.shapes, 0.5 * math.pi), (-top, left, -bottom, right), piece.clipped)
 
 
-def _best(
-    choices: Sequence[Piece], sheets: Sequence[Sequence[tuple[float, float, float, float]]]
-) -> tuple[int, tuple[float, float, float, float], Piece] | None:
+def _best(choices: Sequence[Piece], sheets: Sequence[Sequence[Hole]]) -> tuple[int, Hole, Piece] | None:
     """Return the first sheet with room, the hole that leaves the shortest rest, and the way up."""
     for number, free in enumerate(sheets):
         fits = [
@@ -215,12 +222,29 @@ def _best(
     return None
 
 
-def _split(hole: tuple[float, float, float, float], taken: tuple[float, float]) -> list[tuple[float, float, float, float]]:
-    """Return what is left of a free rectangle: the cut runs so that one rest is as large as can be."""
-    x, y, width, height = hole
-    rest_x, rest_y = width - taken[0], height - taken[1]
-    if rest_x * height > rest_y * width:
-        rests = [(x + taken[0], y, rest_x, height), (x, y + taken[1], min(taken[0], width), rest_y)]
-    else:
-        rests = [(x, y + taken[1], width, rest_y), (x + taken[0], y, rest_x, min(taken[1], height))]
-    return [rest for rest in rests if rest[2] > 10.0 and rest[3] > 10.0]
+def _without(free: Sequence[Hole], taken: Hole) -> list[Hole]:
+    """Return the largest free rectangles that are left once one is taken; they may overlap each other."""
+    x, y, width, height = taken
+    rests: set[Hole] = set()
+    for hole in free:
+        hx, hy, hw, hh = hole
+        if x >= hx + hw or x + width <= hx or y >= hy + hh or y + height <= hy:
+            rests.add(hole)
+            continue
+        rests |= {
+            (hx, hy, x - hx, hh),
+            (x + width, hy, hx + hw - x - width, hh),
+            (hx, hy, hw, y - hy),
+            (hx, y + height, hw, hy + hh - y - height),
+        }
+    useful = [rest for rest in rests if min(rest[2], rest[3]) > 5.0]
+    return sorted(rest for rest in useful if not any(_inside(rest, other) for other in useful if other != rest))
+
+
+def _inside(one: Hole, other: Hole) -> bool:
+    return (
+        one[0] >= other[0]
+        and one[1] >= other[1]
+        and one[0] + one[2] <= other[0] + other[2]
+        and one[1] + one[3] <= other[1] + other[3]
+    )

@@ -51,8 +51,13 @@ def nose(design: Design) -> list[Pattern]:
 
 
 def _disc(radius: float, material: str) -> Pattern:
-    return Pattern("nose-disc", "Nose disc", (circle((0.0, 0.0), 2 * radius), Dimension((-radius, 0.0), (radius, 0.0), 0.01)),
-                   1, material)
+    return Pattern(
+        "nose-disc",
+        "Nose disc",
+        (circle((0.0, 0.0), 2 * radius), Dimension((-radius, 0.0), (radius, 0.0), 0.01)),
+        1,
+        material,
+    )
 
 
 def _sector(radius: float, length: float, sheet: str) -> Pattern:
@@ -65,11 +70,16 @@ def _sector(radius: float, length: float, sheet: str) -> Pattern:
 
     out = (-math.sin(middle + half), math.cos(middle + half))  # square to the seam, away from the sector
     edge_tip, edge_base = at(0.0, half), at(slant, half)
-    tab = [edge_tip, *((x + SEAM * out[0], y + SEAM * out[1]) for x, y in (at(SEAM * 2.0, half), at(slant - SEAM, half))),
-           edge_base]
+    tab = [
+        edge_tip,
+        *((x + SEAM * out[0], y + SEAM * out[1]) for x, y in (at(SEAM * 2.0, half), at(slant - SEAM, half))),
+        edge_base,
+    ]
     shapes: list[Shape] = [
-        line((0.0, 0.0), at(slant, -half)), Arc((0.0, 0.0), slant, middle - half, middle + half),
-        line(edge_tip, edge_base, Style.FOLD), Path(tuple(tab)),
+        line((0.0, 0.0), at(slant, -half)),
+        Arc((0.0, 0.0), slant, middle - half, middle + half),
+        line(edge_tip, edge_base, Style.FOLD),
+        Path(tuple(tab)),
         Label(at(0.6 * slant, 0.0), f"nose cone, {math.degrees(angle):.1f}°", 3.2),
         Dimension(at(slant, -half), (0.0, 0.0), 4.0),
     ]
@@ -86,9 +96,13 @@ def _gore(profile: list[Point], sheet: str) -> Pattern:
     left = [(-w, -s) for s, w in outline]
     right = [(w, -s) for s, w in outline]
     shapes: list[Shape] = [
-        Path(tuple(left)), line(left[-1], right[-1]), Path(tuple(right), Style.FOLD), Path(tuple(_allowance(right))),
+        Path(tuple(left)),
+        line(left[-1], right[-1]),
+        Path(tuple(right), Style.FOLD),
+        Path(tuple(_allowance(right))),
         line((0.0, -0.35 * total), (0.0, -0.95 * total), Style.MARK),
-        Dimension((-widest, -total), (-widest, 0.0), 5.0), Dimension(left[-1], right[-1], -5.0),
+        Dimension((-widest, -total), (-widest, 0.0), 5.0),
+        Dimension(left[-1], right[-1], -5.0),
     ]
     notes = (
         f"{GORES} gores make the nose, {profile[-1][0]:.1f} mm long and {2 * profile[-1][1]:.1f} mm across. "
@@ -114,11 +128,13 @@ def _gauge(profile: list[Point], material: str) -> Pattern:
     rim = radius + 15.0
     corners = ((-12.0, 0.0), *profile, (length, rim), (-12.0, rim))
     shapes: list[Shape] = [
-        Path(tuple(corners), closed=True), Label((0.35 * length, rim - 5.0), "gauge", 3.0),
-        Dimension((length, 0.0), (0.0, 0.0), 5.0), Dimension((length, radius), (length, 0.0), 6.0),
+        Path(tuple(corners), closed=True),
+        Label((0.35 * length, rim - 5.0), "gauge", 3.0),
+        Dimension((length, 0.0), (0.0, 0.0), 5.0),
+        Dimension((length, radius), (length, 0.0), 6.0),
     ]
     notes = (
-        f"Cut it from stiff card. Hold the hollow edge against the nose ({material}) all the way round; no light should show.",
+        f"Cut it from stiff card. Hold the hollow edge to the nose ({material}) all the way round: no light should show.",
         "Keep the tip blunt: a published contest rule asks for a nose radius of at least 12.5 mm.",
     )
     return Pattern("nose-gauge", "Nose gauge", tuple(shapes), 1, "stiff card", notes)
@@ -133,8 +149,10 @@ def _hollow(design: Design) -> list[Pattern]:
     # Half an ellipse, as the generic bottle has it.
     arch = [(radius * math.cos(a), depth * math.sin(a)) for a in (math.pi * k / 120 for k in range(121))]
     shapes: list[Shape] = [
-        Path((*arch, (-radius, -15.0), (radius, -15.0)), closed=True), line((-radius, 0.0), (radius, 0.0), Style.MARK),
-        Dimension((radius, 0.0), (radius, depth), -6.0), Dimension((-radius, -15.0), (radius, -15.0), -5.0),
+        Path((*arch, (-radius, -15.0), (radius, -15.0)), closed=True),
+        line((-radius, 0.0), (radius, 0.0), Style.MARK),
+        Dimension((radius, 0.0), (radius, depth), -6.0),
+        Dimension((-radius, -15.0), (radius, -15.0), -5.0),
     ]
     notes = (
         "Scoop the rear of the nose until this fits in up to the line. Real bottles end in feet or a dome: "

@@ -18,14 +18,17 @@ from bottlewright.make.paper import pattern_sheets, placed_items
 from bottlewright.make.parts import PartsList, measured_words, totals
 from bottlewright.make.schedule import Plan
 from bottlewright.make.sheets import Matrix, briefing, flight_card, launch_day, misfire, risks, vessel_card
-from bottlewright.make.stand import StandSizes, boring_steps, cut_list, holes, stand_drawing
+from bottlewright.make.stand import StandSizes, boring_steps, cut_list, holes
+from bottlewright.make.stand_drawing import hose_line, stand_views
 from bottlewright.make.steps import Step
 from bottlewright.quantities import Basis
 
 __all__ = ["SCALE_WORDS", "Sheets", "pack_data", "patterns_data"]
 
-SCALE_WORDS = ("True size, one to one: one millimetre on this paper is one millimetre on the part. "
-               "Print at 100 %, never “fit to page”.")
+SCALE_WORDS = (
+    "True size, one to one: one millimetre on this paper is one millimetre on the part. "
+    "Print at 100 %, never “fit to page”."
+)
 _FIRST = "Local rules and the responsible adult in charge of the site come first."
 
 
@@ -59,31 +62,48 @@ def pack_data(
     """Return the whole pack."""
     design = sheets.design
     found = [_finding(f) for f in sheets.findings]
+    width = sheets.paper.width - _MARGINS
+    n, rocket = fitting_scale(side_view(design), width, 95.0)
     return {
         **_common(sheets, "pack", "build and launch pack", sheets.paper),
         "first": _FIRST,
-        "drawing": _drawing(side_view(design), sheets.paper.width - 38.0, 95.0),
-        "numbers": [[name, text] for name, text in {**_design_numbers(words, design), **sheets.numbers}.items()],
+        "drawing": _drawing(rocket, width, _to_scale(n)),
+        "numbers": [[name, text] for name, text in _key_numbers(sheets, words, plan).items()],
         "findings": found,
         "stops": [f for f in found if f["level"] == str(Level.STOP)],
         "checked": bool(sheets.numbers),
         "parts": _parts(listed),
-        "schedule": _schedule(plan, sheets.paper.width - 38.0),
+        "schedule": _schedule(plan, width),
         "steps": [_step(step, design.name) for step in steps],
-        "stand": _stand(design, stand, sheets.paper.width - 38.0),
+        "stand": _stand(design, stand, width),
         "boring": [[f"{step.diameter:g} mm", step.text] for step in boring_steps(design)],
         "lines": [list(row) for row in line_table(design)],
         "cutting_only": [p.title for p in patterns if not p.printed],
         "sheets": pattern_sheets(patterns, sheets.paper),
         "risks": [[r.hazard, r.who, r.likely, r.bad, r.level, r.done, r.remains] for r in risks(there, words, matrix)],
-        "matrix": {"name": matrix.name, "source": matrix.source, "likely": matrix.likely, "bad": matrix.bad,
-                   "cells": matrix.cells, "means": list(matrix.means.items())},
-        "day": launch_day(words), "misfire": misfire(words), "briefing": briefing(words),
-        "vessel": vessel_card(design), "flight": flight_card(words),
-        "assumed": [[path, told(design, path, q), q.source] for path, q in stood_on(design)
-                    if q.basis is Basis.ASSUMED and path.split(".")[0] in _BUILT],
+        "matrix": {
+            "name": matrix.name,
+            "source": matrix.source,
+            "likely": matrix.likely,
+            "bad": matrix.bad,
+            "cells": matrix.cells,
+            "means": list(matrix.means.items()),
+        },
+        "day": launch_day(words),
+        "misfire": misfire(words),
+        "briefing": briefing(words),
+        "vessel": vessel_card(design),
+        "flight": flight_card(words),
+        "assumed": [
+            [path, told(design, path, q), q.source]
+            for path, q in stood_on(design)
+            if q.basis is Basis.ASSUMED and path.split(".")[0] in _BUILT
+        ],
     }
 
+
+_MARGINS = 38.0
+"""Left and right margin of a page together, mm, as in the template."""
 
 _BUILT = {"vessel", "nozzle", "nose", "fins", "sleeve", "mass", "recovery", "launcher"}
 
@@ -92,19 +112,32 @@ def _finding(finding: Finding) -> dict[str, str]:
     return {key: str(value) for key, value in finding.as_json().items()}
 
 
-def _design_numbers(words: Mapping[str, str], design: Design) -> dict[str, str]:
-    numbers = {"bottle": f"{words['capacity']}, Ø {words['diameter']}", "water": words["water"],
-               "pressure on the gauge": words["pressure"], "nozzle bore": words["bore"]}
-    if design.measured.dry_mass:
+def _key_numbers(sheets: Sheets, words: Mapping[str, str], plan: Plan | None) -> dict[str, str]:
+    numbers = {
+        "bottle": f"{words['capacity']}, Ø {words['diameter']}",
+        "water": words["water"],
+        "pressure on the gauge": words["pressure"],
+        "nozzle bore": words["bore"],
+    }
+    if sheets.design.measured.dry_mass:
         numbers["dry mass, weighed"] = words["dry_mass"]
-    return numbers
+    if plan:
+        numbers["earliest launch day"] = f"{plan.launch:%d %B %Y}".lstrip("0")
+    return {**numbers, **sheets.numbers}
 
 
-def _drawing(shapes: Sequence[Shape], width: float, height: float) -> dict[str, Any]:
-    n, drawn = fitting_scale(list(shapes), width, height)
+def _drawing(drawn: Sequence[Shape], width: float, words: str) -> dict[str, Any]:
+    """Return a drawing centred in a width, mm."""
     left, bottom, right, top = bounds(drawn)
-    return {"items": placed_items(drawn, -left + 0.5 * (width - right + left), top), "height": top - bottom,
-            "scale": f"Scale 1 : {n:g}. Lengths in mm."}
+    return {
+        "items": placed_items(drawn, -left + 0.5 * (width - right + left), top),
+        "height": top - bottom,
+        "scale": words,
+    }
+
+
+def _to_scale(n: float) -> str:
+    return f"Scale 1 : {n:g}. Lengths in mm."
 
 
 def _parts(listed: PartsList) -> dict[str, Any]:
@@ -112,8 +145,20 @@ def _parts(listed: PartsList) -> dict[str, Any]:
     for part in listed.parts:
         estimate, weighed = measured_words(part)
         cost = listed.cost(part)
-        rows.append([part.group, part.code, part.name, str(part.quantity), part.material, part.size, estimate, weighed,
-                     str(listed.have.get(part.code, "")) or "", "" if cost is None else f"{cost:.2f}"])
+        rows.append(
+            [
+                part.group,
+                part.code,
+                part.name,
+                str(part.quantity),
+                part.material,
+                part.size,
+                estimate,
+                weighed,
+                str(listed.have.get(part.code, "")) or "",
+                "" if cost is None else f"{cost:.2f}",
+            ]
+        )
     return {"rows": rows, "totals": [list(line) for line in totals(listed)], "currency": listed.currency}
 
 
@@ -134,13 +179,23 @@ def _schedule(plan: Plan | None, width: float) -> dict[str, Any] | None:
         return None
     items, height = chart_items(plan, width)
     rows = [
-        [slot.task.title, _duration(slot.task.work), _duration(slot.task.wait) if slot.task.wait else "",
-         str(slot.people), "; ".join(_spell(*spell) for spell in slot.spells),
-         "none" if slot.slack < 60.0 else _duration(slot.slack)]
+        [
+            slot.task.title,
+            _duration(slot.task.work),
+            _duration(slot.task.wait) if slot.task.wait else "",
+            str(slot.people),
+            "; ".join(_spell(*spell) for spell in slot.spells),
+            "none" if slot.slack < 60.0 else _duration(slot.slack),
+        ]
         for slot in plan.slots
     ]
-    return {"items": items, "height": height, "rows": rows, "launch": f"{plan.launch:%A %d %B %Y}",
-            "finished": _moment(plan.finished)}
+    return {
+        "items": items,
+        "height": height,
+        "rows": rows,
+        "launch": f"{plan.launch:%A %d %B %Y}",
+        "finished": _moment(plan.finished),
+    }
 
 
 def _spell(begin: dt.datetime, end: dt.datetime) -> str:
@@ -148,12 +203,28 @@ def _spell(begin: dt.datetime, end: dt.datetime) -> str:
 
 
 def _step(step: Step, name: str) -> dict[str, Any]:
-    return {"title": step.title, "do": step.do, "check": step.check, "adult": step.adult, "people": step.people,
-            "work": _duration(step.work), "tools": ", ".join(step.tools), "uses": ", ".join(step.uses), "name": name}
+    return {
+        "title": step.title,
+        "do": step.do,
+        "check": step.check,
+        "adult": step.adult,
+        "people": step.people,
+        "work": _duration(step.work),
+        "tools": ", ".join(step.tools),
+        "uses": ", ".join(step.uses),
+        "name": name,
+    }
 
 
 def _stand(design: Design, stand: StandSizes, width: float) -> dict[str, Any]:
     pieces = [[p.name, str(p.count), f"{p.length:.0f} mm", p.section, p.where] for p in cut_list(stand)]
     bored = [[what, str(count), f"{diameter:.1f} mm", where] for what, count, diameter, where in holes(design, stand)]
-    return {"drawing": _drawing(stand_drawing(design, stand).shapes, width, 105.0), "pieces": pieces, "holes": bored,
-            "chosen": list(stand.chosen)}
+    n, views = stand_views(design, stand, width, 105.0)
+    line = _drawing(hose_line(design, width), width, "The line from pump to rocket; not to scale.")
+    return {
+        "drawing": _drawing(views, width, _to_scale(n)),
+        "line": line,
+        "pieces": pieces,
+        "holes": bored,
+        "chosen": list(stand.chosen),
+    }

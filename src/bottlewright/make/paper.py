@@ -4,7 +4,7 @@ import math
 from collections.abc import Iterable, Sequence
 from typing import Any
 
-from bottlewright.make.drawing import Arc, Label, Path, Pattern, Point, Shape, simple
+from bottlewright.make.drawing import Arc, Path, Pattern, Point, Shape, simple
 from bottlewright.make.nesting import Paper, Placed, nest, pieces_of
 
 __all__ = ["pattern_sheets", "placed_items"]
@@ -53,13 +53,23 @@ def placed_items(shapes: Iterable[Shape], dx: float, dy: float) -> Items:
             items.append({"k": "curve", "s": shape.style.value, "p": [to(p) for p in _cubics(shape)]})
         else:
             x, y = to(shape.at)
-            items.append({"k": "text", "x": x, "y": y, "t": shape.text, "h": shape.height, "b": shape.bold,
-                          "a": _r(-math.degrees(shape.angle)), "f": shape.anchor})
+            items.append(
+                {
+                    "k": "text",
+                    "x": x,
+                    "y": y,
+                    "t": shape.text,
+                    "h": shape.height,
+                    "b": shape.bold,
+                    "a": _r(-math.degrees(shape.angle)),
+                    "f": shape.anchor,
+                }
+            )
     return items
 
 
 def _cubics(arc: Arc) -> list[Point]:
-    """Return a start point and then three points for each cubic curve; each covers at most 45°, off by 4e-6 of the radius."""
+    """Return a start point, then three points for each cubic curve of 45° at most, off by 4e-6 of the radius."""
     sweep = arc.end - arc.start
     count = max(1, math.ceil(abs(sweep) / (0.25 * math.pi) - 1e-9))
     part = sweep / count
@@ -69,8 +79,11 @@ def _cubics(arc: Arc) -> list[Point]:
     for k in range(count):
         a, b = arc.start + k * part, arc.start + (k + 1) * part
         x0, y0, x1, y1 = cx + r * math.cos(a), cy + r * math.sin(a), cx + r * math.cos(b), cy + r * math.sin(b)
-        points += [(x0 - reach * math.sin(a), y0 + reach * math.cos(a)),
-                   (x1 + reach * math.sin(b), y1 - reach * math.cos(b)), (x1, y1)]
+        points += [
+            (x0 - reach * math.sin(a), y0 + reach * math.cos(a)),
+            (x1 + reach * math.sin(b), y1 - reach * math.cos(b)),
+            (x1, y1),
+        ]
     return points
 
 
@@ -89,5 +102,8 @@ def _check_bars(paper: Paper) -> Items:
         stroke((paper.left + 10.0 * k, y), (paper.left + 10.0 * k, y - tall))
         stroke((x, paper.top + 10.0 * k), (x - tall, paper.top + 10.0 * k))
     text = {"k": "text", "h": 2.8, "b": False, "t": "100 mm: measure both bars before you cut"}
-    return [*items, {**text, "x": paper.left + 50.0, "y": y + 2.6, "a": 0.0, "f": 0.5},
-            {**text, "x": x + 2.8, "y": paper.top + 50.0, "a": -90.0, "f": 0.5}]
+    return [
+        *items,
+        {**text, "x": paper.left + 50.0, "y": y + 2.6, "a": 0.0, "f": 0.5},
+        {**text, "x": x + 2.8, "y": paper.top + 50.0, "a": -90.0, "f": 0.5},
+    ]

@@ -1,4 +1,4 @@
-"""Everything to get: rocket, launcher, supplies and tools, with mass, price from the builder's own list, and what is there."""
+"""Everything to get: rocket, launcher, supplies and tools, with mass, the builder's own price, and what is there."""
 
 import csv
 import io
@@ -95,25 +95,77 @@ def rocket_parts(design: Design) -> list[Part]:
     size = f"{neat(vessel.volume.value if vessel.volume else 0.0, 'mL', 4)}, Ø {mm(vessel.diameter):.1f} mm"
     parts = [Part("bottle", "rocket", kind, vessel.count, "PET", size, _times(empty, vessel.count))]
     if "nozzle" in there:
-        parts.append(Part("nozzle", "rocket", "nozzle", 1, "plastic", f"bore {mm(nozzle.bore):g} mm, {nozzle.shape}", nozzle.mass))
+        parts.append(
+            Part(
+                "nozzle", "rocket", "nozzle", 1, "plastic", f"bore {mm(nozzle.bore):g} mm, {nozzle.shape}", nozzle.mass
+            )
+        )
     if nose and nose.shape != "bottle":
         wall = f", wall {mm(nose.wall):g} mm" if nose.wall else ", solid"
-        parts.append(Part("nose", "rocket", f"nose, {nose.shape}", 1, _words(nose.material),
-                          f"{mm(nose.length):.0f} mm long, Ø {mm(nose.diameter):.1f} mm{wall}", nose.mass))
+        parts.append(
+            Part(
+                "nose",
+                "rocket",
+                f"nose, {nose.shape}",
+                1,
+                _words(nose.material),
+                f"{mm(nose.length):.0f} mm long, Ø {mm(nose.diameter):.1f} mm{wall}",
+                nose.mass,
+            )
+        )
     if fins:
         long, wide = max(x for x, _ in fin_corners(design)), max(y for _, y in fin_corners(design))
-        parts.append(Part("fin", "rocket", "fins", fins.count, _words(fins.material),
-                          f"{long:.0f} × {wide:.0f} mm, {mm(fins.thickness):g} mm thick", fins.mass))
+        parts.append(
+            Part(
+                "fin",
+                "rocket",
+                "fins",
+                fins.count,
+                _words(fins.material),
+                f"{long:.0f} × {wide:.0f} mm, {mm(fins.thickness):g} mm thick",
+                fins.mass,
+            )
+        )
     if sleeve:
-        parts.append(Part("sleeve", "rocket", "sleeve", 1, _words(sleeve.material),
-                          f"{mm(sleeve.length):.0f} mm long, Ø {mm(sleeve.diameter):.1f} mm, {mm(sleeve.thickness):g} mm", sleeve.mass))
-    parts += [Part(_code(part.name), "rocket", part.name, 1, "", f"at {mm(part.position):.0f} mm", part.mass) for part in design.mass]
+        parts.append(
+            Part(
+                "sleeve",
+                "rocket",
+                "sleeve",
+                1,
+                _words(sleeve.material),
+                f"{mm(sleeve.length):.0f} mm long, Ø {mm(sleeve.diameter):.1f} mm, {mm(sleeve.thickness):g} mm",
+                sleeve.mass,
+            )
+        )
+    parts += [
+        Part(_code(part.name), "rocket", part.name, 1, "", f"at {mm(part.position):.0f} mm", part.mass)
+        for part in design.mass
+    ]
     if recovery.kind == "parachute":
-        parts.append(Part("parachute", "rocket", f"parachute, {recovery.canopy}", 1, _words(recovery.material),
-                          f"{mm(recovery.diameter):.0f} mm, {recovery.lines} lines of {mm(recovery.line_length):.0f} mm", recovery.mass))
+        parts.append(
+            Part(
+                "parachute",
+                "rocket",
+                f"parachute, {recovery.canopy}",
+                1,
+                _words(recovery.material),
+                f"{mm(recovery.diameter):.0f} mm, {recovery.lines} lines of {mm(recovery.line_length):.0f} mm",
+                recovery.mass,
+            )
+        )
     elif recovery.kind == "streamer":
-        parts.append(Part("streamer", "rocket", "streamer", 1, _words(recovery.material),
-                          f"{mm(recovery.length):.0f} × {mm(recovery.width):.0f} mm", recovery.mass))
+        parts.append(
+            Part(
+                "streamer",
+                "rocket",
+                "streamer",
+                1,
+                _words(recovery.material),
+                f"{mm(recovery.length):.0f} × {mm(recovery.width):.0f} mm",
+                recovery.mass,
+            )
+        )
     return parts
 
 
@@ -131,11 +183,17 @@ def _times(quantity: Quantity, count: int) -> Quantity:
 
 def _launcher_parts(design: Design, stand: StandSizes) -> list[Part]:
     gear = design.launcher
-    parts = [Part(f"stand-{_code(p.name)}", "launcher", f"stand: {p.name}", p.count, p.section, f"{p.length:.0f} mm") for p in
-             cut_list(stand)]
+    parts = [
+        Part(f"stand-{_code(p.name)}", "launcher", f"stand: {p.name}", p.count, p.section, f"{p.length:.0f} mm")
+        for p in cut_list(stand)
+    ]
 
     def rated(part: Any) -> str:
-        return f"rated {neat(part.rating.value, 'bar')}" if part is not None and part.rating else "rating on the part: ______ bar"
+        return (
+            f"rated {neat(part.rating.value, 'bar')}"
+            if part is not None and part.rating
+            else "rating on the part: ______ bar"
+        )
 
     hose, cord, stakes, pump = gear.hose, gear.cord, gear.stakes, gear.pump
     long = neat(hose.length.value, "m") if hose and hose.length else "______ m"
@@ -145,12 +203,26 @@ def _launcher_parts(design: Design, stand: StandSizes) -> list[Part]:
         Part("clamp", "launcher", f"hose clamp, {gear.clamp.kind if gear.clamp else 'worm'}", 2, "", rated(gear.clamp)),
         Part("coupling", "launcher", "connector", 1, "", rated(gear.coupling)),
         Part("valve", "launcher", f"valve, {gear.valve.kind if gear.valve else 'other'}", 1, "", rated(gear.valve)),
-        Part("gauge", "launcher", "pressure gauge", 1, "",
-             f"0 to {neat(gear.gauge.range.value, 'bar')}" if gear.gauge and gear.gauge.range else "to twice the launch pressure"),
+        Part(
+            "gauge",
+            "launcher",
+            "pressure gauge",
+            1,
+            "",
+            f"0 to {neat(gear.gauge.range.value, 'bar')}"
+            if gear.gauge and gear.gauge.range
+            else "to twice the launch pressure",
+        ),
         Part("bleed-valve", "launcher", "bleed valve at the operator's place", 1, "", ""),
-        Part("cord", "launcher", "release cord", cord.count if cord else 2, "",
-             f"{neat(cord.length.value, 'm') if cord and cord.length else '______ m'}"
-             + (f", Ø {mm(cord.diameter):g} mm" if cord and cord.diameter else "")),
+        Part(
+            "cord",
+            "launcher",
+            "release cord",
+            cord.count if cord else 2,
+            "",
+            f"{neat(cord.length.value, 'm') if cord and cord.length else '______ m'}"
+            + (f", Ø {mm(cord.diameter):g} mm" if cord and cord.diameter else ""),
+        ),
         Part("pump", "launcher", "pump", 1, "", rated(pump)),
     ]
     if stakes and stakes.count:
@@ -174,19 +246,29 @@ def parts_list(
     """
     rocket = rocket_parts(design)
     parts = [
-        *rocket, *_launcher_parts(design, stand),
-        *(Part(_code(name), "supplies", name) for name in supplies), *(Part(_code(name), "tools", name) for name in tools),
+        *rocket,
+        *_launcher_parts(design, stand),
+        *(Part(_code(name), "supplies", name) for name in supplies),
+        *(Part(_code(name), "tools", name) for name in tools),
     ]
-    parts = list({part.code: part for part in reversed(parts)}.values())[::-1]  # a code stands for one line
+    parts = [part for k, part in enumerate(parts) if part.code not in {p.code for p in parts[:k]}]  # a code, a line
     known = {part.code for part in parts}
     price, have = {**(prices or {}), **design.prices.each}, design.stock.have
     masses = [part.mass for part in rocket if part.mass is not None]
     listed = PartsList(
-        tuple(parts), {code: value for code, value in price.items() if code in known},
-        {code: value for code, value in have.items() if code in known}, design.prices.currency,
-        sum(m.value for m in masses), sum(m.spread**2 for m in masses) ** 0.5, design.measured.dry_mass,
+        tuple(parts),
+        {code: value for code, value in price.items() if code in known},
+        {code: value for code, value in have.items() if code in known},
+        design.prices.currency,
+        sum(m.value for m in masses),
+        sum(m.spread**2 for m in masses) ** 0.5,
+        design.measured.dry_mass,
     )
-    return listed, [*_unmatched("prices.each", price, known), *_unmatched("stock.have", have, known), *_no_prices(listed)]
+    return listed, [
+        *_unmatched("prices.each", price, known),
+        *_unmatched("stock.have", have, known),
+        *_no_prices(listed),
+    ]
 
 
 def _unmatched(path: str, given: Mapping[str, Any], known: set[str]) -> Iterable[Finding]:
@@ -194,16 +276,30 @@ def _unmatched(path: str, given: Mapping[str, Any], known: set[str]) -> Iterable
         if code not in known:
             near = get_close_matches(code, known, 1, 0.5)
             hint = f"Did you mean {near[0]!r}? " if near else ""
-            yield Finding(Level.NOTE, Stage.MAKE, "unknown-part", "A line of your list counts for nothing.",
-                          f"{path}.{code} matches no part", "the codes of the parts list", "this program",
-                          f"{hint}The first column of parts.csv has all codes.")
+            yield Finding(
+                Level.NOTE,
+                Stage.MAKE,
+                "unknown-part",
+                "a line of your list counts for nothing",
+                f"{path}.{code} matches no part",
+                "the codes of the parts list",
+                "this program",
+                f"{hint}The first column of parts.csv has all codes.",
+            )
 
 
 def _no_prices(listed: PartsList) -> Iterable[Finding]:
     if not listed.price:
-        yield Finding(Level.NOTE, Stage.MAKE, "no-prices", "The parts list has no costs.", "no price matches a part",
-                      "your own prices, by code", "this program",
-                      "Write them under [prices.each], or name a CSV with the columns part and price in prices.file.")
+        yield Finding(
+            Level.NOTE,
+            Stage.MAKE,
+            "no-prices",
+            "the parts list has no costs",
+            "no price matches a part",
+            "your own prices, by code",
+            "this program",
+            "Write them under [prices.each], or name a CSV with the columns part and price in prices.file.",
+        )
 
 
 def read_prices(text: str) -> dict[str, float]:
@@ -239,15 +335,32 @@ def parts_csv(listed: PartsList) -> str:
     """Return the list as CSV, SI units in the column names."""
     stream = io.StringIO()
     writer = csv.writer(stream, lineterminator="\r\n")
-    writer.writerow(["part", "group", "name", "quantity", "material", "size", "mass_kg", "mass_spread_kg", "mass_stands_on",
-                     "have", "to_buy", "price_each", "cost", "currency"])
+    writer.writerow(
+        [
+            "part",
+            "group",
+            "name",
+            "quantity",
+            "material",
+            "size",
+            "mass_kg",
+            "mass_spread_kg",
+            "mass_stands_on",
+            "have",
+            "to_buy",
+            "price_each",
+            "cost",
+            "currency",
+        ]
+    )
     for part in listed.parts:
         mass, cost = part.mass, listed.cost(part)
         writer.writerow([
             part.code, part.group, part.name, part.quantity, part.material, part.size,
             f"{mass.value:.6g}" if mass else "", f"{mass.spread:.3g}" if mass else "", str(mass.basis) if mass else "",
             listed.have.get(part.code, 0), listed.to_buy(part),
-            f"{listed.price[part.code]:.2f}" if part.code in listed.price else "", "" if cost is None else f"{cost:.2f}",
+            f"{listed.price[part.code]:.2f}" if part.code in listed.price else "",
+            "" if cost is None else f"{cost:.2f}",
             listed.currency,
         ])  # fmt: skip
     return stream.getvalue()
@@ -266,7 +379,12 @@ def totals(listed: PartsList) -> Sequence[tuple[str, str]]:
     lines = [("Sum of the rocket's parts", f"{1e3 * listed.mass:.1f} g ± {1e3 * listed.spread:.1f} g")]
     if listed.scale is not None:
         off = 1e3 * (listed.scale.value - listed.mass)
-        lines.append(("The scale says", f"{1e3 * listed.scale.value:.1f} g: {abs(off):.1f} g {'more' if off > 0 else 'less'} than the parts"))
+        lines.append(
+            (
+                "The scale says",
+                f"{1e3 * listed.scale.value:.1f} g: {abs(off):.1f} g {'more' if off > 0 else 'less'} than the parts",
+            )
+        )
     if listed.price:
         lines.append(("Still to pay", f"{listed.total:.2f} {listed.currency}".strip()))
         if listed.unpriced:

@@ -5,7 +5,8 @@ from bottlewright.make.canopy_patterns import canopy
 from bottlewright.make.drawing import Pattern
 from bottlewright.make.fin_patterns import fin, fin_jig, wrap_strip
 from bottlewright.make.nose_patterns import nose
-from bottlewright.make.stand import StandSizes, plate_template
+from bottlewright.make.stand import StandSizes
+from bottlewright.make.stand_drawing import plate_template
 from bottlewright.make.wrap_patterns import sleeve, splice_band
 
 __all__ = ["all_patterns"]
@@ -16,6 +17,8 @@ def all_patterns(design: Design, stand: StandSizes) -> list[Pattern]:
     single = [splice_band(design), fin(design), wrap_strip(design), fin_jig(design)]
     return [
         *(pattern for pattern in single if pattern is not None),
-        *nose(design), *sleeve(design), *canopy(design),
+        *nose(design),
+        *sleeve(design),
+        *canopy(design),
         plate_template(design, stand),
     ]

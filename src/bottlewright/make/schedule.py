@@ -76,8 +76,12 @@ def critical_path(tasks: Sequence[Task]) -> dict[str, Timing]:
         for before in task.after:
             latest[before] = min(latest[before], latest[code] - task.work - task.wait)
     return {
-        code: Timing(finish[code] - by_code[code].work - by_code[code].wait, finish[code],
-                     latest[code] - by_code[code].work - by_code[code].wait, latest[code])
+        code: Timing(
+            finish[code] - by_code[code].work - by_code[code].wait,
+            finish[code],
+            latest[code] - by_code[code].work - by_code[code].wait,
+            latest[code],
+        )
         for code in order
     }
 
@@ -170,7 +174,9 @@ def lay_out(
     launch = next((begin.date() for begin, _ in sessions(start, openings, closed) if begin >= finished), None)
     if launch is None:
         return None
-    return Plan(tuple(sorted(slots, key=lambda s: (s.spells[0][0] if s.spells else s.ready, s.task.code))), finished, launch)
+    return Plan(
+        tuple(sorted(slots, key=lambda s: (s.spells[0][0] if s.spells else s.ready, s.task.code))), finished, launch
+    )
 
 
 def _by_urgency(tasks: Sequence[Task], timing: Mapping[str, Timing]) -> list[Task]:
@@ -216,7 +222,11 @@ def _spells(
 
 
 def _free_until(
-    begin: dt.datetime, closes: dt.datetime, hands: int, people: int, busy: Sequence[tuple[dt.datetime, dt.datetime, int]]
+    begin: dt.datetime,
+    closes: dt.datetime,
+    hands: int,
+    people: int,
+    busy: Sequence[tuple[dt.datetime, dt.datetime, int]],
 ) -> dt.datetime:
     """Return until when enough hands are free from a moment on; the moment itself when they aren't."""
     for moment in sorted({begin, *(start for start, _, _ in busy if begin < start < closes)}):

@@ -1,4 +1,4 @@
-"""The sheets of the day: risks with their matrix, launch-day checklist, misfire, briefing, vessel card and flight card."""
+"""The sheets of the day: risks with their matrix, launch-day checklist, misfire, briefing, vessel and flight card."""
 
 import tomllib
 from collections.abc import Mapping
@@ -53,9 +53,12 @@ def read_matrix(text: str) -> Matrix:
     try:
         table = tomllib.loads(text)
         matrix = Matrix(
-            str(table.get("name", "the school's matrix")), str(table.get("source", "the school")),
-            tuple(map(str, table["likely"])), tuple(map(str, table["bad"])),
-            tuple(tuple(map(str, row)) for row in table["cells"]), {k: str(v) for k, v in table.get("means", {}).items()},
+            str(table.get("name", "the school's matrix")),
+            str(table.get("source", "the school")),
+            tuple(map(str, table["likely"])),
+            tuple(map(str, table["bad"])),
+            tuple(tuple(map(str, row)) for row in table["cells"]),
+            {k: str(v) for k, v in table.get("means", {}).items()},
         )
     except tomllib.TOMLDecodeError as error:
         raise MatrixError(f"is not TOML: {error}") from None
@@ -90,9 +93,13 @@ def risks(there: frozenset[str], words: Mapping[str, str], matrix: Matrix) -> li
     """Return the risks of a design's features, placed in a matrix."""
     return [
         Risk(
-            row["hazard"], row["who"], matrix.likely[min(row["likely"], len(matrix.likely) - 1)],
-            matrix.bad[min(row["bad"], len(matrix.bad) - 1)], matrix.at(row["likely"], row["bad"]),
-            row["done"].format_map(words), row["remains"].format_map(words),
+            row["hazard"],
+            row["who"],
+            matrix.likely[min(row["likely"], len(matrix.likely) - 1)],
+            matrix.bad[min(row["bad"], len(matrix.bad) - 1)],
+            matrix.at(row["likely"], row["bad"]),
+            row["done"].format_map(words),
+            row["remains"].format_map(words),
         )
         for row in _data("risks")["risk"]
         if fits(row.get("when", []), there)
@@ -105,8 +112,10 @@ def launch_day(words: Mapping[str, str]) -> dict[str, Any]:
     return {
         "roles": [[role["name"], role["duty"].format_map(words)] for role in data["role"]],
         "phases": [
-            {"title": phase["title"],
-             "lines": [[who, what.format_map(words), hold] for who, what, hold in phase["lines"]]}
+            {
+                "title": phase["title"],
+                "lines": [[who, what.format_map(words), hold] for who, what, hold in phase["lines"]],
+            }
             for phase in data["phase"]
         ],
     }
@@ -123,16 +132,22 @@ def briefing(words: Mapping[str, str]) -> dict[str, Any]:
 
 
 def _filled(table: Mapping[str, Any], words: Mapping[str, str]) -> dict[str, Any]:
-    return {key: value.format_map(words) if isinstance(value, str) else [line.format_map(words) for line in value]
-            for key, value in table.items()}
+    return {
+        key: value.format_map(words) if isinstance(value, str) else [line.format_map(words) for line in value]
+        for key, value in table.items()
+    }
 
 
 def vessel_card(design: Design) -> dict[str, Any]:
     """Return what is known of the vessel, its proof tests, and empty lines for what comes."""
     vessel = design.vessel
     known = [
-        ["vessel", f"{vessel.bottle or 'bottle'}, {vessel.kind}, {vessel.count} joined" if vessel.count > 1 else
-         f"{vessel.bottle or 'bottle'}, {vessel.kind}"],
+        [
+            "vessel",
+            f"{vessel.bottle or 'bottle'}, {vessel.kind}, {vessel.count} joined"
+            if vessel.count > 1
+            else f"{vessel.bottle or 'bottle'}, {vessel.kind}",
+        ],
         ["diameter", f"{mm(vessel.diameter):.1f} mm"],
         ["capacity", neat(vessel.volume.value * vessel.count, "mL", 4) if vessel.volume else "—"],
         ["empty mass", f"{1e3 * vessel.empty_mass.value * vessel.count:.1f} g" if vessel.empty_mass else "—"],
@@ -142,10 +157,16 @@ def vessel_card(design: Design) -> dict[str, Any]:
         ["wall worked on", ", ".join(vessel.surface) or "no"],
     ]
     tests = [
-        [test.date or "—", neat(test.pressure.value, "bar"), neat(test.hold.value, "s"), test.medium,
-         "passed" if test.passed else "failed",
-         f"{mm(test.diameter_before):.1f} / {mm(test.diameter_after):.1f} mm"
-         if test.diameter_before and test.diameter_after else "—"]
+        [
+            test.date or "—",
+            neat(test.pressure.value, "bar"),
+            neat(test.hold.value, "s"),
+            test.medium,
+            "passed" if test.passed else "failed",
+            f"{mm(test.diameter_before):.1f} / {mm(test.diameter_after):.1f} mm"
+            if test.diameter_before and test.diameter_after
+            else "—",
+        ]
         for test in vessel.proof
     ]
     return {"known": known, "tests": tests, "blank": 16 - len(tests)}
@@ -153,9 +174,25 @@ def vessel_card(design: Design) -> dict[str, Any]:
 
 def flight_card(words: Mapping[str, str]) -> dict[str, Any]:
     """Return what is planned for a flight and what is to be written down."""
-    planned = [["water", words["water"]], ["pressure", words["pressure"]], ["tilt", words["tilt"]],
-               ["dry mass", words["dry_mass"]]]
-    written = ["date, time, number of the flight", "water (weighed)", "pressure at release (gauge)", "temperature of water, air",
-               "wind: speed, gust, from", "tilt and heading", "launched by", "height (how measured)", "time up, time down",
-               "recovery: opened, when", "where it landed: distance and direction", "damage to bottle, fins, nose", "what to change"]
+    planned = [
+        ["water", words["water"]],
+        ["pressure", words["pressure"]],
+        ["tilt", words["tilt"]],
+        ["dry mass", words["dry_mass"]],
+    ]
+    written = [
+        "date, time, number of the flight",
+        "water (weighed)",
+        "pressure at release (gauge)",
+        "temperature of water, air",
+        "wind: speed, gust, from",
+        "tilt and heading",
+        "launched by",
+        "height (how measured)",
+        "time up, time down",
+        "recovery: opened, when",
+        "where it landed: distance and direction",
+        "damage to bottle, fins, nose",
+        "what to change",
+    ]
     return {"planned": planned, "written": written}

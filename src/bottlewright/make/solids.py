@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 
 __all__ = ["Solid", "nose_shell", "printed_parts", "revolved", "three_mf"]
 
-_SEGMENTS = 240
+_SEGMENTS = 120
 PRINTED_WALL = 1.2
 """Wall of a printed nose when the design gives none, mm: three passes of a usual 0.4 mm nozzle; common practice."""
 
@@ -94,36 +94,60 @@ def printed_parts(design: Design) -> tuple[list[Solid], list[Finding]]:
     try:
         import manifold3d  # noqa: F401
     except ImportError:
-        return [], [Finding(
-            Level.NOTE, Stage.MAKE, "no-solids", "No files for a 3D printer were written.", "manifold3d is not installed",
-            "the package manifold3d", "this program", "Install it: pip install manifold3d.",
-        )]
+        return [], [
+            Finding(
+                Level.NOTE,
+                Stage.MAKE,
+                "no-solids",
+                "no files for a 3D printer were written",
+                "manifold3d is not installed",
+                "the package manifold3d",
+                "this program",
+                "Install it: pip install manifold3d.",
+            )
+        ]
     solids, findings = [], []
     nose, jig = design.nose, fin_jig(design)
-    if nose is not None and nose.shape not in ("bottle", "flat") and (profile := nose_profile(design, 120)):
+    if nose is not None and nose.shape not in ("bottle", "flat") and (profile := nose_profile(design, 60)):
         wall = mm(nose.wall) or PRINTED_WALL
-        solids.append(Solid("nose", "Nose, hollow", f"Wall {wall:g} mm. Print it tip up. Put a soft blunt cap on the tip; a "
-                            "printed nose is harder than foam.", nose_shell(profile, wall)))
+        solids.append(
+            Solid(
+                "nose",
+                "Nose, hollow",
+                f"Wall {wall:g} mm. Print it tip up. Put a soft blunt cap on the tip; a "
+                "printed nose is harder than foam.",
+                nose_shell(profile, wall),
+            )
+        )
     if jig is not None:
         solids.append(Solid("fin-jig", "Fin alignment jig", "3 mm thick; print two.", _jig(jig, 3.0)))
     if 0.0 < mm(design.nozzle.bore) < mm(design.vessel.neck_bore) - 0.01:
-        solids.append(Solid("nozzle-blank", "Nozzle blank", "Carries pressure: read the finding first.", _blank(design)))
+        solids.append(
+            Solid("nozzle-blank", "Nozzle blank", "Carries pressure: read the finding first.", _blank(design))
+        )
         solids.append(Solid("drill-guide", "Drill guide for the nozzle blank", "Carries no pressure.", _guide(design)))
-        findings.append(Finding(
-            Level.LOOK, Stage.MAKE, "printed-pressure-part",
-            "A printed part under pressure can split along its layers without warning.",
-            "nozzle-blank.3mf is for a part that carries the bottle's pressure", "no printed part under pressure without a proof test",
-            "our judgement: printed layers have no rating and no published value that holds for your printer",
-            "Turn the nozzle from solid rod instead, as the boring table says. If you print one, test it full of water on an old "
-            "bottle first, and never use a print with gaps between its layers.",
-        ))
+        findings.append(
+            Finding(
+                Level.LOOK,
+                Stage.MAKE,
+                "printed-pressure-part",
+                "a printed part under pressure can split along its layers without warning",
+                "nozzle-blank.3mf is for a part that carries the bottle's pressure",
+                "no printed part under pressure without a proof test",
+                "our judgement: printed layers have no rating and no published value that holds for your printer",
+                "Turn the nozzle from solid rod instead, as the boring table says. If you print one, test it full of "
+                "water on an old bottle first, and never use a print with gaps between its layers.",
+            )
+        )
     return solids, findings
 
 
 def three_mf(solid: Solid) -> bytes:
     """Return a solid as a 3MF package, unit millimetre (3MF Core Specification 1.3); the same solid, the same bytes."""
     mesh = solid.body.to_mesh()
-    vertices = "".join(f'<vertex x="{x:.6f}" y="{y:.6f}" z="{z:.6f}"/>' for x, y, z in mesh.vert_properties[:, :3].tolist())
+    vertices = "".join(
+        f'<vertex x="{x:.6f}" y="{y:.6f}" z="{z:.6f}"/>' for x, y, z in mesh.vert_properties[:, :3].tolist()
+    )
     triangles = "".join(f'<triangle v1="{a}" v2="{b}" v3="{c}"/>' for a, b, c in mesh.tri_verts.tolist())
     model = (
         '<?xml version="1.0" encoding="UTF-8"?>\n<model unit="millimeter" xml:lang="en" '

@@ -1,4 +1,4 @@
-"""The launcher's stand: its cut list, its drawing with dimensions, the template for its holes, the nozzle's boring steps.
+"""The launcher's stand: its sizes, cut list and holes; and the boring steps of the nozzle.
 
 Boards: two feet on the ground along the cord, two legs standing on them, the plate across the legs, a stretcher
 between the feet at the rear. Tube: the same frame of tube, two feet, two uprights, two cross bars, and a plate.
@@ -12,12 +12,11 @@ from functools import cache
 from importlib.resources import files
 
 from bottlewright.design import Design
-from bottlewright.make.drawing import Dimension, Label, Path, Pattern, Shape, Style, circle, line, rectangle
 from bottlewright.make.measures import mm
 from bottlewright.quantities import Dimension as Kind
 from bottlewright.quantities import Quantity, parse_quantity
 
-__all__ = ["Bore", "Piece", "StandSizes", "boring_steps", "cut_list", "holes", "plate_template", "stand_drawing", "stand_sizes"]
+__all__ = ["Bore", "Piece", "StandSizes", "boring_steps", "cut_list", "holes", "stand_sizes"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,109 +135,6 @@ def holes(design: Design, sizes: StandSizes) -> list[tuple[str, int, float, str]
     return found
 
 
-def plate_template(design: Design, sizes: StandSizes) -> Pattern:
-    """Return the middle of the plate at true size with its hole centres and sizes."""
-    half, wide = min(0.5 * sizes.width, 85.0), sizes.board_width
-    shapes: list[Shape] = [
-        rectangle(-half, -0.5 * wide, 2.0 * half, wide),
-        line((-half, 0.0), (half, 0.0), Style.MARK), line((0.0, -0.5 * wide), (0.0, 0.5 * wide), Style.MARK),
-        circle((0.0, 0.0), sizes.hole),
-        Label((0.0, -0.5 * sizes.hole - 5.0), f"Ø {sizes.hole:.1f} through, square to the board", 2.8),
-    ]
-    found = holes(design, sizes)
-    _, count, diameter, _ = found[1]
-    fits = sizes.pull + 0.5 * diameter < half
-    if fits:
-        for side in (-1.0, 1.0)[: 2 if count == 2 else 1]:
-            shapes.append(circle((side * sizes.pull, 0.0), diameter))
-            shapes.append(Label((side * sizes.pull, -0.5 * diameter - 4.0), f"Ø {diameter:.1f}", 2.8))
-        shapes.append(Dimension((0.0, 0.5 * wide), (sizes.pull, 0.5 * wide), 5.0))
-    shapes.append(Dimension((-half, -0.5 * wide), (-half, 0.5 * wide), 5.0))
-    notes = (
-        "Tape it to the plate with the long line on the middle of the board. Prick the centres, drill 3 mm first, then full size.",
-        "Clamp the board on scrap wood; eye protection on; an adult drills. Round all edges that the cord touches.",
-    )
-    return Pattern("plate-template", "Drilling template for the stand's plate", tuple(shapes), 1, "paper", notes)
-
-
-def stand_drawing(design: Design, sizes: StandSizes) -> Pattern:
-    """Return front and side view of the stand with its dimensions, at full size; whoever prints it scales it."""
-    s = sizes
-    front = _front_tube(s) if s.kind == "tube" else _front_boards(s)
-    gap = s.width / 2 + 0.55 * s.width + 60.0
-    return Pattern("stand", "Launcher stand", tuple([*front, *_side(design, s, gap)]), 1, "",
-                   tuple(f"{p.count} × {p.name}: {p.length:.0f} mm of {p.section}, {p.where}." for p in cut_list(s)))
-
-
-def _front_boards(s: StandSizes) -> list[Shape]:
-    half, t, b = 0.5 * s.width, s.board, s.board_width
-    shapes: list[Shape] = []
-    for side in (-1.0, 1.0):
-        edge = side * half
-        foot = min(edge, edge - side * b)
-        shapes.append(rectangle(foot, 0.0, b, t))
-        shapes.append(rectangle(min(edge, edge - side * t), t, t, s.height - 2 * t))
-    shapes.append(rectangle(-half + b, 0.0, s.width - 2 * b, min(b, s.height), Style.AID))
-    return [*shapes, *_plate(s)]
-
-
-def _front_tube(s: StandSizes) -> list[Shape]:
-    half, d = 0.5 * s.width, s.tube
-    shapes: list[Shape] = []
-    for side in (-1.0, 1.0):
-        edge = min(side * half, side * (half - d))
-        shapes.append(circle((edge + 0.5 * d, 0.5 * d), d))
-        shapes.append(rectangle(edge, 0.5 * d, d, s.height - s.board - d))
-    shapes.append(rectangle(-half + d, s.height - s.board - d, s.width - 2 * d, d))
-    return [*shapes, *_plate(s)]
-
-
-def _plate(s: StandSizes) -> list[Shape]:
-    half, top = 0.5 * s.width, s.height
-    return [
-        rectangle(-half, top - s.board, s.width, s.board),
-        line((-0.5 * s.hole, top - s.board), (-0.5 * s.hole, top), Style.FOLD),
-        line((0.5 * s.hole, top - s.board), (0.5 * s.hole, top), Style.FOLD),
-        line((0.0, -0.04 * top), (0.0, 1.25 * top), Style.MARK),
-        Label((0.0, 1.3 * top), "front", 3.2, bold=True),
-        Dimension((-half, 0.0), (half, 0.0), -6.0), Dimension((-half, 0.0), (-half, top), 6.0),
-        Dimension((0.0, top), (s.pull, top), 5.0, f"cord {s.pull:.0f}"),
-        Dimension((-0.5 * s.hole, top), (0.5 * s.hole, top), 12.0, f"hole {s.hole:.1f}"),
-    ]
-
-
-def _side(design: Design, s: StandSizes, x: float) -> list[Shape]:
-    """Return the view along the plate: foot, leg, plate, hose with its raised loop, cord to the turning bar."""
-    half, t = 0.5 * s.depth, s.board if s.kind == "boards" else s.tube
-    upright = s.board_width if s.kind == "boards" else s.tube
-    stakes = design.launcher.stakes
-    bar = (x + half - 20.0, s.bar_height)
-    shapes: list[Shape] = [
-        rectangle(x - half, 0.0, s.depth, t),
-        rectangle(x - 0.5 * upright, t, upright, s.height - t - s.board),
-        rectangle(x - 0.5 * s.board_width, s.height - s.board, s.board_width, s.board),
-        circle(bar, 15.0),
-        Path(((x, s.height + 8.0), (bar[0] - 7.5, bar[1] + 4.0), (x + half + 0.35 * s.depth, bar[1])), Style.MARK),
-        Label((x + half + 0.2 * s.depth, bar[1] + 14.0), "cord to the operator", 2.8),
-        Dimension((x - half, 0.0), (x + half, 0.0), -6.0), Dimension((bar[0], 0.0), bar, -14.0, f"bar {s.bar_height:.0f}"),
-        Label((x, 1.3 * s.height), "side", 3.2, bold=True),
-        line((x - half - 0.3 * s.depth, 0.0), (x + half + 0.35 * s.depth, 0.0), Style.AID),
-    ]
-    top = s.height + s.loop
-    left = x - half - 0.12 * s.depth
-    loop = [(x, s.height - s.board), (x - 0.25 * s.depth, 0.6 * s.height), (left, s.height), (left - 30.0, top),
-            (left - 60.0, s.height), (left - 75.0, 20.0), (left - 130.0, 10.0)]
-    shapes.append(Path(tuple(loop), Style.MARK))
-    shapes.append(Label((left - 30.0, top + 14.0), "raised loop of the hose", 2.8))
-    shapes.append(Label((left - 130.0, 26.0), "to the valve and pump", 2.8))
-    shapes.append(Dimension((left - 30.0, s.height), (left - 30.0, top), -4.0, f"loop {s.loop:.0f}"))
-    if stakes and stakes.count:
-        for side in (-1.0, 1.0):
-            shapes.append(line((x + side * (half - 12.0), t + 15.0),
-                               (x + side * (half - 12.0), -min(mm(stakes.length, 200.0), 0.6 * s.height)), Style.CUT))
-    return shapes
-
-
 @dataclass(frozen=True, slots=True)
 class Bore:
     """One step of boring: tool diameter, mm, and what to do."""
@@ -260,11 +156,16 @@ def boring_steps(design: Design) -> list[Bore]:
     while steps[-1].diameter < bore - 0.6:
         left = bore - 0.5 - steps[-1].diameter
         size = steps[-1].diameter + left / max(1, math.ceil(left / 3.0))
-        steps.append(Bore(math.floor(2.0 * size) / 2.0 if left > 3.0 else bore - 0.5, "slowly, clearing chips; plastic must not melt"))
+        steps.append(
+            Bore(
+                math.floor(2.0 * size) / 2.0 if left > 3.0 else bore - 0.5,
+                "slowly, clearing chips; plastic must not melt",
+            )
+        )
     if steps[-1].diameter < bore:
         steps.append(Bore(bore, "last cut with a reamer or a fresh drill; check with a turned or drilled gauge"))
     finish = {
-        "rounded": f"round the inner edge to a radius of about {0.25 * bore:.1f} mm with a countersink and fine paper on a stick",
+        "rounded": f"round the inner edge to a radius of about {0.25 * bore:.1f} mm with countersink and fine paper",
         "square-edged": "leave the inner edge sharp and clean: the flow numbers assume a square edge",
         "tube": f"keep the bore parallel for {mm(nozzle.length):.1f} mm, ends clean",
         "cone": "open the inside to a cone of about 13° with a taper reamer",

@@ -1,5 +1,6 @@
 """Build steps of this design in order, each with its check, and the tasks of the schedule made from the same rows."""
 
+import math
 import tomllib
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
@@ -64,9 +65,18 @@ def build_steps(there: frozenset[str], words: Mapping[str, str], counts: Mapping
             return text.format_map(words)
 
         steps[row["code"]] = Step(
-            row["code"], fill(row["title"]), fill(row["do"]), fill(row["check"]), work, row.get("people", 1),
-            row.get("adult", False), fill(row.get("glue", "")), row.get("cure", ""), tuple(after),
-            tuple(row.get("tools", [])), tuple(fill(name) for name in row.get("uses", [])),
+            row["code"],
+            fill(row["title"]),
+            fill(row["do"]),
+            fill(row["check"]),
+            work,
+            row.get("people", 1),
+            row.get("adult", False),
+            fill(row.get("glue", "")),
+            row.get("cure", ""),
+            tuple(after),
+            tuple(row.get("tools", [])),
+            tuple(fill(name) for name in row.get("uses", [])),
         )
     place = {code: k for k, code in enumerate(steps)}
     sorter = TopologicalSorter({code: step.after for code, step in steps.items()})
@@ -83,10 +93,11 @@ def build_steps(there: frozenset[str], words: Mapping[str, str], counts: Mapping
 
 
 def tasks_of(steps: Sequence[Step], temperature: float) -> tuple[list[Task], list[Finding]]:
-    """Return the tasks with the time that their glue takes at a temperature (K), and what the glue table can't answer."""
+    """Return the tasks with the time that their glue takes at a temperature (K), and what its table can't say."""
     tasks, findings = [], {}
     for step in steps:
         wait, problem = _wait(step, temperature)
+        wait = 300.0 * math.ceil(wait / 300.0 - 1e-6)  # nobody times glue to the second
         tasks.append(Task(step.code, step.title, step.work, wait, step.after, step.people))
         if problem:
             findings[step.glue] = problem
@@ -101,11 +112,17 @@ def _wait(step: Step, temperature: float) -> tuple[float, Finding | None]:
     least = structural_wait() if step.cure == "pressure" else 0.0
     if time.full is None or time.hold is None:
         lowest = cure(glue, glue.at[0][0])
-        assert lowest.full is not None and lowest.hold is not None
+        assert lowest.full is not None
+        assert lowest.hold is not None
         finding = Finding(
-            Level.LOOK, Stage.MAKE, "too-cold-to-glue", "Glue that is too cold may never cure; the joint then fails under load.",
-            f"{temperature - 273.15:.0f} °C in the workshop, step “{step.title}”", f"{glue.at[0][0] - 273.15:g} °C for {glue.title}",
-            glue.source, "Warm the parts and the room, or choose another glue. The schedule counts on the warmest "
+            Level.LOOK,
+            Stage.MAKE,
+            "too-cold-to-glue",
+            "glue that is too cold may never cure, and the joint then fails under load",
+            f"{temperature - 273.15:.0f} °C in the workshop, step “{step.title}”",
+            f"{glue.at[0][0] - 273.15:g} °C for {glue.title}",
+            glue.source,
+            "Warm the parts and the room, or choose another glue. The schedule counts on the warmest "
             f"of what is missing: {glue.at[0][0] - 273.15:g} °C.",
         )
         return max(lowest.hold if step.cure == "hold" else lowest.full, least), finding

@@ -8,14 +8,16 @@ from bottlewright.make.drawing import Arc, Label, Path, Pattern, Style, bounds, 
 __all__ = ["pattern_svg"]
 
 _LOOK = {
-    Style.CUT: 'stroke-width="0.35"', Style.FOLD: 'stroke-width="0.3" stroke-dasharray="3 1.5"',
-    Style.MARK: 'stroke-width="0.2"', Style.AID: 'stroke-width="0.13"',
+    Style.CUT: 'stroke-width="0.35"',
+    Style.FOLD: 'stroke-width="0.3" stroke-dasharray="3 1.5"',
+    Style.MARK: 'stroke-width="0.2"',
+    Style.AID: 'stroke-width="0.13"',
 }
 _MARGIN = 5.0
 
 
 def pattern_svg(pattern: Pattern) -> str:
-    """Return one pattern as an SVG document; lines to cut, fold and mark lie in groups of their own, text in another."""
+    """Return one pattern as an SVG document; lines to cut, fold and mark, and text, each in a group."""
     shapes = list(simple(captioned(pattern)))
     left, bottom, right, top = bounds(shapes)
     x, y, width, height = left - _MARGIN, -top - _MARGIN, right - left + 2 * _MARGIN, top - bottom + 2 * _MARGIN
@@ -44,7 +46,8 @@ def _line(shape: Path | Arc) -> str:
         return f'<circle cx="{cx:.4f}" cy="{-cy:.4f}" r="{r:.4f}"/>'
     x0, y0 = cx + r * math.cos(shape.start), -cy - r * math.sin(shape.start)
     x1, y1 = cx + r * math.cos(shape.end), -cy - r * math.sin(shape.end)
-    return f'<path d="M {x0:.4f} {y0:.4f} A {r:.4f} {r:.4f} 0 {int(abs(sweep) > math.pi)} {int(sweep < 0.0)} {x1:.4f} {y1:.4f}"/>'
+    flags = f"{int(abs(sweep) > math.pi)} {int(sweep < 0.0)}"
+    return f'<path d="M {x0:.4f} {y0:.4f} A {r:.4f} {r:.4f} 0 {flags} {x1:.4f} {y1:.4f}"/>'
 
 
 def _text(shape: Label) -> str:
@@ -52,5 +55,7 @@ def _text(shape: Label) -> str:
     turn = f' transform="rotate({-math.degrees(shape.angle):.3f} {x:.4f} {y:.4f})"' if abs(shape.angle) > 1e-9 else ""
     anchor = {0.0: "start", 1.0: "end"}.get(shape.anchor, "middle")
     weight = ' font-weight="bold"' if shape.bold else ""
-    return (f'<text x="{x:.4f}" y="{y:.4f}" font-size="{shape.height:g}" text-anchor="{anchor}" dy="0.35em"{weight}{turn}>'
-            f"{escape(shape.text)}</text>")
+    return (
+        f'<text x="{x:.4f}" y="{y:.4f}" font-size="{shape.height:g}" text-anchor="{anchor}" dy="0.35em"{weight}{turn}>'
+        f"{escape(shape.text)}</text>"
+    )

@@ -15,7 +15,13 @@ def typeset(data: dict[str, Any]) -> bytes:
 
     fonts = str(Path(matplotlib.get_data_path()) / "fonts" / "ttf")  # DejaVu Sans; the serif is the typesetter's own
     with as_file(files("bottlewright.make") / "templates") as folder:
-        made = typst.compile(folder / "pack.typ", root=folder, font_paths=[fonts], ignore_system_fonts=True,
-                             sys_inputs={"data": json.dumps(data, ensure_ascii=False)}, timestamp=0)
+        made: object = typst.compile(
+            str(folder / "pack.typ"),
+            root=str(folder),
+            font_paths=[fonts],
+            ignore_system_fonts=True,
+            sys_inputs={"data": json.dumps(data, ensure_ascii=False)},
+            timestamp=0,
+        )
     assert isinstance(made, bytes), "one PDF is one bytes object"
     return made

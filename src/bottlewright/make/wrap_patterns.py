@@ -35,8 +35,10 @@ def sleeve(design: Design) -> list[Pattern]:
     outer, thickness, length = mm(part.diameter), mm(part.thickness), mm(part.length)
     width = developed_width(outer, thickness)
     shapes = _wrap(width, length, LAP)
-    notes = [f"Wraps to {outer:.1f} mm outside. Front edge (top) {mm(part.position):.0f} mm behind the nose tip.",
-             "Roll it over a table edge first so that it takes the bend."]
+    notes = [
+        f"Wraps to {outer:.1f} mm outside. Front edge (top) {mm(part.position):.0f} mm behind the nose tip.",
+        "Roll it over a table edge first so that it takes the bend.",
+    ]
     fins = design.fins
     if fins:
         front = length - (mm(fins.position) - mm(part.position))
@@ -56,9 +58,19 @@ def sleeve(design: Design) -> list[Pattern]:
 
 
 def _ring(inner: float, outer: float) -> Pattern:
-    shapes = (circle((0.0, 0.0), inner), circle((0.0, 0.0), outer), Dimension((-0.5 * inner, 0.0), (0.5 * inner, 0.0), 0.01))
-    return Pattern("spacing-ring", "Spacing ring between bottle and sleeve", shapes, 2, "foam board",
-                   (f"Outside {outer:.1f} mm, hole {inner:.1f} mm: tape it on, never pin or cut into the bottle.",))
+    shapes = (
+        circle((0.0, 0.0), inner),
+        circle((0.0, 0.0), outer),
+        Dimension((-0.5 * inner, 0.0), (0.5 * inner, 0.0), 0.01),
+    )
+    return Pattern(
+        "spacing-ring",
+        "Spacing ring between bottle and sleeve",
+        shapes,
+        2,
+        "foam board",
+        (f"Outside {outer:.1f} mm, hole {inner:.1f} mm: tape it on, never pin or cut into the bottle.",),
+    )
 
 
 def splice_band(design: Design) -> Pattern | None:
@@ -70,11 +82,13 @@ def splice_band(design: Design) -> Pattern | None:
     width = developed_width(mm(vessel.diameter) + 2.0 * mm(vessel.wall), mm(vessel.wall))
     shapes = _wrap(width, 2.0 * overlap, 0.0)
     shapes = [s for s in shapes if not (isinstance(s, Label) or (isinstance(s, Path) and s.style is Style.FOLD))]
-    shapes += [line((0.0, overlap), (width, overlap), Style.MARK),
-               Label((0.5 * width, overlap + 3.0), "joint line: the bottles meet here", 3.0)]
+    shapes += [
+        line((0.0, overlap), (width, overlap), Style.MARK),
+        Label((0.5 * width, overlap + 3.0), "joint line: the bottles meet here", 3.0),
+    ]
     notes = (
-        f"Marks the glue area: {overlap:.1f} mm each side of the joint. The band itself is cut from the straight part of a "
-        "third bottle of the same kind, as one ring; this paper shows where to cut it.",
-        "A splice carries the whole pressure. Proof-test it full of water, as the proof test sheet says, before any air goes in.",
+        f"Marks the glue area: {overlap:.1f} mm each side of the joint. The band is cut from the straight part "
+        "of a third bottle of the same kind, as one ring; this paper shows where to cut it.",
+        "A splice carries the whole pressure. Proof-test it full of water before any air goes in.",
     )
     return Pattern("splice-band", "Splice band", tuple(shapes), max(vessel.count - 1, 1), "bottle wall (PET)", notes)
