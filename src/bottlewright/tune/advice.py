@@ -1,0 +1,299 @@
+"""The whole of Tune for one design: recommendation, gain, what holds it back, map, front, what to measure next."""
+
+import math
+from collections.abc import Callable, Mapping
+from contextlib import suppress
+from dataclasses import dataclass
+from typing import Any, NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from bottlewright.design.document import Design
+from bottlewright.design.paths import uncertain
+from bottlewright.flight.batch import fly_plans, for_statistics, sample_plans
+from bottlewright.flight.plan import slot_of
+from bottlewright.tune.aims import Aim, aim_of
+from bottlewright.tune.mapping import FrontPoint, ResponseMap, front, plane_bench, response_map
+from bottlewright.tune.search import Trials, best_point, grid_points
+from bottlewright.tune.sensitivity import Sources, leading_values, sobol
+from bottlewright.tune.trials import FlyPlans, Held, Workbench, acceleration, guide_speed, inside_the_field, stability
+from bottlewright.tune.variables import Variable, variables_of
+
+__all__ = ["Advice", "Ceiling", "Spread", "advise", "spread_sources"]
+
+Floats = NDArray[np.float64]
+SURE = 1000  # flights behind the recommendation and the present load
+NEAR = 0.03  # a limit nearer than this share of itself holds the load back
+FIRST_STEPS = 11
+
+
+class Ceiling(NamedTuple):
+    """The highest gauge pressure that any trial may have (Pa) and what it rests on."""
+
+    pressure: float
+    basis: str
+
+
+class Spread(NamedTuple):
+    """A figure over many flights: the middle and the values that one flight in ten stays under and over."""
+
+    low: float
+    middle: float
+    high: float
+
+
+@dataclass(frozen=True)
+class Advice:
+    """What to load and why.
+
+    Parameters
+    ----------
+    aim, variables, held
+        What was aimed at, changed and kept to.
+    point, present
+        Recommended and present values, SI, in the order of the variables.
+    worth, present_worth
+        Of both, in the aim's own unit.
+    slacks, present_slacks
+        How far inside each limit both are, as a share of it, by name of the limit.
+    gain
+        What the recommendation gains over the present load in the middle flight, with a 95 % interval.
+    height, present_height, hang, present_hang
+        Spread over the flights, m and s.
+    holding
+        What holds the recommendation back, in words.
+    unmet
+        Limits that no trial could meet by what may be changed.
+    steps
+        By variable: worth with a fifth less and a fifth more of it.
+    """
+
+    aim: Aim
+    ceiling: Ceiling
+    variables: list[Variable]
+    held: list[Held]
+    point: Floats
+    present: Floats
+    worth: float
+    present_worth: float
+    slacks: dict[str, float]
+    present_slacks: dict[str, float]
+    gain: tuple[float, float, float]
+    height: Spread
+    present_height: Spread
+    hang: Spread
+    present_hang: Spread
+    holding: tuple[str, ...]
+    unmet: tuple[str, ...]
+    steps: dict[str, tuple[float, float]]
+    map: ResponseMap
+    front: tuple[FrontPoint, ...]
+    sources: Sources
+    flown: int
+
+
+def advise(
+    design: Design,
+    ceiling: Ceiling,
+    room: tuple[Callable[[Floats], Floats], float] | None = None,
+    fly: FlyPlans = fly_plans,
+    say: Callable[[str], None] = lambda _: None,
+) -> Advice:
+    """Work out what to load.
+
+    Parameters
+    ----------
+    design
+        Completed.
+    ceiling
+        Rated pressure with its basis; a lower `tune.most_pressure` goes before it.
+    room
+        How far landings lie inside the field, and the accepted chance of leaving; None without a field.
+    fly
+        Flies plans.
+    say
+        Told what is being done.
+    """
+    aim = aim_of(design.tune)
+    most = design.tune.most_pressure
+    if most is not None and most.value < ceiling.pressure:
+        ceiling = Ceiling(most.value, f"tune.most_pressure, {most.text}")
+    variables = variables_of(design, ceiling.pressure)
+    plans = _sampled(design, design.tune.flights)
+    bench = Workbench(plans, variables, aim, _limits(design, aim, room), fly)
+    present = np.array([variable.present for variable in variables])
+    say("a first look")
+    first = _first(bench, variables, present)
+    unmet = _drop_hopeless(bench, first)
+    say("walking to the best load")
+    bounds = [(variable.low, variable.high) for variable in variables]
+    point = best_point(bench.evaluate, bounds, present, design.tune.seed, _again(bench, first))
+    say("many flights of the recommended and the present load")
+    sure = Workbench(_sampled(design, SURE), variables, aim, bench.held, fly)
+    both = np.stack([point, present])
+    flights = sure.flights(both)
+    trials = sure.judge(both, flights)
+    say("the map of water and pressure")
+    response = response_map(plane_bench(bench, design, point, ceiling.pressure))
+    say("which uncertainty matters most")
+    sources = spread_sources(design, aim.figure, sure.stacked(point[None])[0], flights[0], fly)
+    names = [held.name for held in bench.held] + (["wanted height"] if aim.name == "least pressure" else [])
+    slacks = [dict(zip(names, map(float, row), strict=False)) for row in trials.slacks]
+    return Advice(
+        aim=aim, ceiling=ceiling, variables=variables, held=bench.held, point=point, present=present,
+        worth=float(trials.worth[0]), present_worth=float(trials.worth[1]),
+        slacks=slacks[0], present_slacks=slacks[1], gain=_gain(aim, flights),
+        height=_spread(flights[0], "apogee_m"), present_height=_spread(flights[1], "apogee_m"),
+        hang=_spread(flights[0], "flight_time_s"), present_hang=_spread(flights[1], "flight_time_s"),
+        holding=_holding(variables, point, slacks[0], bench.held, ceiling), unmet=tuple(unmet),
+        steps=_steps(bench, variables, point), map=response, front=front(response),
+        sources=sources, flown=bench.flown + sure.flown,
+    )
+
+
+def _sampled(design: Design, count: int) -> Any:
+    return for_statistics(sample_plans(design, 0, count, seed=design.tune.seed), design)
+
+
+def _limits(design: Design, aim: Aim, room: tuple[Callable[[Floats], Floats], float] | None) -> list[Held]:
+    reach = max(aim.reach, 0.9)
+    wind = design.weather.wind_speed.value if design.weather.wind_speed else 0.0
+    held = [stability(reach), guide_speed(wind, reach)]
+    if room is not None:
+        held.append(inside_the_field(*room))
+    if design.tune.most_g is not None:
+        held.append(acceleration(design.tune.most_g.value, reach))
+    return held
+
+
+# --- the search ----------------------------------------------------------------------------------------------------
+
+
+class _Look(NamedTuple):
+    points: Floats
+    flights: Any
+
+
+def _first(bench: Workbench, variables: list[Variable], present: Floats) -> _Look:
+    """Fly a grid of two variables, or a scatter of points for more, with the present load among them."""
+    bounds = [(variable.low, variable.high) for variable in variables]
+    low, high = np.transpose(bounds)
+    if len(bounds) <= 2:
+        points = grid_points(bounds, [25] if len(bounds) == 1 else [FIRST_STEPS, FIRST_STEPS])
+    else:
+        from scipy.stats import qmc
+
+        points = qmc.scale(qmc.Sobol(len(bounds), rng=1).random(64), low, high)
+    points = np.vstack([points, np.clip(present, low, high)])
+    return _Look(points, bench.flights(points))
+
+
+def _drop_hopeless(bench: Workbench, look: _Look) -> list[str]:
+    """Take out the limits that no trial of the first look meets, so that the rest still decide; return their names."""
+    best = {held.name: float(np.nanmax(held.slack(look.flights))) for held in bench.held}
+    hopeless = [name for name, slack in best.items() if slack < 0.0]
+    bench.held = [held for held in bench.held if held.name not in hopeless]
+    return hopeless
+
+
+def _again(bench: Workbench, look: _Look) -> tuple[Floats, Trials] | None:
+    return (look.points, bench.judge(look.points, look.flights)) if len(bench.variables) <= 2 else None
+
+
+# --- what it comes to ----------------------------------------------------------------------------------------------
+
+
+def _spread(flights: Any, figure: str) -> Spread:
+    low, middle, high = np.nanquantile(flights[figure], (0.1, 0.5, 0.9))
+    return Spread(float(low), float(middle), float(high))
+
+
+def _gain(aim: Aim, flights: Any) -> tuple[float, float, float]:
+    """Return the gain flight by flight, the same draws under both loads: mean and 95 % interval of the mean."""
+    seen = flights[aim.figure]
+    if aim.name == "nearest height":
+        seen = -np.abs(seen - aim.wanted)
+    step = seen[0] - seen[1]
+    step = step[np.isfinite(step)]
+    if not len(step):
+        return math.nan, math.nan, math.nan
+    half = 1.96 * float(np.std(step)) / math.sqrt(len(step))
+    return float(np.mean(step)), float(np.mean(step)) - half, float(np.mean(step)) + half
+
+
+def _holding(
+    variables: list[Variable], point: Floats, slacks: Mapping[str, float], held: list[Held], ceiling: Ceiling
+) -> tuple[str, ...]:
+    words = []
+    for variable, value in zip(variables, point, strict=True):
+        edge = 0.01 * (variable.high - variable.low)
+        if variable.name == "pressure" and value > ceiling.pressure - edge:
+            words.append(f"the pressure, {variable.told(ceiling.pressure)}: {ceiling.basis}")
+        elif value < variable.low + edge or value > variable.high - edge:
+            words.append(f"the bound you set for {variable.name}, {variable.told(value)}")
+    by_name = {each.name: each for each in held}
+    for name, slack in slacks.items():
+        if slack < NEAR and name in by_name:
+            words.append(f"the {name}: {by_name[name].says} ({by_name[name].source})")
+    return tuple(words)
+
+
+def _steps(bench: Workbench, variables: list[Variable], point: Floats) -> dict[str, tuple[float, float]]:
+    """Return the worth with a fifth less and a fifth more of each variable, the others as recommended."""
+    rows = []
+    for column in range(len(variables)):
+        for factor in (0.8, 1.2):
+            row = point.copy()
+            row[column] *= factor
+            rows.append(row)
+    worth = bench.evaluate(np.array([point, *rows])).worth
+    return {
+        variable.name: (float(worth[1 + 2 * k] - worth[0]), float(worth[2 + 2 * k] - worth[0]))
+        for k, variable in enumerate(variables)
+    }
+
+
+# --- what to measure next --------------------------------------------------------------------------------------------
+
+
+def spread_sources(design: Design, figure: str, plans: Any, flights: Any, fly: FlyPlans) -> Sources:
+    """Return which uncertain values make the spread of a figure.
+
+    Parameters
+    ----------
+    design
+        Completed.
+    figure
+        Field of the summary.
+    plans, flights
+        Sampled plans as they were flown, and what they came to; the values are varied about these.
+    fly
+        Flies plans.
+    """
+    slots = {}
+    for path in uncertain(design):
+        with suppress(KeyError):
+            slots[path] = slot_of(path)
+    columns = {path: _column(plans, slot).copy() for path, slot in slots.items()}
+    paths, others = leading_values(columns, flights[figure])
+    if not paths:
+        return Sources((), 0.0)
+    middle = plans[:1].copy()
+    for path, slot in slots.items():
+        _column(middle, slot)[:] = np.median(columns[path])
+
+    def flown(rows: Floats) -> Floats:
+        stacked = np.repeat(middle, len(rows))
+        for k, path in enumerate(paths):
+            _column(stacked, slots[path])[:] = rows[:, k]
+        return np.asarray(fly(stacked)[figure], float)
+
+    middles = [float(np.median(columns[path])) for path in paths]
+    spreads = [float(np.std(columns[path])) for path in paths]
+    return sobol(flown, middles, spreads, paths, others, design.tune.seed, count=128)
+
+
+def _column(plans: Any, slot: tuple[str, int | None]) -> Floats:
+    name, position = slot
+    return np.asarray(plans[name] if position is None else plans[name][:, position])

@@ -1,0 +1,169 @@
+"""Say in plain words what to load and why, so that a teacher can repeat it to a class."""
+
+from collections.abc import Iterator
+
+from bottlewright.design.document import Design
+from bottlewright.design.paths import value_at
+from bottlewright.design.telling import told
+from bottlewright.findings import Finding, Level, Stage
+from bottlewright.quantities import show
+from bottlewright.tune.advice import Advice
+
+__all__ = ["explanation", "findings_of", "load_words", "share_words"]
+
+_LESS = {
+    "water": "the water is gone before the air has spent its push, and the rest of the air blows off at little thrust",
+    "pressure": "the air pushes the water out more slowly",
+    "bore": "the push is weaker and lasts longer, so more of it goes into holding the rocket up",
+    "ballast": "a rocket that is too light is stopped by the air sooner",
+    "fin span": "smaller fins drag less but hold the nose in front less firmly",
+}
+_MORE = {
+    "water": "there is more weight to lift, and less room for the air that has to throw it",
+    "pressure": "the air throws the water out faster",
+    "bore": "the push is stronger but over sooner, and the faster rocket meets more drag",
+    "ballast": "it carries its speed further once the push is over, but there is more to lift",
+    "fin span": "larger fins drag and weigh more",
+}
+
+
+def share_words(reach: float) -> str:
+    """Return a share of flights in words."""
+    named = {0.5: "the middle flight", 0.75: "three flights in four", 0.8: "eight flights in ten",
+             0.9: "nine flights in ten", 0.95: "nineteen flights in twenty"}  # fmt: skip
+    return named.get(round(reach, 4), f"{reach * 100:.3g} % of flights")
+
+
+def load_words(advice: Advice, present: bool = False) -> str:
+    """Return the recommended or present values in a row."""
+    point = advice.present if present else advice.point
+    pairs = zip(advice.variables, point, strict=True)
+    return ", ".join(f"{variable.told(value)} of {variable.name}" for variable, value in pairs)
+
+
+def explanation(advice: Advice, design: Design) -> list[str]:
+    """Return the answer in short paragraphs: what to do, what it brings, what holds it back, what to measure."""
+    return [
+        f"{_do(advice)} {_brings(advice)}",
+        " ".join([*_holds(advice), *_why(advice)]),
+        _next(advice, design),
+    ]
+
+
+def _do(advice: Advice) -> str:
+    if _same(advice):
+        return f"Leave the load as it is: {load_words(advice)}."
+    return f"Load {load_words(advice)}, instead of {load_words(advice, present=True)}."
+
+
+def _same(advice: Advice) -> bool:
+    spans = [variable.high - variable.low for variable in advice.variables]
+    return all(abs(a - b) < 0.01 * span for a, b, span in zip(advice.point, advice.present, spans, strict=True))
+
+
+def _brings(advice: Advice) -> str:
+    aim = advice.aim
+    high, was = advice.height, advice.present_height
+    if aim.name == "least pressure":
+        return (
+            f"{share_words(aim.reach).capitalize()} then pass {show(aim.wanted, 'm')} on {-advice.worth:.2f} bar; the "
+            f"present load takes {-advice.present_worth:.2f} bar and its middle flight goes {show(was.middle, 'm')}."
+        )
+    if aim.name == "nearest height":
+        return (
+            f"{share_words(aim.reach).capitalize()} then come within {show(-advice.worth, 'm', 2)} of "
+            f"{show(aim.wanted, 'm')}; with the present load within {show(-advice.present_worth, 'm', 2)}."
+        )
+    if aim.name == "hang time":
+        now, before, unit, verb = advice.hang, advice.present_hang, "s", "stay up"
+    else:
+        now, before, unit, verb = high, was, "m", "pass"
+    gain, low, top = advice.gain
+    return (
+        f"{share_words(aim.reach).capitalize()} then {verb} {show(advice.worth, unit)}, and the middle one comes to "
+        f"{show(now.middle, unit)}; with the present load it is {show(advice.present_worth, unit)} and "
+        f"{show(before.middle, unit)}. Flight for flight, in the same wind and with the same luck, that is "
+        f"{gain:+.1f} {unit} (the mean is between {low:+.1f} and {top:+.1f} {unit})."
+    )
+
+
+def _holds(advice: Advice) -> Iterator[str]:
+    if advice.unmet:
+        names = " and ".join(f"the {name}" for name in advice.unmet)
+        yield f"No load cures {names}: put that right first, or allow `tune` to change more."
+    if advice.holding:
+        yield f"What holds it back: {'; '.join(advice.holding)}."
+    else:
+        yield "No limit holds it back: this is the top of the hill itself."
+
+
+def _why(advice: Advice) -> Iterator[str]:
+    unit = {"hang time": "s", "least pressure": "bar"}.get(advice.aim.name, "m")
+    for variable in advice.variables:
+        less, more = advice.steps[variable.name]
+        for step, words, reasons in ((less, "less", _LESS), (more, "more", _MORE)):
+            if step <= -0.05:
+                yield f"A fifth {words} {variable.name} costs {-step:.1f} {unit}: {reasons[variable.name]}."
+            elif step >= 0.05:
+                yield f"A fifth {words} {variable.name} would bring {step:.1f} {unit}, beyond what holds it back."
+
+
+def _next(advice: Advice, design: Design) -> str:
+    leading = advice.sources.sources[:2]
+    spread = advice.hang if advice.aim.name == "hang time" else advice.height
+    unit = "s" if advice.aim.name == "hang time" else "m"
+    span = f"Eight flights in ten lie between {show(spread.low, unit)} and {show(spread.high, unit)}."
+    if not leading:
+        return f"{span} The design states no ± at all, so nobody can say what makes the spread: write them in."
+    parts = [
+        f"{source.path} ({told(design, source.path, value_at(design, source.path))}) makes about "
+        f"{source.total * 100:.0f} % of that spread"
+        for source in leading
+    ]
+    of_model = leading[0].path.startswith("model.")
+    how = "an altimeter on a few flights narrows it down" if of_model else "measure it again"
+    return f"{span} {' and '.join(parts)}. To know the height better, start with {leading[0].path}: {how}."
+
+
+def findings_of(advice: Advice) -> list[Finding]:
+    """Return what Tune has to warn of."""
+    return [*_over(advice), *_unmet(advice), *_broken(advice)]
+
+
+def _over(advice: Advice) -> Iterator[Finding]:
+    for variable, value in zip(advice.variables, advice.present, strict=True):
+        if variable.name == "pressure" and value > advice.ceiling.pressure * 1.001:
+            yield Finding(
+                Level.STOP, Stage.TUNE, "present-pressure-over-limit",
+                hazard="A bottle above its rating can burst.",
+                found=f"the design asks for {show(value, 'bar')} gauge",
+                limit=f"{show(advice.ceiling.pressure, 'bar')} gauge",
+                source=advice.ceiling.basis,
+                remedy=f"Load {show(advice.ceiling.pressure, 'bar')} at most; a proof test with water may raise that",
+            )  # fmt: skip
+
+
+def _unmet(advice: Advice) -> Iterator[Finding]:
+    for name in advice.unmet:
+        yield Finding(
+            Level.LOOK, Stage.TUNE, "no-load-cures-it",
+            hazard=f"The {name} stays outside its limit whatever is loaded.",
+            found=f"no trial within the bounds of {', '.join(v.name for v in advice.variables)} keeps to it",
+            limit=f"the limit of {name} that the flight is held against",
+            source="see the findings of Fly and Field",
+            remedy='Change the rocket: let tune.vary have "ballast" or "fin span" too, or change the site',
+        )  # fmt: skip
+
+
+def _broken(advice: Advice) -> Iterator[Finding]:
+    says = {held.name: held for held in advice.held}
+    for name, slack in advice.present_slacks.items():
+        if slack < 0.0 and name in says:
+            yield Finding(
+                Level.LOOK, Stage.TUNE, "present-load-outside-limit",
+                hazard=f"The present load does not keep to the limit of {name}.",
+                found=f"{-slack * 100:.0f} % over the limit in one flight of ten",
+                limit=says[name].says,
+                source=says[name].source,
+                remedy=f"Load {load_words(advice)}",
+            )  # fmt: skip

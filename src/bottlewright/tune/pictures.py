@@ -1,0 +1,150 @@
+"""Pictures of Tune: the response over water and pressure, the front of height, and the sources of the spread."""
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+import numpy as np
+from numpy.typing import NDArray
+
+from bottlewright.report.style import DASHES, LIGHT, MM, paper_style
+from bottlewright.tune.mapping import FrontPoint, ResponseMap
+from bottlewright.tune.sensitivity import Sources
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+    from matplotlib.figure import Figure
+
+__all__ = ["front_chart", "response_chart", "sources_chart"]
+
+Floats = NDArray[np.float64]
+WIDTH = 165 * MM
+Load = tuple[float, float]
+
+
+def response_chart(
+    response: ResponseMap, present: Load, best: Load, title: str, ceiling: tuple[float, str] | None = None
+) -> "Figure":
+    """Draw the height over water and pressure as contour lines, the limits with a hatched far side, and both loads.
+
+    Parameters
+    ----------
+    response
+        The map; its heights are drawn.
+    present, best
+        Water (m³) and gauge pressure (Pa).
+    title
+        What the lines say.
+    ceiling
+        Highest pressure (Pa) and what it rests on.
+    """
+    from matplotlib.colors import LinearSegmentedColormap
+    from matplotlib.figure import Figure
+
+    with paper_style():
+        figure = Figure(figsize=(WIDTH, 112 * MM), layout="constrained")
+        axes = figure.add_subplot()
+        water, pressure = response.water * 1e6, response.pressure / 1e5
+        shades = LinearSegmentedColormap.from_list("height", [LIGHT["sheet"], "#8fb3ad"])
+        heights = np.where(np.isfinite(response.height), response.height, 0.0).T
+        levels = _levels(heights)
+        axes.contourf(water, pressure, heights, levels=levels, cmap=shades, zorder=0.5)
+        lines = axes.contour(water, pressure, heights, levels=levels, colors=LIGHT["teal"], linewidths=0.9)
+        axes.clabel(lines, fmt="%g m", fontsize=7.5)
+        for number, (name, slack) in enumerate(response.slacks.items()):
+            _limit(axes, water, pressure, slack.T, name, number)
+        if ceiling is not None:
+            axes.axhline(ceiling[0] / 1e5, color=LIGHT["ink"], lw=2.0, zorder=6)
+            axes.annotate(
+                f"{ceiling[0] / 1e5:.2f} bar: {_short(ceiling[1])}", (1.0, ceiling[0] / 1e5), fontsize=7.5, ha="right",
+                xycoords=("axes fraction", "data"), xytext=(-4, 3), textcoords="offset points",
+            )
+        for (litres, pascals), mark, name in ((present, "o", "present load"), (best, "*", "recommended")):
+            axes.plot(litres * 1e6, pascals / 1e5, mark, ms=13 if mark == "*" else 8, mfc=LIGHT["orange"], ls="",
+                      mec=LIGHT["ink"], label=name, zorder=8, clip_on=False)
+        top = max(float(pressure.max()), present[1] / 1e5) * 1.04
+        axes.set(xlabel="water, mL", ylabel="pressure, bar gauge", ylim=(pressure.min(), top))
+        axes.set_xlim(min(water.min(), present[0] * 1e6), max(water.max(), present[0] * 1e6))
+        axes.set_title(title)
+        figure.legend(loc="outside lower center", ncols=4, frameon=False)
+    return figure
+
+
+def _short(text: str) -> str:
+    return text if len(text) <= 60 else f"{text[:57]} …"
+
+
+def _levels(heights: Floats) -> list[float]:
+    """Return eight or so round levels."""
+    from matplotlib.ticker import MaxNLocator
+
+    ticks = MaxNLocator(9, steps=[1, 2, 2.5, 5, 10]).tick_values(float(heights.min()), float(heights.max()))
+    return [float(level) for level in ticks]
+
+
+def _limit(axes: "Axes", water: Floats, pressure: Floats, slack: Floats, name: str, number: int) -> None:
+    """Hatch the ground beyond a limit and draw its edge, where the map has any."""
+    if not (np.nanmin(slack) < 0.0):
+        return
+    hatches, colours = ("//", "\\\\", "..", "xx"), ("orange", "blue", "plum", "ochre")
+    colour = LIGHT[colours[number % 4]]
+    kept = np.nan_to_num(np.clip(slack, -2.0, 2.0), nan=-2.0)
+    ground = axes.contourf(water, pressure, kept, levels=[-9.0, 0.0], colors="none", hatches=[hatches[number % 4]])
+    ground.set(edgecolor=colour, linewidth=0.0, zorder=3, alpha=0.45)
+    if kept.max() > 0.0:
+        axes.contour(water, pressure, kept, levels=[0.0], colors=colour, linewidths=1.8,
+                     linestyles=[DASHES[(number + 1) % len(DASHES)]], zorder=4)
+    axes.plot([], [], color=colour, lw=1.8, ls=DASHES[(number + 1) % len(DASHES)], label=f"beyond: {name}")
+
+
+def front_chart(points: Sequence[FrontPoint], present: Load, share: str) -> "Figure":
+    """Draw the best height at each pressure with the water it takes, and the present load.
+
+    Parameters
+    ----------
+    points
+        Of `bottlewright.tune.mapping.front`.
+    present
+        Gauge pressure (Pa) and height (m) of the present load.
+    share
+        Which flights pass the height, in words.
+    """
+    from matplotlib.figure import Figure
+
+    with paper_style():
+        figure = Figure(figsize=(WIDTH, 84 * MM), layout="constrained")
+        axes = figure.add_subplot()
+        bars = [point.pressure / 1e5 for point in points]
+        heights = [point.height for point in points]
+        axes.plot(bars, heights, color=LIGHT["teal"], marker="o", ms=4, label="best water for each pressure")
+        for point in points[1::2]:
+            axes.annotate(f"{point.water * 1e6:.0f} mL", (point.pressure / 1e5, point.height), xytext=(4, -10),
+                          textcoords="offset points", fontsize=7.5, color=LIGHT["soft"])
+        axes.plot(present[0] / 1e5, present[1], "o", ms=8, mfc=LIGHT["orange"], mec=LIGHT["ink"], label="present load")
+        axes.set(xlabel="pressure, bar gauge", ylabel="height, m")
+        axes.set_title(f"Height that {share} passes" if share.startswith("the ") else f"Height that {share} pass")
+        axes.set_ylim(bottom=0.0)
+        axes.legend(frameon=False)
+    return figure
+
+
+def sources_chart(found: Sources) -> "Figure":
+    """Draw the share of the variance that each uncertainty makes, with its interval."""
+    from matplotlib.figure import Figure
+
+    with paper_style():
+        rows = [*found.sources][::-1]
+        figure = Figure(figsize=(WIDTH, (22 + 7 * max(len(rows), 1)) * MM), layout="constrained")
+        axes = figure.add_subplot()
+        places = np.arange(len(rows))
+        shares = [100 * source.total for source in rows]
+        axes.barh(places, shares, height=0.62, color=LIGHT["wash"], edgecolor=LIGHT["teal"])
+        for place, source in zip(places, rows, strict=True):
+            axes.plot([100 * source.low, 100 * source.high], [place, place], color=LIGHT["ink"], lw=1.2)
+            axes.annotate(f"{100 * source.total:.0f} %", (100 * max(source.high, source.total), place), xytext=(5, 0),
+                          textcoords="offset points", va="center", fontsize=8)
+        axes.set_yticks(places, [source.path for source in rows])
+        axes.grid(visible=False, axis="y")
+        axes.margins(x=0.12)
+        axes.set_xlim(left=0.0)
+        axes.set_xlabel("share of the spread (variance) with all its interplay, %; the thin line is the 95 % interval")
+    return figure

@@ -1,0 +1,149 @@
+"""Fly trials of a load with common random numbers, and hold each against the limits that always apply."""
+
+from collections.abc import Callable, Sequence
+from typing import Any, NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from bottlewright.flight.findings import limit
+from bottlewright.tune.aims import Aim, low_end
+from bottlewright.tune.search import Trials
+from bottlewright.tune.variables import Variable
+
+__all__ = ["FlyPlans", "Held", "Workbench"]
+
+Floats = NDArray[np.float64]
+FlyPlans = Callable[[Any], Any]
+"""Fly an array of plans and return their summaries."""
+
+
+class Held(NamedTuple):
+    """A limit that holds on every trial.
+
+    Parameters
+    ----------
+    name, says, source
+        For words.
+    slack
+        From summaries of shape (trials, flights) and the trials' values by variable name: how far inside the limit, as
+        a share of it.
+    """
+
+    name: str
+    says: str
+    source: str
+    slack: Callable[[Any], Floats]
+
+
+class Workbench:
+    """Trials of one design: the same sampled flights under every trial, so that trials differ by their load alone.
+
+    Parameters
+    ----------
+    plans
+        Sampled plans of the design, one a flight.
+    variables
+        What a trial sets, in this order.
+    aim
+        What makes a trial good.
+    held
+        The limits.
+    fly
+        Flies plans.
+    """
+
+    def __init__(
+        self, plans: Any, variables: Sequence[Variable], aim: Aim, held: Sequence[Held], fly: FlyPlans
+    ) -> None:
+        self.plans, self.variables, self.aim, self.held, self.fly = plans, list(variables), aim, list(held), fly
+        self.flown = 0
+
+    def stacked(self, points: Floats) -> Any:
+        """Return plans of shape (trials, flights)."""
+        stacked = np.tile(self.plans, (len(points), 1))
+        for column, variable in enumerate(self.variables):
+            variable.change(stacked, points[:, column, None])
+        _keep_possible(stacked)
+        return stacked
+
+    def flights(self, points: Floats) -> Any:
+        """Return summaries of shape (trials, flights)."""
+        stacked = self.stacked(points)
+        self.flown += stacked.size
+        return self.fly(stacked.ravel()).reshape(stacked.shape)
+
+    def pressures(self, points: Floats) -> Floats:
+        """Return the middle gauge pressure of each trial, Pa."""
+        for column, variable in enumerate(self.variables):
+            if variable.name == "pressure":
+                return points[:, column]
+        return np.full(len(points), float(np.mean(self.plans["pressure_gauge"])))
+
+    def judge(self, points: Floats, flights: Any) -> Trials:
+        """Return worth and slacks of trials that are flown."""
+        slacks = [held.slack(flights) for held in self.held]
+        short = self.aim.shortfall(flights)
+        slacks += [short] if short is not None else []
+        shape = np.stack(slacks, axis=1) if slacks else np.ones((len(points), 1))
+        return Trials(self.aim.worth(flights, self.pressures(points)), shape)
+
+    def evaluate(self, points: Floats) -> Trials:
+        """Fly trials and judge them."""
+        return self.judge(points, self.flights(points))
+
+
+def _keep_possible(plans: Any) -> None:
+    np.clip(plans["water"], 0.0, 0.98 * plans["vessel_volume"], out=plans["water"])
+    np.minimum(plans["bore"], plans["neck_bore"], out=plans["bore"])
+    np.maximum(plans["pressure_gauge"], 1e3, out=plans["pressure_gauge"])
+
+
+def stability(reach: float) -> Held:
+    """Hold the least static margin of the flight against its limit."""
+    row = limit("margin_least")
+
+    def slack(flights: Any) -> Floats:
+        return low_end(flights["static_margin_min_calibres"], reach) / row.value - 1.0
+
+    return Held("static margin", row.says, row.source, slack)
+
+
+def guide_speed(wind: float, reach: float) -> Held:
+    """Hold the speed off the guide against the wind (m/s)."""
+    row = limit("wind_ratio")
+    needed = row.value * wind
+
+    def slack(flights: Any) -> Floats:
+        return low_end(flights["guide_exit_speed_m_s"], reach) / max(needed, 1e-9) - 1.0
+
+    return Held("speed off the guide", f"{row.says}: {needed:.1f} m/s", row.source, slack)
+
+
+def acceleration(most_g: float, reach: float) -> Held:
+    """Hold the payload's acceleration against what it stands, over standard gravity."""
+
+    def slack(flights: Any) -> Floats:
+        return 1.0 + low_end(-flights["max_acceleration_m_s2"], reach) / (most_g * 9.80665)
+
+    return Held("acceleration", f"at most {most_g:g} g", "tune.most_g, yours", slack)
+
+
+def inside_the_field(room: Callable[[Floats], Floats], allowed: float) -> Held:
+    """Hold the landings against the field: all but the accepted share have to lie inside.
+
+    Parameters
+    ----------
+    room
+        Distance (m) of landings, rows of metres east and north, from what they must not reach, negative outside.
+    allowed
+        Accepted chance of leaving.
+    """
+
+    def slack(flights: Any) -> Floats:
+        landings = np.stack([flights["landing_east_m"], flights["landing_north_m"]], axis=-1)
+        flat = np.nan_to_num(landings.reshape(-1, 2), nan=0.0)
+        kept = room(flat).reshape(landings.shape[:-1])
+        return np.asarray(np.quantile(kept, allowed, axis=-1), float) / 50.0
+
+    return Held("landing inside the field", f"at most {allowed * 100:g} % leave it", "our judgement, or yours", slack)

@@ -1,0 +1,200 @@
+"""Tune on a rocket whose flight is known on paper."""
+
+import math
+
+import numpy as np
+import pytest
+
+from bottlewright.design.completion import complete
+from bottlewright.design.document import Design
+from bottlewright.design.errors import DesignError
+from bottlewright.findings import Level
+from bottlewright.flight.batch import sample_plans
+from bottlewright.flight.voyage import SUMMARY
+from bottlewright.tune.advice import Ceiling, advise
+from bottlewright.tune.explaining import explanation, findings_of
+from bottlewright.tune.variables import variables_of
+
+BEST_WATER = 0.5e-3  # m³, whatever the pressure
+
+
+def fly_on_paper(plans):
+    """Height 12 m a bar, less 80 m for each litre squared off the best water; heavier ballast costs height."""
+    notes = np.zeros(len(plans), SUMMARY)
+    bar = plans["pressure_gauge"] / 1e5
+    litres = (plans["water"] - BEST_WATER) * 1e3
+    ballast = plans["extra_mass"].sum(axis=1)
+    notes["apogee_m"] = 12.0 * bar - 80.0 * litres**2 - 50.0 * ballast
+    notes["flight_time_s"] = 0.25 * notes["apogee_m"]
+    notes["static_margin_min_calibres"] = 2.0 - 2.0 * plans["water"] * 1e3 + 20.0 * ballast
+    notes["guide_exit_speed_m_s"] = 4.0 * bar
+    notes["max_acceleration_m_s2"] = 100.0 * bar
+    notes["landing_east_m"] = notes["apogee_m"]
+    notes["landing_north_m"] = 0.0
+    return notes
+
+
+@pytest.fixture
+def paper_design():
+    def make(**tables):
+        text = {
+            "vessel": {"bottle": "carbonated-1500"},
+            "fins": {"count": 3, "span": "100 mm"},
+            "charge": {"water": "300 mL ± 10 mL", "pressure": "3 bar ± 0.1 bar"},
+            "weather": {"wind_speed": "1 m/s"},
+        }
+        return complete(Design.model_validate(text | tables))
+
+    return make
+
+
+RATED = Ceiling(5e5, "rated on the basis of a test")
+
+
+def advice(design, ceiling=RATED, **more):
+    return advise(design, ceiling, fly=fly_on_paper, **more)
+
+
+def test_the_best_load_is_the_known_one_and_the_rating_holds_it_back(paper_design):
+    found = advice(paper_design())
+    assert found.point[1] == pytest.approx(5e5, rel=0.002)
+    # The hill is flat at its top: 30 mL off costs 0.07 m, and the water's own ± is 10 mL.
+    assert found.point[0] == pytest.approx(BEST_WATER, abs=3e-5)
+    assert "the pressure, 5.00 bar: rated on the basis of a test" in found.holding
+    assert found.gain[0] == pytest.approx(12.0 * 2.0 + 80.0 * 0.2**2, abs=0.3)
+    assert found.gain[1] < found.gain[0] < found.gain[2]
+
+
+def test_nine_flights_in_ten_pass_what_is_promised(paper_design):
+    found = advice(paper_design(tune={"reach": "90 %"}))
+    middle = advice(paper_design(tune={"reach": "50 %"}))
+    assert found.worth == pytest.approx(found.height.low, abs=0.05)
+    assert middle.worth == pytest.approx(middle.height.middle, abs=0.05)
+    # a bar is 12 m, its ± 0.1 bar 1.2 m; the water costs a little more
+    assert middle.worth - found.worth == pytest.approx(1.2816 * 1.2, rel=0.15)
+
+
+def test_no_trial_passes_the_rating_even_when_the_builder_asks_for_more(paper_design):
+    found = advice(paper_design(tune={"pressure": ["1 bar", "9 bar"]}))
+    assert found.point[1] <= 5e5 * (1 + 1e-9)
+
+
+def test_a_lower_pressure_of_the_builder_goes_before_the_rating(paper_design):
+    found = advice(paper_design(tune={"most_pressure": "4 bar"}))
+    assert found.point[1] == pytest.approx(4e5, rel=0.005)
+    assert "tune.most_pressure" in found.holding[0]
+
+
+def test_least_pressure_reaches_the_wanted_height_in_nine_flights_of_ten(paper_design):
+    found = advice(paper_design(tune={"aim": "least pressure", "height": "36 m"}))
+    needed = 3.0 + 1.2816 * 0.1  # bar, on paper, at the best water
+    assert found.point[1] / 1e5 == pytest.approx(needed, abs=0.06)
+    assert found.height.low == pytest.approx(36.0, abs=0.5)
+
+
+def test_nearest_height_comes_close_to_it(paper_design):
+    found = advice(paper_design(tune={"aim": "nearest height", "height": "30 m"}))
+    assert found.height.middle == pytest.approx(30.0, abs=0.5)
+
+
+def test_a_payload_limit_holds_the_pressure_down(paper_design):
+    found = advice(paper_design(tune={"most_g": 40}))
+    assert found.point[1] == pytest.approx(40 * 9.80665 / 100 * 1e5, rel=0.05)
+    assert any("acceleration" in words for words in found.holding)
+
+
+def test_the_static_margin_holds_the_water_down(paper_design):
+    found = advice(paper_design(vessel={"bottle": "carbonated-1500"}, charge={"water": "300 mL", "pressure": "3 bar"},
+                                tune={"water": ["600 mL", "900 mL"]}))
+    assert found.unmet == ("static margin",)
+    assert any(finding.code == "no-load-cures-it" for finding in findings_of(found))
+    assert "No load cures the static margin" in " ".join(explanation(found, paper_design()))
+
+
+def test_ballast_is_worth_it_where_the_margin_asks_for_it_and_not_otherwise(paper_design):
+    spare = advice(paper_design(tune={"vary": ["water", "pressure", "ballast"]}))
+    assert spare.point[2] < 0.01
+    tight = advice(paper_design(tune={"vary": ["water", "pressure", "ballast"], "water": ["550 mL", "700 mL"]}))
+    assert tight.point[2] > 0.004
+
+
+def test_landing_inside_the_field_holds_the_height_down(paper_design):
+    found = advice(paper_design(), room=(lambda rows: 30.0 - rows[:, 0], 0.02))
+    assert found.height.high < 31.0
+    assert any("landing inside the field" in words for words in found.holding)
+
+
+def test_the_optimum_agrees_with_brute_force_over_the_map(paper_design):
+    found = advice(paper_design())
+    allowed = np.all([slack >= 0.0 for slack in found.map.slacks.values()], axis=0)
+    assert found.worth >= found.map.worth[allowed].max() - 0.5
+
+
+def test_the_front_rises_with_pressure_and_names_the_water(paper_design):
+    found = advice(paper_design())
+    heights = [point.height for point in found.front]
+    assert heights == sorted(heights)
+    assert found.front[-1].water == pytest.approx(0.5e-3, rel=0.06)
+
+
+def test_the_spread_is_laid_to_the_value_that_makes_it(paper_design):
+    found = advice(paper_design())
+    assert found.sources.sources[0].path == "charge.pressure"
+    assert found.sources.sources[0].total > 0.9
+    assert "start with charge.pressure" in explanation(found, paper_design())[2]
+
+
+def test_the_same_seed_gives_the_same_answer(paper_design):
+    first, second = advice(paper_design()), advice(paper_design())
+    assert (first.point == second.point).all()
+    assert first.gain == second.gain
+    assert first.sources == second.sources
+
+
+def test_the_words_give_the_numbers(paper_design):
+    text = " ".join(explanation(advice(paper_design()), paper_design()))
+    for words in ("Nine flights in ten", "5.00 bar of pressure", "instead of 300 mL of water, 3.00 bar of pressure",
+                  "What holds it back", "A fifth less water costs", "rated on the basis of a test"):
+        assert words in text
+    assert "safe" not in text
+
+
+def test_a_present_pressure_over_the_rating_is_a_stop(paper_design):
+    found = advice(paper_design(), Ceiling(2.5e5, "rated on the basis of a test"))
+    (over,) = [finding for finding in findings_of(found) if finding.level is Level.STOP]
+    assert over.code == "present-pressure-over-limit"
+
+
+@pytest.mark.parametrize(
+    ("tune", "words"),
+    [
+        ({"aim": "least pressure"}, "tune.height is missing"),
+        ({"water": ["900 mL", "200 mL"]}, "tune.water leaves nothing to choose"),
+        ({"pressure": ["6 bar", "9 bar"]}, "tune.pressure leaves nothing to choose"),
+        ({"vary": []}, "tune.vary is empty"),
+    ],
+)
+def test_what_can_not_be_tuned_is_refused_in_words(paper_design, tune, words):
+    with pytest.raises(DesignError, match=words):
+        advice(paper_design(tune=tune))
+
+
+def test_ballast_moves_a_measured_balance_point_as_a_lever_does(paper_design):
+    measured = {"dry_mass": "200 g", "balance_point": "240 mm"}
+    design = paper_design(measured=measured, tune={"vary": ["ballast"]}, nose={"length": "200 mm"})
+    (ballast,) = variables_of(design, 5e5)
+    plans = sample_plans(design, 0, 3, seed=1, vary=False)[None, :]
+    ballast.change(plans, np.array([[0.05]]))
+    assert plans["measured_mass"] == pytest.approx(0.25)
+    assert plans["measured_balance"] == pytest.approx((0.2 * 0.24 + 0.05 * 0.05) / 0.25)
+
+
+def test_longer_fins_weigh_more_by_their_area(paper_design):
+    design = paper_design(tune={"vary": ["fin span"]})
+    (span,) = variables_of(design, 5e5)
+    plans = sample_plans(design, 0, 1, seed=1, vary=False)[None, :]
+    before = float(plans["fin_mass"][0, 0])
+    span.change(plans, np.array([[0.15]]))
+    assert float(plans["fin_mass"][0, 0]) == pytest.approx(1.5 * before)
+    assert float(plans["measured_mass"][0, 0]) == 0.0
+    assert math.isclose(float(plans["fin_span"][0, 0]), 0.15)
