@@ -115,6 +115,7 @@ def test_without_a_test_of_its_own_curlew_is_held_to_the_strictest_rule(curlew: 
         ('vessel.proof=[{pressure="7 bar", hold="5 s"}]', "short-hold", Level.NOTE),
         ('vessel.proof=[{pressure="7 bar", hold="60 s", diameter_before="90.5 mm", diameter_after="92.5 mm"}]',
          "grown-for-good", Level.STOP),
+        ('charge.pressure="4.9 bar"', "rating-within-error", Level.LOOK),
         ("vessel.cycles=12", "retire", Level.LOOK),
         ("vessel.cycles=16", "retire", Level.STOP),
         ('vessel.storage="hot car"', "stored-hot", Level.STOP),
@@ -193,6 +194,15 @@ def test_holes_are_the_measured_diameters_with_clearance_rounded_up(curlew: Curl
     assert drills["hose"] == (pytest.approx(13e-3), pytest.approx(14.5e-3))  # 13 ± 0.2 and 1 mm
     assert drills["coupling"] == (pytest.approx(24e-3), pytest.approx(24.5e-3))
     assert all(drill > diameter for diameter, drill in drills.values())
+
+
+def test_what_was_taken_for_want_of_a_measurement_is_listed_with_its_source(curlew: Curlew) -> None:
+    assumed = {one.path: one for one in prove(curlew()).launcher.assumed}
+    assert "launcher.release.friction" in assumed
+    assert "launcher.release.spring" not in assumed  # Curlew's was weighed
+    assert all(one.source for one in assumed.values())
+    given = prove(curlew("launcher.release.friction=0.2")).launcher.assumed
+    assert "launcher.release.friction" not in {one.path for one in given}
 
 
 def test_the_rating_is_asked_for_by_itself_too(curlew: Curlew) -> None:

@@ -68,3 +68,9 @@ def test_end_load_on_the_thread_of_a_28_mm_neck() -> None:
     assert load == pytest.approx(185.6, abs=0.05)
     shear = strength.thread_shear(5e5, 21.74e-3, 27.4e-3, 6e-3)
     assert shear * (0.5 * math.pi * 27.4e-3 * 6e-3) == pytest.approx(load)
+
+
+def test_volume_growth_is_twice_the_hoop_strain_and_the_axial_strain() -> None:
+    arguments = (5e5, 0.045, 0.3e-3, 3e9, 0.4)
+    growth = 2.0 * strength.hoop_strain(*arguments) + strength.axial_strain(*arguments)
+    assert strength.volume_growth(*arguments) == pytest.approx(growth, rel=1e-12)

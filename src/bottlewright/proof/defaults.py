@@ -1,13 +1,15 @@
 """What is taken for a launcher part that the design does not describe: one table, every value with its source."""
 
 import tomllib
+from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
 from typing import Any
 
+from bottlewright.design.ground import Launcher
 from bottlewright.quantities import Basis, Dimension, Quantity, parse_quantity
 
-__all__ = ["human_pull", "launcher_table", "taken"]
+__all__ = ["Assumed", "assumed_values", "human_pull", "launcher_table", "taken"]
 
 _DIMENSIONS = {
     "friction": Dimension.NUMBER, "spring": Dimension.FORCE, "wedge": Dimension.ANGLE, "count": Dimension.NUMBER,
@@ -38,6 +40,29 @@ def _defaults() -> dict[str, Quantity]:
 def taken(given: Quantity | None, name: str) -> Quantity:
     """Return what the builder gave, or the table's value of that name."""
     return given if given is not None else _defaults()[name]
+
+
+@dataclass(frozen=True, slots=True)
+class Assumed:
+    """A value of a described part that the builder did not give: key path, value as text, source."""
+
+    path: str
+    value: str
+    source: str
+
+
+def assumed_values(launcher: Launcher) -> list[Assumed]:
+    """Return what was taken from the table for the parts that a launcher describes."""
+    found = []
+    for row in launcher_table()["value"]:
+        table, _, key = row["name"].partition(".")
+        key, _, kind = key.partition(".")
+        section = getattr(launcher, table, None)
+        if section is None or (kind and section.kind != kind):
+            continue
+        if key in type(section).model_fields and getattr(section, key) is None:
+            found.append(Assumed(f"launcher.{table}.{key}", row["value"], row["source"]))
+    return found
 
 
 @cache

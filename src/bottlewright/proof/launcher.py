@@ -1,4 +1,4 @@
-"""The launcher of a design: its release, its stand, its parts, and what a drawing of it needs."""
+"""The launcher of a design: its release, its stand, its parts."""
 
 import math
 from dataclasses import dataclass
@@ -7,13 +7,13 @@ from bottlewright.design.document import Design
 from bottlewright.design.launch_gear import Cord, Release
 from bottlewright.design.shape import stations
 from bottlewright.proof import release as machine
-from bottlewright.proof.defaults import human_pull, launcher_table, taken
+from bottlewright.proof.defaults import Assumed, assumed_values, human_pull, launcher_table, taken
 from bottlewright.proof.footing import Footing, Loads, footing, jet_push, stake_hold, stake_sideways, wind_push
 from bottlewright.proof.parts import Hole, HoseHeat, PartRating, hole_sizes, hose_heat, launcher_parts, weakest
 from bottlewright.proof.vessel import need
 from bottlewright.quantities import Dimension, parse_quantity
 
-__all__ = ["Drawing", "LauncherReport", "ReleaseReport", "launcher_drawing_data", "launcher_report", "release_report"]
+__all__ = ["LauncherReport", "ReleaseReport", "launcher_report", "release_report"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,7 +38,6 @@ class ReleaseReport:
     hand_limit_source: str
     cord_strength_N: float | None
     described: bool
-    assumed: tuple[str, ...]
 
 
 def release_report(design: Design) -> ReleaseReport:
@@ -54,7 +53,7 @@ def release_report(design: Design) -> ReleaseReport:
         return ReleaseReport(
             "plug", seal, pull, grip, grip / pull if grip is not None and pull > 0.0 else None,
             machine.grip_pressure(grip, seal) if grip is not None else None,
-            None, None, None, None, None, None, None, None, limit.value, limit.source, None, described, (),
+            None, None, None, None, None, None, None, None, limit.value, limit.source, None, described,
         )
     names = [f"release.spring.{release.kind}", f"release.count.{release.kind}", f"release.strength.{release.kind}"]
     friction = taken(release.friction, "release.friction")
@@ -95,25 +94,7 @@ def release_report(design: Design) -> ReleaseReport:
         turn_factor=machine.capstan(turn_friction.value, turn), hand_pull_N=hand(0.0), hand_pull_high_N=hand(1.0),
         hand_limit_N=limit.value, hand_limit_source=limit.source,
         cord_strength_N=taken(cord.strength, "cord.strength").value, described=described,
-        assumed=tuple(_assumed(release, cord)),
     )
-
-
-def _assumed(release: Release, cord: Cord) -> list[str]:
-    """List in words what was taken from the table for the release."""
-    wanted = [
-        ("friction", release.friction, "release.friction"),
-        ("spring", release.spring, f"release.spring.{release.kind}"),
-        ("strength of one holding part", release.strength, f"release.strength.{release.kind}"),
-        ("friction round the turning bar", cord.turn_friction, "cord.turn_friction"),
-    ]
-    if release.kind != "pin":
-        wanted += [
-            ("angle of the holding face", release.wedge, f"release.wedge.{release.kind}"),
-            ("guided length", release.guided_length, "release.guided_length"),
-            ("radius of the pull", release.pull_radius, "release.pull_radius"),
-        ]
-    return [f"{what}: {taken(None, name).source}" for what, given, name in wanted if given is None]
 
 
 @dataclass(frozen=True, slots=True)
@@ -131,6 +112,7 @@ class LauncherReport:
     footing_full_pull: Footing | None
     wind_m_s: float
     holes: tuple[Hole, ...]
+    assumed: tuple[Assumed, ...]
     not_described: tuple[str, ...]
 
 
@@ -155,7 +137,7 @@ def launcher_report(design: Design) -> LauncherReport:
         hose_heat=hose_heat(launcher.hose, need(design.weather.temperature)) if launcher.hose else None,
         gauge_reads_up_to_Pa=reads, gauge_error_Pa=error,
         footing_needed=stand[0] if stand else None, footing_full_pull=stand[1] if stand else None,
-        wind_m_s=wind, holes=tuple(hole_sizes(design)),
+        wind_m_s=wind, holes=tuple(hole_sizes(design)), assumed=tuple(assumed_values(launcher)),
         not_described=tuple(name for name in tables if getattr(launcher, name) is None),
     )
 
@@ -186,65 +168,3 @@ def _stand(design: Design, released: ReleaseReport, wind: float) -> tuple[Footin
 
     needed = released.hand_pull_high_N or 0.0
     return under(needed if math.isfinite(needed) else released.hand_limit_N), under(released.hand_limit_N)
-
-
-@dataclass(frozen=True, slots=True)
-class Drawing:
-    """What a dimensioned drawing and cut list of the stand needs, m and rad; each value says if it was assumed."""
-
-    kind: str
-    release: str
-    width_m: float
-    depth_m: float
-    height_m: float
-    board_width_m: float
-    board_thickness_m: float
-    tube_diameter_m: float
-    seal_diameter_m: float
-    guide_length_m: float
-    tilt_rad: float
-    cords: int
-    cord_length_m: float | None
-    cord_height_m: float
-    cord_turn_rad: float
-    hose_length_m: float | None
-    loop_height_m: float | None
-    stakes: int
-    stake_length_m: float
-    holes: tuple[Hole, ...]
-    assumed: tuple[str, ...]
-
-
-def launcher_drawing_data(design: Design) -> Drawing:
-    """Gather the launcher's dimensions of a completed design; what it does not give comes from the table."""
-    launcher = design.launcher
-    frame, cord, hose, stakes = launcher.frame, launcher.cord, launcher.hose, launcher.stakes
-    sizes = {}
-    assumed = []
-    for key in ("width", "depth", "height", "board_width", "board_thickness", "tube_diameter"):
-        given = getattr(frame, key) if frame else None
-        sizes[f"{key}_m"] = taken(given, f"frame.{key}").value
-        if given is None:
-            assumed.append(f"frame.{key}")
-    for name, given in (("cord.height", cord.height if cord else None),
-                        ("stakes.length", stakes.length if stakes else None)):
-        if given is None:
-            assumed.append(name)
-    return Drawing(
-        kind=frame.kind if frame else "boards",
-        release=launcher.release.kind if launcher.release else "collar",
-        **sizes,
-        seal_diameter_m=need(launcher.seal_diameter),
-        guide_length_m=need(launcher.guide_length),
-        tilt_rad=need(launcher.tilt),
-        cords=cord.count if cord else 2,
-        cord_length_m=cord.length.value if cord and cord.length else None,
-        cord_height_m=taken(cord.height if cord else None, "cord.height").value,
-        cord_turn_rad=cord.turn.value if cord and cord.turn else 0.0,
-        hose_length_m=hose.length.value if hose and hose.length else None,
-        loop_height_m=hose.loop_height.value if hose and hose.loop_height else None,
-        stakes=stakes.count if stakes else 0,
-        stake_length_m=taken(stakes.length if stakes else None, "stakes.length").value,
-        holes=tuple(hole_sizes(design)),
-        assumed=tuple(assumed),
-    )

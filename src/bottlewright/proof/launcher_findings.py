@@ -30,7 +30,7 @@ def release_findings(release: ReleaseReport) -> Iterator[Finding]:
             Level.STOP, "release-breaks", "the rocket leaves while people are still near",
             f"{release.separation_N:.0f} N pull the rocket off at the seal of "
             f"{show(release.seal_diameter_m, 'mm')}", f"the release holds {release.holding_N:.0f} N",
-            "; ".join(release.assumed) or "the strength you gave",
+            "the strengths of launcher.release, or what is usual",
             "more or stronger claws, ties or legs, or less pressure",
         )
     low = release.opening_low_N or 0.0

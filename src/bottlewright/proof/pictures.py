@@ -7,7 +7,7 @@ from bottlewright.design.document import Design
 from bottlewright.proof.bursts import strength
 from bottlewright.proof.evidence import BurstBelief, TestResult, believe
 from bottlewright.proof.rating import RatedPressure
-from bottlewright.proof.vessel import describe_bottle
+from bottlewright.proof.vessel import describe_bottle, own_tests
 from bottlewright.proof.vessel_findings import bar, chance
 from bottlewright.report.style import LIGHT, MM, Picture, paper_style
 
@@ -22,7 +22,7 @@ def pressure_picture(design: Design, rated: RatedPressure) -> Picture:
     import numpy as np
     from matplotlib.figure import Figure
 
-    tests = [TestResult(test.pressure.value, test.hold.value, test.passed) for test in design.vessel.proof]
+    tests = own_tests(design)
     prior = strength(describe_bottle(design))
     marks = _marks(rated, tests)
     with paper_style():

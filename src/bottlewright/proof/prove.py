@@ -74,8 +74,9 @@ def prove(design: Design) -> ProofReport:
     launcher, pumping = launcher_report(design), pumping_report(design)
     launch = vessel_energy(design, "at launch", gauge, pumping.gas_volume_m3)
     distances, rules = governing_distance(design), checked_rules(design, launcher.part_factor)
+    doubt = max(launcher.gauge_error_Pa or 0.0, 2.0 * design.charge.pressure.spread if design.charge.pressure else 0.0)
     findings = by_urgency([
-        *of_vessel.pressure_findings(rated),
+        *of_vessel.pressure_findings(rated, doubt),
         *of_vessel.test_findings(design, rated, plan),
         *of_vessel.wear_findings(design),
         *of_vessel.distance_findings(distances),

@@ -15,7 +15,7 @@ from bottlewright.design.document import Design
 from bottlewright.proof.bursts import Bottle, Factor, burst_table, law, strength
 from bottlewright.proof.evidence import BurstBelief, TestResult, believe
 from bottlewright.proof.rules import Plan, Rule, applies, rule_table, strictest
-from bottlewright.proof.vessel import describe_bottle, need
+from bottlewright.proof.vessel import describe_bottle, need, own_tests
 from bottlewright.quantities import Dimension, show
 
 __all__ = [
@@ -112,10 +112,6 @@ def rate(bottle: Bottle, tests: Sequence[TestResult] = (), target: float | None 
     return Rating(min(burst, earned, maximum), burst, low, high, proof, strict, maximum, belief)
 
 
-def _design_tests(design: Design) -> list[TestResult]:
-    return [TestResult(test.pressure.value, test.hold.value, test.passed) for test in design.vessel.proof]
-
-
 def rated_pressure(design: Design, target: float | None = None) -> RatedPressure:
     """Rate the vessel of a completed design.
 
@@ -124,7 +120,7 @@ def rated_pressure(design: Design, target: float | None = None) -> RatedPressure
     target
         Chance of a burst in one launch that the rating allows; the table's when left out.
     """
-    bottle, tests = describe_bottle(design), _design_tests(design)
+    bottle, tests = describe_bottle(design), own_tests(design)
     planned = need(design.charge.pressure)
     rating = rate(bottle, tests, target, planned)
     allowed = law("target") if target is None else target
@@ -181,7 +177,7 @@ def _basis(
     else:
         own = "it has no proof test of its own"
     because = {
-        "burst chance": f"a {bottle.kind} bottle of this age and use bursts too often above it",
+        "burst chance": f"such a bottle ({bottle.kind}), of this age and use, bursts too often above it",
         "proof test": own,
         "published rule": f"the strictest published rule says so ({strict.source}: {strict.says})",
         "published maximum": f"the strictest published maximum says so ({maximum.source}: {maximum.says})",

@@ -6,9 +6,10 @@ from bottlewright.design.document import Design
 from bottlewright.design.rocket import Vessel
 from bottlewright.proof import strength
 from bottlewright.proof.bursts import Bottle, law
+from bottlewright.proof.evidence import TestResult
 from bottlewright.quantities import Basis, Dimension, Quantity
 
-__all__ = ["VesselStress", "describe_bottle", "need", "vessel_stress"]
+__all__ = ["VesselStress", "describe_bottle", "need", "own_tests", "vessel_stress"]
 
 _THREAD = 27.4e-3  # m, PCO 1881 neck drawing (read in a copy)
 _ENGAGED = 6e-3  # m, of a PCO 1881 cap's thread (recalled, not read)
@@ -37,6 +38,11 @@ def describe_bottle(design: Design) -> Bottle:
         joint_shear_per_pressure=strength.splice_shear(1.0, 0.5 * need(vessel.diameter), overlap)
         if (overlap := _overlap(vessel)) else None,
     )
+
+
+def own_tests(design: Design) -> list[TestResult]:
+    """Return the vessel's own proof tests as evidence."""
+    return [TestResult(test.pressure.value, test.hold.value, test.passed) for test in design.vessel.proof]
 
 
 def _overlap(vessel: Vessel) -> float | None:

@@ -42,21 +42,32 @@ def chance(value: float) -> str:
     return f"1 in {one_in:,.0f}".replace(",", " ")
 
 
-def pressure_findings(rated: RatedPressure) -> Iterator[Finding]:
-    """Hold the planned pressure against the rating and the published maxima."""
-    planned = rated.planned_Pa
-    grow = rated.next_evidence
-    raise_it = ""
-    if grow is not None:
-        raise_it = f"; what would raise the rating most: {grow.what}, to {bar(grow.rated_gauge_Pa)}"
-    if planned > rated.gauge_Pa * (1.0 + 1e-9):
+def pressure_findings(rated: RatedPressure, doubt: float) -> Iterator[Finding]:
+    """Hold the planned pressure against the rating and the published maxima.
+
+    Parameters
+    ----------
+    doubt
+        How far the true pressure may lie above the planned one, Pa: the gauge's error, or two of its own ±.
+    """
+    planned, best = rated.planned_Pa, rated.next_evidence
+    more = f"; {best.what} would raise the rating to {bar(best.rated_gauge_Pa)}" if best is not None else ""
+    over = planned > rated.gauge_Pa * (1.0 + 1e-9)
+    if over:
         yield finding(
             Level.STOP, "over-rated-pressure", "the bottle can burst: it has not shown that it can take this",
             f"{bar(planned)} planned; by burst tests of such bottles alone, chance of a burst "
             f"{chance(rated.burst_chance_at_plan)}",
             f"{bar(rated.gauge_Pa)} rated pressure",
             f"the least of burst tests, proof tests and published rules: {rated.basis}",
-            f"pump to no more than {bar(rated.gauge_Pa)}{raise_it}",
+            f"pump to no more than {bar(rated.gauge_Pa)}{more}",
+        )
+    elif planned + doubt > rated.gauge_Pa * (1.0 + 1e-9):
+        yield finding(
+            Level.LOOK, "rating-within-error", "the gauge may read low, and the bottle gets more than its rating",
+            f"{bar(planned)} planned, perhaps {bar(planned + doubt)} in truth", f"{bar(rated.gauge_Pa)} rated pressure",
+            "the gauge's accuracy, or twice the ± of charge.pressure",
+            f"plan for {bar(rated.gauge_Pa - doubt)}, or use a finer gauge{more}",
         )
     if planned > rated.rule_maximum_Pa * (1.0 + 1e-9):
         yield finding(
@@ -70,7 +81,7 @@ def pressure_findings(rated: RatedPressure) -> Iterator[Finding]:
             f"no passed proof test of its own that counts; burst evidence of its kind alone would allow "
             f"{bar(rated.burst_limit_Pa)} at a chance of {chance(rated.target_burst_chance)}",
             f"{bar(min(rated.rule_limit_Pa, rated.burst_limit_Pa))} without a test", rated.rule_limit_source,
-            f"test it filled with water before you pump it harder{raise_it}",
+            f"test it filled with water before you pump it harder{'' if over else more}",
         )
 
 

@@ -93,9 +93,9 @@ def _launcher(report: ProofReport) -> list[str]:
     if stand is not None:
         lines.append(f"{stand.tip_factor:.1f} times that pull, wind of {launcher.wind_m_s:.1f} m/s on the rocket and "
                      f"the jet, all together, would tip the stand; {stand.slide_factor:.1f} times would slide it.")
-    if release.assumed and release.described:
+    if launcher.assumed:
         lines.append("Taken as usual, for want of a measurement: " + ", ".join(
-            item.partition(":")[0] for item in release.assumed) + ".")
+            f"{one.path.removeprefix('launcher.')} {one.value}" for one in launcher.assumed) + ".")
     if launcher.holes:
         lines.append("Drill " + ", ".join(f"{hole.count} × {hole.drill_m * 1e3:g} mm for the {hole.name}"
                                           for hole in launcher.holes) + ".")
@@ -122,8 +122,12 @@ def _pumping(report: ProofReport) -> list[str]:
 
 
 def _test(report: ProofReport) -> list[str]:
-    plan = report.plan
-    return [
+    plan, earned = report.plan, report.rated.proof_limit_Pa
+    covered = []
+    if earned is not None and earned >= report.rated.planned_Pa:
+        covered = [f"{bar(earned)} is what the tests it has passed allow: they cover your plan. The next test is due after "
+                   "ten launches, a hard landing or any work on the vessel."]
+    return covered + [
         f"{bar(plan.proof_gauge_Pa)} for {plan.hold_s:.0f} s, filled with water to the brim: {plan.factor:g} times the "
         f"planned pressure ({plan.factor_source}); never less than {plan.floor_factor:g} times, "
         f"{bar(plan.floor_gauge_Pa)} ({plan.floor_source}).",
