@@ -123,11 +123,12 @@ def _pumping(report: ProofReport) -> list[str]:
 
 def _test(report: ProofReport) -> list[str]:
     plan, earned = report.plan, report.rated.proof_limit_Pa
-    covered = []
+    lines = []
     if earned is not None and earned >= report.rated.planned_Pa:
-        covered = [f"{bar(earned)} is what the tests it has passed allow: they cover your plan. The next test is due after "
-                   "ten launches, a hard landing or any work on the vessel."]
-    return covered + [
+        lines.append(f"{bar(earned)} is what the tests it has passed allow: they cover your plan. The next test is due "
+                     "after ten launches, a hard landing or any work on the vessel.")
+    return [
+        *lines,
         f"{bar(plan.proof_gauge_Pa)} for {plan.hold_s:.0f} s, filled with water to the brim: {plan.factor:g} times the "
         f"planned pressure ({plan.factor_source}); never less than {plan.floor_factor:g} times, "
         f"{bar(plan.floor_gauge_Pa)} ({plan.floor_source}).",
