@@ -18,7 +18,7 @@ from bottlewright.flight.craft import CRAFT, WORK, prepare
 from bottlewright.flight.plan import plan_of, slot_of
 from bottlewright.flight.state import Endings
 from bottlewright.flight.voyage import ROW, SUMMARY, voyage
-from bottlewright.physics import jit, parallel_safe_jit
+from bottlewright.physics import FloatArray, jit, parallel_safe_jit
 from bottlewright.physics.sampling import normal
 from bottlewright.quantities import Basis
 
@@ -31,13 +31,13 @@ _SIGNED = {"tilt", "heading", "latitude", "site_height", "wind_from", "fin_sweep
 
 
 @jit
-def _fill_draws(seed, first, stream, out):  # type: ignore[no-untyped-def]
+def _fill_draws(seed: int, first: int, stream: int, out: FloatArray) -> None:
     for i in range(out.size):
         out[i] = normal(seed, first + i, stream)
 
 
 @parallel_safe_jit
-def _fly_range(plans, first, last, notes):  # type: ignore[no-untyped-def]
+def _fly_range(plans: NDArray[Any], first: int, last: int, notes: NDArray[Any]) -> None:
     craft, work = np.zeros(1, CRAFT), np.zeros(1, WORK)
     rows = np.empty((0, ROW))
     for i in range(first, last):
@@ -125,7 +125,7 @@ def sample_plans(
     vary
         Draw every value with a ± from its normal distribution.
     """
-    plans = plan_of(design, count)
+    plans: NDArray[Any] = plan_of(design, count)
     plans["index"] = np.arange(first, first + count)
     plans["seed"] = seed
     if vary:

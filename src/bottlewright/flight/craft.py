@@ -15,6 +15,7 @@ from bottlewright.flight.state import (
     RATES,
     STATE,
     VELOCITY,
+    Record,
 )
 from bottlewright.physics import jit
 from bottlewright.physics.air import AIR_COLUMN, air_column
@@ -48,8 +49,8 @@ _NUMBERS = [
     "end_centre", "end_transverse", "hanging_mass", "release_time", "filling_time",
 ]  # fmt: skip
 _COUNTS = [
-    "vessel_count", "outer_count", "gas_model", "steady_jet", "isothermal", "held", "wind_law", "turbulence", "recovery",
-    "release",
+    "vessel_count", "outer_count", "gas_model", "steady_jet", "isothermal", "held", "wind_law", "turbulence",
+    "recovery", "release",
 ]  # fmt: skip
 
 GUST_POINTS = 256
@@ -60,7 +61,7 @@ _HANGING_REYNOLDS = 3e5
 _STAND = 1e-3
 """Way that a rocket without a guide counts as standing on its launcher, m."""
 MARGIN_SPEED = 5.0
-"""Air speed from which the static margin counts, m/s: below it the fins' force is less than a tenth of that at 16 m/s."""
+"""Air speed from which the static margin counts, m/s: below it the fins push a tenth of what they do at 16 m/s."""
 
 CRAFT = np.dtype(
     [(name, np.float64) for name in _NUMBERS]
@@ -95,7 +96,7 @@ WORK = np.dtype(
 
 
 @jit
-def shape_vessel(plan, craft):  # type: ignore[no-untyped-def]
+def shape_vessel(plan: Record, craft: Record) -> None:
     """Fill the craft's inner profile and its tables from the plan; the capacity is what the profile holds."""
     z, r = craft.vessel_z, craft.vessel_r
     if plan.profile_count > 1:
@@ -114,14 +115,16 @@ def shape_vessel(plan, craft):  # type: ignore[no-untyped-def]
 
 
 @jit
-def _add(total, mass, centre, axial, transverse):  # type: ignore[no-untyped-def]
+def _add(
+    total: tuple[float, float, float, float], mass: float, centre: float, axial: float, transverse: float
+) -> tuple[float, float, float, float]:
     """Add a part to (mass, first moment, axial, transverse about the nose tip); own moments in kg m²."""
     m, first, a, t = total
     return m + mass, first + mass * centre, a + axial, t + transverse + mass * centre * centre
 
 
 @jit
-def mass_properties(plan, craft):  # type: ignore[no-untyped-def]
+def mass_properties(plan: Record, craft: Record) -> None:
     """Dry mass, centre and moments from the parts, then from the scale and the string where they were used.
 
     Thin shells for bottle, hollow nose and sleeve, a solid nose otherwise, plates for fins, rods or points for the
@@ -178,7 +181,7 @@ def mass_properties(plan, craft):  # type: ignore[no-untyped-def]
 
 
 @jit
-def _load(plan, craft):  # type: ignore[no-untyped-def]
+def _load(plan: Record, craft: Record) -> None:
     """Water and gas at release."""
     craft.soak_temperature = plan.charge_temperature
     craft.water_density = density_of_water(plan.charge_temperature)
@@ -216,7 +219,7 @@ def _load(plan, craft):  # type: ignore[no-untyped-def]
 
 
 @jit
-def _set_nozzle(plan, craft):  # type: ignore[no-untyped-def]
+def _set_nozzle(plan: Record, craft: Record) -> None:
     craft.bore_area = 0.25 * math.pi * plan.bore**2
     craft.jet_area = plan.contraction * craft.bore_area
     craft.loss = 1.0 / plan.velocity_coefficient**2 - 1.0
@@ -231,7 +234,7 @@ def _set_nozzle(plan, craft):  # type: ignore[no-untyped-def]
 
 
 @jit
-def _aim(plan, craft):  # type: ignore[no-untyped-def]
+def _aim(plan: Record, craft: Record) -> None:
     """Launch direction and the attitude that lays e1 along it."""
     s, c = math.sin(plan.tilt), math.cos(plan.tilt)
     craft.aim_e, craft.aim_n, craft.aim_u = s * math.sin(plan.heading), s * math.cos(plan.heading), c
@@ -245,7 +248,7 @@ def _aim(plan, craft):  # type: ignore[no-untyped-def]
 
 
 @jit
-def _shape_body(plan, craft):  # type: ignore[no-untyped-def]
+def _shape_body(plan: Record, craft: Record) -> None:
     n, z, r = craft.vessel_count, craft.vessel_z, craft.vessel_r
     nose_end = 0.5 * plan.nose_diameter
     craft.outer_count = outer_profile(
@@ -269,7 +272,7 @@ def _shape_body(plan, craft):  # type: ignore[no-untyped-def]
 
 
 @jit
-def _set_air(plan, craft):  # type: ignore[no-untyped-def]
+def _set_air(plan: Record, craft: Record) -> None:
     craft.gravity = normal_gravity(plan.latitude, plan.site_height)
     column = air_column(plan.air_pressure, plan.air_temperature, plan.humidity, craft.gravity)
     for i in range(AIR_COLUMN):
@@ -294,7 +297,7 @@ def _set_air(plan, craft):  # type: ignore[no-untyped-def]
 
 
 @jit
-def _cloth_area(canopy, width):  # type: ignore[no-untyped-def]
+def _cloth_area(canopy: int, width: float) -> float:
     """Flat area of a canopy by its shape, without a spill hole, m²."""
     if canopy == 0:
         return polygon_area(6, width)
@@ -311,7 +314,7 @@ def _cloth_area(canopy, width):  # type: ignore[no-untyped-def]
 
 
 @jit
-def _set_recovery(plan, craft):  # type: ignore[no-untyped-def]
+def _set_recovery(plan: Record, craft: Record) -> None:
     craft.recovery, craft.release = plan.recovery, plan.release
     craft.release_delay = plan.release_delay if plan.release_delay > 0.0 else 0.0
     if plan.recovery == 1:
@@ -330,7 +333,7 @@ def _set_recovery(plan, craft):  # type: ignore[no-untyped-def]
 
 
 @jit
-def _set_scales(plan, craft):  # type: ignore[no-untyped-def]
+def _set_scales(plan: Record, craft: Record) -> None:
     """Sizes below which an error in a state no longer matters: the absolute part of the tolerance."""
     scale = craft.scale
     for i in range(3):
@@ -343,7 +346,7 @@ def _set_scales(plan, craft):  # type: ignore[no-untyped-def]
 
 
 @jit
-def prepare(plan, held, craft):  # type: ignore[no-untyped-def]
+def prepare(plan: Record, held: bool, craft: Record) -> bool:
     """Work out a craft from a plan; return False when it makes no rocket.
 
     Parameters
@@ -371,4 +374,4 @@ def prepare(plan, held, craft):  # type: ignore[no-untyped-def]
     craft.held_force = craft.gravity * math.cos(plan.stand_tilt) if held else 0.0
     craft.margin_speed = MARGIN_SPEED
     room = craft.rest_volume - craft.water_volume - craft.tube_inside
-    return craft.dry_air > 0.0 and room > 0.0 and craft.dry_mass > 0.0 and craft.calibre > 0.0
+    return bool(craft.dry_air > 0.0 and room > 0.0 and craft.dry_mass > 0.0 and craft.calibre > 0.0)

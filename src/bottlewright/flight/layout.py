@@ -129,7 +129,8 @@ def _fin_outline(design: Design, radius: float) -> NDArray[np.float64]:
     else:
         root, tip, span, sweep = (float(v) if v else 0.0 for v in (fins.root, fins.tip, fins.span, fins.sweep))
         corners = [(0.0, 0.0), (sweep, span), (sweep + tip, span), (root, 0.0)]
-    return np.array(corners) + [_fin_front(design), radius]
+    outline: NDArray[np.float64] = np.array(corners) + np.array([_fin_front(design), radius])
+    return outline
 
 
 def _parts(design: Design) -> tuple[Part, ...]:

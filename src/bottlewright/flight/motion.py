@@ -11,6 +11,7 @@ Water is frozen in shape across the axis (no slosh) and does not take part in th
 """
 
 import math
+from typing import TypeAlias
 
 from bottlewright.flight.state import (
     AIR_PATH,
@@ -26,8 +27,9 @@ from bottlewright.flight.state import (
     TUBE,
     VELOCITY,
     WATER,
+    Record,
 )
-from bottlewright.physics import jit
+from bottlewright.physics import FloatArray, jit
 from bottlewright.physics.air import density_viscosity
 from bottlewright.physics.airframe import air_loads, drag_area
 from bottlewright.physics.gas import (
@@ -53,9 +55,12 @@ from bottlewright.physics.wind import wind_at
 
 __all__ = ["balance", "gas_now", "gas_over_water", "push", "rates", "wind_on"]
 
+Pushed: TypeAlias = tuple[float, float, float, float, float, float, float]
+"""Axial specific force, thrust, mass, centre, transverse moment, outflow and the height that it comes from."""
+
 
 @jit
-def wind_on(craft, height, path):  # type: ignore[no-untyped-def]
+def wind_on(craft: Record, height: float, path: float) -> tuple[float, float, float]:
     """Wind (east, north, up), m/s, at a height above the ground and a length of air already passed."""
     speed = wind_at(height, craft.wind_speed, craft.wind_height, craft.wind_law, craft.wind_exponent, craft.wind_z0)
     along, across, up = 0.0, 0.0, 0.0
@@ -71,7 +76,9 @@ def wind_on(craft, height, path):  # type: ignore[no-untyped-def]
 
 
 @jit
-def balance(craft, water_mass, water_centre, water_moment, gas_mass):  # type: ignore[no-untyped-def]
+def balance(
+    craft: Record, water_mass: float, water_centre: float, water_moment: float, gas_mass: float
+) -> tuple[float, float, float]:
     """Total mass, centre of mass (m from the nose tip) and transverse moment about it.
 
     Parameters
@@ -100,14 +107,14 @@ def balance(craft, water_mass, water_centre, water_moment, gas_mass):  # type: i
 
 
 @jit
-def _travel(y, craft):  # type: ignore[no-untyped-def]
+def _travel(y: FloatArray, craft: Record) -> float:
     """Way along the launch direction since the start, m."""
-    return y[0] * craft.aim_e + y[1] * craft.aim_n + y[2] * craft.aim_u
+    return float(y[0] * craft.aim_e + y[1] * craft.aim_n + y[2] * craft.aim_u)
 
 
 @jit
-def gas_over_water(y, craft, room):  # type: ignore[no-untyped-def]
-    """Pressure, temperature, volume of the gas above the water, and its fall in temperature a volume of room made, K/m³.
+def gas_over_water(y: FloatArray, craft: Record, room: float) -> tuple[float, float, float, float, float]:
+    """Pressure, temperature, volume of the gas above the water, and its fall in temperature a volume of room, K/m³.
 
     `room` is the unstretched volume for gas and water, m³: the vessel's, less the part of a launch tube still inside.
     """
@@ -128,7 +135,7 @@ def gas_over_water(y, craft, room):  # type: ignore[no-untyped-def]
 
 
 @jit
-def _gas_in_spray(y, craft):  # type: ignore[no-untyped-def]
+def _gas_in_spray(y: FloatArray, craft: Record) -> tuple[float, float, float, float]:
     """Pressure, temperature, gas mass and water volume: the gas expands on one isentrope, however much has left."""
     water, gas = max(y[CHARGE_A], 0.0) / craft.water_density, max(y[CHARGE_B], 1e-12)
     packed = gas / (craft.held_volume - water) / craft.spray_density
@@ -137,7 +144,7 @@ def _gas_in_spray(y, craft):  # type: ignore[no-untyped-def]
 
 
 @jit
-def _gas_alone(y, craft):  # type: ignore[no-untyped-def]
+def _gas_alone(y: FloatArray, craft: Record) -> tuple[float, float, float]:
     """Pressure, temperature and mass of gas that leaves alone, on its isentrope or at constant temperature."""
     pressure = craft.ambient * (1.0 + y[CHARGE_A] ** 2)
     temperature = craft.gas_temperature
@@ -148,17 +155,17 @@ def _gas_alone(y, craft):  # type: ignore[no-untyped-def]
 
 
 @jit
-def _room(phase, y, craft):  # type: ignore[no-untyped-def]
+def _room(phase: int, y: FloatArray, craft: Record) -> float:
     """Unstretched volume for gas and water, m³."""
     if phase == TUBE:
-        return craft.rest_volume - craft.tube_inside + craft.tube_area * _travel(y, craft)
-    return craft.rest_volume
+        return float(craft.rest_volume - craft.tube_inside + craft.tube_area * _travel(y, craft))
+    return float(craft.rest_volume)
 
 
 @jit
-def gas_now(phase, y, craft):  # type: ignore[no-untyped-def]
+def gas_now(phase: int, y: FloatArray, craft: Record) -> tuple[float, float, float, float]:
     """Absolute pressure (Pa), temperature (K), mass of gas (kg) and volume of water (m³) in the vessel."""
-    if phase == TUBE or phase == WATER:
+    if phase in (TUBE, WATER):
         pressure, temperature, _, _, _ = gas_over_water(y, craft, _room(phase, y, craft))
         return pressure, temperature, craft.gas_mass, max(y[CHARGE_A], 0.0)
     if phase == SPRAY:
@@ -170,7 +177,7 @@ def gas_now(phase, y, craft):  # type: ignore[no-untyped-def]
 
 
 @jit
-def _push_water(y, craft, other, held, dy):  # type: ignore[no-untyped-def]
+def _push_water(y: FloatArray, craft: Record, other: float, held: float, dy: FloatArray) -> Pushed:
     water, speed = max(y[CHARGE_A], 0.0), y[CHARGE_B]
     rho, area = craft.water_density, craft.jet_area
     height, surface, inertial, centre, moment = water_state(
@@ -202,7 +209,7 @@ def _push_water(y, craft, other, held, dy):  # type: ignore[no-untyped-def]
 
 
 @jit
-def _push_tube(y, craft, other, held, along, dy):  # type: ignore[no-untyped-def]
+def _push_tube(y: FloatArray, craft: Record, other: float, held: float, along: float, dy: FloatArray) -> Pushed:
     """On the launch tube no water leaves: the gas pushes the tube out, force (p − p_a)·A_t."""
     pressure, _, _, fall, warming = gas_over_water(y, craft, _room(TUBE, y, craft))
     water, rho = y[CHARGE_A], craft.water_density
@@ -219,7 +226,7 @@ def _push_tube(y, craft, other, held, along, dy):  # type: ignore[no-untyped-def
 
 
 @jit
-def _push_spray(y, craft, other, held, dy):  # type: ignore[no-untyped-def]
+def _push_spray(y: FloatArray, craft: Record, other: float, held: float, dy: FloatArray) -> Pushed:
     pressure, _, gas, water = _gas_in_spray(y, craft)
     drops = water * craft.water_density
     share = craft.slip * gas / (craft.slip * gas + drops)
@@ -237,7 +244,7 @@ def _push_spray(y, craft, other, held, dy):  # type: ignore[no-untyped-def]
 
 
 @jit
-def _push_gas(y, craft, other, held, dy):  # type: ignore[no-untyped-def]
+def _push_gas(y: FloatArray, craft: Record, other: float, held: float, dy: FloatArray) -> Pushed:
     pressure, temperature, gas = _gas_alone(y, craft)
     water = craft.water_left
     flow, thrust = nozzle_flow(
@@ -260,15 +267,17 @@ def _push_gas(y, craft, other, held, dy):  # type: ignore[no-untyped-def]
 
 
 @jit
-def _push_none(craft, other, held):  # type: ignore[no-untyped-def]
+def _push_none(craft: Record, other: float, held: float) -> Pushed:
     """Coasting: mass and balance stay as `craft.end_…` has them."""
     force = other / craft.end_mass if math.isnan(held) else held
     return force, 0.0, craft.end_mass, craft.end_centre, craft.end_transverse, 0.0, 0.0
 
 
 @jit
-def push(phase, y, craft, other, held, along, dy):  # type: ignore[no-untyped-def]
-    """What the charge does: axial specific force, thrust, mass, centre, transverse moment, outflow, height it comes from.
+def push(
+    phase: int, y: FloatArray, craft: Record, other: float, held: float, along: float, dy: FloatArray
+) -> Pushed:
+    """What the charge does, as `Pushed`.
 
     Parameters
     ----------
@@ -295,7 +304,7 @@ def push(phase, y, craft, other, held, along, dy):  # type: ignore[no-untyped-de
 
 
 @jit
-def rates(phase, guided, t, y, craft, dy):  # type: ignore[no-untyped-def]
+def rates(phase: int, guided: bool, t: float, y: FloatArray, craft: Record, dy: FloatArray) -> None:
     """Write the rate of change of the state in use."""
     if craft.held != 0:
         for i in range(IMPULSE):
@@ -309,7 +318,7 @@ def rates(phase, guided, t, y, craft, dy):  # type: ignore[no-untyped-def]
 
 
 @jit
-def _canopy_rates(t, y, craft, dy):  # type: ignore[no-untyped-def]
+def _canopy_rates(t: float, y: FloatArray, craft: Record, dy: FloatArray) -> None:
     """Rocket and canopy as one point with a drag area that grows while the canopy fills."""
     wind_e, wind_n, wind_u = wind_on(craft, y[2] + craft.ground_gap, y[AIR_PATH])
     density, _ = density_viscosity(craft.air, y[2])
@@ -326,7 +335,7 @@ def _canopy_rates(t, y, craft, dy):  # type: ignore[no-untyped-def]
 
 
 @jit
-def _rigid_rates(phase, guided, y, craft, dy):  # type: ignore[no-untyped-def]
+def _rigid_rates(phase: int, guided: bool, y: FloatArray, craft: Record, dy: FloatArray) -> None:
     a, b, c, d = y[ATTITUDE], y[ATTITUDE + 1], y[ATTITUDE + 2], y[ATTITUDE + 3]
     norm = 1.0 / (a * a + b * b + c * c + d * d)
     # Columns of the rotation: the body axes in east, north, up.
@@ -343,7 +352,7 @@ def _rigid_rates(phase, guided, y, craft, dy):  # type: ignore[no-untyped-def]
     v3 = we * e3e + wn * e3n + wu * e3u
     # The nose tip lies dry_centre ahead of the place that is integrated; ω × e1 = (0, r, −q).
     ahead = craft.dry_centre
-    jet = craft.jet_area if phase == WATER or phase == SPRAY or phase == GAS else 0.0
+    jet = craft.jet_area if phase in (WATER, SPRAY, GAS) else 0.0
     if guided:
         # The guide takes whatever acts across it.
         f1, f2, f3, m1, m2, m3 = -0.5 * density * v1 * abs(v1) * drag_area(

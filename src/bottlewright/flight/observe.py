@@ -13,8 +13,9 @@ from bottlewright.flight.state import (
     SPRAY,
     STATE,
     VELOCITY,
+    Record,
 )
-from bottlewright.physics import jit
+from bottlewright.physics import FloatArray, jit
 from bottlewright.physics.parachute import inflation
 from bottlewright.physics.vessel_shape import water_state
 
@@ -30,7 +31,7 @@ COLUMNS = (
 
 
 @jit
-def observe(rows, count, craft, work, out):  # type: ignore[no-untyped-def]
+def observe(rows: FloatArray, count: int, craft: Record, work: Record, out: FloatArray) -> None:
     """Fill a table with one line a recorded row.
 
     Parameters
@@ -82,7 +83,7 @@ def observe(rows, count, craft, work, out):  # type: ignore[no-untyped-def]
 
 
 @jit
-def _attitude(craft, y, line):  # type: ignore[no-untyped-def]
+def _attitude(craft: Record, y: FloatArray, line: FloatArray) -> None:
     a, b, c, d = y[ATTITUDE], y[ATTITUDE + 1], y[ATTITUDE + 2], y[ATTITUDE + 3]
     norm = a * a + b * b + c * c + d * d
     e, n, u = (a * a + b * b - c * c - d * d) / norm, 2 * (b * c + a * d) / norm, 2 * (b * d - a * c) / norm

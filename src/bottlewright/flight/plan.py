@@ -112,8 +112,10 @@ _CHOICES: dict[str, Callable[[Design], int]] = {
     "release": lambda d: {"apogee": 0, "delay": 1, "never": 2}[d.recovery.release],
 }
 
-_NOSE = {"ogive": 0, "cone": 1, "paraboloid": 2, "ellipsoid": 3, "hemisphere": 3, "flat": 4, "bottle": 3}
-_CANOPY = {"hexagon": 0, "octagon": 1, "round": 2, "square": 3, "cross": 4, "hemisphere": 5}
+_NOSE: dict[str, int] = {
+    "ogive": 0, "cone": 1, "paraboloid": 2, "ellipsoid": 3, "hemisphere": 3, "flat": 4, "bottle": 3,
+}  # fmt: skip
+_CANOPY: dict[str, int] = {"hexagon": 0, "octagon": 1, "round": 2, "square": 3, "cross": 4, "hemisphere": 5}
 
 PLAN = np.dtype(
     [(slot, np.float64) for slot in SLOTS]

@@ -7,7 +7,8 @@ Solving Ordinary Differential Equations I, §II.4–II.6.
 import math
 
 from bottlewright.flight.motion import rates
-from bottlewright.physics import jit
+from bottlewright.flight.state import Record
+from bottlewright.physics import FloatArray, jit
 
 __all__ = ["STAGES", "dense", "error_of", "next_step", "take_step"]
 
@@ -26,7 +27,9 @@ _D6, _D7 = -1453857185 / 822651844, 69997945 / 29380423
 
 
 @jit
-def take_step(phase, guided, t, h, y, n, craft, k, trial):  # type: ignore[no-untyped-def]
+def take_step(
+    phase: int, guided: bool, t: float, h: float, y: FloatArray, n: int, craft: Record, k: FloatArray, trial: FloatArray
+) -> None:
     """Fill stages k[1] to k[6] from k[0] and write the new state to `trial`.
 
     Parameters
@@ -65,7 +68,9 @@ def take_step(phase, guided, t, h, y, n, craft, k, trial):  # type: ignore[no-un
 
 
 @jit
-def error_of(h, y, trial, n, k, scale, tolerance):  # type: ignore[no-untyped-def]
+def error_of(
+    h: float, y: FloatArray, trial: FloatArray, n: int, k: FloatArray, scale: FloatArray, tolerance: float
+) -> float:
     """Largest estimated error of a step over all entries, as a multiple of what is allowed (infinite if not a number).
 
     An entry may err by tolerance × (its scale + its size).
@@ -84,16 +89,16 @@ def error_of(h, y, trial, n, k, scale, tolerance):  # type: ignore[no-untyped-de
 
 
 @jit
-def next_step(h, error, former):  # type: ignore[no-untyped-def]
+def next_step(h: float, error: float, former: float) -> float:
     """Step that a proportional–integral controller asks for after a step with an error, and the one before (Hairer)."""
     if error == math.inf:
         return 0.1 * h
     part = 0.9 * max(error, 1e-10) ** -0.17 * max(former, 1e-4) ** 0.04
-    return h * min(max(part, 0.2), 8.0)
+    return float(h * min(max(part, 0.2), 8.0))
 
 
 @jit
-def dense(theta, h, y, trial, n, k, out):  # type: ignore[no-untyped-def]
+def dense(theta: float, h: float, y: FloatArray, trial: FloatArray, n: int, k: FloatArray, out: FloatArray) -> None:
     """Write the state at a part theta (0 to 1) of the step; fourth order."""
     rest = 1.0 - theta
     for i in range(n):

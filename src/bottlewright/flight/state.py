@@ -8,14 +8,18 @@ numbers, so that a rocket under its canopy carries no attitude.
 Body axes: e1 along the axis toward the nose, e2 and e3 across.
 """
 
-from typing import NamedTuple
+from typing import Any, NamedTuple, TypeAlias
 
 import numpy as np
 
 __all__ = [
     "AIR_PATH", "ATTITUDE", "CANOPY", "CHARGE_A", "CHARGE_B", "CHARGE_C", "COAST", "GAS", "IMPULSE", "PHASES", "PLACE",
-    "RATES", "SIZE", "SPRAY", "STATE", "TUBE", "VELOCITY", "WATER", "Endings",
+    "RATES", "SIZE", "SPRAY", "STATE", "TUBE", "VELOCITY", "WATER", "Endings", "Record",
 ]  # fmt: skip
+
+Record: TypeAlias = Any
+"""A record of a numpy structured array (plan, craft, note, work): compiled code reads its fields as attributes, which
+no static type of numpy describes."""
 
 PLACE, VELOCITY, AIR_PATH, ATTITUDE, RATES, IMPULSE = 0, 3, 6, 7, 11, 14
 CHARGE_A, CHARGE_B, CHARGE_C = 15, 16, 17
@@ -25,8 +29,8 @@ TUBE, WATER, SPRAY, GAS, COAST, CANOPY = 0, 1, 2, 3, 4, 5
 PHASES = ("on the launch tube", "water", "spray", "air", "coast", "under the canopy")
 
 SIZE = np.array([18, 18, 17, 16, 14, 7])
-"""Numbers of the state in use by phase. TUBE and WATER: water volume, jet speed, gas temperature; SPRAY: water mass, gas
-mass; GAS: root of the relative excess pressure."""
+"""Numbers of the state in use by phase. TUBE and WATER: water volume, jet speed, gas temperature; SPRAY: water mass,
+gas mass; GAS: root of the relative excess pressure."""
 
 
 class _Endings(NamedTuple):

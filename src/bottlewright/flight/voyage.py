@@ -5,7 +5,7 @@ import math
 import numpy as np
 
 from bottlewright.flight.motion import balance, gas_now, gas_over_water, rates, wind_on
-from bottlewright.flight.runge_kutta import STAGES, dense, error_of, next_step, take_step
+from bottlewright.flight.runge_kutta import dense, error_of, next_step, take_step
 from bottlewright.flight.state import (
     AIR_PATH,
     ATTITUDE,
@@ -16,7 +16,6 @@ from bottlewright.flight.state import (
     COAST,
     GAS,
     IMPULSE,
-    RATES,
     SIZE,
     SPRAY,
     STATE,
@@ -24,10 +23,11 @@ from bottlewright.flight.state import (
     VELOCITY,
     WATER,
     Endings,
+    Record,
 )
-from bottlewright.physics import jit
-from bottlewright.physics.parachute import filling_time
+from bottlewright.physics import FloatArray, jit
 from bottlewright.physics.air import density_viscosity
+from bottlewright.physics.parachute import filling_time
 from bottlewright.physics.vessel_shape import water_state
 
 __all__ = ["EVENTS", "MAX_STEPS", "ROW", "SUB_ROWS", "SUMMARY", "voyage"]
@@ -64,7 +64,7 @@ SUMMARY = np.dtype([(name, np.float64) for name in _FIELDS] + [("ending", np.int
 
 
 @jit
-def _events(phase, guided, y, craft, out):  # type: ignore[no-untyped-def]
+def _events(phase: int, guided: bool, y: FloatArray, craft: Record, out: FloatArray) -> None:
     """Write event values, each positive before and not positive after; 1 where the event can't come."""
     for i in range(EVENTS):
         out[i] = 1.0
@@ -91,7 +91,10 @@ def _events(phase, guided, y, craft, out):  # type: ignore[no-untyped-def]
 
 
 @jit
-def _root(which, phase, guided, h, y, trial, n, k, craft, point, values):  # type: ignore[no-untyped-def]
+def _root(
+    which: int, phase: int, guided: bool, h: float, y: FloatArray, trial: FloatArray, n: int, k: FloatArray,
+    craft: Record, point: FloatArray, values: FloatArray,
+) -> float:  # fmt: skip
     """Part of the step at which an event value crosses zero, from above, by Illinois regula falsi."""
     low, high = 0.0, 1.0
     _events(phase, guided, y, craft, values)
@@ -124,7 +127,7 @@ def _root(which, phase, guided, h, y, trial, n, k, craft, point, values):  # typ
 
 
 @jit
-def _record(rows, count, t, phase, guided, y, n):  # type: ignore[no-untyped-def]
+def _record(rows: FloatArray, count: int, t: float, phase: int, guided: bool, y: FloatArray, n: int) -> int:
     if count < rows.shape[0]:
         rows[count, 0], rows[count, 1], rows[count, 2] = t, phase, 1.0 if guided else 0.0
         for i in range(n):
@@ -135,7 +138,10 @@ def _record(rows, count, t, phase, guided, y, n):  # type: ignore[no-untyped-def
 
 
 @jit
-def advance(phase, guided, t, t_stop, h, y, craft, note, work, rows, count):  # type: ignore[no-untyped-def]
+def advance(
+    phase: int, guided: bool, t: float, t_stop: float, h: float, y: FloatArray, craft: Record, note: Record,
+    work: Record, rows: FloatArray, count: int,
+) -> tuple[int, float, float, int]:  # fmt: skip
     """Integrate within one phase until an event or a time.
 
     Returns
@@ -188,7 +194,7 @@ def advance(phase, guided, t, t_stop, h, y, craft, note, work, rows, count):  # 
             rates(phase, guided, t, y, craft, k[0])
             _watch(phase, guided, t, y, k[0], craft, note)
             return first, t, min(next_step(h, error, former), h), count
-        _refine(phase, h, y, trial, n, k, point, note)
+        _refine(h, y, trial, n, k, point, note)
         t += h
         for i in range(n):
             y[i] = trial[i]
@@ -202,7 +208,9 @@ def advance(phase, guided, t, t_stop, h, y, craft, note, work, rows, count):  # 
 
 
 @jit
-def _refine(phase, h, y, trial, n, k, point, note):  # type: ignore[no-untyped-def]
+def _refine(
+    h: float, y: FloatArray, trial: FloatArray, n: int, k: FloatArray, point: FloatArray, note: Record
+) -> None:
     """Look for the greatest speed within a step where the speed stops growing."""
     v = VELOCITY
     before = y[v] * k[0, v] + y[v + 1] * k[0, v + 1] + y[v + 2] * k[0, v + 2]
@@ -214,7 +222,7 @@ def _refine(phase, h, y, trial, n, k, point, note):  # type: ignore[no-untyped-d
 
 
 @jit
-def _watch(phase, guided, t, y, dy, craft, note):  # type: ignore[no-untyped-def]
+def _watch(phase: int, guided: bool, t: float, y: FloatArray, dy: FloatArray, craft: Record, note: Record) -> None:
     """Keep the greatest and least of what matters at an accepted point."""
     if phase <= GAS:
         note.thrust_peak_N = max(note.thrust_peak_N, dy[IMPULSE])
@@ -244,7 +252,7 @@ def _watch(phase, guided, t, y, dy, craft, note):  # type: ignore[no-untyped-def
 
 
 @jit
-def _centre_of_mass(phase, y, craft):  # type: ignore[no-untyped-def]
+def _centre_of_mass(phase: int, y: FloatArray, craft: Record) -> float:
     _, _, gas, water = gas_now(phase, y, craft)
     if phase == SPRAY:
         height = craft.length - craft.vessel_centre
@@ -255,7 +263,7 @@ def _centre_of_mass(phase, y, craft):  # type: ignore[no-untyped-def]
 
 
 @jit
-def _begin(y, craft, note):  # type: ignore[no-untyped-def]
+def _begin(y: FloatArray, craft: Record, note: Record) -> int:
     """Set the starting state and return the first phase."""
     for i in range(STATE):
         y[i] = 0.0
@@ -276,7 +284,9 @@ def _begin(y, craft, note):  # type: ignore[no-untyped-def]
 
 
 @jit
-def _enter_gas(pressure, temperature, mass, water_left, y, craft):  # type: ignore[no-untyped-def]
+def _enter_gas(
+    pressure: float, temperature: float, mass: float, water_left: float, y: FloatArray, craft: Record
+) -> int:
     craft.gas_pressure, craft.gas_temperature = pressure, temperature
     craft.water_left = water_left
     craft.gas_constant = pressure * (craft.held_volume - water_left) / (mass * temperature)
@@ -286,7 +296,7 @@ def _enter_gas(pressure, temperature, mass, water_left, y, craft):  # type: igno
 
 
 @jit
-def _enter_coast(phase, y, craft):  # type: ignore[no-untyped-def]
+def _enter_coast(phase: int, y: FloatArray, craft: Record) -> int:
     """Freeze what is left in the vessel; the cold gas soon has the outer air's temperature and pressure again."""
     _, _, _, water = gas_now(phase, y, craft)
     craft.end_gas = craft.air[1] * (craft.rest_volume - water)
@@ -301,8 +311,8 @@ def _enter_coast(phase, y, craft):  # type: ignore[no-untyped-def]
 
 
 @jit
-def _after_water(phase, y, craft, note, t, exhausted):  # type: ignore[no-untyped-def]
-    """Leave the water phase: into spray, into air alone, or, when the jet has stopped, into coasting with water left."""
+def _after_water(phase: int, y: FloatArray, craft: Record, note: Record, t: float, exhausted: bool) -> int:
+    """Leave the water phase: into spray, into air alone, or, once the jet has stopped, coasting with water left."""
     pressure, temperature, mass, water = gas_now(phase, y, craft)
     note.water_out_time_s = t
     note.water_out_pressure_Pa = pressure
@@ -322,15 +332,15 @@ def _after_water(phase, y, craft, note, t, exhausted):  # type: ignore[no-untype
 
 
 @jit
-def _after_spray(phase, y, craft, dry):  # type: ignore[no-untyped-def]
-    pressure, temperature, mass, water = gas_now(phase, y, craft)
+def _after_spray(phase: int, y: FloatArray, craft: Record, dry: bool) -> int:
+    pressure, temperature, mass, _ = gas_now(phase, y, craft)
     if dry:
         return _enter_gas(pressure, temperature, mass, 0.0, y, craft)
     return _enter_coast(phase, y, craft)
 
 
 @jit
-def _release(t, y, craft, note):  # type: ignore[no-untyped-def]
+def _release(t: float, y: FloatArray, craft: Record, note: Record) -> int:
     """The canopy comes out: from now on one point, filling from the speed it has."""
     note.release_time_s, note.release_height_m = t, y[2]
     speed = math.sqrt(y[VELOCITY] ** 2 + y[VELOCITY + 1] ** 2 + y[VELOCITY + 2] ** 2)
@@ -347,7 +357,7 @@ def _release(t, y, craft, note):  # type: ignore[no-untyped-def]
 
 
 @jit
-def _leave_guide(t, y, craft, note):  # type: ignore[no-untyped-def]
+def _leave_guide(t: float, y: FloatArray, craft: Record, note: Record) -> None:
     note.guide_exit_time_s = t
     speed = math.sqrt(y[VELOCITY] ** 2 + y[VELOCITY + 1] ** 2 + y[VELOCITY + 2] ** 2)
     note.guide_exit_speed_m_s = speed
@@ -360,7 +370,7 @@ def _leave_guide(t, y, craft, note):  # type: ignore[no-untyped-def]
 
 
 @jit
-def _landing(t, phase, y, craft, note):  # type: ignore[no-untyped-def]
+def _landing(t: float, phase: int, y: FloatArray, craft: Record, note: Record) -> None:
     note.flight_time_s = t
     note.landing_east_m, note.landing_north_m = y[0], y[1]
     speed = math.sqrt(y[VELOCITY] ** 2 + y[VELOCITY + 1] ** 2 + y[VELOCITY + 2] ** 2)
@@ -377,7 +387,7 @@ def _landing(t, phase, y, craft, note):  # type: ignore[no-untyped-def]
 
 
 @jit
-def voyage(craft, note, work, rows):  # type: ignore[no-untyped-def]
+def voyage(craft: Record, note: Record, work: Record, rows: FloatArray) -> int:
     """Fly one prepared craft.
 
     Parameters
@@ -467,13 +477,14 @@ def voyage(craft, note, work, rows):  # type: ignore[no-untyped-def]
 
 
 @jit
-def _next_phase(phase, event, t, y, craft, note):  # type: ignore[no-untyped-def]
+def _next_phase(phase: int, event: int, t: float, y: FloatArray, craft: Record, note: Record) -> int:
     if phase == TUBE:
         note.tube_exit_time_s = t
         if craft.water_volume > craft.breakthrough_volume + _LAST_DROP * craft.rest_volume:
             return WATER
         pressure, temperature, mass, _ = gas_now(phase, y, craft)
         craft.held_volume = craft.rest_volume
+        note.impulse_water_N_s, note.water_time_s, note.water_out_time_s = 0.0, 0.0, 0.0
         return _enter_gas(pressure, temperature, mass, 0.0, y, craft)
     if phase == WATER:
         return _after_water(phase, y, craft, note, t, event == CHARGE_END)

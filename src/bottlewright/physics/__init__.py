@@ -14,12 +14,16 @@ import os
 import tempfile
 from collections.abc import Callable
 from pathlib import Path
-from typing import Any, TypeVar, cast
+from typing import Any, TypeAlias, TypeVar, cast
 
 import numba
+import numpy as np
+from numpy.typing import NDArray
 from platformdirs import user_cache_path
 
-__all__ = ["CODE_CACHE", "jit", "parallel_safe_jit"]
+__all__ = ["CODE_CACHE", "FloatArray", "jit", "parallel_safe_jit"]
+
+FloatArray: TypeAlias = NDArray[np.float64]
 
 F = TypeVar("F", bound=Callable[..., Any])
 
@@ -44,7 +48,7 @@ CODE_CACHE = _code_cache()
 """Folder that holds this version's compiled code; empty or missing before the first run."""
 
 if "NUMBA_CACHE_DIR" not in os.environ:
-    numba.config.CACHE_DIR = str(CODE_CACHE)
+    vars(numba.config)["CACHE_DIR"] = str(CODE_CACHE)  # numba makes its settings at run time
 
 
 def jit(function: F) -> F:

@@ -6,15 +6,21 @@ its gas constant is p/(ρ T) at the site, so that density is continuous there. H
 """
 
 import math
+from typing import TypeAlias
 
-from bottlewright.physics import jit
+from bottlewright.physics import FloatArray, jit
 from bottlewright.physics.water import CP_DRY, CP_VAPOUR, CV_DRY, CV_VAPOUR, R_DRY, R_VAPOUR
 
-__all__ = ["AIR_COLUMN", "air_at", "air_column", "density_viscosity", "moist_density", "sound_speed", "viscosity"]
+__all__ = [
+    "AIR_COLUMN", "Column", "air_at", "air_column", "density_viscosity", "moist_density", "sound_speed", "viscosity",
+]  # fmt: skip
 
 AIR_COLUMN = 5
 """Numbers in a column of air: temperature (K) and density (kg/m³) at the site, gas constant (J/(kg K)), exponent of the
 density, geopotential metres a geometric metre at the site."""
+
+Column: TypeAlias = tuple[float, float, float, float, float] | FloatArray
+"""One such column."""
 
 G0 = 9.80665
 LAPSE = -0.0065
@@ -24,7 +30,7 @@ TROPOPAUSE = 11000.0
 
 
 @jit
-def _vapour_fraction(pressure, temperature, humidity):  # type: ignore[no-untyped-def]
+def _vapour_fraction(pressure: float, temperature: float, humidity: float) -> float:
     """Mole fraction of water vapour, CIPM-2007 eqs. A1.1–A1.3."""
     t = temperature - 273.15
     saturation = math.exp(
@@ -35,7 +41,7 @@ def _vapour_fraction(pressure, temperature, humidity):  # type: ignore[no-untype
 
 
 @jit
-def moist_density(pressure, temperature, humidity):  # type: ignore[no-untyped-def]
+def moist_density(pressure: float, temperature: float, humidity: float) -> float:
     """Density of moist air, kg/m³.
 
     CIPM-2007 (Picard, Davis, Gläser and Fujii, Metrologia 45, 149, 2008), 0.04 % CO₂; good to 22 parts in a million
@@ -59,13 +65,15 @@ def moist_density(pressure, temperature, humidity):  # type: ignore[no-untyped-d
 
 
 @jit
-def viscosity(temperature):  # type: ignore[no-untyped-def]
+def viscosity(temperature: float) -> float:
     """Dynamic viscosity of air, Pa s: Sutherland's law with the constants of ISO 2533."""
     return 1.458e-6 * temperature * math.sqrt(temperature) / (temperature + 110.4)
 
 
 @jit
-def air_column(pressure, temperature, humidity, gravity):  # type: ignore[no-untyped-def]
+def air_column(
+    pressure: float, temperature: float, humidity: float, gravity: float
+) -> tuple[float, float, float, float, float]:
     """Return the five numbers that the air above a site hangs on, once a flight (see `AIR_COLUMN`).
 
     Parameters
@@ -83,14 +91,14 @@ def air_column(pressure, temperature, humidity, gravity):  # type: ignore[no-unt
 
 
 @jit
-def _temperature(column, z):  # type: ignore[no-untyped-def]
+def _temperature(column: Column, z: float) -> float:
     # Held constant above 11 km: no water rocket gets there, but a wild integrator step may ask.
     geopotential = column[4] * EARTH_RADIUS * z / (EARTH_RADIUS + z)
     return column[0] + LAPSE * min(geopotential, TROPOPAUSE)
 
 
 @jit
-def density_viscosity(column, z):  # type: ignore[no-untyped-def]
+def density_viscosity(column: Column, z: float) -> tuple[float, float]:
     """Density (kg/m³) and dynamic viscosity (Pa s).
 
     Parameters
@@ -105,7 +113,7 @@ def density_viscosity(column, z):  # type: ignore[no-untyped-def]
 
 
 @jit
-def air_at(column, z):  # type: ignore[no-untyped-def]
+def air_at(column: Column, z: float) -> tuple[float, float, float, float]:
     """Density (kg/m³), dynamic viscosity (Pa s), temperature (K) and pressure (Pa) at a height above the site, m."""
     temperature = _temperature(column, z)
     density = column[1] * (temperature / column[0]) ** column[3]
@@ -113,7 +121,7 @@ def air_at(column, z):  # type: ignore[no-untyped-def]
 
 
 @jit
-def sound_speed(column, z):  # type: ignore[no-untyped-def]
+def sound_speed(column: Column, z: float) -> float:
     """Speed of sound, m/s, in the ideal-gas mixture of dry air and vapour that has the column's gas constant."""
     # Compressibility puts p/(ρT) of dry air a little under R_DRY, hence the floor.
     gas_constant = max(column[2], R_DRY)

@@ -9,7 +9,7 @@ import math
 
 import numpy as np
 
-from bottlewright.physics import jit
+from bottlewright.physics import FloatArray, jit
 from bottlewright.physics.drag import (
     base_coefficient,
     body_form_factor,
@@ -81,7 +81,7 @@ _CROSS_ONSET = math.sin(math.radians(5.0)) ** 2
 
 
 @jit
-def _prepare_body(x, r, n, tail_efficiency, coef):  # type: ignore[no-untyped-def]
+def _prepare_body(x: FloatArray, r: FloatArray, n: int, tail_efficiency: float, coef: FloatArray) -> None:
     length, radius = x[n - 1], widest(r, n)
     coef[LENGTH] = length
     coef[REFERENCE_AREA] = math.pi * radius * radius
@@ -105,15 +105,18 @@ def _prepare_body(x, r, n, tail_efficiency, coef):  # type: ignore[no-untyped-de
 
 
 @jit
-def _radius_at(place, x, r, n):  # type: ignore[no-untyped-def]
+def _radius_at(place: float, x: FloatArray, r: FloatArray, n: int) -> float:
     for i in range(n - 1):
         if x[i] <= place < x[i + 1]:
-            return r[i] + (r[i + 1] - r[i]) * (place - x[i]) / (x[i + 1] - x[i])
-    return r[n - 1]
+            return float(r[i] + (r[i + 1] - r[i]) * (place - x[i]) / (x[i + 1] - x[i]))
+    return float(r[n - 1])
 
 
 @jit
-def _prepare_fins(x, r, n, count, root, tip, span, sweep, position, thickness, edge, cant, coef):  # type: ignore[no-untyped-def]
+def _prepare_fins(
+    x: FloatArray, r: FloatArray, n: int, count: int, root: float, tip: float, span: float, sweep: float,
+    position: float, thickness: float, edge: int, cant: float, coef: FloatArray,
+) -> None:  # fmt: skip
     for i in range(FIN_COUNT, STRIP_AREA):
         coef[i] = 0.0
     coef[CANT_COSINE] = 1.0
@@ -143,7 +146,7 @@ def _prepare_fins(x, r, n, count, root, tip, span, sweep, position, thickness, e
 
 
 @jit
-def _surface_drag(coef, reynolds_per_length):  # type: ignore[no-untyped-def]
+def _surface_drag(coef: FloatArray, reynolds_per_length: float) -> tuple[float, float, float]:
     """Return drag areas in m², without factor: body friction, fin friction, fin edges."""
     length, chord = coef[LENGTH], 4.0 * coef[FIN_QUARTER]
     friction, fins, edges = 0.0, 0.0, 0.0
@@ -157,14 +160,16 @@ def _surface_drag(coef, reynolds_per_length):  # type: ignore[no-untyped-def]
 
 
 @jit
-def _base_drag(coef, friction, jet_area, from_tail):  # type: ignore[no-untyped-def]
+def _base_drag(coef: FloatArray, friction: float, jet_area: float, from_tail: int) -> float:
     area = coef[BASE + from_tail]
     fineness = coef[LENGTH] / (2.0 * math.sqrt(coef[REFERENCE_AREA] / math.pi))
-    return base_coefficient(friction + coef[NOSE + from_tail], area, fineness) * max(area - jet_area, 0.0)
+    return float(base_coefficient(friction + coef[NOSE + from_tail], area, fineness) * max(area - jet_area, 0.0))
 
 
 @jit
-def axial_drag_areas(coef, reynolds_per_length, jet_area, from_tail):  # type: ignore[no-untyped-def]
+def axial_drag_areas(
+    coef: FloatArray, reynolds_per_length: float, jet_area: float, from_tail: int
+) -> tuple[float, float, float, float, float, float]:
     """Return drag areas in m², part by part: body friction, nose, base, fin friction, fin edges, fin junctions.
 
     Over `reference_area` they are drag coefficients. The build-up itself, not the table that the flight reads, with
@@ -189,7 +194,7 @@ def axial_drag_areas(coef, reynolds_per_length, jet_area, from_tail):  # type: i
 
 
 @jit
-def _tabulate_drag(coef):  # type: ignore[no-untyped-def]
+def _tabulate_drag(coef: FloatArray) -> None:
     fixed, factor = coef[FIXED_DRAG] * coef[REFERENCE_AREA], coef[DRAG_FACTOR]
     for i in range(TABLE_NODES):
         row = TABLE + 6 * i
@@ -206,7 +211,7 @@ def _tabulate_drag(coef):  # type: ignore[no-untyped-def]
 
 
 @jit
-def _bend_spline(coef, first):  # type: ignore[no-untyped-def]
+def _bend_spline(coef: FloatArray, first: int) -> None:
     """Fill in the bends b of a cubic spline that leaves both ends level: bᵢ₋₁ + 4 bᵢ + bᵢ₊₁ = yᵢ₋₁ − 2 yᵢ + yᵢ₊₁."""
     upper = np.empty(TABLE_NODES)
     last = first + 6 * (TABLE_NODES - 1)
@@ -226,9 +231,11 @@ def _bend_spline(coef, first):  # type: ignore[no-untyped-def]
 
 @jit
 def prepare_airframe(
-    x, r, n, fin_count, root, tip, span, sweep, position, thickness, edge, cant, outline_x, outline_y, outline_count,
-    roughness, tail_efficiency, drag_factor, fixed_drag, coef,
-):  # type: ignore[no-untyped-def]  # fmt: skip
+    x: FloatArray, r: FloatArray, n: int, fin_count: int, root: float, tip: float, span: float, sweep: float,
+    position: float, thickness: float, edge: int, cant: float, outline_x: FloatArray, outline_y: FloatArray,
+    outline_count: int, roughness: float, tail_efficiency: float, drag_factor: float, fixed_drag: float,
+    coef: FloatArray,
+) -> None:  # fmt: skip
     """Write the coefficients of an airframe; once a flight.
 
     Parameters
@@ -260,7 +267,7 @@ def prepare_airframe(
 
 
 @jit
-def _table_drag(coef, reynolds_per_length, jet_area, nose_first):  # type: ignore[no-untyped-def]
+def _table_drag(coef: FloatArray, reynolds_per_length: float, jet_area: float, nose_first: float) -> float:
     """Drag area in m² from the cubic spline: no jump in its slope nor in its bend, and level beyond both ends."""
     place = (math.log(max(reynolds_per_length, 1.0)) - TABLE_START) / TABLE_STEP
     place = min(max(place, 0.0), TABLE_NODES - 1.0)
@@ -274,17 +281,20 @@ def _table_drag(coef, reynolds_per_length, jet_area, nose_first):  # type: ignor
     back = v * coef[row + 2] + u * coef[row + 8] + a * coef[row + 5] + b * coef[row + 11]
     if jet_area > 0.0:
         base *= max(1.0 - jet_area / max(coef[BASE], 1e-12), 0.0)
-    return nose_first * (front + base) + (1.0 - nose_first) * back
+    return float(nose_first * (front + base) + (1.0 - nose_first) * back)
 
 
 @jit
-def drag_area(coef, reynolds_per_length, jet_area):  # type: ignore[no-untyped-def]
+def drag_area(coef: FloatArray, reynolds_per_length: float, jet_area: float) -> float:
     """Drag area in m² of air straight from the nose: of a rocket on its guide, which takes whatever acts across it."""
     return _table_drag(coef, reynolds_per_length, jet_area, 1.0)
 
 
 @jit
-def air_loads(coef, density, viscosity, va1, va2, va3, p, q, r, jet_area):  # type: ignore[no-untyped-def]
+def air_loads(
+    coef: FloatArray, density: float, viscosity: float, va1: float, va2: float, va3: float, p: float, q: float,
+    r: float, jet_area: float,
+) -> tuple[float, float, float, float, float, float]:  # fmt: skip
     """Return force (N) and moment about the nose tip (N m) in body axes: (F1, F2, F3, L, M, N).
 
     Parameters
@@ -343,7 +353,9 @@ def air_loads(coef, density, viscosity, va1, va2, va3, p, q, r, jet_area):  # ty
 
 
 @jit
-def _fin_loads(coef, va1, va2, va3, p, q, r, cosine):  # type: ignore[no-untyped-def]
+def _fin_loads(
+    coef: FloatArray, va1: float, va2: float, va3: float, p: float, q: float, r: float, cosine: float
+) -> tuple[float, float, float, float, float, float]:
     """Loads of the fins over the density of the air, about the nose tip.
 
     Each fin feels the speed along its chord and across its face, u and v. Attached, its normal force is
@@ -388,13 +400,13 @@ def _fin_loads(coef, va1, va2, va3, p, q, r, cosine):  # type: ignore[no-untyped
 
 
 @jit
-def reference_area(coef):  # type: ignore[no-untyped-def]
+def reference_area(coef: FloatArray) -> float:
     """Largest cross-section of the body, m²."""
-    return coef[REFERENCE_AREA]
+    return float(coef[REFERENCE_AREA])
 
 
 @jit
-def linear_centre_of_pressure(coef):  # type: ignore[no-untyped-def]
+def linear_centre_of_pressure(coef: FloatArray) -> tuple[float, float]:
     """Return (normal-force slope in 1/rad on the reference area, centre of pressure in m from the nose tip).
 
     At the limit of small incidence, nose first: where a static margin is measured. One or two fins leave a plane
@@ -410,7 +422,7 @@ def linear_centre_of_pressure(coef):  # type: ignore[no-untyped-def]
 
 
 @jit
-def centre_of_pressure(coef, incidence):  # type: ignore[no-untyped-def]
+def centre_of_pressure(coef: FloatArray, incidence: float) -> tuple[float, float]:
     """Return (normal-force coefficient, centre of pressure in m from the nose tip) at an incidence in rad.
 
     The nose swings in the plane of e1 and e3, across the first fin.

@@ -6,7 +6,7 @@ stays well under half the speed of sound, so nothing here depends on it.
 
 import math
 
-from bottlewright.physics import jit
+from bottlewright.physics import FloatArray, jit
 
 __all__ = [
     "base_coefficient", "body_form_factor", "fin_edge_coefficient", "fin_form_factor", "junction_coefficient",
@@ -21,13 +21,13 @@ _BASE_MOST = 0.25
 
 
 @jit
-def laminar_friction(reynolds):  # type: ignore[no-untyped-def]
+def laminar_friction(reynolds: float) -> float:
     """Mean friction coefficient of a plate in laminar flow: 1.328/√Re (Blasius)."""
     return 1.328 / math.sqrt(max(reynolds, 1.0))
 
 
 @jit
-def turbulent_friction(reynolds, relative_roughness):  # type: ignore[no-untyped-def]
+def turbulent_friction(reynolds: float, relative_roughness: float) -> float:
     """Mean friction coefficient of a plate in turbulent flow from its front on; Re 5e5 and above.
 
     The larger of 0.455/(log₁₀ Re)^2.58 and, for a rough surface, (1.89 − 1.62 log₁₀(k/l))^−2.5 (both Schlichting,
@@ -36,11 +36,11 @@ def turbulent_friction(reynolds, relative_roughness):  # type: ignore[no-untyped
     rough = 0.0
     if relative_roughness > 0.0:
         rough = (1.89 - 1.62 * math.log10(min(relative_roughness, 0.01))) ** -2.5
-    return max(0.455 / math.log10(reynolds) ** 2.58, rough)
+    return float(max(0.455 / math.log10(reynolds) ** 2.58, rough))
 
 
 @jit
-def skin_friction(reynolds, relative_roughness):  # type: ignore[no-untyped-def]
+def skin_friction(reynolds: float, relative_roughness: float) -> float:
     """Mean friction coefficient of a plate, on its wetted area, by its Reynolds number V l/ν.
 
     Laminar up to Re 5e5. Above it the turbulent value less A/Re for the laminar run at the front, A such that the two
@@ -53,21 +53,21 @@ def skin_friction(reynolds, relative_roughness):  # type: ignore[no-untyped-def]
 
 
 @jit
-def body_form_factor(fineness):  # type: ignore[no-untyped-def]
+def body_form_factor(fineness: float) -> float:
     """Hoerner's factor on the friction of a body of revolution: 1 + 1.5 (d/l)^1.5 + 7 (d/l)³; held below l/d = 2."""
     slender = 1.0 / max(fineness, 2.0)
     return 1.0 + 1.5 * slender * math.sqrt(slender) + 7.0 * slender**3
 
 
 @jit
-def fin_form_factor(thickness, chord):  # type: ignore[no-untyped-def]
+def fin_form_factor(thickness: float, chord: float) -> float:
     """Hoerner's factor on the friction of a fin: 1 + 2 t/c + 60 (t/c)⁴; held above t/c = 0.3."""
     ratio = min(thickness / chord, 0.3)
     return 1.0 + 2.0 * ratio + 60.0 * ratio**4
 
 
 @jit
-def wetted_area(x, r, n):  # type: ignore[no-untyped-def]
+def wetted_area(x: FloatArray, r: FloatArray, n: int) -> float:
     """Side surface of the stack of frusta, m², without flat faces and steps."""
     area = 0.0
     for i in range(n - 1):
@@ -78,13 +78,13 @@ def wetted_area(x, r, n):  # type: ignore[no-untyped-def]
 
 
 @jit
-def _blend(angle, low, high):  # type: ignore[no-untyped-def]
+def _blend(angle: float, low: float, high: float) -> float:
     part = min(max((angle - low) / (high - low), 0.0), 1.0)
     return part * part * (3.0 - 2.0 * part)
 
 
 @jit
-def nose_pressure_area(x, r, n):  # type: ignore[no-untyped-def]
+def nose_pressure_area(x: FloatArray, r: FloatArray, n: int) -> float:
     """Pressure drag area of everything that faces the stream, m².
 
     A smooth nose carries none: the suction at its shoulder makes up for the pressure at its tip. What is left comes
@@ -116,7 +116,7 @@ def nose_pressure_area(x, r, n):  # type: ignore[no-untyped-def]
 
 
 @jit
-def separated_base_area(x, r, n):  # type: ignore[no-untyped-def]
+def separated_base_area(x: FloatArray, r: FloatArray, n: int) -> float:
     """Area on which the base pressure acts, m²: the flat end, and every part that narrows too steeply.
 
     The stream follows a surface that narrows by 10° and leaves one that narrows by 25° (common practice, no source).
@@ -130,11 +130,11 @@ def separated_base_area(x, r, n):  # type: ignore[no-untyped-def]
             angle = math.atan2(r[i] - r[i + 1], x[i + 1] - x[i])
             area += math.pi * (r[i] * r[i] - r[i + 1] * r[i + 1]) * _blend(angle, low, high)
     largest = max(largest, r[n - 1])
-    return min(area, math.pi * largest * largest)
+    return float(min(area, math.pi * largest * largest))
 
 
 @jit
-def base_coefficient(fore_area, base_area, fineness):  # type: ignore[no-untyped-def]
+def base_coefficient(fore_area: float, base_area: float, fineness: float) -> float:
     """Drag of the base on its own area: 0.029/√C, C the drag area of all before it over the base area (Hoerner).
 
     The thicker the layer that arrives, the weaker the suction. Held at 0.25 where hardly any friction comes before it.
@@ -149,7 +149,7 @@ def base_coefficient(fore_area, base_area, fineness):  # type: ignore[no-untyped
 
 
 @jit
-def fin_edge_coefficient(edge, friction, thickness, chord):  # type: ignore[no-untyped-def]
+def fin_edge_coefficient(edge: float, friction: float, thickness: float, chord: float) -> float:
     """Pressure drag of both edges on thickness × span, by edge: 0 square, 1 rounded, 2 sharp.
 
     Square front 0.8 as a blunt face; a rounded or sharp one none. Square or rounded back: Hoerner's base drag of a
@@ -158,10 +158,10 @@ def fin_edge_coefficient(edge, friction, thickness, chord):  # type: ignore[no-u
     if edge == 2 or thickness <= 0.0:
         return 0.0
     back = min(0.135 / (2.0 * friction * chord / thickness) ** (1.0 / 3.0), 0.6)
-    return back + (_FACE if edge == 0 else 0.0)
+    return float(back + (_FACE if edge == 0 else 0.0))
 
 
 @jit
-def junction_coefficient(thickness, chord):  # type: ignore[no-untyped-def]
+def junction_coefficient(thickness: float, chord: float) -> float:
     """Interference drag where a fin meets the body, on thickness squared: 17 (t/c)² − 0.05, not below 0 (Hoerner)."""
     return max(17.0 * (thickness / chord) ** 2 - 0.05, 0.0)

@@ -8,7 +8,7 @@ All recalled, not read.
 
 import math
 
-from bottlewright.physics import jit
+from bottlewright.physics import FloatArray, jit
 
 __all__ = [
     "equal_trapezoid", "fin_slope", "gang_factor", "mean_chord", "naca_1307_factor", "roll_radii", "wing_factor",
@@ -16,7 +16,7 @@ __all__ = [
 
 
 @jit
-def mean_chord(root, tip, span, sweep):  # type: ignore[no-untyped-def]
+def mean_chord(root: float, tip: float, span: float, sweep: float) -> tuple[float, float, float]:
     """Return (chord, front, out): the mean aerodynamic chord, where its front lies aft of the root's, and its height.
 
     All in m; `out` is measured from the root. A quarter of it aft of its front is Barrowman's centre of pressure.
@@ -29,7 +29,7 @@ def mean_chord(root, tip, span, sweep):  # type: ignore[no-untyped-def]
 
 
 @jit
-def fin_slope(root, tip, span, sweep):  # type: ignore[no-untyped-def]
+def fin_slope(root: float, tip: float, span: float, sweep: float) -> float:
     """Normal-force slope of one fin, 1/rad, on its own area and its own angle of incidence.
 
     π A_R/(1 + √(1 + (A_R/(2 cos Γ))²)) with A_R = 2 s²/area of the fin and its mirror image, Γ the sweep of the
@@ -42,13 +42,13 @@ def fin_slope(root, tip, span, sweep):  # type: ignore[no-untyped-def]
 
 
 @jit
-def wing_factor(radius, span):  # type: ignore[no-untyped-def]
+def wing_factor(radius: float, span: float) -> float:
     """Barrowman's factor by which the body's upwash raises the fins' force: 1 + r/(s + r)."""
     return 1.0 + radius / (span + radius)
 
 
 @jit
-def naca_1307_factor(radius, span):  # type: ignore[no-untyped-def]
+def naca_1307_factor(radius: float, span: float) -> float:
     """K of the wing in the presence of the body, closed form of slender-body theory (NACA Report 1307)."""
     t = radius / (span + radius)
     if t <= 1e-9:
@@ -60,7 +60,7 @@ def naca_1307_factor(radius, span):  # type: ignore[no-untyped-def]
 
 
 @jit
-def gang_factor(count):  # type: ignore[no-untyped-def]
+def gang_factor(count: int) -> float:
     """Part of the force that each of many fins keeps when they crowd each other.
 
     1 up to 4 fins, then 0.948, 0.913, 0.854, 0.81 for 5 to 8 (MIL-HDBK-762; recalled, not read), 0.75 for more.
@@ -77,7 +77,7 @@ def gang_factor(count):  # type: ignore[no-untyped-def]
 
 
 @jit
-def roll_radii(root, tip, span, radius):  # type: ignore[no-untyped-def]
+def roll_radii(root: float, tip: float, span: float, radius: float) -> tuple[float, float]:
     """Return (arm, reach) in m, from the axis.
 
     A twist of the fins acts at the centre of area `arm`; a roll rate p counts as the sideways speed p × `reach`, with
@@ -91,7 +91,7 @@ def roll_radii(root, tip, span, radius):  # type: ignore[no-untyped-def]
 
 
 @jit
-def equal_trapezoid(x, y, n):  # type: ignore[no-untyped-def]
+def equal_trapezoid(x: FloatArray, y: FloatArray, n: int) -> tuple[float, float, float, float]:
     """Return (root, tip, span, sweep) in m of the trapezoid that stands for a fin of any outline.
 
     Same area, span, root chord and place of the centre of area along the body. Where the outline is too slim for its

@@ -45,7 +45,9 @@ GAMMA = CP_DRY / CV_DRY
 
 
 @jit
-def start_masses(pressure, temperature, volume, model, vapour_at):  # type: ignore[no-untyped-def]
+def start_masses(
+    pressure: float, temperature: float, volume: float, model: int, vapour_at: float
+) -> tuple[float, float]:
     """Return dry air mass and water substance (kg) of gas that is saturated at a temperature.
 
     Parameters
@@ -64,13 +66,13 @@ def start_masses(pressure, temperature, volume, model, vapour_at):  # type: igno
 
 
 @jit
-def saturation_pressure(water, temperature):  # type: ignore[no-untyped-def]
+def saturation_pressure(water: float, temperature: float) -> float:
     """Vapour pressure, Pa, of gas that holds water substance (kg) at a temperature (K); zero for dry gas."""
     return vapour_pressure(temperature) if water > 0.0 else 0.0
 
 
 @jit
-def _vapour_mass(water, temperature, volume, saturation):  # type: ignore[no-untyped-def]
+def _vapour_mass(water: float, temperature: float, volume: float, saturation: float) -> tuple[float, bool]:
     """Vapour in equilibrium, kg, and whether the gas is saturated."""
     if water <= 0.0:
         return 0.0, False
@@ -79,7 +81,7 @@ def _vapour_mass(water, temperature, volume, saturation):  # type: ignore[no-unt
 
 
 @jit
-def gas_pressure(dry, water, temperature, volume, saturation):  # type: ignore[no-untyped-def]
+def gas_pressure(dry: float, water: float, temperature: float, volume: float, saturation: float) -> float:
     """Absolute pressure, Pa, of dry air and water substance (kg) in a volume (m³) at a temperature (K).
 
     `saturation` is `saturation_pressure` at that temperature, Pa, worked out once for all who need it.
@@ -89,7 +91,9 @@ def gas_pressure(dry, water, temperature, volume, saturation):  # type: ignore[n
 
 
 @jit
-def expansion_slope(dry, water, temperature, volume, saturation, model, exponent):  # type: ignore[no-untyped-def]
+def expansion_slope(
+    dry: float, water: float, temperature: float, volume: float, saturation: float, model: int, exponent: float
+) -> tuple[float, float]:
     """Return (C, B): the heat balance C dT = −B dV + δQ, C in J/K and B in Pa.
 
     For a fixed polytropic exponent n the same form holds with C = p V / ((n − 1) T) and B = p, so that p Vⁿ stays
@@ -113,9 +117,10 @@ def expansion_slope(dry, water, temperature, volume, saturation, model, exponent
 
 @jit
 def gas_volume_stretched(
-    rest_volume, compliance, water_volume, dry, water, temperature, saturation, ambient
-):  # type: ignore[no-untyped-def]  # fmt: skip
-    """Gas volume of an elastic vessel, m³, and its slopes with water volume and with temperature (m³/K).
+    rest_volume: float, compliance: float, filled_volume: float, dry: float, water: float, temperature: float,
+    saturation: float, ambient: float,
+) -> tuple[float, float, float]:  # fmt: skip
+    """Gas volume of an elastic vessel, m³, and its slopes with the filled volume and with temperature (m³/K).
 
     The vessel's volume is V₀ (1 + κ (p − p_a)); with p = K/V_g + e (K the dry air's and any unsaturated vapour's
     m R T, e the saturation pressure) the gas volume is the positive root of V_g² − b V_g − V₀ κ K = 0.
@@ -124,10 +129,11 @@ def gas_volume_stretched(
     ----------
     rest_volume, compliance
         V₀ in m³ and κ in 1/Pa; κ = 0 for a rigid vessel.
-    water_volume, dry, water, temperature, saturation, ambient
-        Contained water m³, dry air kg, water substance kg, K, `saturation_pressure` and ambient Pa.
+    filled_volume, dry, water, temperature, saturation, ambient
+        Taken up by water (and by a launch tube) m³, dry air kg, water substance kg, K, saturation pressure
+        and ambient Pa.
     """
-    rigid = rest_volume - water_volume
+    rigid = rest_volume - filled_volume
     if compliance == 0.0:
         return rigid, -1.0, 0.0
     swell = rest_volume * compliance
@@ -149,7 +155,7 @@ def gas_volume_stretched(
 
 
 @jit
-def charging_temperature(start, inflow, ratio, kept):  # type: ignore[no-untyped-def]
+def charging_temperature(start: float, inflow: float, ratio: float, kept: float) -> float:
     """Gas temperature just after pumping, K.
 
     A vessel filled without loss of heat from p₁ to p₂ = ratio·p₁ with air that arrives at a temperature T_in ends at
@@ -161,19 +167,21 @@ def charging_temperature(start, inflow, ratio, kept):  # type: ignore[no-untyped
 
 
 @jit
-def critical_pressure_ratio(gamma):  # type: ignore[no-untyped-def]
+def critical_pressure_ratio(gamma: float) -> float:
     """Ratio of throat to stagnation pressure at which the flow chokes, (2/(γ+1))^(γ/(γ−1))."""
-    return (2.0 / (gamma + 1.0)) ** (gamma / (gamma - 1.0))
+    return float((2.0 / (gamma + 1.0)) ** (gamma / (gamma - 1.0)))
 
 
 @jit
-def critical_flow_factor(gamma):  # type: ignore[no-untyped-def]
+def critical_flow_factor(gamma: float) -> float:
     """Critical flow function C* = √γ (2/(γ+1))^((γ+1)/(2(γ−1))) (ISO 9300, ideal gas)."""
-    return math.sqrt(gamma) * (2.0 / (gamma + 1.0)) ** ((gamma + 1.0) / (2.0 * (gamma - 1.0)))
+    return float(math.sqrt(gamma) * (2.0 / (gamma + 1.0)) ** ((gamma + 1.0) / (2.0 * (gamma - 1.0))))
 
 
 @jit
-def nozzle_flow(root_excess, ambient, temperature, gas_constant, gamma, area):  # type: ignore[no-untyped-def]
+def nozzle_flow(
+    root_excess: float, ambient: float, temperature: float, gas_constant: float, gamma: float, area: float
+) -> tuple[float, float]:
     """Mass flow (kg/s) and thrust (N) of gas through a converging opening.
 
     Parameters

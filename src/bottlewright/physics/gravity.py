@@ -15,7 +15,7 @@ _M = 0.00344978650684
 
 
 @jit
-def normal_gravity(latitude, height):  # type: ignore[no-untyped-def]
+def normal_gravity(latitude: float, height: float) -> float:
     """Acceleration of free fall, m/s², down the local vertical.
 
     Somigliana's closed formula on the ellipsoid and the second-order series in height (NIMA TR8350.2, "World

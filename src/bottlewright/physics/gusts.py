@@ -7,7 +7,7 @@ grid have the model's covariance at any spacing, from the first sample on. One s
 
 import math
 
-from bottlewright.physics import jit
+from bottlewright.physics import FloatArray, jit
 from bottlewright.physics.sampling import normal_quantile, uniform_block
 
 __all__ = ["GUST_STREAM", "WIND_HEIGHT", "fill_gusts", "gust_at", "gust_intensities", "gust_lengths"]
@@ -22,21 +22,21 @@ _ROOT3 = math.sqrt(3.0)
 
 
 @jit
-def _slenderness(height):  # type: ignore[no-untyped-def]
+def _slenderness(height: float) -> tuple[float, float]:
     """Height in ft, held within the model's 10 to 1000 ft, and its 0.177 + 0.000823 h."""
     feet = min(max(height / _FOOT, 10.0), 1000.0)
     return feet, 0.177 + 0.000823 * feet
 
 
 @jit
-def gust_lengths(height):  # type: ignore[no-untyped-def]
+def gust_lengths(height: float) -> tuple[float, float]:
     """Scale lengths L_u = L_v and L_w, m, at a height above the ground, m."""
     feet, x = _slenderness(height)
     return feet / x**1.2 * _FOOT, feet * _FOOT
 
 
 @jit
-def gust_intensities(height, wind_at_20_ft):  # type: ignore[no-untyped-def]
+def gust_intensities(height: float, wind_at_20_ft: float) -> tuple[float, float]:
     """Standard deviations σ_u = σ_v and σ_w = 0.1 W₂₀, m/s, from height (m) and the mean wind at 20 ft (m/s)."""
     _, x = _slenderness(height)
     vertical = 0.1 * wind_at_20_ft
@@ -44,7 +44,7 @@ def gust_intensities(height, wind_at_20_ft):  # type: ignore[no-untyped-def]
 
 
 @jit
-def _lateral_step(spacing, length):  # type: ignore[no-untyped-def]
+def _lateral_step(spacing: float, length: float) -> tuple[float, float, float, float, float]:
     """Decay and noise factors of one step of the second-order form; see docs/physics/air.md."""
     d = spacing / length
     e = math.exp(-d)
@@ -58,7 +58,9 @@ def _lateral_step(spacing, length):  # type: ignore[no-untyped-def]
 
 
 @jit
-def fill_gusts(seed, index, spacing, length_along, length_across, length_up, out):  # type: ignore[no-untyped-def]
+def fill_gusts(
+    seed: int, index: int, spacing: float, length_along: float, length_across: float, length_up: float, out: FloatArray
+) -> None:
     """Fill `out` with gusts of unit variance: along the mean wind, across it to the left, and up.
 
     Along: Φ = (2L/π)/(1 + L²Ω²), an exact first-order recursion. Across and up: Φ = (L/π)(1 + 3L²Ω²)/(1 + L²Ω²)², two
@@ -101,13 +103,15 @@ def fill_gusts(seed, index, spacing, length_along, length_across, length_up, out
 
 
 @jit
-def _advance(step, first, second, a, b):  # type: ignore[no-untyped-def]
+def _advance(
+    step: tuple[float, float, float, float, float], first: float, second: float, a: float, b: float
+) -> tuple[float, float]:
     e, de, l11, l21, l22 = step
     return e * first + l11 * a, e * second + de * first + l21 * a + l22 * b
 
 
 @jit
-def gust_at(path, gusts, spacing):  # type: ignore[no-untyped-def]
+def gust_at(path: float, gusts: FloatArray, spacing: float) -> tuple[float, float, float]:
     """Gust of unit variance (along, across, up) after a length of air, by a cubic through the grid (Catmull–Rom).
 
     The field is read to its end and back again, as in a mirror, so it never runs out and keeps a continuous slope. The

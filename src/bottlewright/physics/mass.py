@@ -6,13 +6,13 @@ polynomials along each frustum. Moments are per unit mass, the transverse one ab
 
 import math
 
-from bottlewright.physics import jit
+from bottlewright.physics import FloatArray, jit
 
 __all__ = ["shell_of_frusta", "solid_of_frusta"]
 
 
 @jit
-def shell_of_frusta(x, r, first, last):  # type: ignore[no-untyped-def]
+def shell_of_frusta(x: FloatArray, r: FloatArray, first: int, last: int) -> tuple[float, float, float, float]:
     """Return area (m²), centre x (m), and axial and transverse moments per unit mass (m²) of a thin shell.
 
     Parameters
@@ -40,7 +40,7 @@ def shell_of_frusta(x, r, first, last):  # type: ignore[no-untyped-def]
 
 
 @jit
-def solid_of_frusta(x, r, first, last):  # type: ignore[no-untyped-def]
+def solid_of_frusta(x: FloatArray, r: FloatArray, first: int, last: int) -> tuple[float, float, float, float]:
     """Return volume (m³), centre x (m), and axial and transverse moments per unit mass (m²) of a solid body."""
     volume = first_moment = second = ring = 0.0
     for i in range(first + 1, last):

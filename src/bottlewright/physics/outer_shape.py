@@ -6,7 +6,7 @@ tail. The outer radius is the inner radius and the wall; a sleeve covers what it
 
 import math
 
-from bottlewright.physics import jit
+from bottlewright.physics import FloatArray, jit
 
 __all__ = [
     "CONE", "ELLIPSOID", "FLAT", "MAX_STATIONS", "OGIVE", "PARABOLOID", "base_length", "nose_radius", "outer_profile",
@@ -21,7 +21,7 @@ _NOSE_STATIONS = 16
 
 
 @jit
-def nose_radius(shape, part, length, radius):  # type: ignore[no-untyped-def]
+def nose_radius(shape: int, part: float, length: float, radius: float) -> float:
     """Outer radius of a nose, m, at a part (0 to 1) of its length from the tip; m for length and base radius."""
     if shape == CONE:
         return radius * part
@@ -39,19 +39,22 @@ def nose_radius(shape, part, length, radius):  # type: ignore[no-untyped-def]
 
 
 @jit
-def base_length(z, r, n):  # type: ignore[no-untyped-def]
+def base_length(z: FloatArray, r: FloatArray, n: int) -> float:
     """Length of the rounded end above the cylinder, m: the part above the last node at 98 % of the widest radius."""
     widest = 0.0
     for i in range(n):
         widest = max(widest, r[i])
     for i in range(n - 1, -1, -1):
         if r[i] >= 0.98 * widest:
-            return z[n - 1] - z[i]
+            return float(z[n - 1] - z[i])
     return 0.0
 
 
 @jit
-def outer_profile(nose, nose_length, nose_end, z, r, n, wall, sleeve_front, sleeve_length, sleeve_radius, x, outer):  # type: ignore[no-untyped-def]
+def outer_profile(
+    nose: int, nose_length: float, nose_end: float, z: FloatArray, r: FloatArray, n: int, wall: float,
+    sleeve_front: float, sleeve_length: float, sleeve_radius: float, x: FloatArray, outer: FloatArray,
+) -> int:  # fmt: skip
     """Write stations of the outer shape and return their number.
 
     Parameters
@@ -88,17 +91,17 @@ def outer_profile(nose, nose_length, nose_end, z, r, n, wall, sleeve_front, slee
 
 
 @jit
-def _radius_at(place, x, outer, count):  # type: ignore[no-untyped-def]
+def _radius_at(place: float, x: FloatArray, outer: FloatArray, count: int) -> float:
     if place >= x[count - 1]:
-        return outer[count - 1]
+        return float(outer[count - 1])
     for i in range(1, count):
         if x[i] >= place and x[i] > x[i - 1]:
-            return outer[i - 1] + (outer[i] - outer[i - 1]) * (place - x[i - 1]) / (x[i] - x[i - 1])
-    return outer[0]
+            return float(outer[i - 1] + (outer[i] - outer[i - 1]) * (place - x[i - 1]) / (x[i] - x[i - 1]))
+    return float(outer[0])
 
 
 @jit
-def _insert(place, radius, x, outer, count, after):  # type: ignore[no-untyped-def]
+def _insert(place: float, radius: float, x: FloatArray, outer: FloatArray, count: int, after: int) -> int:
     """Insert a station before (or after) those at the same place."""
     at = 0
     while at < count and (x[at] < place or (after and x[at] == place)):
@@ -110,7 +113,7 @@ def _insert(place, radius, x, outer, count, after):  # type: ignore[no-untyped-d
 
 
 @jit
-def _cover(front, length, radius, x, outer, count):  # type: ignore[no-untyped-def]
+def _cover(front: float, length: float, radius: float, x: FloatArray, outer: FloatArray, count: int) -> int:
     """Widen the body to the sleeve over its span, with a step at each end where it stands proud."""
     end = front + length
     before, behind = _radius_at(front, x, outer, count), _radius_at(end, x, outer, count)

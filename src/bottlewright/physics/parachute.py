@@ -11,37 +11,37 @@ __all__ = [
 
 
 @jit
-def polygon_area(sides, width):  # type: ignore[no-untyped-def]
+def polygon_area(sides: int, width: float) -> float:
     """Area of a flat regular polygon with an even number of sides, m², from its width flat to flat, m."""
     return 0.25 * sides * math.tan(math.pi / sides) * width * width
 
 
 @jit
-def round_area(diameter):  # type: ignore[no-untyped-def]
+def round_area(diameter: float) -> float:
     """Area of a flat round canopy, m²."""
     return 0.25 * math.pi * diameter * diameter
 
 
 @jit
-def cross_area(length, arm):  # type: ignore[no-untyped-def]
+def cross_area(length: float, arm: float) -> float:
     """Area of a cross of two strips, m²: length tip to tip and width of the arms, m."""
     return arm * (2.0 * length - arm)
 
 
 @jit
-def hemisphere_area(diameter):  # type: ignore[no-untyped-def]
+def hemisphere_area(diameter: float) -> float:
     """Surface of a hemispherical canopy, m², from its diameter at the skirt, m."""
     return 0.5 * math.pi * diameter * diameter
 
 
 @jit
-def open_area(area, spill_hole):  # type: ignore[no-untyped-def]
+def open_area(area: float, spill_hole: float) -> float:
     """Canopy area less a round spill hole, m², never below zero (common practice, no source, for small holes)."""
     return max(area - round_area(spill_hole), 0.0)
 
 
 @jit
-def descent_rate(mass, drag_area, density, gravity):  # type: ignore[no-untyped-def]
+def descent_rate(mass: float, drag_area: float, density: float, gravity: float) -> float:
     """Steady descent rate, m/s: weight equals drag ½ρv²·(C_d S).
 
     Parameters
@@ -57,13 +57,13 @@ def descent_rate(mass, drag_area, density, gravity):  # type: ignore[no-untyped-
 
 
 @jit
-def drag_area_for(rate, mass, density, gravity):  # type: ignore[no-untyped-def]
+def drag_area_for(rate: float, mass: float, density: float, gravity: float) -> float:
     """Drag area C_d S, m², that comes down at a steady rate in m/s; the inverse of `descent_rate`."""
     return 2.0 * mass * gravity / (density * rate * rate)
 
 
 @jit
-def filling_time(filling, diameter, speed):  # type: ignore[no-untyped-def]
+def filling_time(filling: float, diameter: float, speed: float) -> float:
     """Time from line stretch to a full canopy, s: n·D₀/v.
 
     Knacke, "Parachute Recovery Systems Design Manual", NWC TP 6575, 1991, §5 (recalled, not read): a canopy fills over
@@ -80,7 +80,7 @@ def filling_time(filling, diameter, speed):  # type: ignore[no-untyped-def]
 
 
 @jit
-def inflation(elapsed, filling_time):  # type: ignore[no-untyped-def]
+def inflation(elapsed: float, filling_time: float) -> float:
     """Share of the full drag area: (t/t_f)², 0 before and 1 after.
 
     The parabola that Knacke gives for solid flat canopies (recalled, not read). The slope jumps at t_f: put the end of
@@ -94,7 +94,7 @@ def inflation(elapsed, filling_time):  # type: ignore[no-untyped-def]
 
 
 @jit
-def opening_factor(ballistic):  # type: ignore[no-untyped-def]
+def opening_factor(ballistic: float) -> float:
     """Greatest opening drag over ½ρv²·C_dS at line stretch, without weight: Pflanz's factor for a parabolic filling.
 
     Derived in docs/physics/air.md: with A = 2m/(C_dS ρ v t_f), drag is x²/(1 + x³/(3A))² of full drag at x = t/t_f, and
@@ -106,12 +106,14 @@ def opening_factor(ballistic):  # type: ignore[no-untyped-def]
         A; small when the canopy stops the rocket while it fills.
     """
     if ballistic < 2.0 / 3.0:
-        return 4.0 / 9.0 * (1.5 * ballistic) ** (2.0 / 3.0)
+        return float(4.0 / 9.0 * (1.5 * ballistic) ** (2.0 / 3.0))
     return (1.0 + 1.0 / (3.0 * ballistic)) ** -2
 
 
 @jit
-def opening_load(mass, drag_area, density, speed, filling_time, overshoot):  # type: ignore[no-untyped-def]
+def opening_load(
+    mass: float, drag_area: float, density: float, speed: float, filling_time: float, overshoot: float
+) -> float:
     """Greatest force of the opening canopy, N.
 
     Parameters
@@ -130,7 +132,7 @@ def opening_load(mass, drag_area, density, speed, filling_time, overshoot):  # t
 
 
 @jit
-def flag_drag_coefficient(length, width, areal_density, density):  # type: ignore[no-untyped-def]
+def flag_drag_coefficient(length: float, width: float, areal_density: float, density: float) -> float:
     """Drag coefficient of a fluttering flag on the area of one side.
 
     Fairthorne, "Drag of flags", ARC R&M 1345, 1930, as later papers quote it: 0.39 [m/(ρ w)] (l/w)^−1.25 + 0.012, with
@@ -144,4 +146,4 @@ def flag_drag_coefficient(length, width, areal_density, density):  # type: ignor
     areal_density, density
         Of the cloth, kg/m², and of air, kg/m³.
     """
-    return 0.39 * areal_density / (density * width) * (length / width) ** -1.25 + 0.012
+    return float(0.39 * areal_density / (density * width) * (length / width) ** -1.25 + 0.012)

@@ -10,12 +10,15 @@ point can be put through the same function.
 """
 
 import math
+from typing import TypeAlias
 
 import numpy as np
 
-from bottlewright.physics import jit
+from bottlewright.physics import FloatArray, jit
 
 __all__ = ["fill_normals", "fill_uniforms", "normal", "normal_quantile", "philox", "uniform", "uniform_block"]
+
+Word: TypeAlias = int | np.uint64
 
 _M0, _M1 = np.uint64(0xD2E7470EE14C6C93), np.uint64(0xCA5A826395121157)
 _W0, _W1 = np.uint64(0x9E3779B97F4A7C15), np.uint64(0xBB67AE8584CAA73B)
@@ -23,7 +26,7 @@ _LOW, _HALF, _DROP = np.uint64(0xFFFFFFFF), np.uint64(32), np.uint64(12)
 
 
 @jit
-def _high(a, b):  # type: ignore[no-untyped-def]
+def _high(a: np.uint64, b: np.uint64) -> np.uint64:
     """Upper 64 bits of the product of two 64-bit words."""
     a0, a1, b0, b1 = a & _LOW, a >> _HALF, b & _LOW, b >> _HALF
     middle = a1 * b0 + ((a0 * b0) >> _HALF)
@@ -32,7 +35,9 @@ def _high(a, b):  # type: ignore[no-untyped-def]
 
 
 @jit
-def philox(c0, c1, c2, c3, k0, k1):  # type: ignore[no-untyped-def]
+def philox(
+    c0: Word, c1: Word, c2: Word, c3: Word, k0: Word, k1: Word
+) -> tuple[np.uint64, np.uint64, np.uint64, np.uint64]:
     """Four random 64-bit words of a counter of four words under a key of two."""
     c0, c1, c2, c3 = np.uint64(c0), np.uint64(c1), np.uint64(c2), np.uint64(c3)
     k0, k1 = np.uint64(k0), np.uint64(k1)
@@ -44,20 +49,20 @@ def philox(c0, c1, c2, c3, k0, k1):  # type: ignore[no-untyped-def]
 
 
 @jit
-def _unit(word):  # type: ignore[no-untyped-def]
+def _unit(word: np.uint64) -> float:
     # The upper 52 bits and a half: exact in a double, never 0 and never 1.
     return (np.float64(word >> _DROP) + 0.5) * 2.0**-52
 
 
 @jit
-def uniform_block(seed, index, stream, block):  # type: ignore[no-untyped-def]
+def uniform_block(seed: int, index: int, stream: int, block: int) -> tuple[float, float, float, float]:
     """Four uniform numbers, the block's place in the sequence that `fill_uniforms` writes."""
     a, b, c, d = philox(block, stream, index, 0, seed, 0)
     return _unit(a), _unit(b), _unit(c), _unit(d)
 
 
 @jit
-def uniform(seed, index, stream):  # type: ignore[no-untyped-def]
+def uniform(seed: int, index: int, stream: int) -> float:
     """Uniform number between 0 and 1, both left out.
 
     Parameters
@@ -69,13 +74,13 @@ def uniform(seed, index, stream):  # type: ignore[no-untyped-def]
 
 
 @jit
-def normal(seed, index, stream):  # type: ignore[no-untyped-def]
+def normal(seed: int, index: int, stream: int) -> float:
     """Standard normal number, addressed as in `uniform`."""
     return normal_quantile(uniform(seed, index, stream))
 
 
 @jit
-def fill_uniforms(seed, index, stream, out):  # type: ignore[no-untyped-def]
+def fill_uniforms(seed: int, index: int, stream: int, out: FloatArray) -> None:
     """Fill a one-dimensional array with a sequence of uniform numbers; the first is `uniform`'s."""
     for start in range(0, out.size, 4):
         four = uniform_block(seed, index, stream, start // 4)
@@ -84,7 +89,7 @@ def fill_uniforms(seed, index, stream, out):  # type: ignore[no-untyped-def]
 
 
 @jit
-def fill_normals(seed, index, stream, out):  # type: ignore[no-untyped-def]
+def fill_normals(seed: int, index: int, stream: int, out: FloatArray) -> None:
     """Fill a one-dimensional array with a sequence of standard normal numbers; the first is `normal`'s."""
     fill_uniforms(seed, index, stream, out)
     for j in range(out.size):
@@ -108,7 +113,10 @@ _F = (1.0, 5.99832206555887937690e-1, 1.36929880922735805310e-1, 1.4875361290850
 
 
 @jit
-def _ratio(top, bottom, x):  # type: ignore[no-untyped-def]
+def _ratio(
+    top: tuple[float, float, float, float, float, float, float, float],
+    bottom: tuple[float, float, float, float, float, float, float, float], x: float,
+) -> float:  # fmt: skip
     a, b = 0.0, 0.0
     for j in range(7, -1, -1):
         a, b = a * x + top[j], b * x + bottom[j]
@@ -116,7 +124,7 @@ def _ratio(top, bottom, x):  # type: ignore[no-untyped-def]
 
 
 @jit
-def normal_quantile(p):  # type: ignore[no-untyped-def]
+def normal_quantile(p: float) -> float:
     """Value that a standard normal number stays under with probability p, 0 < p < 1.
 
     Wichura's PPND16, algorithm AS 241 (Appl. Statist. 37, 477, 1988), about 16 figures; coefficients recalled, checked

@@ -7,8 +7,8 @@ aft at the axial speed U, so the body feels, with w = −V the cross velocity of
     f(x) = ρ U d/dx [S w]        (Lighthill, J. Fluid Mech. 9, 305, 1960, elongated-body theory; recalled, not read)
 
 less the inertia of the slice, ρ S ∂V/∂t, which is left out because the air that a rocket displaces weighs
-one or two hundredths of the rocket. With w constant this is Munk's airship theory and Barrowman's body lift, S' alone; with
-w = w₀ + w₁ x, as a turning body sees it, the same integral gives the damping.
+one or two hundredths of the rocket. With w constant this is Munk's airship theory and Barrowman's body lift, S' alone;
+with w = w₀ + w₁ x, as a turning body sees it, the same integral gives the damping.
 
 Where the body narrows, the flow leaves the surface and the air does not get its momentum back: the outline that the
 stream follows, S_e, narrows by only a part of S (the tail efficiency), and widens again only once S exceeds it.
@@ -16,13 +16,13 @@ stream follows, S_e, narrows by only a part of S (the tail efficiency), and wide
 
 import math
 
-from bottlewright.physics import jit
+from bottlewright.physics import FloatArray, jit
 
 __all__ = ["cross_drag_coefficient", "cross_strips", "side_force_integrals", "widest"]
 
 
 @jit
-def _frustum(h, a, b):  # type: ignore[no-untyped-def]
+def _frustum(h: float, a: float, b: float) -> tuple[float, float]:
     """∫S dx, and ∫(x − x₀) S dx, over a frustum of length h between radii a and b: m³, m⁴."""
     zeroth = math.pi * h * (a * a + a * b + b * b) / 3.0
     first = math.pi * h * h * (a * a + 2.0 * a * b + 3.0 * b * b) / 12.0
@@ -30,7 +30,9 @@ def _frustum(h, a, b):  # type: ignore[no-untyped-def]
 
 
 @jit
-def side_force_integrals(x, r, n, tail_efficiency):  # type: ignore[no-untyped-def]
+def side_force_integrals(
+    x: FloatArray, r: FloatArray, n: int, tail_efficiency: float
+) -> tuple[float, float, float, float]:
     """Return (J₀, J₁, M₀, M₁) in m², m³, m³, m⁴, for air that flows from station 0 to station n − 1.
 
     Side force = ρ U (J₀ w₀ + J₁ w₁) and its moment about x = 0, ∫x f dx = ρ U (M₀ w₀ + M₁ w₁).
@@ -75,7 +77,7 @@ def side_force_integrals(x, r, n, tail_efficiency):  # type: ignore[no-untyped-d
 
 
 @jit
-def widest(r, n):  # type: ignore[no-untyped-def]
+def widest(r: FloatArray, n: int) -> float:
     """Largest outer radius, m."""
     largest = 0.0
     for i in range(n):
@@ -84,7 +86,7 @@ def widest(r, n):  # type: ignore[no-untyped-def]
 
 
 @jit
-def cross_drag_coefficient(fineness):  # type: ignore[no-untyped-def]
+def cross_drag_coefficient(fineness: float) -> float:
     """Drag coefficient of a cylinder across the stream, on length × diameter, by its length over diameter.
 
     0.64, 0.68, 0.72, 0.74, 0.82, 0.91, 0.98 at 1, 2, 3, 5, 10, 20, 40 and 1.20 without ends (White, Fluid Mechanics,
@@ -101,7 +103,7 @@ def cross_drag_coefficient(fineness):  # type: ignore[no-untyped-def]
 
 
 @jit
-def cross_strips(x, r, n, count, area, centre):  # type: ignore[no-untyped-def]
+def cross_strips(x: FloatArray, r: FloatArray, n: int, count: int, area: FloatArray, centre: FloatArray) -> None:
     """Cut the side view into `count` strips of equal length; write their areas, m², and centres, m from the tip.
 
     The areas add up to the side view exactly, and so do their first moments.

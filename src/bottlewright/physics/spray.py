@@ -6,8 +6,13 @@ the energy equation gives
 
     u²/2 = (1 − x) p (1 − η)/ρ + x γ/(γ − 1) R T (1 − η^((γ−1)/γ)).
 
-The mixture chokes where u equals its own sound speed, c² = −v² dp/dv = v² γ p η^(1+1/γ) / (x R T / p) … (Wood's form for
-droplets that neither slip nor exchange heat; Wood, A Textbook of Sound, 1930). Derived in docs/physics/spray.md.
+With v_g = (R T/p) η^(−1/γ) the gas's share of it at the opening, the mixture chokes where u equals its own sound speed,
+
+    c² = −v² dp_e/dv = γ p_e v² / (x v_g),
+
+which is Wood's for droplets that neither slip nor exchange heat (Wood, A Textbook of Sound, 1930). Slip between gas and
+drops changes the quality x of what leaves, not the momentum, which is counted at one common speed. Derived in
+docs/physics/spray.md.
 """
 
 import math
@@ -18,7 +23,9 @@ __all__ = ["spray_flow", "wood_sound_speed"]
 
 
 @jit
-def wood_sound_speed(quality, density, pressure, specific_gas_volume, gamma):  # type: ignore[no-untyped-def]
+def wood_sound_speed(
+    quality: float, density: float, pressure: float, specific_gas_volume: float, gamma: float
+) -> float:
     """Sound speed of a frozen water–gas mixture, m/s.
 
     1/(ρ_m c²) = α/(ρ_g c_g²), the water taken as incompressible.
@@ -35,7 +42,9 @@ def wood_sound_speed(quality, density, pressure, specific_gas_volume, gamma):  #
 
 
 @jit
-def _spray_at(eta, quality, density, pressure, gas_volume, gamma):  # type: ignore[no-untyped-def]
+def _spray_at(
+    eta: float, quality: float, density: float, pressure: float, gas_volume: float, gamma: float
+) -> tuple[float, float, float]:
     """Jet speed squared, mixture specific volume and sound speed squared at the exit pressure η p."""
     square = 2.0 * (
         (1.0 - quality) * pressure * (1.0 - eta) / density
@@ -48,7 +57,9 @@ def _spray_at(eta, quality, density, pressure, gas_volume, gamma):  # type: igno
 
 
 @jit
-def spray_flow(pressure, ambient, quality, density, gas_volume, gamma, area):  # type: ignore[no-untyped-def]
+def spray_flow(
+    pressure: float, ambient: float, quality: float, density: float, gas_volume: float, gamma: float, area: float
+) -> tuple[float, float, bool]:
     """Mass flow (kg/s), thrust (N) and whether the opening is choked.
 
     Parameters

@@ -12,7 +12,7 @@ in docs/physics/water_jet.md.
 
 import math
 
-from bottlewright.physics import jit
+from bottlewright.physics import FloatArray, jit
 
 __all__ = ["MAX_NODES", "bottle_profile", "fill_vessel_tables", "water_level", "water_state"]
 
@@ -24,12 +24,15 @@ _BASE_NODES = 10
 
 
 @jit
-def _frustum_volume(z0, r0, z1, r1):  # type: ignore[no-untyped-def]
+def _frustum_volume(z0: float, r0: float, z1: float, r1: float) -> float:
     return math.pi * (z1 - z0) * (r0 * r0 + r0 * r1 + r1 * r1) / 3.0
 
 
 @jit
-def _profile_of_lengths(radius, neck_radius, neck, shoulder, cylinder, base, z, r):  # type: ignore[no-untyped-def]
+def _profile_of_lengths(
+    radius: float, neck_radius: float, neck: float, shoulder: float, cylinder: float, base: float, z: FloatArray,
+    r: FloatArray,
+) -> int:  # fmt: skip
     z[0], r[0] = 0.0, neck_radius
     n = 1
     if neck > 0.0:
@@ -53,7 +56,10 @@ def _profile_of_lengths(radius, neck_radius, neck, shoulder, cylinder, base, z, 
 
 
 @jit
-def bottle_profile(volume, radius, neck_radius, neck, shoulder, base, z, r):  # type: ignore[no-untyped-def]
+def bottle_profile(
+    volume: float, radius: float, neck_radius: float, neck: float, shoulder: float, base: float, z: FloatArray,
+    r: FloatArray,
+) -> int:  # fmt: skip
     """Write the inner profile of a generic bottle, nozzle down, and return its number of nodes.
 
     Straight neck, half-cosine shoulder, cylinder, half-ellipsoid base. The length of the cylinder closes the
@@ -91,7 +97,7 @@ def bottle_profile(volume, radius, neck_radius, neck, shoulder, base, z, r):  # 
 
 
 @jit
-def _add_frustum(r0, s, z0, d):  # type: ignore[no-untyped-def]
+def _add_frustum(r0: float, s: float, z0: float, d: float) -> tuple[float, float, float, float, float]:
     """Integrals of a frustum of length d over A, zA, z²A, r⁴π/4 (z from the exit plane) and of 1/A."""
     r1 = r0 + s * d
     i0 = d * (r0 * r0 + d * (r0 * s + d * s * s / 3.0))
@@ -108,7 +114,7 @@ def _add_frustum(r0, s, z0, d):  # type: ignore[no-untyped-def]
 
 
 @jit
-def fill_vessel_tables(z, r, n, table):  # type: ignore[no-untyped-def]
+def fill_vessel_tables(z: FloatArray, r: FloatArray, n: int, table: FloatArray) -> None:
     """Write cumulative integrals at the nodes of a profile.
 
     Parameters
@@ -136,7 +142,7 @@ def fill_vessel_tables(z, r, n, table):  # type: ignore[no-untyped-def]
 
 
 @jit
-def _locate(volume, z, r, n, table):  # type: ignore[no-untyped-def]
+def _locate(volume: float, z: FloatArray, r: FloatArray, n: int, table: FloatArray) -> tuple[int, float, float, float]:
     low, high = 0, n - 1
     while high - low > 1:
         middle = (low + high) // 2
@@ -157,7 +163,7 @@ def _locate(volume, z, r, n, table):  # type: ignore[no-untyped-def]
 
 
 @jit
-def water_level(volume, z, r, n, table):  # type: ignore[no-untyped-def]
+def water_level(volume: float, z: FloatArray, r: FloatArray, n: int, table: FloatArray) -> tuple[float, float, float]:
     """Return height (m), free surface area (m²) and length integral ∫dz/A (1/m) of contained water (m³)."""
     low, d, r1, _ = _locate(volume, z, r, n, table)
     product = r[low] * r1
@@ -166,7 +172,9 @@ def water_level(volume, z, r, n, table):  # type: ignore[no-untyped-def]
 
 
 @jit
-def water_state(volume, z, r, n, table):  # type: ignore[no-untyped-def]
+def water_state(
+    volume: float, z: FloatArray, r: FloatArray, n: int, table: FloatArray
+) -> tuple[float, float, float, float, float]:
     """Return level, surface, length integral, centre and transverse second moment of contained water.
 
     Returns
@@ -183,7 +191,7 @@ def water_state(volume, z, r, n, table):  # type: ignore[no-untyped-def]
         ∫(z² + r²/4) dV, m⁵: transverse second moment about the exit plane.
     """
     low, d, r1, s = _locate(volume, z, r, n, table)
-    a, b, c, e, f = _add_frustum(r[low], s, z[low], d)
+    _, b, c, e, f = _add_frustum(r[low], s, z[low], d)
     centre = (table[1, low] + b) / volume if volume > 0.0 else 0.0
     return (
         z[low] + d,

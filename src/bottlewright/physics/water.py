@@ -48,7 +48,7 @@ _KELL_TO_SMOW = 999.97495 / 999.972
 
 
 @jit
-def density_of_water(temperature):  # type: ignore[no-untyped-def]
+def density_of_water(temperature: float) -> float:
     """Density of air-free liquid water at one atmosphere, kg/m³.
 
     Kell (J. Chem. Eng. Data 20, 97, 1975; coefficients recalled, checked against IAPWS-95), scaled from its old
@@ -68,13 +68,13 @@ def density_of_water(temperature):  # type: ignore[no-untyped-def]
 
 
 @jit
-def latent_heat(temperature):  # type: ignore[no-untyped-def]
+def latent_heat(temperature: float) -> float:
     """Latent heat of vaporisation of water, J/kg, falling in a straight line with temperature (Kirchhoff)."""
     return LATENT_TRIPLE + (CP_VAPOUR - C_LIQUID) * (temperature - T_TRIPLE)
 
 
 @jit
-def vapour_pressure(temperature):  # type: ignore[no-untyped-def]
+def vapour_pressure(temperature: float) -> float:
     """Saturation pressure over liquid water, Pa; below 0 °C over supercooled water, never over ice.
 
     Parameters

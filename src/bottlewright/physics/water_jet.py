@@ -19,7 +19,7 @@ __all__ = ["effective_length", "end_correction", "jet_free", "jet_held", "steady
 
 
 @jit
-def end_correction(bore, neck_bore):  # type: ignore[no-untyped-def]
+def end_correction(bore: float, neck_bore: float) -> float:
     """Inner end correction of the opening's length, m.
 
     0.8 of the bore's radius for an opening in a wide wall (common practice, no source: Rayleigh's 8/(3π) = 0.85 for a
@@ -31,19 +31,22 @@ def end_correction(bore, neck_bore):  # type: ignore[no-untyped-def]
 
 
 @jit
-def effective_length(jet_area, bore_area, inertial, land, correction):  # type: ignore[no-untyped-def]
+def effective_length(jet_area: float, bore_area: float, inertial: float, land: float, correction: float) -> float:
     """Λ_e, m: A_j ∫dz/A of the water, and the nozzle's land and inner end, both at bore area.
 
-    Never less than a tenth of the bore's radius: the last of the water in a bare neck is a slug of vanishing length that
-    the gas would push out without limit, u² growing as ln(1/h), did it not break through (our judgement; no effect on
-    anything that is measured).
+    Never less than a tenth of the bore's radius: the last of the water in a bare neck is a slug of vanishing length
+    that the gas would push out without limit, u² growing as ln(1/h), did it not break through (our judgement; no effect
+    on anything that is measured).
     """
     length = jet_area * inertial + (land + correction) * jet_area / bore_area
     return max(length, 0.1 * math.sqrt(bore_area / math.pi))
 
 
 @jit
-def jet_free(excess, density, jet_area, loss, height, surface, length, speed, mass, other):  # type: ignore[no-untyped-def]
+def jet_free(
+    excess: float, density: float, jet_area: float, loss: float, height: float, surface: float, length: float,
+    speed: float, mass: float, other: float,
+) -> tuple[float, float]:  # fmt: skip
     """Return (f, u̇) of a rocket that is free to move along its axis.
 
     Parameters
@@ -66,7 +69,10 @@ def jet_free(excess, density, jet_area, loss, height, surface, length, speed, ma
 
 
 @jit
-def jet_held(excess, density, jet_area, loss, height, surface, length, speed, force):  # type: ignore[no-untyped-def]
+def jet_held(
+    excess: float, density: float, jet_area: float, loss: float, height: float, surface: float, length: float,
+    speed: float, force: float,
+) -> tuple[float, float]:  # fmt: skip
     """Return (thrust, u̇) of a rocket whose axial specific force f is given, as on a thrust stand."""
     beta = jet_area / surface
     gain = (excess / density + force * height - 0.5 * speed * speed * (1.0 + loss - beta * beta)) / length
@@ -74,19 +80,24 @@ def jet_held(excess, density, jet_area, loss, height, surface, length, speed, fo
 
 
 @jit
-def steady_jet_free(excess, density, jet_area, loss, height, surface, mass, other):  # type: ignore[no-untyped-def]
-    """Return (f, u) with u̇ left out: Bernoulli's steady jet, with the head that the acceleration gives."""
-    beta = jet_area / surface
+def steady_jet_free(
+    excess: float, density: float, jet_area: float, loss: float, height: float, mass: float, other: float
+) -> tuple[float, float]:
+    """Return (f, u) of a jet that is steady at every moment, with the head that the acceleration gives.
+
+    What is left out is the motion of the contained water: its momentum, d(ρ A_j h u)/dt as a whole, which begins and
+    ends at nothing, and the speed of its surface, without which the impulse of a charge does not depend on the bore.
+    """
     head = excess / density + other * height / mass
-    share = 0.5 * (1.0 + loss - beta * beta) - density * jet_area * height * (1.0 - beta) / mass
+    share = 0.5 * (1.0 + loss) - density * jet_area * height / mass
     square = head / share if share > 0.0 and head > 0.0 else 0.0
-    return (density * jet_area * square * (1.0 - beta) + other) / mass, math.sqrt(square)
+    return (density * jet_area * square + other) / mass, math.sqrt(square)
 
 
 @jit
-def steady_jet_held(excess, density, jet_area, loss, height, surface, force):  # type: ignore[no-untyped-def]
-    """Return (thrust, u) of a held rocket with u̇ left out."""
-    beta = jet_area / surface
-    share = 0.5 * (1.0 + loss - beta * beta)
-    square = max(excess / density + force * height, 0.0) / share if share > 0.0 else 0.0
-    return density * jet_area * square * (1.0 - beta), math.sqrt(square)
+def steady_jet_held(
+    excess: float, density: float, jet_area: float, loss: float, height: float, force: float
+) -> tuple[float, float]:
+    """Return (thrust, u) of a held rocket whose jet is steady at every moment; see `steady_jet_free`."""
+    square = 2.0 * max(excess / density + force * height, 0.0) / (1.0 + loss)
+    return density * jet_area * square, math.sqrt(square)

@@ -23,12 +23,12 @@ _TOP, _FADE = 200.0, 200.0
 
 
 @jit
-def _cubic(s, slope):  # type: ignore[no-untyped-def]
+def _cubic(s: float, slope: float) -> float:
     return s * s * (3.0 - slope - (2.0 - slope) * s)
 
 
 @jit
-def _levelled(z):  # type: ignore[no-untyped-def]
+def _levelled(z: float) -> float:
     if z <= _TOP:
         return z
     x = (z - _TOP) / _FADE
@@ -36,7 +36,7 @@ def _levelled(z):  # type: ignore[no-untyped-def]
 
 
 @jit
-def wind_at(z, speed, measured_at, law, exponent, roughness_length):  # type: ignore[no-untyped-def]
+def wind_at(z: float, speed: float, measured_at: float, law: int, exponent: float, roughness_length: float) -> float:
     """Mean wind speed at a height above the ground, m/s; nothing at and below the ground.
 
     Power law u = u_r (z/z_r)^α and logarithmic law of a neutral surface layer, u = u_r ln(z/z₀)/ln(z_r/z₀) (any text on
@@ -68,12 +68,12 @@ def wind_at(z, speed, measured_at, law, exponent, roughness_length):  # type: ig
         return speed * math.log(_levelled(z) / roughness_length) / reference
     reference = max(measured_at, _BLEND_POWER)
     if z < _BLEND_POWER:
-        return speed * (_BLEND_POWER / reference) ** exponent * _cubic(z / _BLEND_POWER, exponent)
-    return speed * (_levelled(z) / reference) ** exponent
+        return float(speed * (_BLEND_POWER / reference) ** exponent * _cubic(z / _BLEND_POWER, exponent))
+    return float(speed * (_levelled(z) / reference) ** exponent)
 
 
 @jit
-def power_exponent(roughness_length):  # type: ignore[no-untyped-def]
+def power_exponent(roughness_length: float) -> float:
     """Exponent of the power law that goes with a roughness length in m.
 
     Counihan's fit of many towers, α = 0.24 + 0.096 lg z₀ + 0.016 (lg z₀)² (Atmos. Environ. 9, 871, 1975; recalled, not
@@ -84,7 +84,7 @@ def power_exponent(roughness_length):  # type: ignore[no-untyped-def]
 
 
 @jit
-def wind_components(along, across, wind_from):  # type: ignore[no-untyped-def]
+def wind_components(along: float, across: float, wind_from: float) -> tuple[float, float]:
     """East and north components of a wind, m/s.
 
     Parameters
