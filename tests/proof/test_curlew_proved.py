@@ -116,6 +116,7 @@ def test_without_a_test_of_its_own_curlew_is_held_to_the_strictest_rule(curlew: 
         ('vessel.proof=[{pressure="7 bar", hold="60 s", diameter_before="90.5 mm", diameter_after="92.5 mm"}]',
          "grown-for-good", Level.STOP),
         ('charge.pressure="4.9 bar"', "rating-within-error", Level.LOOK),
+        ('vessel.age="2 years"', "old-bottle", Level.LOOK),
         ("vessel.cycles=12", "retire", Level.LOOK),
         ("vessel.cycles=16", "retire", Level.STOP),
         ('vessel.storage="hot car"', "stored-hot", Level.STOP),

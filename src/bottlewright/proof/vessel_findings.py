@@ -211,6 +211,14 @@ def wear_findings(design: Design) -> Iterator[Finding]:
             "glass transition at 70 °C; strength falls well before", "oriented PET film, maker's table",
             "launch with cool water, keep the rocket in the shade",
         )
+    if vessel.age is not None and vessel.age.value > law("old", Dimension.TIME):
+        yield finding(
+            Level.LOOK, "old-bottle", "old bottles burst at half the pressure of fresh ones, cracking at the base",
+            f"{vessel.age.value / 31557600.0:.1f} years old",
+            f"{burst_table()['law']['old']}; 5.1 to 7.5 bar aged against 14.7 to 15.7 bar fresh",
+            "report of a national consumer centre, second-hand; the year is our judgement",
+            "use a fresh bottle, or proof test this one again now",
+        )
     if vessel.age is None:
         yield finding(
             Level.NOTE, "age-unknown", "old bottles burst at half the pressure of fresh ones",
@@ -244,7 +252,9 @@ def energy_findings(launch: StoredEnergy, stress: VesselStress, plan: ProofPlan)
             f"{stress.splice_shear_Pa / 1e6:.2f} MPa mean shear in the glue, {stress.splice_peak_over_mean:.1f} times "
             "as much at its ends (Volkersen)",
             f"{stress.splice_strength_Pa / 1e6:.1f} MPa mean shear strength", burst_table()["joint"]["source"],
-            "a longer overlap, a full cure, and a proof test of the whole vessel",
+            ("a softer or thicker layer of glue (its ends carry nearly all, so more overlap helps little)"
+             if stress.splice_peak_over_mean > 3.0 else "a longer overlap")
+            + ", a full cure, and a proof test of the whole vessel",
         )
     yield finding(
         Level.NOTE, "test-on-water", "a proof test is meant to break the bottle that is not good enough",

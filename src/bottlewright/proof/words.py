@@ -28,12 +28,13 @@ def _rating(report: ProofReport) -> list[str]:
     low, high = bar(rated.burst_limit_low_Pa), bar(rated.burst_limit_high_Pa)
     lines = [
         f"{bar(rated.gauge_Pa)} on the gauge is its rating, because {rated.basis}.",
-        f"{bar(rated.planned_Pa)} is your plan. Chance of a burst at it, by what is known of such bottles and your "
+        f"{bar(rated.planned_Pa)} is your plan. Chance of a burst at it, by what is known of such bottles and their "
         f"tests: {chance(rated.burst_chance_at_plan)} a launch.",
         f"{bar(rated.burst_limit_Pa)} is where that chance reaches {chance(rated.target_burst_chance)} "
         f"({rated.target_source}). Not knowing how strong the kind really is counts against the bottle: if we knew, it "
         f"would lie between {low} and {high}, nine times in ten.",
-        f"{bar(rated.burst_median_Pa)} would burst half of such bottles that passed the same tests.",
+        f"{bar(rated.burst_median_Pa)} would burst half of such bottles"
+        f"{' that passed the same tests' if rated.own_evidence else ''}.",
         f"{bar(rated.rule_limit_Pa)} is the strictest published rule ({rated.rule_limit_source}), "
         f"{bar(rated.rule_maximum_Pa)} the strictest published maximum ({rated.rule_maximum_source}).",
     ]
