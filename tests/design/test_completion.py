@@ -145,7 +145,9 @@ def test_an_outline_gives_root_span_and_mass():
     assert fins.mass.value == pytest.approx(3 * 0.5 * (0.09 + 0.04) * 0.07 * 0.001 * 680)
 
 
-@pytest.mark.parametrize(("shape", "share"), [("cone", 1 / 3), ("paraboloid", 1 / 2), ("ellipsoid", 2 / 3), ("flat", 1.0)])
+@pytest.mark.parametrize(
+    ("shape", "share"), [("cone", 1 / 3), ("paraboloid", 1 / 2), ("ellipsoid", 2 / 3), ("flat", 1.0)]
+)
 def test_nose_volumes_are_those_of_geometry(shape, share):
     nose = completed(f'[nose]\nshape = "{shape}"\nlength = "120 mm"\ndiameter = "90 mm"').nose
     assert nose_volume(nose) == pytest.approx(share * math.pi * 0.045**2 * 0.12, rel=2e-3)

@@ -60,9 +60,9 @@ def test_every_value_listed_can_be_found_and_replaced(text, data):
     design = complete(parse_design(text))
     path, quantity = data.draw(st.sampled_from(stood_on(design)))
     assert value_at(design, path) == quantity
-    assert with_values(design, {path: quantity.value}, clip=True).model_dump(exclude={"schema_"}).keys()
     low, high = bounds_of(path, design)
     new = data.draw(st.floats(max(low, -1e9), min(high, 1e9)))
     other = with_values(design, {path: new})
     assert value_at(other, path).value == new
-    assert with_values(other, {path: quantity.value}, clip=True) == with_values(design, {path: quantity.value}, clip=True)
+    back = {path: quantity.value}
+    assert with_values(other, back, clip=True) == with_values(design, back, clip=True)

@@ -180,8 +180,19 @@ def test_everything_wrong_is_told_at_once_with_its_line():
     with pytest.raises(DesignError) as caught:
         parse_design(text)
     assert [(problem.line, problem.path) for problem in caught.value.problems] == [
-        (2, "vessel.bottel"), (3, "vessel.wall"), (6, "nozzle.bore"), (8, "mass.0.mass"), (8, "mass.0.position"),
+        (0, "charge.pressure"), (2, "vessel.bottel"), (3, "vessel.wall"), (6, "nozzle.bore"), (8, "mass.0.mass"),
+        (8, "mass.0.position"),
     ]
+
+
+def test_what_contradicts_is_told_beside_what_can_not_be_read():
+    text = with_lines(charge='water = "2 L"', weather='humidity = "2 kg"', nozzle='bore = "25 mm"')
+    assert set(refused(text)) == {"charge.water", "weather.humidity", "nozzle.bore"}
+
+
+def test_a_value_that_can_not_be_read_makes_no_trouble_elsewhere():
+    text = with_lines(charge='water = "2 L"', vessel='volume = "3"', fins='position = "500 mm"', nose='length = "300"')
+    assert set(refused(text)) == {"vessel.volume", "nose.length"}
 
 
 @pytest.mark.parametrize(

@@ -81,8 +81,9 @@ def test_a_written_change_reads_back(text):
 
 
 def test_a_new_design_names_what_was_answered():
-    design = parse_design(new_design(Answers('Grey "G" \\ ünïcode', "still-1500", "3 bar", "400 mL", "8 mm", "cone", 4, "40 cm")))
-    assert design.name == 'Grey "G" \\ ünïcode'
+    name = 'Grey "G" \\ ünïcode'
+    design = parse_design(new_design(Answers(name, "still-1500", "3 bar", "400 mL", "8 mm", "cone", 4, "40 cm")))
+    assert design.name == name
     assert (design.nose.shape, design.fins.count, design.recovery.kind) == ("cone", 4, "parachute")
     bare = parse_design(new_design(Answers("Bare", "still-1500", "3 bar", nose="bottle", fins=0)))
     assert (bare.nose, bare.fins, bare.recovery.kind, bare.nozzle.bore) == (None, None, "none", None)

@@ -106,7 +106,7 @@ def print_json(document: Any) -> None:
 
 
 def json_text(document: Any) -> str:
-    """Return a document as JSON text, indented; numpy arrays, findings and dataclass-free containers are understood."""
+    """Return a document as JSON text, indented; numpy arrays and findings are understood."""
     return json.dumps(_plain(document), ensure_ascii=False, indent=1, allow_nan=False)
 
 

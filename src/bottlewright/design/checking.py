@@ -9,7 +9,7 @@ from bottlewright.design.errors import Problem
 from bottlewright.design.shape import Stations, bottle_lengths, stations
 from bottlewright.quantities import Basis, Quantity, show
 
-__all__ = ["contradictions"]
+__all__ = ["contradictions", "stands_without"]
 
 _SLACK = 1e-9  # m; "the bore is as wide as the neck" is allowed
 
@@ -27,6 +27,24 @@ def contradictions(written: Design, design: Design) -> list[Problem]:
         return problems  # the lengths below would mean nothing
     at = stations(design)
     return [*_openings(design), *_fill(design), *_weights(design), *_places(design, at), *_outline(design)]
+
+
+_RESTS_ON = {
+    "vessel": set(), "charge": {"vessel"}, "nozzle": {"vessel"}, "launcher": {"vessel", "nozzle"},
+    "mass": {"vessel", "nose"}, "recovery": {"vessel", "nose"}, "sleeve": {"vessel", "nose"},
+    "fins": {"vessel", "nose", "sleeve"},
+    "measured": {"vessel", "nozzle", "nose", "fins", "sleeve", "mass", "recovery"},
+}  # fmt: skip
+
+
+def stands_without(problem: Problem, broken: set[str]) -> bool:
+    """Tell whether a problem is one even though values of some tables could not be read.
+
+    What the tool fills in for those must not make trouble that the builder does not have.
+    """
+    table = problem.path.partition(".")[0]
+    rests_on = set() if problem.why.startswith("is missing") else _RESTS_ON.get(table, broken)
+    return not broken & ({table} | rests_on)
 
 
 def _mm(value: float) -> str:

@@ -9,7 +9,7 @@ from typing import Any
 
 from pydantic import ValidationError
 
-from bottlewright.design.checking import contradictions
+from bottlewright.design.checking import contradictions, stands_without
 from bottlewright.design.completion import complete
 from bottlewright.design.document import Design
 from bottlewright.design.errors import DesignError, Problem
@@ -58,7 +58,8 @@ def parse_design(text: str, overrides: Sequence[str] = ()) -> Design:
     try:
         design = Design.model_validate(data)
     except ValidationError as error:
-        problems += explained(error, data)
+        problems += (wrong := explained(error, data))
+        problems += _nonsense_in_the_rest(data, wrong)
         raise DesignError(_placed(problems, text, overridden)) from None
     if not problems:
         problems = _nonsense(design)
@@ -72,6 +73,28 @@ def _nonsense(design: Design) -> list[Problem]:
         return contradictions(design, complete(design))
     except DesignError as error:
         return list(error.problems)
+
+
+def _nonsense_in_the_rest(data: dict[str, Any], wrong: Iterable[Problem]) -> list[Problem]:
+    """Check what can be read of a design with wrong values as well, so that everything is told at once."""
+    for problem in wrong:
+        _drop(data, problem.path.split("."))
+    try:
+        design = Design.model_validate(data)
+    except ValidationError:
+        return []
+    broken = {problem.path.partition(".")[0] for problem in wrong}
+    return [problem for problem in _nonsense(design) if stands_without(problem, broken)]
+
+
+def _drop(node: Any, names: list[str]) -> None:
+    """Take a wrong value out; of a list that holds one, the whole list."""
+    if isinstance(node, dict) and names[0] in node:
+        inner = node[names[0]]
+        if len(names) > 1 and isinstance(inner, dict):
+            _drop(inner, names[1:])
+        else:
+            del node[names[0]]
 
 
 def _text(path: Path) -> str:
