@@ -85,6 +85,7 @@ def test_every_generated_design_is_accepted(text):
         ("vessel.proof", "vessel", 'proof = "passed"', "a list"),
         ("vessel.proof.0.hold", "vessel", 'proof = [{pressure = "7 bar"}]', "is missing"),
         ("schema", "", "schema = 2", "it has to be 1"),
+        ("name", "", f'name = "{"x" * 200}"', "at most 120"),
     ],
 )
 def test_one_wrong_value_is_named_with_what_would_be_right(key, table, line, words):
@@ -268,6 +269,12 @@ def test_an_override_takes_the_place_of_the_file():
     }
 
 
+def test_a_date_may_be_written_with_or_without_quotes():
+    for day in ("2026-05-09", '"2026-05-09"'):
+        text = with_lines(vessel=f'proof = [{{pressure = "7 bar", hold = "60 s", date = {day}}}]')
+        assert parse_design(text).vessel.proof[0].date == "2026-05-09"
+
+
 def test_an_override_reaches_into_lists():
     text = f'{GOOD}\n[[mass]]\nname = "clay"\nmass = "20 g"\nposition = "3 mm"\n'
     assert parse_design(text, ["mass.0.mass=30 g"]).mass[0].mass.value == pytest.approx(0.03)
@@ -279,6 +286,7 @@ def test_an_override_reaches_into_lists():
         ("charge.pressure", "--set", "can't be read"),
         ("=5 bar", "--set", "can't be read"),
         ("charge..pressure=5 bar", "--set", "can't be read"),
+        ("a" + ".a" * 5000 + "=1", "--set", "can't be read"),
         ("charge.pressure=5", "charge.pressure", "(--set) has no unit"),
         ("charge.pressure=5 bar\nx = 1", "charge.pressure", "(--set) has an unknown unit"),
         ("charge.presure=5 bar", "charge.presure", "did you mean 'pressure'"),

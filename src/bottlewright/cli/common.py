@@ -73,7 +73,8 @@ def tell_problems(error: "DesignError") -> None:
     say(f"{name} can't be used yet: {count} thing{'s' if count > 1 else ''} to put right.")
     for problem in error.problems:
         where = f"  (line {problem.line})" if problem.line else ""
-        say(f"\n  {styled(problem.path, sys.stderr, bold=True)}{where}\n      {problem.why}")
+        path = "".join(letter if letter.isprintable() else "?" for letter in problem.path[:120])
+        say(f"\n  {styled(path, sys.stderr, bold=True)}{where}\n      {problem.why}")
         if problem.right:
             say(f"      {problem.right}")
     return None

@@ -19,7 +19,7 @@ class Design(Section):
     """One design file. `fins`, `sleeve` and `stand` may be missing; the other tables are filled in by `complete`."""
 
     schema_: Annotated[Literal[1], Field(alias="schema")] = 1  # of this format
-    name: str = "Unnamed"  # of the rocket
+    name: Annotated[str, Field(max_length=120)] = "Unnamed"  # of the rocket
     notes: str | None = None  # anything
     vessel: Vessel = Vessel()
     nozzle: Nozzle = Nozzle()

@@ -74,6 +74,8 @@ def _words(found: Any, location: tuple[int | str, ...], data: Any) -> tuple[str,
     if kind in ("too_short", "too_long"):
         wanted = f"at least {context['min_length']}" if kind == "too_short" else f"at most {context['max_length']}"
         return f"has {context['actual_length']} entries", f"it has to have {wanted}"
+    if kind == "string_too_long":
+        return f"has {len(value)} letters", f"it has to have at most {context['max_length']}"
     if word:
         return f"is {_shown(value)}", f"it has to be {word}"
     return str(found["msg"]).replace("Input should", "should"), ""

@@ -150,7 +150,7 @@ def _override(data: dict[str, Any], overrides: Iterable[str]) -> tuple[list[Prob
     for text in overrides:
         key, equals, value = text.partition("=")
         path = key.strip()
-        if not equals or not path or not all(path.split(".")):
+        if not equals or not path or not all(path.split(".")) or path.count(".") > 10:
             why = f'can\'t be read: {text[:80]!r}; write {_SET} charge.pressure="5 bar"'
             problems.append(Problem(_SET, why))
         elif not _put(data, path.split("."), _value(value.strip())):

@@ -1,8 +1,9 @@
 """What the builder describes of the rocket: vessel, nozzle, nose, fins, sleeve, masses, recovery, measurements."""
 
+from datetime import date
 from typing import Annotated, Literal
 
-from pydantic import Field
+from pydantic import BeforeValidator, Field
 
 from bottlewright.design.fields import Of, Section
 from bottlewright.quantities import Dimension, Quantity
@@ -15,6 +16,7 @@ Thickness = Annotated[Quantity, Of(D.LENGTH, "0.01 mm", "50 mm")]
 Coefficient = Annotated[Quantity, Of(D.NUMBER, 0.1, 1.0)]
 Profile = Annotated[list[tuple[Size, Size]], Field(min_length=2, max_length=48)]
 Outline = Annotated[list[tuple[Size, Size]], Field(min_length=3, max_length=200)]
+Day = Annotated[str, BeforeValidator(lambda day: day.isoformat() if isinstance(day, date) else day)]
 SomeMass = Annotated[Quantity, Of(D.MASS, "0 g", "20 kg")]
 NoseShape = Literal["ogive", "cone", "paraboloid", "ellipsoid", "hemisphere", "flat", "bottle"]
 Kind = Literal["carbonated", "still", "hot-drink", "unknown"]
@@ -27,7 +29,7 @@ class ProofTest(Section):
     hold: Annotated[Quantity, Of(D.TIME, "0 s", "1 day")]  # how long it was held
     medium: Literal["water", "air"] = "water"  # what it was filled with; water, unless you had good reason
     passed: bool = True  # no leak, no creak, no lasting growth
-    date: str | None = None  # such as "2026-05-09"
+    date: Day | None = None  # such as "2026-05-09"
     diameter_before: Size | None = None  # outer, without pressure
     diameter_after: Size | None = None  # outer, without pressure
 
