@@ -1,0 +1,332 @@
+"""The flight once more, written apart from the engine: plain NumPy, other variables, SciPy's integrator.
+
+Ground axes are north, east, down. The place integrated is the centre of the nozzle's exit, the attitude a rotation
+matrix, the spin in ground axes. Newton's and Euler's equations and Bernoulli's are solved together as one linear
+system for the acceleration of the centre of mass, the angular acceleration and the growth of the jet, where the engine
+eliminates by hand. Shared with the engine: the prepared numbers of the craft, the loads of the air and the gas laws.
+"""
+
+import math
+from collections.abc import Callable
+from typing import Any
+
+import numpy as np
+from scipy.integrate import solve_ivp
+from scipy.optimize import minimize_scalar
+
+from bottlewright.physics.air import density_viscosity
+from bottlewright.physics.airframe import air_loads, drag_area
+from bottlewright.physics.gas import (
+    expansion_slope,
+    gas_pressure,
+    gas_volume_stretched,
+    nozzle_flow,
+    saturation_pressure,
+)
+from bottlewright.physics.vessel_shape import water_state
+from bottlewright.physics.wind import wind_at
+
+GAMMA = 1.4
+# What a state holds: exit's place and velocity, attitude row by row, spin, impulse; then what the charge needs.
+PLACE, VELOCITY, TURN, SPIN, IMPULSE, CHARGE = slice(0, 3), slice(3, 6), slice(6, 15), slice(15, 18), 18, 19
+DOWN = np.array([0.0, 0.0, 1.0])
+
+
+def cross(a: Any, b: Any) -> Any:
+    return np.array([a[1] * b[2] - a[2] * b[1], a[2] * b[0] - a[0] * b[2], a[0] * b[1] - a[1] * b[0]])
+
+
+def skew(a: Any) -> Any:
+    return np.array([[0.0, -a[2], a[1]], [a[2], 0.0, -a[0]], [-a[1], a[0], 0.0]])
+
+
+class Rocket:
+    """The prepared craft and what the flight leaves behind."""
+
+    def __init__(self, craft: Any) -> None:
+        self.c = craft
+        self.nose_of_exit = float(craft["length"])
+        self.dry_of_exit = float(craft["length"] - craft["dry_centre"])
+        self.vessel_of_exit = float(craft["length"] - craft["vessel_centre"])
+        c = craft
+        self.aim = np.array([c["aim_n"], c["aim_e"], -c["aim_u"]])
+        self.start_turn = _turn_like_the_engine(craft)
+        assert np.allclose(self.start_turn[:, 0], self.aim)
+        self.vessel = (c["vessel_z"], c["vessel_r"], int(c["vessel_count"]), c["vessel_table"])
+
+    def wind(self, height: float) -> Any:
+        c = self.c
+        speed = wind_at(
+            height + c["ground_gap"], c["wind_speed"], c["wind_height"], int(c["wind_law"]), c["wind_exponent"],
+            c["wind_z0"],
+        )  # fmt: skip
+        return speed * np.array([c["wind_n"], c["wind_e"], 0.0])
+
+    def masses(self, water: float, gas: float) -> tuple[float, float, float]:
+        """Mass, height of its centre above the exit, transverse moment about the exit."""
+        c = self.c
+        rho = c["water_density"]
+        _, _, _, centre, second = water_state(water, *self.vessel)
+        parts = [
+            (c["dry_mass"], self.dry_of_exit, c["dry_transverse"] + c["dry_mass"] * self.dry_of_exit**2),
+            (rho * water, centre, rho * second),
+            (gas, self.vessel_of_exit, gas * self.vessel_of_exit**2),
+        ]
+        mass = sum(m for m, _, _ in parts)
+        return mass, sum(m * z for m, z, _ in parts) / mass, sum(i for _, _, i in parts)
+
+
+def _turn_like_the_engine(craft: Any) -> Any:
+    """Attitude at the start: the engine's quaternion written out as a matrix, north-east-down."""
+    w, x, y, z = (craft[f"q{i}"] for i in range(4))
+    enu = np.array([
+        [1 - 2 * (y * y + z * z), 2 * (x * y - w * z), 2 * (x * z + w * y)],
+        [2 * (x * y + w * z), 1 - 2 * (x * x + z * z), 2 * (y * z - w * x)],
+        [2 * (x * z - w * y), 2 * (y * z + w * x), 1 - 2 * (x * x + y * y)],
+    ])  # fmt: skip
+    return np.array([enu[1], enu[0], -enu[2]])
+
+
+def gas_above(rocket: Rocket, water: float, temperature: float, room: float) -> tuple[float, float]:
+    """Pressure, and the fall of temperature with a volume made free."""
+    c = rocket.c
+    dry, vapour = c["dry_air"], c["vapour"]
+    saturation = saturation_pressure(vapour, temperature)
+    volume, by_water, by_heat = gas_volume_stretched(
+        c["rest_volume"], c["compliance"], c["rest_volume"] - room + water, dry, vapour, temperature, saturation, c["ambient"]
+    )
+    pressure = gas_pressure(dry, vapour, temperature, volume, saturation)
+    capacity, work = expansion_slope(
+        dry, vapour, temperature, volume, saturation, int(c["gas_model"]), c["gas_exponent"]
+    )
+    # C dT = −B dV and dV = by_water dV_w + by_heat dT.
+    return pressure, -work * by_water / (capacity + work * by_heat)
+
+
+def rigid(rocket: Rocket, phase: str, guided: bool) -> Callable[[float, Any], Any]:
+    """Rates of the rocket on its guide and in free flight, in one of the phases tube, water, air, coast."""
+    c = rocket.c
+    rho, area = float(c["water_density"]), float(c["jet_area"])
+
+    def rates(_: float, y: Any) -> Any:
+        turn = y[TURN].reshape(3, 3)
+        axis, spin = turn[:, 0], y[SPIN]
+        dy = np.zeros_like(y)
+        # Charge: what it weighs, pushes and lets out, and how the jet grows.
+        water, gas, flow, drawn_at, push = 0.0, c["gas_mass"], 0.0, 0.0, 0.0
+        if phase in ("tube", "water"):
+            water = max(y[CHARGE], 0.0)
+        if phase == "air":
+            pressure = c["ambient"] * (1.0 + y[CHARGE] ** 2)
+            temperature = c["gas_temperature"] * (pressure / c["gas_pressure"]) ** (1.0 - 1.0 / GAMMA)
+            gas = pressure * c["held_volume"] / (c["gas_constant"] * temperature)
+            flow, push = nozzle_flow(
+                y[CHARGE], c["ambient"], temperature, c["gas_constant"], GAMMA, c["gas_area"]
+            )
+            drawn_at = rocket.vessel_of_exit
+            dy[CHARGE] = -GAMMA * pressure * flow / gas / (2.0 * c["ambient"] * y[CHARGE]) if y[CHARGE] else 0.0
+        if phase == "coast":
+            gas = c["end_gas"]
+        mass, centre, about_exit = rocket.masses(water, gas)
+
+        # Outside: weight, what the air carries, and the air's loads.
+        exit_to_dry = rocket.dry_of_exit * axis
+        height = -(y[PLACE] + exit_to_dry)[2]
+        density, viscosity = density_viscosity(c["air"], height)
+        through_air = y[VELOCITY] + cross(spin, rocket.nose_of_exit * axis) - rocket.wind(height)
+        v1, v2, v3 = turn.T @ through_air
+        p, q, r = turn.T @ spin
+        filled = area if phase in ("water", "air") else 0.0
+        if guided:
+            drag = -0.5 * density * v1 * abs(v1) * drag_area(c["airframe"], abs(v1) * density / viscosity, filled)
+            loads, about_nose = drag * axis, np.zeros(3)
+        else:
+            f1, f2, f3, m1, m2, m3 = air_loads(
+                c["airframe"], density, viscosity, v1, v2, v3, p, q, r, filled
+            )
+            loads, about_nose = turn @ [f1, f2, f3], turn @ [m1, m2, m3]
+        about_centre = about_nose + cross((rocket.nose_of_exit - centre) * axis, loads)
+        lift = -density * c["lift_of_air"] * DOWN
+        weight = mass * c["gravity"] * DOWN
+
+        # Unknown: acceleration of the centre of mass (3), of the spin (3), growth of the jet (1).
+        left, right = np.zeros((7, 7)), np.zeros(7)
+        left[:3, :3] = mass * np.eye(3)
+        right[:3] = loads + lift + weight
+        across = about_exit - mass * centre**2
+        inertia = turn @ np.diag([c["dry_axial"], across, across]) @ turn.T
+        left[3:6, 3:6] = inertia
+        right[3:6] = about_centre - cross(spin, inertia @ spin)
+        left[6, 6] = 1.0
+        if phase == "water":
+            speed = y[CHARGE + 1]
+            level, surface, inertial, _, _ = water_state(water, *rocket.vessel)
+            pressure, cools = gas_above(rocket, water, y[CHARGE + 2], c["rest_volume"])
+            narrow = area / surface
+            flow, drawn_at = rho * area * speed, level
+            push = rho * area * speed**2 * (1.0 - narrow)
+            left[:3, 6] = -rho * area * level * axis
+            left[6, 6] = area * inertial + (c["land"] + c["correction"]) * area / c["bore_area"]
+            left[6, :3] = -level * axis
+            drive = (pressure - c["ambient"]) / rho - 0.5 * speed**2 * (1.0 + c["loss"] - narrow**2)
+            right[6] = drive - level * c["gravity"] * (axis @ DOWN)
+            dy[CHARGE] = -area * speed
+            dy[CHARGE + 2] = -cools * area * speed
+        if phase == "tube":
+            way = rocket.aim @ (y[PLACE] - rocket.start_place)
+            room = c["rest_volume"] - c["tube_inside"] + c["tube_area"] * way
+            pressure, cools = gas_above(rocket, water, y[CHARGE + 2], room)
+            push = (pressure - c["ambient"]) * c["tube_area"]
+            dy[CHARGE + 2] = -cools * c["tube_area"] * (y[VELOCITY] @ axis)
+        right[:3] += push * axis
+        # The stream inside: every slice runs aft, −(flow) dz of it, and turns with the rocket.
+        stream = -flow * drawn_at * axis
+        right[:3] -= 2.0 * cross(spin, stream)
+        turned = 0.5 * drawn_at**2 - centre * drawn_at
+        right[3:6] -= 2.0 * cross(axis, cross(spin, -flow * turned * axis))
+        if guided:
+            # The guide carries everything across it and every moment.
+            right[:3] = axis * (axis @ right[:3])
+            right[3:6] = 0.0
+        found = np.linalg.solve(left, right)
+        a_centre, a_spin = found[:3], found[3:6]
+        if phase == "water":
+            dy[CHARGE + 1] = found[6]
+            push += rho * area * level * found[6]
+        back = -centre * axis
+        dy[PLACE] = y[VELOCITY]
+        dy[VELOCITY] = a_centre + cross(a_spin, back) + cross(spin, cross(spin, back))
+        dy[TURN] = (skew(spin) @ turn).ravel()
+        dy[SPIN] = a_spin
+        dy[IMPULSE] = push
+        return dy
+
+    return rates
+
+
+def hanging(rocket: Rocket, opened: float, filling: float) -> Callable[[float, Any], Any]:
+    """Rates of a point (place, velocity) under a canopy that fills as the square of time."""
+    c = rocket.c
+    mass = c["dry_mass"] + c["end_gas"]
+
+    def rates(t: float, y: Any) -> Any:
+        density, _ = density_viscosity(c["air"], -y[2])
+        past = y[3:6] - rocket.wind(-y[2])
+        share = min((t - opened) / filling, 1.0) ** 2
+        area = share * c["canopy_area"] + c["hanging_area"]
+        pull = -0.5 * density * area * np.linalg.norm(past) * past
+        lift = -density * c["lift_of_air"] * DOWN
+        return np.concatenate([y[3:6], (pull + lift) / mass + c["gravity"] * DOWN])
+
+    return rates
+
+
+def _leg(rates: Any, t: float, y: Any, until: Any, limit: float = 600.0, rtol: float = 1e-11) -> Any:
+    """Integrate to the first zero of `until(t, y)`, passed downwards, or to a time."""
+    events = []
+    if until is not None:
+        until.terminal, until.direction = True, -1
+        events = [until]
+    leg = solve_ivp(
+        rates, (t, limit), y, method="DOP853", rtol=rtol, atol=1e-12, events=events, dense_output=True,
+        first_step=1e-6,
+    )  # fmt: skip
+    assert leg.success
+    return leg
+
+
+def fly_again(craft: Any) -> dict[str, float]:
+    """Fly a prepared craft that has left its guide before its water is out; return its key figures."""
+    rocket, c = Rocket(craft), craft
+    out: dict[str, float] = {}
+    start = -rocket.dry_of_exit * rocket.aim
+    rocket.start_place = start
+    y = np.concatenate(
+        [start, np.zeros(3), rocket.start_turn.ravel(), np.zeros(4), [c["water_volume"], 0.0, c["start_temperature"]]]
+    )
+    legs = []
+
+    def go(phase: str, guided: bool, until: Any, limit: float = 600.0) -> None:
+        nonlocal t, y
+        legs.append((_leg(rigid(rocket, phase, guided), t, y, until, limit), rocket))
+        t, y = float(legs[-1][0].t[-1]), legs[-1][0].y[:, -1]
+
+    def speed(state: Any) -> float:
+        axis = state[TURN].reshape(3, 3)[:, 0]
+        return float(np.linalg.norm(state[VELOCITY] + cross(state[SPIN], rocket.dry_of_exit * axis)))
+
+    t = 0.0
+    if c["tube_area"] > 0.0:
+        go("tube", True, lambda _, s: c["tube_length"] - rocket.aim @ (s[PLACE] - start))
+        out["tube_exit_time_s"] = t
+    go("water", True, lambda _, s: c["guide_length"] - rocket.aim @ (s[PLACE] - start))
+    out["guide_exit_time_s"], out["guide_exit_speed_m_s"] = t, speed(y)
+    go("water", False, lambda _, s: s[CHARGE] / c["rest_volume"] - 1e-9)
+    out["water_out_time_s"], out["water_out_speed_m_s"], out["impulse_water_N_s"] = t, speed(y), y[IMPULSE]
+    pressure, _ = gas_above(rocket, y[CHARGE], y[CHARGE + 2], c["rest_volume"])
+    out["water_out_pressure_Pa"] = pressure
+    _begin_air(c, pressure, y)
+    y = np.concatenate([y[:CHARGE], [math.sqrt(pressure / c["ambient"] - 1.0)]])
+    go("air", False, lambda _, s: s[CHARGE])
+    out["gas_out_time_s"], out["burnout_speed_m_s"], out["impulse_total_N_s"] = t, speed(y), y[IMPULSE]
+    c["end_gas"] = density_viscosity(c["air"], 0.0)[0] * c["rest_volume"]
+    y = y[:CHARGE]
+
+    def dry(state: Any) -> Any:
+        return state[PLACE] + rocket.dry_of_exit * state[TURN].reshape(3, 3)[:, 0]
+
+    def rising(_: float, s: Any) -> float:
+        axis = s[TURN].reshape(3, 3)[:, 0]
+        return float(-(s[VELOCITY] + cross(s[SPIN], rocket.dry_of_exit * axis))[2])
+
+    go("coast", False, rising)
+    out["apogee_time_s"], out["apogee_m"] = t, -dry(y)[2]
+    out["apogee_north_m"], out["apogee_east_m"] = dry(y)[:2]
+    out["apogee_speed_m_s"] = speed(y)
+    out["max_speed_m_s"] = _fastest(legs, speed)
+    if c["recovery"] != 0:
+        go("coast", False, None, t + float(c["release_delay"]))
+        axis = y[TURN].reshape(3, 3)[:, 0]
+        point = np.concatenate([dry(y), y[VELOCITY] + cross(y[SPIN], rocket.dry_of_exit * axis)])
+        out["release_speed_m_s"] = speed(y)
+        density, _ = density_viscosity(c["air"], -point[2])
+        mass = c["dry_mass"] + c["end_gas"]
+        sinking = math.sqrt(2.0 * mass * c["gravity"] / (density * (c["canopy_area"] + c["hanging_area"])))
+        filling = c["filling"] * c["canopy_diameter"] / max(speed(y), sinking)
+        fall = hanging(rocket, t, filling)
+        leg = _leg(fall, t, point, None, t + filling)
+        leg = _leg(fall, float(leg.t[-1]), leg.y[:, -1], lambda _, s: -s[2])
+        t, point = float(leg.t[-1]), leg.y[:, -1]
+    else:
+        go("coast", False, lambda _, s: -dry(s)[2])
+        axis = y[TURN].reshape(3, 3)[:, 0]
+        point = np.concatenate([dry(y), y[VELOCITY] + cross(y[SPIN], rocket.dry_of_exit * axis)])
+    out["flight_time_s"], out["landing_north_m"], out["landing_east_m"] = t, point[0], point[1]
+    out["landing_speed_m_s"] = float(np.linalg.norm(point[3:6]))
+    return out
+
+
+def _begin_air(c: Any, pressure: float, y: Any) -> None:
+    """Give the craft its gas at the start of the air-only phase."""
+    temperature = y[CHARGE + 2]
+    saturation = saturation_pressure(c["vapour"], temperature)
+    volume, _, _ = gas_volume_stretched(
+        c["rest_volume"], c["compliance"], y[CHARGE], c["dry_air"], c["vapour"], temperature, saturation, c["ambient"]
+    )
+    c["held_volume"] = volume + y[CHARGE]
+    c["gas_pressure"], c["gas_temperature"] = pressure, temperature
+    c["gas_constant"] = pressure * c["held_volume"] / (c["gas_mass"] * temperature)
+
+
+def _fastest(legs: list[Any], speed: Callable[[Any], float]) -> float:
+    best = 0.0
+    for leg, _ in legs:
+        times = np.linspace(leg.t[0], leg.t[-1], 200)
+        speeds = [speed(leg.sol(at)) for at in times]
+        i = int(np.argmax(speeds))
+        inside = (times[max(i - 1, 0)], times[min(i + 1, 199)])
+        top = minimize_scalar(
+            lambda at, sol=leg.sol: -speed(sol(at)), bounds=inside, method="bounded", options={"xatol": 1e-10}
+        )
+        best = max(best, speeds[i], -float(top.fun))
+    return best
