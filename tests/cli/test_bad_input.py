@@ -211,6 +211,14 @@ def test_a_fault_of_the_program_is_said_to_be_one():
     assert "Traceback" in err
 
 
+def test_a_command_that_can_not_be_loaded_is_a_fault_of_the_program():
+    code = "import bottlewright.cli as cli; cli.COMMANDS['x'] = ('no.such.module:x', 'X.'); cli.main(['x'])"
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, timeout=60)
+    assert done.returncode == 70
+    assert "No module named 'no'" in done.stderr
+    assert "Traceback" not in done.stderr
+
+
 def test_a_command_hands_back_its_exit_code():
     assert ended("    return 1")[0] == 1
     assert ended("    return None")[0] == 0

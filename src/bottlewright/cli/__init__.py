@@ -42,7 +42,13 @@ def main(arguments: Sequence[str] | None = None) -> None:
         if hasattr(stream, "reconfigure"):
             stream.reconfigure(errors="replace")  # a terminal without ± must not stop the work
     chosen = next((word for word in given if not word.startswith("-")), "")
-    _app(chosen)(given, prog_name="bottlewright")
+    try:
+        app = _app(chosen)
+    except KeyboardInterrupt:
+        sys.exit(130)
+    except Exception as error:  # the command's own module can't be imported
+        sys.exit(_failed(error))
+    app(given, prog_name="bottlewright")
 
 
 def _app(chosen: str) -> typer.Typer:
