@@ -93,8 +93,9 @@ def gas_above(rocket: Rocket, water: float, temperature: float, room: float) -> 
     dry, vapour = c["dry_air"], c["vapour"]
     saturation = saturation_pressure(vapour, temperature)
     volume, by_water, by_heat = gas_volume_stretched(
-        c["rest_volume"], c["compliance"], c["rest_volume"] - room + water, dry, vapour, temperature, saturation, c["ambient"]
-    )
+        c["rest_volume"], c["compliance"], c["rest_volume"] - room + water, dry, vapour, temperature, saturation,
+        c["ambient"],
+    )  # fmt: skip
     pressure = gas_pressure(dry, vapour, temperature, volume, saturation)
     capacity, work = expansion_slope(
         dry, vapour, temperature, volume, saturation, int(c["gas_model"]), c["gas_exponent"]
@@ -166,7 +167,8 @@ def rigid(rocket: Rocket, phase: str, guided: bool) -> Callable[[float, Any], An
             flow, drawn_at = rho * area * speed, level
             push = rho * area * speed**2 * (1.0 - narrow)
             left[:3, 6] = -rho * area * level * axis
-            left[6, 6] = area * inertial + (c["land"] + c["correction"]) * area / c["bore_area"]
+            length = area * inertial + (c["land"] + c["correction"]) * area / c["bore_area"]
+            left[6, 6] = max(length, 0.1 * math.sqrt(c["bore_area"] / math.pi))
             left[6, :3] = -level * axis
             drive = (pressure - c["ambient"]) / rho - 0.5 * speed**2 * (1.0 + c["loss"] - narrow**2)
             right[6] = drive - level * c["gravity"] * (axis @ DOWN)
@@ -227,8 +229,11 @@ def _leg(rates: Any, t: float, y: Any, until: Any, limit: float = 600.0, rtol: f
     if until is not None:
         until.terminal, until.direction = True, -1
         events = [until]
+    small = np.full(len(y), 1e-12)
+    if len(y) > CHARGE + 1:
+        small[CHARGE] = 1e-17  # m³ of water
     leg = solve_ivp(
-        rates, (t, limit), y, method="DOP853", rtol=rtol, atol=1e-12, events=events, dense_output=True,
+        rates, (t, limit), y, method="DOP853", rtol=rtol, atol=small, events=events, dense_output=True,
         first_step=1e-6,
     )  # fmt: skip
     assert leg.success
@@ -261,7 +266,7 @@ def fly_again(craft: Any) -> dict[str, float]:
         out["tube_exit_time_s"] = t
     go("water", True, lambda _, s: c["guide_length"] - rocket.aim @ (s[PLACE] - start))
     out["guide_exit_time_s"], out["guide_exit_speed_m_s"] = t, speed(y)
-    go("water", False, lambda _, s: s[CHARGE] / c["rest_volume"] - 1e-9)
+    go("water", False, lambda _, s: s[CHARGE])
     out["water_out_time_s"], out["water_out_speed_m_s"], out["impulse_water_N_s"] = t, speed(y), y[IMPULSE]
     pressure, _ = gas_above(rocket, y[CHARGE], y[CHARGE + 2], c["rest_volume"])
     out["water_out_pressure_Pa"] = pressure
