@@ -10,7 +10,7 @@ from bottlewright.design.document import Design
 from bottlewright.design.errors import DesignError
 from bottlewright.findings import Level
 from bottlewright.flight.batch import sample_plans
-from bottlewright.flight.voyage import SUMMARY
+from bottlewright.flight.notes import SUMMARY
 from bottlewright.tune.advice import Ceiling, advise
 from bottlewright.tune.explaining import explanation, findings_of
 from bottlewright.tune.variables import variables_of

@@ -10,10 +10,11 @@ from numpy.typing import NDArray
 from bottlewright.design.document import Design
 from bottlewright.design.errors import DesignError, Problem
 from bottlewright.flight.craft import CRAFT, WORK, prepare
+from bottlewright.flight.notes import SUMMARY
 from bottlewright.flight.observe import COLUMNS, observe
 from bottlewright.flight.plan import plan_of
 from bottlewright.flight.state import Endings
-from bottlewright.flight.voyage import ROW, SUMMARY, voyage
+from bottlewright.flight.voyage import ROW, voyage
 
 __all__ = ["ENDINGS", "Flight", "fire", "fly", "fly_plan", "refuse_unflyable"]
 
