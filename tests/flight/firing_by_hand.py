@@ -1,6 +1,7 @@
-"""A static firing worked out a second time, in another way than the engine's: the height of the water surface instead of
-its volume, constant entropy instead of a heat balance, the greatest mass flux instead of a sound speed, quadrature
-over the mass that is left instead of a march in time. Floats in SI, SciPy throughout.
+"""A static firing worked out a second time, in another way than the engine's.
+
+The height of the water surface instead of its volume, constant entropy instead of a heat balance, the greatest mass
+flux instead of a sound speed, quadrature over the mass that is left instead of a march in time. SI floats, SciPy.
 
 Derivations: docs/physics/water_jet.md, gas.md and spray.md.
 """
@@ -8,6 +9,7 @@ Derivations: docs/physics/water_jet.md, gas.md and spray.md.
 import math
 from collections.abc import Callable
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
 import numpy as np
 from numpy.polynomial import Chebyshev
@@ -51,8 +53,7 @@ class Stand:
 
     def over(self, function: Callable[[float], float], low: float, high: float) -> float:
         cuts = [low, *(z for z in self.heights if low < z < high), high]
-        pieces = zip(cuts, cuts[1:], strict=False)
-        return sum(quad(function, a, b, epsabs=0.0, epsrel=1e-13)[0] for a, b in pieces)
+        return sum(quad(function, a, b, epsabs=0.0, epsrel=1e-13)[0] for a, b in pairwise(cuts))
 
     @property
     def volume(self) -> float:
@@ -106,12 +107,16 @@ def moist_pressure(volume: float, start_pressure: float, start_temperature: floa
     dry = (start_pressure - e) * start_volume / (water.R_DRY * start_temperature)
     substance = e * start_volume / (water.R_VAPOUR * start_temperature)
     entropy = moist_entropy(start_temperature, start_volume, dry, substance)
-    t = brentq(lambda t: moist_entropy(t, volume, dry, substance) - entropy, 120.0, start_temperature + 40.0, xtol=1e-12)
+
+    def gain(t: float) -> float:
+        return moist_entropy(t, volume, dry, substance) - entropy
+
+    t = brentq(gain, 120.0, start_temperature + 40.0, xtol=1e-12)
     return dry * water.R_DRY * t / volume + saturation(t)
 
 
 def pressure_by_water(case: Stand) -> Callable[[float], float]:
-    """Absolute pressure against the water volume left, for an elastic or a rigid vessel: a Chebyshev fit of 60 points."""
+    """Absolute pressure against the water volume left, for an elastic or a rigid vessel, by a Chebyshev fit."""
     start = case.volume * (1 + case.compliance * (case.pressure - case.ambient)) - case.water
 
     def of_gas(volume: float) -> float:
@@ -134,7 +139,10 @@ def pressure_by_water(case: Stand) -> Callable[[float], float]:
 
 
 def fire_water(case: Stand) -> tuple[Outcome, float]:
-    """The water phase, and the gas volume at its end. State: surface height, jet speed, ∫dz/A, impulse, ∫u²dt, ∫u³dt, work."""
+    """The water phase, and the gas volume at its end.
+
+    State: height of the surface, jet speed, ∫dz/A, water volume, impulse, ∫u²dt, ∫u³dt, work.
+    """
     pressure, rho = pressure_by_water(case), case.density
     bore = math.pi * case.bore**2 / 4
     jet, loss = case.contraction * bore, 1 / case.velocity_coefficient**2 - 1
@@ -179,7 +187,9 @@ def fire_water(case: Stand) -> tuple[Outcome, float]:
     return outcome, held - case.breakthrough * case.water
 
 
-def spray_flux(p: float, ambient: float, quality: float, rho: float, gas_volume: float, gamma: float) -> tuple[float, float]:
+def spray_flux(
+    p: float, ambient: float, quality: float, rho: float, gas_volume: float, gamma: float
+) -> tuple[float, float]:
     """Greatest mass flux (kg/m²/s) over all exit pressures down to the ambient, and thrust an area, Pa."""
 
     def at(exit_pressure: float) -> tuple[float, float]:

@@ -5,13 +5,13 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from firing_by_hand import Outcome, Stand, fire_by_hand
 
 from bottlewright.design import complete, parse_design
 from bottlewright.flight.fly import fire
 from bottlewright.flight.plan import plan_of
 from bottlewright.physics.gravity import normal_gravity
 from bottlewright.physics.water import density_of_water
-from firing_by_hand import Outcome, Stand, fire_by_hand
 
 HEIGHTS, RADII = (0.0, 0.03, 0.09, 0.28, 0.30), (0.0108, 0.0108, 0.050, 0.050, 0.020)
 PLAIN = Stand(
@@ -30,7 +30,9 @@ CASES = {
     "a moist wall that stretches": replace(PLAIN, compliance=-1.0),
     "bare neck": replace(PLAIN, bore=0.0216, land=0.0, contraction=1.0, velocity_coefficient=0.8),
     "gas breaks through": replace(PLAIN, breakthrough=0.2, slip=1.0, spray_coefficient=0.8),
-    "gas breaks through and slips": replace(PLAIN, bore=0.0216, land=0.0, breakthrough=0.15, slip=3.0, spray_coefficient=0.8),
+    "gas breaks through and slips": replace(
+        PLAIN, bore=0.0216, land=0.0, breakthrough=0.15, slip=3.0, spray_coefficient=0.8
+    ),
 }  # fmt: skip
 
 
