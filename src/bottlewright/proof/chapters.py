@@ -5,7 +5,7 @@ from bottlewright.findings import Stage
 from bottlewright.proof.pictures import pressure_picture
 from bottlewright.proof.prove import ProofReport, prove
 from bottlewright.proof.sheet import proof_sheet
-from bottlewright.proof.vessel_findings import bar, chance
+from bottlewright.proof.vessel_findings import bar
 from bottlewright.proof.words import advice, conflict_lines, rule_rows
 from bottlewright.quantities import show
 from bottlewright.report.html import Chapter, Number, Section, fold, headline, place, prose, state_of, table
@@ -40,7 +40,7 @@ def prove_chapter(design: Design, report: ProofReport | None = None) -> Chapter:
         + (fold("Parts under pressure", parts) if report.launcher.parts else "")
         + fold("How the burst pressure is worked out", factors)
     )
-    title = f"Rated to {bar(rated.gauge_Pa)}, chance of a burst at your plan {chance(rated.burst_chance_at_plan)}"
+    title = f"Rated to {bar(rated.gauge_Pa)}; {bar(rated.planned_Pa)} is planned"
     return Chapter(
         Section(Stage.PROVE, title, state_of(report.findings, Stage.PROVE), html,
                 [pressure_picture(design, rated)]),

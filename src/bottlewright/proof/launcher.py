@@ -1,7 +1,8 @@
 """The launcher of a design: its release, its stand, its parts."""
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from typing import NamedTuple
 
 from bottlewright.design.document import Design
 from bottlewright.design.launch_gear import Cord, Release
@@ -11,89 +12,111 @@ from bottlewright.proof.defaults import Assumed, assumed_values, human_pull, lau
 from bottlewright.proof.footing import Footing, Loads, footing, jet_push, stake_hold, stake_sideways, wind_push
 from bottlewright.proof.parts import Hole, HoseHeat, PartRating, hole_sizes, hose_heat, launcher_parts, weakest
 from bottlewright.proof.vessel import need
-from bottlewright.quantities import Dimension, parse_quantity
+from bottlewright.quantities import Dimension, Quantity, parse_quantity
 
 __all__ = ["LauncherReport", "ReleaseReport", "launcher_report", "release_report"]
 
 
 @dataclass(frozen=True, slots=True)
 class ReleaseReport:
-    """What holds the rocket down, what opens it, and who can. Forces in N, at the planned pressure."""
+    """What holds the rocket down, what opens it, and who can. Forces in N at the planned pressure; None: not so."""
 
     kind: str
+    described: bool
     seal_diameter_m: float
     separation_N: float
-    holding_N: float | None
-    holding_factor: float | None
-    opens_at_Pa: float | None  # a friction plug's own pressure
-    opening_N: float | None
-    opening_low_N: float | None
-    opening_high_N: float | None
-    opening_unloaded_N: float | None
-    tilt_drag: float | None
-    turn_factor: float | None
-    hand_pull_N: float | None
-    hand_pull_high_N: float | None
     hand_limit_N: float
     hand_limit_source: str
-    cord_strength_N: float | None
-    described: bool
+    holding_N: float | None = None
+    holding_factor: float | None = None
+    opens_at_Pa: float | None = None  # a friction plug's own pressure
+    opening_N: float | None = None
+    opening_low_N: float | None = None
+    opening_high_N: float | None = None
+    opening_unloaded_N: float | None = None
+    tilt_drag: float | None = None
+    turn_factor: float | None = None
+    hand_pull_N: float | None = None
+    hand_pull_high_N: float | None = None
+    cord_strength_N: float | None = None
+
+
+class _Mechanism(NamedTuple):
+    """What opens a release: given values, or those of the table."""
+
+    spring: Quantity
+    friction: Quantity
+    outward: float  # N at the planned pressure
+    slope: float
+    offset: float  # of the pull from the axis, m; 0 for a pin, which is drawn along itself
+    guided_length: float
+    turn_friction: Quantity
+    turn: float
+    leverage: float
+
+
+def _mechanism(release: Release, cord: Cord, separation: float) -> _Mechanism:
+    pin = release.kind == "pin"
+    wedge = 0.0 if pin else taken(release.wedge, f"release.wedge.{release.kind}").value
+    evenness = taken(cord.evenness, "cord.evenness").value
+    radius = taken(release.pull_radius, "release.pull_radius").value
+    return _Mechanism(
+        spring=taken(release.spring, f"release.spring.{release.kind}"),
+        friction=taken(release.friction, "release.friction"),
+        outward=machine.outward_force(release.kind, separation, wedge),
+        slope=release.slope.value if release.slope else 0.0,
+        offset=0.0 if pin else machine.pull_offset(cord.count, evenness, radius),
+        guided_length=taken(release.guided_length, "release.guided_length").value,
+        turn_friction=taken(cord.turn_friction, "cord.turn_friction"),
+        turn=cord.turn.value if cord.turn else 0.0,
+        leverage=cord.leverage.value if cord.leverage else 1.0,
+    )
+
+
+def _side(quantity: Quantity, sign: float) -> float:
+    """Return a value one standard deviation to its low (−1) or high (+1) side, or as it is (0); never negative."""
+    return max(quantity.value + sign * quantity.spread, 0.0)
+
+
+def _opening(m: _Mechanism, sign: float, pressed: float = 1.0) -> float:
+    """Return the force that opens the release, with spring and friction on one side of their ±."""
+    return machine.opening_force(_side(m.spring, sign), _side(m.friction, sign), pressed * m.outward, m.slope)
+
+
+def _hand(m: _Mechanism, sign: float) -> float:
+    """Return the pull on the cord that opens the release."""
+    drag = machine.tilt_drag(_side(m.friction, sign), m.offset, m.guided_length)
+    return max(_opening(m, sign), 0.0) * drag / m.leverage * machine.capstan(_side(m.turn_friction, sign), m.turn)
 
 
 def release_report(design: Design) -> ReleaseReport:
     """Work out the release of a completed design at its planned pressure."""
     launcher = design.launcher
     release, cord = launcher.release or Release(), launcher.cord or Cord()
-    gauge, seal = need(design.charge.pressure), need(launcher.seal_diameter)
-    pull = machine.separation_force(gauge, seal)
+    seal = need(launcher.seal_diameter)
+    pull = machine.separation_force(need(design.charge.pressure), seal)
     limit = human_pull(launcher.crew.puller if launcher.crew else "adult")
-    described = launcher.release is not None
-    if release.kind == "plug":
-        grip = release.grip.value if release.grip else None
-        return ReleaseReport(
-            "plug", seal, pull, grip, grip / pull if grip is not None and pull > 0.0 else None,
-            machine.grip_pressure(grip, seal) if grip is not None else None,
-            None, None, None, None, None, None, None, None, limit.value, limit.source, None, described,
-        )
-    names = [f"release.spring.{release.kind}", f"release.count.{release.kind}", f"release.strength.{release.kind}"]
-    friction = taken(release.friction, "release.friction")
-    spring = taken(release.spring, names[0])
-    wedge = 0.0 if release.kind == "pin" else taken(release.wedge, f"release.wedge.{release.kind}").value
-    slope = release.slope.value if release.slope else 0.0
-    count = release.count or taken(None, names[1]).value
-    strength = taken(release.strength, names[2])
-    shared = taken(None, "release.sharing").value
-    outward = machine.outward_force(release.kind, pull, wedge)
-
-    def opening(sign: float, pressed: float = 1.0) -> float:
-        mu, force = friction.value + sign * friction.spread, spring.value + sign * spring.spread
-        return machine.opening_force(max(force, 0.0), max(mu, 0.0), pressed * outward, slope)
-
-    def drag(sign: float) -> float:
-        if release.kind == "pin":
-            return 1.0
-        offset = machine.pull_offset(cord.count, taken(cord.evenness, "cord.evenness").value,
-                                     taken(release.pull_radius, "release.pull_radius").value)
-        mu = max(friction.value + sign * friction.spread, 0.0)
-        return machine.tilt_drag(mu, offset, taken(release.guided_length, "release.guided_length").value)
-
-    turn_friction = taken(cord.turn_friction, "cord.turn_friction")
-    turn = cord.turn.value if cord.turn else 0.0
-    leverage = cord.leverage.value if cord.leverage else 1.0
-
-    def hand(sign: float) -> float:
-        round_bar = machine.capstan(turn_friction.value + sign * turn_friction.spread, turn)
-        return max(opening(sign), 0.0) * drag(sign) / leverage * round_bar
-
-    holding = count * strength.value * shared
-    return ReleaseReport(
-        kind=release.kind, seal_diameter_m=seal, separation_N=pull, holding_N=holding,
-        holding_factor=holding / pull if pull > 0.0 else None, opens_at_Pa=None,
-        opening_N=opening(0.0), opening_low_N=opening(-1.0), opening_high_N=opening(1.0),
-        opening_unloaded_N=opening(0.0, 0.0), tilt_drag=drag(0.0),
-        turn_factor=machine.capstan(turn_friction.value, turn), hand_pull_N=hand(0.0), hand_pull_high_N=hand(1.0),
+    plain = ReleaseReport(
+        kind=release.kind, described=launcher.release is not None, seal_diameter_m=seal, separation_N=pull,
         hand_limit_N=limit.value, hand_limit_source=limit.source,
-        cord_strength_N=taken(cord.strength, "cord.strength").value, described=described,
+    )
+    if release.kind == "plug":
+        if release.grip is None:
+            return plain
+        grip = release.grip.value
+        return replace(plain, holding_N=grip, holding_factor=grip / pull if pull > 0.0 else None,
+                       opens_at_Pa=machine.grip_pressure(grip, seal))
+    m = _mechanism(release, cord, pull)
+    count = release.count or taken(None, f"release.count.{release.kind}").value
+    strength = taken(release.strength, f"release.strength.{release.kind}").value
+    holding = count * strength * taken(None, "release.sharing").value
+    return replace(
+        plain, holding_N=holding, holding_factor=holding / pull if pull > 0.0 else None,
+        opening_N=_opening(m, 0.0), opening_low_N=_opening(m, -1.0), opening_high_N=_opening(m, 1.0),
+        opening_unloaded_N=_opening(m, 0.0, 0.0),
+        tilt_drag=machine.tilt_drag(m.friction.value, m.offset, m.guided_length),
+        turn_factor=machine.capstan(m.turn_friction.value, m.turn), hand_pull_N=_hand(m, 0.0),
+        hand_pull_high_N=_hand(m, 1.0), cord_strength_N=taken(cord.strength, "cord.strength").value,
     )
 
 
