@@ -14,7 +14,11 @@ MODULES = sorted(PACKAGE.rglob("*.py"))
 ABOVE_TO_BELOW = [
     {"cli", "web"},
     {"study"},
-    {"make", "field", "tune", "proof", "logbook"},
+    {"logbook"},
+    {"make"},
+    {"field"},
+    {"tune"},
+    {"proof"},
     {"flight"},
     {"physics"},
 ]

@@ -23,6 +23,7 @@ diameter = "500 mm"
 """
 
 GOOD = {
+    "apogee_m": 40.0,
     "guide_exit_time_s": 0.08,
     "guide_exit_speed_m_s": 20.0,
     "static_margin_min_calibres": 1.5,

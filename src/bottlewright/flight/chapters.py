@@ -33,7 +33,6 @@ from bottlewright.report.html import (
     fold,
     headline,
     place,
-    prose,
     state_of,
     table,
 )
@@ -141,7 +140,7 @@ def fly_chapter(design: Design, flight: Flight) -> Chapter:
     document = flight_document(design, flight)
     series = document.pop("series")
     document.pop("findings")
-    html = headline(_numbers(flight)) + _moments(flight) if left else prose(f"The flight {flight.ending}.")
+    html = headline(_numbers(flight)) + _moments(flight) if left else ""
     names = ("height", "firing", "margin", "path") if left else ()
     return Chapter(
         Section(
@@ -163,8 +162,8 @@ def fly_chapter(design: Design, flight: Flight) -> Chapter:
 
 def _title(flight: Flight) -> str:
     summary = flight.summary
-    if not math.isfinite(summary["apogee_m"]):
-        return f"No flight: {flight.ending.split(':')[0]}"
+    if not math.isfinite(summary["guide_exit_time_s"]):
+        return "No flight: the rocket does not leave the launcher"
     if not flight.complete:
         return f"Climbs to {summary['apogee_m']:.0f} m, then {flight.ending.split(':')[0]}"
     away = math.hypot(summary["landing_east_m"], summary["landing_north_m"])

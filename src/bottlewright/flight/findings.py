@@ -54,8 +54,9 @@ def flight_findings(
     wind
         Mean wind at the rocket's height on the launcher, m/s.
     """
-    if ending.startswith("never left"):
-        return [_stayed(ending), *_tilt(design)]
+    left = not math.isnan(summary["guide_exit_time_s"])
+    if not left and (complete or ending.startswith("never left")):
+        return [_stayed(summary, ending), *_tilt(design)]
     found = [*_stability(summary, wind), *_guide(design, summary, wind), *_tilt(design)]
     return [*found, *_landing(design, summary)] if complete else [*found, _cut_off(ending)]
 
@@ -64,13 +65,15 @@ def _fly(level: Level, code: str, hazard: str, found: str, held: Limit, remedy: 
     return Finding(level, Stage.FLY, code, hazard, found, held.says, held.source, remedy)
 
 
-def _stayed(ending: str) -> Finding:
+def _stayed(summary: Mapping[str, float], ending: str) -> Finding:
+    height = summary["apogee_m"]
+    rose = f"it rises {height * 1e3:.0f} mm and sinks back" if height > 1e-3 else ending
     return Finding(
         Level.STOP,
         Stage.FLY,
         "never-left",
         "The rocket does not leave the launcher",
-        ending,
+        rose,
         "the thrust has to lift the rocket off the end of its guide",
         "mechanics",
         "More pressure, less water, a wider nozzle or a lighter rocket. A loaded bottle that stays on the launcher is "

@@ -165,8 +165,9 @@ def _draw_dimensions(
     for number, row in enumerate(rows):
         level = reach + (4 + 8 * number) * n
         for name, front, back in row:
-            _dimension(axes, front * 1e3, back * 1e3, level, name, n, float(np.interp(front * 1e3, x, r)))
-    _dimension(axes, 0.0, length, reach + (4 + 8 * len(rows)) * n, "overall", n, 0.0)
+            _dimension(axes, front * 1e3, back * 1e3, level, name, n, (float(np.interp(front * 1e3, x, r)),) * 2)
+    end = float(fin[int(np.argmax(fin[:, 0])), 1]) if fin is not None and length > x.max() else float(r[-1])
+    _dimension(axes, 0.0, length, reach + (4 + 8 * len(rows)) * n, "overall", n, (0.0, end))
     widest = float(x[int(np.argmax(r))])
     _height_dimension(axes, length + 8 * n, -float(r.max()), float(r.max()), "Ø", widest, n)
     if fin is not None:
@@ -175,10 +176,12 @@ def _draw_dimensions(
         _height_dimension(axes, length + 16 * n, root, float(fin[:, 1].max()), "fin ", tip, n)
 
 
-def _dimension(axes: "Axes", front: float, back: float, level: float, name: str, n: float, body: float) -> None:
+def _dimension(
+    axes: "Axes", front: float, back: float, level: float, name: str, n: float, starts: tuple[float, float]
+) -> None:
     """Draw one level dimension line with its witness lines; a label too long for its span stands behind it."""
-    for edge in (front, back):
-        axes.plot([edge, edge], [body + 1.5 * n, level + 1.5 * n], lw=0.35, zorder=1, color=LIGHT["soft"])
+    for edge, start in zip((front, back), starts, strict=True):
+        axes.plot([edge, edge], [start + 1.5 * n, level + 1.5 * n], lw=0.35, zorder=1, color=LIGHT["soft"])
     _arrow(axes, (front, level), (back, level))
     label = f"{name} {back - front:.0f}"
     tight = (back - front) / n < 1.6 * len(label)

@@ -1,0 +1,118 @@
+"""The commands fly, fire and study: words, JSON, files, exit codes."""
+
+import json
+import subprocess
+import sys
+import tomllib
+from pathlib import Path
+
+import pytest
+
+from bottlewright.cli import main
+
+EXAMPLES = Path(__file__).parents[2] / "examples"
+CURLEW = str(EXAMPLES / "curlew" / "rocket.toml")
+DABCHICK = str(EXAMPLES / "dabchick" / "rocket.toml")
+STAND = str(EXAMPLES / "stand" / "firing.toml")
+
+
+def run(*arguments: str) -> int:
+    with pytest.raises(SystemExit) as left:
+        main(arguments)
+    code = left.value.code
+    return code if isinstance(code, int) else 0
+
+
+def test_fly_prints_words_and_its_findings(capsys):
+    assert run("fly", CURLEW) == 0
+    told = capsys.readouterr().out
+    assert told.startswith("Curlew: landed")
+    assert "apogee" in told
+
+
+def test_fly_json_is_one_document_and_nothing_else(capsys):
+    assert run("fly", CURLEW, "--json") == 0
+    captured = capsys.readouterr()
+    document = json.loads(captured.out)
+    assert document["name"] == "Curlew"
+    assert document["complete"] is True
+    assert len(document["series"]["time_s"]) == len(document["series"]["height_m"])
+
+
+def test_more_pressure_flies_higher(capsys):
+    heights = []
+    for pressure in ("3 bar", "4.5 bar"):
+        run("fly", CURLEW, "--json", "--set", f'charge.pressure="{pressure}"')
+        heights.append(json.loads(capsys.readouterr().out)["apogee_m"])
+    assert heights[0] < heights[1]
+
+
+def test_a_stop_gives_exit_code_1_and_is_told(capsys):
+    assert run("fly", CURLEW, "--set", 'launcher.tilt="45 deg"') == 1
+    assert "STOP" in capsys.readouterr().out
+
+
+def test_fly_out_writes_its_files_and_nothing_else(tmp_path, capsys):
+    folder = tmp_path / "results"
+    assert run("fly", CURLEW, "--out", str(folder)) == 0
+    names = {path.name for path in folder.iterdir()}
+    pictures = {f"{name}.{kind}" for name in ("height", "firing", "margin", "path") for kind in ("svg", "png")}
+    assert names == {"fly.json", "flight.csv", "bottlewright-files.json"} | pictures
+    assert str(folder) in capsys.readouterr().err
+
+
+def test_fire_prints_the_impulse_and_writes_its_files(tmp_path, capsys):
+    folder = tmp_path / "stand"
+    assert run("fire", STAND, "--out", str(folder)) == 0
+    assert "N s" in capsys.readouterr().out
+    assert {"firing.csv", "fire.json", "firing.svg", "firing.png"} <= {path.name for path in folder.iterdir()}
+
+
+def test_fire_json_has_its_series(capsys):
+    assert run("fire", STAND, "--json") == 0
+    document = json.loads(capsys.readouterr().out)
+    assert document["impulse_total_N_s"] > 0.0
+    assert document["series"]["water_kg"][-1] <= document["series"]["water_kg"][0]
+
+
+@pytest.mark.parametrize("file", [CURLEW, DABCHICK])
+def test_study_writes_the_whole_folder(file, tmp_path, capsys):
+    folder = tmp_path / "study"
+    assert run("study", file, "--out", str(folder)) in (0, 1)
+    page = (folder / "report.html").read_text(encoding="utf-8")
+    name = tomllib.loads(Path(file).read_text(encoding="utf-8"))["name"]
+    assert f"<h1>{name}</h1>" in page
+    assert page.count("<svg") > page.count('<svg class="shape') >= 6
+    summary = json.loads((folder / "summary.json").read_text(encoding="utf-8"))
+    assert summary["fly"]["apogee_m"] > 5.0
+    assert summary["sketch"]["total_length_m"] > 0.2
+    findings = json.loads((folder / "findings.json").read_text(encoding="utf-8"))
+    assert findings == summary["findings"]
+    assert {"rocket.svg", "rocket.png", "height.svg", "path.png"} <= {p.name for p in (folder / "figures").iterdir()}
+    assert str(folder / "report.html") in capsys.readouterr().err
+
+
+def test_study_writes_the_same_again(tmp_path):
+    pages = []
+    for folder in (tmp_path / "one", tmp_path / "two"):
+        run("study", CURLEW, "--out", str(folder))
+        pages.append((folder / "report.html").read_bytes())
+    assert pages[0] == pages[1]
+
+
+def test_a_bad_design_leaves_no_folder(tmp_path, capsys):
+    folder = tmp_path / "study"
+    assert run("study", CURLEW, "--out", str(folder), "--set", 'charge.water="9 L"') == 2
+    assert not folder.exists()
+    assert "charge.water" in capsys.readouterr().err
+
+
+def test_fly_loads_no_figures_and_no_fields():
+    code = (
+        "import sys; from bottlewright.cli import main\n"
+        "try: main(['fly', sys.argv[1], '--json'])\n"
+        "except SystemExit: pass\n"
+        "print([name for name in ('matplotlib', 'shapely', 'jinja2') if name in sys.modules], file=sys.stderr)"
+    )
+    done = subprocess.run([sys.executable, "-c", code, CURLEW], capture_output=True, text=True, check=True)
+    assert done.stderr.splitlines()[-1] == "[]"

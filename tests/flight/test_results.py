@@ -1,0 +1,128 @@
+"""What a flight hands on: documents, tables, words, the chapters of the report."""
+
+import csv
+import io
+import math
+from pathlib import Path
+
+import pytest
+
+from bottlewright.design import complete, parse_design, read_design
+from bottlewright.findings import Level
+from bottlewright.flight.chapters import fly_chapter, sketch_chapter
+from bottlewright.flight.fly import fire, fly
+from bottlewright.flight.layout import layout_of
+from bottlewright.flight.results import events, firing_document, flight_document, ledger, series_csv
+from bottlewright.flight.words import firing_words, flight_words
+from bottlewright.report.html import State
+
+EXAMPLES = Path(__file__).parents[2] / "examples"
+
+
+@pytest.fixture(scope="module")
+def curlew():
+    return complete(read_design(EXAMPLES / "curlew" / "rocket.toml"))
+
+
+@pytest.fixture(scope="module")
+def flown(curlew):
+    return fly(curlew, series=True)
+
+
+@pytest.fixture(scope="module")
+def stand():
+    return complete(read_design(EXAMPLES / "stand" / "firing.toml"))
+
+
+@pytest.fixture(scope="module")
+def fired(stand):
+    return fire(stand)
+
+
+def test_the_mass_ledger_adds_up(flown):
+    masses = ledger(flown)
+    assert masses["dry_kg"] + masses["water_kg"] + masses["gas_kg"] == pytest.approx(masses["lift_off_kg"], rel=1e-9)
+    left = masses["lift_off_kg"] - masses["water_out_kg"] - masses["gas_out_kg"]
+    assert left == pytest.approx(masses["landing_kg"], rel=1e-9)
+
+
+def test_the_moments_of_a_flight_come_in_their_order(flown):
+    names = [name for _, name in events(flown.summary)]
+    assert names[0] == "off the guide"
+    assert names[-3:] == ["apogee", "canopy out", "landing"]
+
+
+def test_the_document_of_a_flight_carries_the_keys_that_others_rely_on(curlew, flown):
+    document = flight_document(curlew, flown)
+    wanted = {
+        "apogee_m", "apogee_time_s", "water_out_time_s", "water_out_speed_m_s", "gas_out_time_s", "burnout_speed_m_s",
+        "max_speed_m_s", "max_acceleration_m_s2", "guide_exit_speed_m_s", "static_margin_min_calibres",
+        "static_margin_min_time_s", "flight_time_s", "landing_east_m", "landing_north_m", "landing_speed_m_s",
+        "landing_energy_J", "mass_ledger", "series", "findings", "stood_on",
+    }  # fmt: skip
+    assert wanted <= document.keys()
+    assert document["apogee_m"] == pytest.approx(max(document["series"]["height_m"]), rel=1e-6)
+    assert document["stood_on"]["charge.pressure"]["basis"] == "measured or chosen by you"
+    assert "vessel.proof.0.hold" not in document["stood_on"]
+
+
+def test_the_document_of_a_firing_carries_the_keys_that_others_rely_on(stand, fired):
+    document = firing_document(stand, fired)
+    wanted = {
+        "impulse_water_N_s", "impulse_tail_N_s", "impulse_total_N_s", "water_time_s", "tail_time_s", "thrust_peak_N",
+        "water_out_pressure_Pa",
+    }  # fmt: skip
+    assert wanted <= document.keys()
+    assert {"time_s", "thrust_N", "pressure_Pa", "water_kg", "gas_temperature_K"} <= document["series"].keys()
+    whole = document["impulse_water_N_s"] + document["impulse_tail_N_s"]
+    assert whole == pytest.approx(document["impulse_total_N_s"], rel=1e-9)
+
+
+def test_the_table_holds_every_moment_and_leaves_out_what_is_no_number(flown):
+    rows = list(csv.DictReader(io.StringIO(series_csv(flown.series))))
+    assert len(rows) == len(flown.series["time_s"])
+    assert float(rows[-1]["time_s"]) == pytest.approx(flown.summary["flight_time_s"], rel=1e-6)
+    assert rows[-1]["static_margin_calibres"] == ""
+
+
+def test_the_words_say_the_apogee_with_its_unit(curlew, flown):
+    assert f"{flown.summary['apogee_m']:.1f} m " in flight_words(curlew, flown)
+    assert "nan" not in flight_words(curlew, flown)
+
+
+def test_the_words_of_a_firing_say_its_impulse(stand, fired):
+    assert f"{fired.summary['impulse_total_N_s']:.2f} N s" in firing_words(stand, fired)
+
+
+def test_the_sketch_says_the_length_and_places_the_drawing(curlew):
+    layout = layout_of(curlew)
+    chapter = sketch_chapter(curlew, layout)
+    assert chapter.section.title.startswith(f"{layout.total_length * 1e3:.0f} mm long")
+    assert [picture.name for picture in chapter.section.pictures] == ["rocket"]
+    assert chapter.results["balance_empty_m"] == pytest.approx(curlew.measured.balance_point.value)
+
+
+def test_the_flight_has_its_four_figures_and_its_table(curlew, flown):
+    chapter = fly_chapter(curlew, flown)
+    assert [picture.name for picture in chapter.section.pictures] == ["height", "firing", "margin", "path"]
+    assert "flight.csv" in chapter.files
+    assert "nan" not in chapter.section.html
+    assert "series" not in chapter.results
+
+
+def test_a_rocket_that_stays_on_the_launcher_is_reported_without_figures():
+    design = complete(parse_design("""
+        schema = 1
+        [vessel]
+        bottle = "carbonated-1500"
+        [charge]
+        water = "1400 mL"
+        pressure = "0.1 bar"
+    """))  # fmt: skip
+    flight = fly(design, series=True)
+    assert math.isnan(flight.summary["guide_exit_time_s"])
+    chapter = fly_chapter(design, flight)
+    assert chapter.section.state is State.STOP
+    assert chapter.section.title == "No flight: the rocket does not leave the launcher"
+    assert chapter.section.pictures == ()
+    assert [finding.level for finding in chapter.findings] == [Level.STOP]
