@@ -69,6 +69,13 @@ def test_a_stop_finding_stands_before_everything_else():
     assert "Stop: 1 thing has to be put right first" in html
 
 
+def test_notes_are_folded_and_stops_are_not():
+    html = page([], [finding(Level.NOTE, hazard="small matter"), finding(Level.STOP, hazard="it tumbles")])
+    fold_at = html.index("<summary>1 thing worth knowing</summary>")
+    assert html.index("It tumbles") < fold_at < html.index("Small matter")
+    assert "<details" not in html[: html.index("It tumbles")]
+
+
 def test_every_stage_shows_its_state_in_words_and_shape():
     html = page([Section(Stage.SKETCH, "Drawn", State.FINE, ""), Section(Stage.FLY, "Flown", State.LOOK, "")])
     nav = html[html.index("<nav") : html.index("</nav>")]

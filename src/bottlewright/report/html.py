@@ -231,6 +231,17 @@ def _colours() -> str:
     return f":root{{{block(LIGHT)}}}\n@media screen and (prefers-color-scheme:dark){{:root{{{block(DARK)}}}}}"
 
 
+def _stages(sections: Sequence[Section]) -> list[dict[str, Any]]:
+    """Return every stage with the worst state of its sections; open where it has none."""
+    worst = [State.FINE, State.OPEN, State.LOOK, State.STOP]
+    stages = []
+    for stage in Stage:
+        states = [section.state for section in sections if section.stage is stage]
+        state = max(states, key=worst.index) if states else State.OPEN
+        stages.append({"name": stage, "state": state, "linked": bool(states)})
+    return stages
+
+
 def write_report(sections: Sequence[Section], findings: Iterable[Finding], header: Header) -> str:
     """Return the whole page.
 
@@ -244,12 +255,6 @@ def write_report(sections: Sequence[Section], findings: Iterable[Finding], heade
         Name, lead and how it was made.
     """
     ordered = by_urgency(findings)
-    worst = [State.FINE, State.OPEN, State.LOOK, State.STOP]
-    stages = []
-    for stage in Stage:
-        states = [section.state for section in sections if section.stage is stage]
-        state = max(states, key=worst.index) if states else State.OPEN
-        stages.append({"name": stage, "state": state, "linked": bool(states)})
     seen: set[Stage] = set()
     shown = []
     for section in sections:
@@ -269,9 +274,10 @@ def write_report(sections: Sequence[Section], findings: Iterable[Finding], heade
     return environment.get_template("page.html").render(
         header=header,
         caution=_CAUTION,
-        stages=stages,
+        stages=_stages(sections),
         sections=shown,
-        ordered=ordered,
+        urgent=[finding for finding in ordered if finding.level is not Level.NOTE],
+        notes=[finding for finding in ordered if finding.level is Level.NOTE],
         verdict=_verdict(ordered),
         states=_STATES,
         levels=_LEVELS,
