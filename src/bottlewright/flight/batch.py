@@ -13,7 +13,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from bottlewright.design.document import Design
-from bottlewright.design.paths import stood_on
+from bottlewright.design.paths import bounds_of, stood_on, value_at
 from bottlewright.flight.craft import CRAFT, WORK, prepare
 from bottlewright.flight.notes import SUMMARY
 from bottlewright.flight.plan import plan_of, slot_of
@@ -21,7 +21,7 @@ from bottlewright.flight.state import Endings
 from bottlewright.flight.voyage import ROW, voyage
 from bottlewright.physics import FloatArray, jit, parallel_safe_jit
 from bottlewright.physics.sampling import normal
-from bottlewright.quantities import Basis
+from bottlewright.quantities import Basis, Quantity
 
 __all__ = ["fly_many", "fly_plans", "for_statistics", "sample_plans"]
 
@@ -29,8 +29,9 @@ _CHUNK = 64
 _SAMPLES = 4096
 """Plans drawn at a time, 2.6 kB each."""
 
-# Values that can't be below zero stay at a hundredth of their middle at least, however wide their spread.
-_SIGNED = {"tilt", "heading", "latitude", "site_height", "wind_from", "fin_sweep", "fin_cant", "stand_tilt"}
+# What the tool took over from another value moves with it.
+_FOLLOWS = {"nozzle.bore": "vessel.neck_bore", "nose.diameter": "vessel.diameter",
+            "charge.temperature": "weather.temperature"}  # fmt: skip
 
 
 @jit
@@ -144,8 +145,10 @@ def sample_plans(
             scale = design.vessel.count if slot in ("vessel_volume", "vessel_mass") else 1
             column = plans[slot] if position is None else plans[slot][:, position]
             column += scale * quantity.spread * draws
-            if slot not in _SIGNED:
-                np.maximum(column, 0.01 * scale * quantity.value, out=column)
+            if "profile" not in path and "outline" not in path:
+                low, high = bounds_of(path, design)
+                np.clip(column, scale * low, scale * high, out=column)
+        _follow(plans, design)
         _keep_in_bounds(plans)
     for path, value in (values or {}).items():
         slot, position = slot_of(path)
@@ -177,10 +180,16 @@ def _stream(path: str) -> int:
     return value
 
 
+def _follow(plans: NDArray[Any], design: Design) -> None:
+    """Give values that were taken over from another one the draw of that other one."""
+    for path, leader in _FOLLOWS.items():
+        mine, its = value_at(design, path), value_at(design, leader)
+        if isinstance(mine, Quantity) and mine.basis is Basis.ASSUMED and mine.value == its.value:
+            plans[slot_of(path)[0]] = plans[slot_of(leader)[0]]
+
+
 def _keep_in_bounds(plans: NDArray[Any]) -> None:
-    """Cut draws that mean nothing: efficiencies over one, water over the brim, a bore over the neck."""
-    for slot in ("humidity", "tail_efficiency", "contraction", "velocity_coefficient", "gas_coefficient"):
-        np.minimum(plans[slot], 1.0, out=plans[slot])
+    """Cut draws that contradict each other: water over the brim, a bore over the neck."""
     np.minimum(plans["water"], 0.98 * plans["vessel_volume"], out=plans["water"])
     np.minimum(plans["bore"], plans["neck_bore"], out=plans["bore"])
 

@@ -16,7 +16,7 @@ from bottlewright.quantities import Basis, Quantity
 __all__ = ["EXTRA_MASSES", "PLAN", "SLOTS", "plan_of", "slot_of"]
 
 EXTRA_MASSES = 24
-PROFILE_NODES = 40
+PROFILE_NODES = 48
 
 SLOTS: dict[str, str] = {
     "vessel_volume": "vessel.volume",
