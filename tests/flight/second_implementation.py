@@ -14,6 +14,7 @@ import numpy as np
 from scipy.integrate import solve_ivp
 from scipy.optimize import minimize_scalar
 
+from bottlewright.flight.phases import LAST_DROP
 from bottlewright.physics.air import density_viscosity
 from bottlewright.physics.airframe import air_loads, drag_area
 from bottlewright.physics.gas import (
@@ -266,7 +267,7 @@ def fly_again(craft: Any) -> dict[str, float]:
         out["tube_exit_time_s"] = t
     go("water", True, lambda _, s: c["guide_length"] - rocket.aim @ (s[PLACE] - start))
     out["guide_exit_time_s"], out["guide_exit_speed_m_s"] = t, speed(y)
-    go("water", False, lambda _, s: s[CHARGE])
+    go("water", False, lambda _, s: s[CHARGE] / c["rest_volume"] - LAST_DROP)
     out["water_out_time_s"], out["water_out_speed_m_s"], out["impulse_water_N_s"] = t, speed(y), y[IMPULSE]
     pressure, _ = gas_above(rocket, y[CHARGE], y[CHARGE + 2], c["rest_volume"])
     out["water_out_pressure_Pa"] = pressure
