@@ -192,6 +192,7 @@ def _dimension(
         ha="center" if not tight else "left",
         va="bottom" if not tight else "center",
         fontsize=7.5,
+        bbox={"fc": LIGHT["sheet"], "ec": "none", "pad": 0.6},
     )
 
 
