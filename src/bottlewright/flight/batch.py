@@ -23,11 +23,15 @@ from bottlewright.physics import FloatArray, jit, parallel_safe_jit
 from bottlewright.physics.sampling import normal
 from bottlewright.quantities import Basis, Quantity
 
-__all__ = ["fly_many", "fly_plans", "for_statistics", "sample_plans"]
+__all__ = ["fly_many", "fly_plans", "sample_plans"]
 
 _CHUNK = 64
 _SAMPLES = 4096
 """Plans drawn at a time, 2.6 kB each."""
+
+TOLERANCE = 1e-5
+"""Of flights that make a spread: half the time of the single flight's, for errors that no spread shows
+(benchmarks/flight.py)."""
 
 # What the tool took over from another value moves with it.
 _FOLLOWS = {"nozzle.bore": "vessel.neck_bore", "nose.diameter": "vessel.diameter",
@@ -114,7 +118,7 @@ def sample_plans(
     values: Mapping[str, ArrayLike] | None = None,
     vary: bool = True,
 ) -> NDArray[Any]:
-    """Draw plans first … first + count − 1 of a design.
+    """Draw plans first … first + count − 1 of a design, at `TOLERANCE` unless the builder chose one.
 
     Parameters
     ----------
@@ -132,6 +136,9 @@ def sample_plans(
     plans: NDArray[Any] = plan_of(design, count)
     plans["index"] = np.arange(first, first + count)
     plans["seed"] = seed
+    tolerance = design.model.tolerance
+    if tolerance is None or tolerance.basis is not Basis.MEASURED:
+        plans["tolerance"] = TOLERANCE
     if vary:
         for path, quantity in stood_on(design):
             if quantity.spread <= 0.0:
@@ -157,18 +164,6 @@ def sample_plans(
             plans[slot] = np.asarray(value) * scale
         else:
             plans[slot][:, position] = value
-    return plans
-
-
-def for_statistics(plans: NDArray[Any], design: Design) -> NDArray[Any]:
-    """Return plans that fly in about half the time, for spreads: tolerance 1e-5 unless the builder chose one.
-
-    Over the spread of the example rockets it moves half of the apogees by less than 0.002 %, none by more than 0.03 %,
-    and no landing by more than 2 cm (benchmarks/flight.py).
-    """
-    tolerance = design.model.tolerance
-    if tolerance is None or tolerance.basis is not Basis.MEASURED:
-        plans["tolerance"] = np.maximum(plans["tolerance"], 1e-5)
     return plans
 
 
@@ -204,7 +199,7 @@ def fly_many(
     threads: int | None = None,
     progress: Callable[[int], None] | None = None,
 ) -> NDArray[Any]:
-    """Fly a completed design `count` times with its spreads drawn, at the tolerance of `for_statistics`.
+    """Fly a completed design `count` times with its spreads drawn.
 
     Plans are drawn and let go of a few thousand at a time, so that a flight costs only its summary, 320 bytes; see
     `sample_plans` and `fly_plans` for the parameters, the order and what Ctrl-C does.
@@ -215,7 +210,7 @@ def fly_many(
         part = {path: value if np.ndim(value) == 0 else np.asarray(value)[first : first + size]
                 for path, value in (values or {}).items()}  # fmt: skip
         try:
-            plans = for_statistics(sample_plans(design, first, size, seed=seed, values=part, vary=vary), design)
+            plans = sample_plans(design, first, size, seed=seed, values=part, vary=vary)
             notes[first : first + size] = fly_plans(plans, threads=threads, progress=progress)
         except KeyboardInterrupt as stop:
             raise KeyboardInterrupt(np.concatenate([notes[:first], *stop.args])) from stop
