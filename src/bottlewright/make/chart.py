@@ -66,7 +66,7 @@ def _line(x0: float, y0: float, x1: float, y1: float, style: str) -> dict[str, A
 
 
 def _text(x: float, y: float, words: str, height: float, bold: bool = False) -> dict[str, Any]:
-    return {"k": "text", "x": x, "y": y, "t": words, "h": height, "b": bold, "a": 0.0, "f": 0.0}
+    return {"k": "text", "x": x, "y": y, "t": words, "h": height, "b": bold, "w": False, "a": 0.0, "f": 0.0}
 
 
 def _hatched(left: float, right: float, top: float, bottom: float) -> list[dict[str, Any]]:

@@ -49,7 +49,10 @@ class Arc:
 
 @dataclass(frozen=True, slots=True)
 class Label:
-    """Text of a type size in mm at a point; `anchor` is the part of its width (0 left, 1 right) that sits there."""
+    """Text of a type size in mm at a point; `anchor` is the part of its width (0 left, 1 right) that sits there.
+
+    With `plate` it stands on a white ground, so that lines under it do not cross it.
+    """
 
     at: Point
     text: str
@@ -57,6 +60,7 @@ class Label:
     angle: float = 0.0
     anchor: float = 0.5
     bold: bool = False
+    plate: bool = False
 
 
 @dataclass(frozen=True, slots=True)

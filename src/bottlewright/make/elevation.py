@@ -52,9 +52,9 @@ def side_view(design: Design) -> list[Shape]:
     shapes.append(line((-8.0, 0.0), (end + 8.0, 0.0), Style.AID))
     balance = design.measured.balance_point
     if balance:
-        at = mm(balance)
+        at, low = mm(balance), bounds(shapes)[1]
         shapes += [
-            line((at, -wide), (at, -reach - 4.0), Style.MARK),
-            Label((at, -reach - 10.0), f"balance point {at:.0f}", 2.8),
+            line((at, -wide), (at, low - 4.0), Style.MARK),
+            Label((at, low - 16.0), f"balance point {at:.0f}", 2.8),
         ]
     return shapes

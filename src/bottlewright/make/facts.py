@@ -41,6 +41,8 @@ def features(design: Design) -> frozenset[str]:
         "remote_vent": bool(launcher.crew and launcher.crew.remote_vent),
         "proved": any(test.passed and test.medium == "water" for test in design.vessel.proof),
         "ballast": bool(design.mass),
+        "launch_tube": mm(launcher.tube_length) > 0.0,
+        "guide": mm(launcher.guide_length) > 0.0 and mm(launcher.tube_length) <= 0.0,
         release: True,
     }
     return frozenset(name for name, there in found.items() if there)
@@ -168,6 +170,8 @@ def _launcher(design: Design, stand: StandSizes) -> dict[str, str]:
             f"{count} of {diameter:.1f} mm for {what}, {where}" for what, count, diameter, where in holes(design, stand)
         ),
         "bar_height": f"{stand.bar_height:.0f} mm",
+        "guide_length": _length(gear.guide_length),
+        "tube": f"{mm(gear.tube_length):.0f} mm long, Ø {mm(gear.tube_diameter):g} mm",
         "loop": f"{stand.loop:.0f} mm",
         "hose": f"{neat(hose.length.value, 'm')} of {rated(hose, 'hose')}"
         if hose and hose.length

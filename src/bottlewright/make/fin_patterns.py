@@ -62,17 +62,11 @@ def _fin_notes(design: Design, tabs: bool, seat: tuple[Point, ...]) -> list[str]
     }
     notes = ["Leading edge on the left, body at the bottom.", edges[fins.edge]]
     if tabs:
-        notes.append(
-            "Fold the tabs on the dashed line, one to the left, the next to the right; glue them to the body."
-        )
+        notes.append("Fold the tabs on the dashed line, left and right in turn; glue them to the body.")
     else:
-        notes.append(
-            "Sand the bottom edge to the body on sandpaper laid round a spare bottle of the same size."
-        )
+        notes.append("Sand the bottom edge to the body on sandpaper laid round a spare bottle of the same size.")
     if min(y for _, y in seat) < -0.05:
-        notes.append(
-            "The bottom edge runs down onto the shoulder as the generic bottle has it: hold it to your own bottle and trim."
-        )
+        notes.append("The bottom edge follows the shoulder of a generic bottle: hold it to your own and trim.")
     material = fins.material or ""
     if material in _GRAINED:
         notes.append(f"Lay the arrow along the {_GRAINED[material]}.")
@@ -156,7 +150,7 @@ def wrap_strip(design: Design) -> Pattern | None:
         shapes.append(Dimension((x, 0.0), (x + step, 0.0), -5.0))
     shapes.append(Dimension((0.0, 0.0), (around, 0.0), -12.0, f"once round {around:.2f}"))
     notes = (
-        f"For a body {diameter:.1f} mm across where the fins sit. Wrap it round square, end to the dashed line; tape it.",
+        f"For a body {diameter:.1f} mm across where the fins sit. Wrap it round, end to the dashed line; tape it.",
         "If the ends miss or overlap, your body has another size: measure round it and correct vessel.diameter.",
         f"Carry each line {mm(fins.root):.0f} mm along the body with a straight edge; front of the fins "
         f"{mm(fins.position):.0f} mm behind the nose tip.",

@@ -13,7 +13,7 @@ __all__ = ["Body", "body_of", "body_radius", "fin_corners", "mm", "nose_profile"
 
 def mm(quantity: Quantity | None, otherwise: float = 0.0) -> float:
     """Return a length in mm."""
-    return otherwise if quantity is None else 1e3 * quantity.value
+    return otherwise if quantity is None else round(1e3 * quantity.value, 9)  # 9 mm stays 9 mm
 
 
 @dataclass(frozen=True, slots=True)

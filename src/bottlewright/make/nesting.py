@@ -124,13 +124,8 @@ def _tiles(pattern: Pattern, whole: Piece, window: tuple[float, float]) -> list[
                 continue
             name = f"{pattern.name} {chr(65 + j)}{i + 1}"
             last = f"{chr(64 + down)}{across}"
-            label = Label(
-                (tile[0] + 3.0, tile[3] - 4.0),
-                f"{pattern.title}: tile {chr(65 + j)}{i + 1} of A1 to {last}",
-                2.6,
-                anchor=0.0,
-                bold=True,
-            )
+            words = f"{pattern.title}: tile {chr(65 + j)}{i + 1} of A1 to {last}"
+            label = Label((tile[0] + 3.0, tile[3] - 4.0), words, 2.6, anchor=0.0, bold=True, plate=True)
             tiles.append(Piece(name, (*marked, label), tile, clipped=True))
     return tiles
 

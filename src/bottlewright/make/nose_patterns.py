@@ -134,7 +134,7 @@ def _gauge(profile: list[Point], material: str) -> Pattern:
         Dimension((length, radius), (length, 0.0), 6.0),
     ]
     notes = (
-        f"Cut it from stiff card. Hold the hollow edge to the nose ({material}) all the way round: no light should show.",
+        f"Cut it from card. Hold the hollow edge to the nose ({material}) all the way round: no light should show.",
         "Keep the tip blunt: a published contest rule asks for a nose radius of at least 12.5 mm.",
     )
     return Pattern("nose-gauge", "Nose gauge", tuple(shapes), 1, "stiff card", notes)

@@ -61,6 +61,7 @@ def placed_items(shapes: Iterable[Shape], dx: float, dy: float) -> Items:
                     "t": shape.text,
                     "h": shape.height,
                     "b": shape.bold,
+                    "w": shape.plate,
                     "a": _r(-math.degrees(shape.angle)),
                     "f": shape.anchor,
                 }
@@ -101,7 +102,7 @@ def _check_bars(paper: Paper) -> Items:
         tall = 3.0 if k in (0, 10) else 1.6
         stroke((paper.left + 10.0 * k, y), (paper.left + 10.0 * k, y - tall))
         stroke((x, paper.top + 10.0 * k), (x - tall, paper.top + 10.0 * k))
-    text = {"k": "text", "h": 2.8, "b": False, "t": "100 mm: measure both bars before you cut"}
+    text = {"k": "text", "h": 2.8, "b": False, "w": False, "t": "100 mm: measure both bars before you cut"}
     return [
         *items,
         {**text, "x": paper.left + 50.0, "y": y + 2.6, "a": 0.0, "f": 0.5},

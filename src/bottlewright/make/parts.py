@@ -225,6 +225,11 @@ def _launcher_parts(design: Design, stand: StandSizes) -> list[Part]:
         ),
         Part("pump", "launcher", "pump", 1, "", rated(pump)),
     ]
+    if mm(gear.tube_length) > 0.0:
+        size = f"{mm(gear.tube_length):.0f} mm, Ø {mm(gear.tube_diameter):g} mm"
+        parts.append(Part("launch-tube", "launcher", "launch tube", 1, "", size))
+    elif mm(gear.guide_length) > 0.0:
+        parts.append(Part("guide", "launcher", "guide", 1, "smooth, stiff rod", f"{mm(gear.guide_length):.0f} mm"))
     if stakes and stakes.count:
         size = f"{mm(stakes.length):.0f} mm, Ø {mm(stakes.diameter):g} mm" if stakes.length and stakes.diameter else ""
         parts.append(Part("stake", "launcher", "stakes", stakes.count, "steel", size))
@@ -388,5 +393,5 @@ def totals(listed: PartsList) -> Sequence[tuple[str, str]]:
     if listed.price:
         lines.append(("Still to pay", f"{listed.total:.2f} {listed.currency}".strip()))
         if listed.unpriced:
-            lines.append(("No price yet for", ", ".join(listed.unpriced)))
+            lines.append(("No price yet", f"{len(listed.unpriced)} lines; the column is blank there"))
     return lines

@@ -53,7 +53,7 @@ class Piece:
 @cache
 def _usual() -> dict[str, float]:
     rows = tomllib.loads((files("bottlewright.make") / "data" / "stand.toml").read_text(encoding="utf-8"))["row"]
-    return {row["path"]: 1e3 * parse_quantity(row["value"], Kind.LENGTH).value for row in rows}
+    return {row["path"]: round(1e3 * parse_quantity(row["value"], Kind.LENGTH).value, 9) for row in rows}
 
 
 _CLEARANCE = 1.0
@@ -108,8 +108,16 @@ def cut_list(sizes: StandSizes) -> list[Piece]:
         tube = f"Ø {s.tube:.0f} mm tube"
         return [
             Piece("foot", 2, s.depth, tube, "on the ground, along the cord"),
-            Piece("upright", 2, s.height - s.board - 1.5 * s.tube, tube, "from foot to top bar"),
-            Piece("cross bar", 2, s.width - 2.0 * s.tube, tube, "top and rear foot, between the sides"),
+            Piece(
+                "upright", 2, s.height - s.board - s.tube, tube, "from foot to plate; take off what your fittings add"
+            ),
+            Piece(
+                "cross bar",
+                2,
+                s.width - 2.0 * s.tube,
+                tube,
+                "under the plate and at the rear, between the sides; less the fittings",
+            ),
             Piece("plate", 1, s.width, board, "on the top bar, carries the release"),
         ]
     return [

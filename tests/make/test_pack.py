@@ -1,0 +1,177 @@
+"""The printed pack read back: its pages, its words, its stops, and what happens when things are missing."""
+
+import datetime as dt
+
+import pymupdf
+import pytest
+from workshop_designs import DABCHICK, design_of
+
+from bottlewright.findings import Finding, Level, Stage
+from bottlewright.make.build import Given, build
+
+NOW = dt.datetime(2027, 3, 1, 12, 0)
+STOP = Finding(Level.STOP, Stage.PROVE, "over-rated-pressure", "the bottle may burst", "9 bar planned", "6.2 bar",
+               "a rule", "pump to 6 bar at most")  # fmt: skip
+NOTE = Finding(Level.NOTE, Stage.FLY, "windy", "it drifts", "3 m/s", "8 m/s", "a rule", "look at the wind")
+BARE = 'schema=1\nname="Bare"\n[vessel]\nbottle="carbonated-500"\n[charge]\npressure="3 bar"\n'
+
+
+def made_of(text=DABCHICK, *overrides, **given):
+    return build(design_of(text, *overrides), Given(source=text.encode(), **given), NOW)
+
+
+def pages_of(made, name="pack-a4.pdf"):
+    return [page.get_text() for page in pymupdf.open(stream=made.files[name])]
+
+
+def squeezed(text):
+    return " ".join(text.split())
+
+
+@pytest.fixture(scope="module")
+def made():
+    return made_of(findings=[NOTE], numbers={"apogee": "61 m"})
+
+
+def test_every_page_has_its_number_the_version_and_the_hash_of_the_design_file(made):
+    import hashlib
+
+    from bottlewright import __version__
+
+    digest = hashlib.sha256(DABCHICK.encode()).hexdigest()[:12]
+    pages = pages_of(made)
+    for number, text in enumerate(pages, 1):
+        assert digest in text
+        assert f"Bottlewright {__version__}" in text
+        assert f"page {number} / {len(pages)}" in squeezed(text)
+
+
+def test_the_pack_has_all_its_parts_in_order(made):
+    titles = [
+        "Parts list",
+        "Build schedule",
+        "Build steps",
+        "Launcher drawing and tables",
+        "Patterns at true size",
+        "Risk sheet",
+        "Launch-day checklist",
+        "Misfire and leak",
+        "Vessel card",
+        "Flight card",
+        "Consent and briefing",
+        "All findings, and what was filled in",
+    ]
+    document = pymupdf.open(stream=made.files["pack-a4.pdf"])
+    bookmarks = [(title, page) for level, title, page in document.get_toc() if level == 1]
+    assert [title for title, _ in bookmarks] == titles
+    assert [page for _, page in bookmarks] == sorted(page for _, page in bookmarks)
+    cover = squeezed(document[0].get_text())
+    assert all(title in cover for title in titles)
+    assert "61 m" in cover
+    assert f"{dt.date.fromisoformat(made.results['earliest_launch_day']).day} March 2027" in cover
+
+
+def test_a_stop_stands_on_the_cover_and_on_the_launch_day_and_misfire_sheets():
+    pages = pages_of(made_of(findings=[STOP]))
+    telling = [squeezed(text) for text in pages if "9 bar planned" in text and "STOP: do not pump" in squeezed(text)]
+    assert any(text.startswith("Dabchick") for text in telling)
+    assert any("Launch-day checklist" in text for text in telling[1:])
+    assert any("Misfire" in text for text in telling[1:])
+
+
+def test_without_a_stop_nothing_says_stop_and_without_other_rooms_the_cover_says_so(made):
+    assert "do not pump" not in " ".join(pages_of(made))
+    assert "No finding says stop" in squeezed(pages_of(made)[0])
+    alone = squeezed(pages_of(made_of())[0])
+    assert "No flight and no proof stands behind this pack" in alone
+
+
+def test_cautions_come_first_and_nothing_is_called_safe(made):
+    text = squeezed(" ".join(pages_of(made)))
+    assert text.count("responsible adult") >= 4
+    assert "Never approach a rocket under pressure" in text
+    assert "safe" not in text.lower().replace("water rocket safety code", "")
+
+
+def test_the_same_design_gives_the_same_files(made):
+    again = made_of(findings=[NOTE], numbers={"apogee": "61 m"})
+    assert made.files.keys() == again.files.keys()
+    assert [name for name in made.files if made.files[name] != again.files[name]] == []
+
+
+def test_the_folder_has_every_kind_of_file(made):
+    names = set(made.files)
+    assert {
+        "pack-a4.pdf",
+        "patterns-a4.pdf",
+        "patterns-letter.pdf",
+        "parts.csv",
+        "build.ics",
+        "svg/fin.svg",
+        "dxf/fin.dxf",
+        "svg/canopy.svg",
+        "print/nose.3mf",
+    } <= names
+
+
+def test_a_letter_pack_is_on_letter():
+    document = pymupdf.open(stream=made_of(paper="letter").files["pack-letter.pdf"])
+    assert {(round(page.rect.width), round(page.rect.height)) for page in document} == {(612, 792)}
+
+
+def test_a_bare_bottle_still_gives_a_pack_that_says_what_is_missing():
+    made = made_of(BARE)
+    codes = {finding.code for finding in made.findings}
+    assert {"no-fins", "workshop-not-described", "no-prices"} <= codes
+    text = squeezed(" ".join(pages_of(made)))
+    assert "without fins tumbles" in text
+    assert "every day from 10:00 to 16:00" in text
+    assert made.results["patterns"] == ["plate-template"]
+
+
+def test_a_fin_larger_than_any_sheet_is_tiled_with_a_note():
+    made = made_of(DABCHICK, 'fins.span="300 mm"', 'fins.root="350 mm"', "vessel.count=3")
+    note = next(f for f in made.findings if f.code == "tiled-pattern")
+    assert "Fin (" in note.found
+    assert "tile A1 of A1 to" in squeezed(" ".join(pages_of(made)))
+
+
+def test_opening_hours_that_never_suffice_leave_out_the_calendar_and_say_so():
+    made = made_of(DABCHICK, 'workshop.hours=["Sat 10:00-10:01"]')
+    assert "build.ics" not in made.files
+    assert "no-schedule" in {f.code for f in made.findings}
+    assert made.results["earliest_launch_day"] is None
+    assert "There is no schedule" in squeezed(" ".join(pages_of(made)))
+
+
+def test_words_with_signs_that_the_typesetter_knows_stay_words():
+    made = made_of(DABCHICK.replace('name = "Dabchick"', 'name = "#Dab*chick_ $x$ [1] @y"'))
+    assert "#Dab*chick_ $x$ [1] @y" in squeezed(pages_of(made)[0])
+
+
+@pytest.mark.parametrize("release", ["collar", "ties", "pin", "plug"])
+@pytest.mark.parametrize("frame", ["boards", "tube"])
+def test_every_kind_of_launcher_has_its_pages(release, frame):
+    made = made_of(DABCHICK + f'[launcher.release]\nkind = "{release}"\n[launcher.frame]\nkind = "{frame}"\n')
+    text = squeezed(" ".join(pages_of(made)))
+    assert {"collar": "collar and cords", "ties": "ties and sleeve", "pin": "with its pin", "plug": "friction plug"}[
+        release
+    ] in text
+
+
+@pytest.mark.parametrize(
+    ("key", "values"),
+    [
+        ("nose.shape", ["ogive", "flat", "bottle", "hemisphere", "paraboloid", "ellipsoid"]),
+        ("recovery.canopy", ["octagon", "round", "square", "cross", "hemisphere"]),
+    ],
+)
+def test_every_shape_has_its_patterns(key, values):
+    for value in values:
+        made = made_of(DABCHICK, f'{key}="{value}"')
+        assert made.results["pattern_sheets"] >= 1
+
+
+def test_a_file_changed_on_the_command_line_says_so_on_every_page():
+    made = made_of(overrides=("charge.pressure=3 bar",))
+    assert all("changed by --set" in squeezed(text) for text in pages_of(made))

@@ -1,0 +1,282 @@
+"""The build in time and in words: opening hours, glue, parts, prices, steps, risks."""
+
+import csv
+import datetime as dt
+import io
+import itertools
+
+import icalendar
+import pytest
+from workshop_designs import DABCHICK, design_of
+
+from bottlewright.design import DesignError, parse_design
+from bottlewright.flight.layout import layout_of
+from bottlewright.make.calendar import plan_ics
+from bottlewright.make.facts import counts, facts, features
+from bottlewright.make.parts import parts_csv, parts_list, read_prices, rocket_parts
+from bottlewright.make.schedule import Task, lay_out, sessions
+from bottlewright.make.sheets import MatrixError, read_matrix, risks, usual_matrix
+from bottlewright.make.stand import boring_steps, cut_list, stand_sizes
+from bottlewright.make.steps import build_steps, tasks_of, tools_and_supplies
+
+HOUR = 3600.0
+SATURDAY = (5, dt.time(10), dt.time(13))
+WEDNESDAY = (2, dt.time(16), dt.time(18))
+START = dt.date(2027, 3, 6)  # a Saturday
+STAMP = dt.datetime(2027, 3, 1, 12, 0)
+
+
+def steps_of(design):
+    stand = stand_sizes(design)
+    return build_steps(features(design), facts(design, stand), counts(design))
+
+
+def plan_of(tasks, people=4, openings=(SATURDAY, WEDNESDAY), closed=()):
+    return lay_out(tasks, START, openings, people, closed)
+
+
+# --- the calendar -----------------------------------------------------------------------------------------------
+
+
+def test_work_waits_for_the_workshop_to_open_and_glue_cures_overnight():
+    plan = plan_of([Task("a", "", 2 * HOUR, 24 * HOUR), Task("b", "", HOUR, after=("a",))])
+    a, b = plan.slots
+    assert a.spells == ((dt.datetime(2027, 3, 6, 10), dt.datetime(2027, 3, 6, 12)),)
+    assert a.ready == dt.datetime(2027, 3, 7, 12)
+    assert b.spells == ((dt.datetime(2027, 3, 10, 16), dt.datetime(2027, 3, 10, 17)),)
+    assert plan.launch == dt.date(2027, 3, 13)
+
+
+def test_no_more_people_work_than_there_are():
+    plan = plan_of([Task(k, "", HOUR, people=2) for k in "abc"], people=4)
+    for a, b, c in itertools.permutations(plan.slots):
+        begin = max(s.spells[0][0] for s in (a, b, c))
+        assert begin >= min(s.spells[0][1] for s in (a, b, c))
+    assert sum(s.spells[0][0] == dt.datetime(2027, 3, 6, 10) for s in plan.slots) == 2
+
+
+def test_a_task_for_more_hands_than_there_are_takes_longer():
+    plan = plan_of([Task("a", "", HOUR, people=4)], people=2)
+    assert plan.slots[0].spells[0][1] - plan.slots[0].spells[0][0] == dt.timedelta(hours=2)
+
+
+def test_a_task_longer_than_any_opening_goes_on_at_the_next_one():
+    plan = plan_of([Task("a", "", 4 * HOUR)])
+    assert [end - begin for begin, end in plan.slots[0].spells] == [dt.timedelta(hours=3), dt.timedelta(hours=1)]
+
+
+def test_a_short_task_is_not_torn_apart_by_closing_time():
+    plan = plan_of([Task("a", "", 2 * HOUR), Task("b", "", 1.5 * HOUR, after=("a",))])
+    assert plan.slots[1].spells == ((dt.datetime(2027, 3, 10, 16), dt.datetime(2027, 3, 10, 17, 30)),)
+
+
+def test_closed_days_are_left_out():
+    plan = plan_of([Task("a", "", HOUR)], closed=[START])
+    assert plan.slots[0].spells[0][0].date() == dt.date(2027, 3, 10)
+
+
+def test_midnight_and_touching_openings_make_one_session():
+    late = [(5, dt.time(20), dt.time(22)), (5, dt.time(22), dt.time(0))]
+    begin, end = next(sessions(START, late))
+    assert end - begin == dt.timedelta(hours=4)
+
+
+def test_hours_that_never_suffice_give_no_plan():
+    assert lay_out([Task("a", "", 5000 * HOUR)], START, [(5, dt.time(10), dt.time(10, 1))], 1) is None
+    assert lay_out([Task("a", "", HOUR)], START, [], 1) is None
+
+
+def test_the_calendar_file_reads_back_with_its_line_ends_and_folding_right():
+    tasks = [
+        Task(
+            "long", "A title so long that its line has to be folded by the rules of the calendar format, ± ends", HOUR
+        ),
+        Task("b", "B", 4 * HOUR, 24 * HOUR, ("long",)),
+    ]
+    plan = plan_of(tasks)
+    raw = plan_ics("Dabchick", plan, STAMP)
+    assert raw.count(b"\n") == raw.count(b"\r\n")
+    assert max(len(row) for row in raw.split(b"\r\n")) <= 75
+    events = list(icalendar.Calendar.from_ical(raw).walk("VEVENT"))
+    assert len(events) == 4  # one, two spells, launch
+    assert str(events[0]["summary"]).endswith("± ends")
+    assert events[0]["dtstart"].dt == dt.datetime(2027, 3, 6, 10)
+    assert events[-1]["dtstart"].dt == plan.launch
+    assert len({str(event["uid"]) for event in events}) == 4
+    assert plan_ics("Dabchick", plan, STAMP) == raw
+
+
+# --- the build --------------------------------------------------------------------------------------------------
+
+
+def test_no_step_comes_before_what_it_waits_for_and_each_has_its_check(dabchick):
+    done = set()
+    for step in steps_of(dabchick):
+        assert set(step.after) <= done
+        assert step.check
+        assert "{" not in step.do + step.check + step.title
+        done.add(step.code)
+    assert {"bottle", "fins-bottle", "nose-sheet", "canopy", "leak", "proof", "weigh", "rehearse"} <= done
+
+
+def test_air_goes_in_only_after_the_launcher_and_the_bottle_have_passed_on_water(dabchick):
+    steps = {step.code: step for step in steps_of(dabchick)}
+    order = list(steps)
+    assert order.index("leak") < order.index("proof") < order.index("assemble")
+    assert "water" in steps["leak"].do
+    assert "water" in steps["proof"].do
+
+
+def test_steps_belong_to_this_design():
+    bare = design_of('schema=1\n[vessel]\nbottle="carbonated-1000"\n[charge]\npressure="3 bar"\n')
+    codes = {step.code for step in steps_of(bare)}
+    assert not codes & {"fins", "jig", "canopy", "nozzle", "sleeve", "nose-solid", "splice"}
+    assert {"bottle", "assemble", "weigh"} <= codes
+
+
+def test_a_glued_joint_between_bottles_waits_two_days_before_pressure():
+    joined = design_of(DABCHICK, "vessel.count=2", 'vessel.joint="splice"', 'vessel.joint_overlap="30 mm"')
+    tasks, findings = tasks_of(steps_of(joined), 291.15)
+    splice = next(task for task in tasks if task.code == "splice")
+    assert splice.wait >= 48 * HOUR
+    assert "splice" in next(task for task in tasks if task.code == "proof").after
+    assert findings == []
+
+
+def test_a_workshop_too_cold_for_the_glue_is_a_finding_and_not_a_guess(dabchick):
+    tasks, findings = tasks_of(steps_of(dabchick), 278.15)
+    assert {finding.code for finding in findings} == {"too-cold-to-glue"}
+    assert "5 °C" in findings[0].found
+    assert all(task.wait >= 0 for task in tasks)
+
+
+def test_boring_goes_up_in_small_steps_and_ends_at_the_bore(dabchick):
+    sizes = [step.diameter for step in boring_steps(dabchick)]
+    assert sizes[0] == 3.0
+    assert sizes[-1] == 9.0
+    assert all(0 <= b - a <= 3.0 for a, b in itertools.pairwise(sizes))
+
+
+@pytest.mark.parametrize("kind", ["boards", "tube"])
+def test_the_cut_list_adds_up_to_the_stand(kind):
+    design = design_of(DABCHICK + f'[launcher.frame]\nkind = "{kind}"\nheight = "200 mm"\nwidth = "350 mm"\n')
+    sizes = stand_sizes(design)
+    pieces = {piece.name: piece for piece in cut_list(sizes)}
+    if kind == "boards":
+        assert pieces["leg"].length + 2 * sizes.board == 200.0
+        assert pieces["stretcher"].length + 2 * sizes.board_width == 350.0
+    else:
+        assert pieces["upright"].length + sizes.tube + sizes.board == 200.0
+        assert pieces["cross bar"].length + 2 * sizes.tube == 350.0
+    assert "frame.board_width" in sizes.chosen
+    assert "frame.height" not in sizes.chosen
+
+
+# --- the parts ----------------------------------------------------------------------------------------------------
+
+
+def listed_of(design, prices=None):
+    tools, supplies = tools_and_supplies(steps_of(design))
+    return parts_list(design, stand_sizes(design), tools, supplies, prices)
+
+
+def test_the_parts_weigh_what_the_flight_is_worked_out_with(dabchick):
+    masses = sum(part.mass.value for part in rocket_parts(dabchick) if part.mass)
+    assert masses == pytest.approx(layout_of(dabchick).estimated_mass, rel=1e-9)
+
+
+def test_the_total_counts_only_what_is_missing(dabchick):
+    listed, findings = listed_of(dabchick)
+    by_code = {part.code: part for part in listed.parts}
+    assert listed.to_buy(by_code["bottle"]) == 0
+    assert listed.cost(by_code["bottle"]) == 0
+    assert listed.total == 4.0 * by_code["cord"].quantity
+    assert "hose" in listed.unpriced
+    assert "scissors" not in listed.unpriced
+    assert findings == []
+
+
+def test_the_design_beats_the_price_file_and_a_name_that_fits_nothing_is_told(dabchick):
+    listed, findings = listed_of(dabchick, {"bottle": 9.0, "hoes": 3.0})
+    assert listed.price["bottle"] == 1.5
+    assert [f.code for f in findings] == ["unknown-part"]
+    assert "'hose'" in findings[0].remedy
+
+
+def test_no_prices_are_a_note():
+    listed, findings = listed_of(design_of(DABCHICK.split("[prices]")[0]))
+    assert [f.code for f in findings] == ["no-prices"]
+    assert listed.total == 0.0
+
+
+def test_the_csv_has_every_part_once_and_its_mass_in_kg(dabchick):
+    listed, _ = listed_of(dabchick)
+    rows = list(csv.DictReader(io.StringIO(parts_csv(listed))))
+    assert [row["part"] for row in rows] == [part.code for part in listed.parts]
+    assert len({row["part"] for row in rows}) == len(rows)
+    total = sum(float(row["mass_kg"]) for row in rows if row["mass_kg"])
+    assert total == pytest.approx(listed.mass, rel=1e-5)
+
+
+@pytest.mark.parametrize("text", ["part,price\nbottle,1.20\nhose,3\n", "price;part\n1,20;bottle\n3;hose\n"])
+def test_price_files_read_with_comma_or_semicolon(text):
+    assert read_prices(text) == {"bottle": 1.20, "hose": 3.0}
+
+
+@pytest.mark.parametrize("text", ["", "a,b\n1,2\n", "part,price\nbottle,cheap\n", "part,price\nbottle,-1\n"])
+def test_a_bad_price_file_is_refused_with_a_reason(text):
+    with pytest.raises(ValueError, match=r"columns|not a price"):
+        read_prices(text)
+
+
+# --- the risks ------------------------------------------------------------------------------------------------------
+
+
+def test_every_risk_has_a_cell_and_no_gap_in_its_words(dabchick):
+    found = risks(features(dabchick), facts(dabchick, stand_sizes(dabchick)), usual_matrix())
+    assert len(found) >= 10
+    assert all(risk.level in usual_matrix().means for risk in found)
+    assert not any("{" in risk.done + risk.remains for risk in found)
+
+
+def test_without_recovery_the_hard_landing_is_the_highest_risk():
+    ballistic = design_of(
+        DABCHICK.replace('kind = "parachute"\ndiameter = "300 mm"\nspill_hole = "30 mm"', 'kind = "none"')
+    )
+    found = risks(features(ballistic), facts(ballistic, stand_sizes(ballistic)), usual_matrix())
+    assert any("no recovery" in risk.hazard and risk.level == "high" for risk in found)
+    assert not any("parachute does not open" in risk.hazard for risk in found)
+
+
+def test_a_school_can_bring_its_own_matrix():
+    own = read_matrix('likely=["no","yes"]\nbad=["meh","ouch","grim"]\ncells=[["g","g","a"],["g","a","r"]]\n')
+    assert own.at(0, 2) == "a"
+    assert own.at(4, 3) == "r"  # beyond its steps: its last
+
+
+@pytest.mark.parametrize(
+    "text", ["likely=", 'likely=["a"]', 'likely=["a"]\nbad=["b"]\ncells=[["x","y"]]', "likely=[]\nbad=[]\ncells=[]"]
+)
+def test_a_matrix_that_does_not_fit_is_refused(text):
+    with pytest.raises(MatrixError):
+        read_matrix(text)
+
+
+# --- the design's tables -----------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    "line", ['hours = ["Sat 13:00-10:00"]', 'hours = ["Saturday 10-13"]', 'start = "6 March"', "people = 0"]
+)
+def test_hours_days_and_people_that_make_no_sense_are_refused(line):
+    with pytest.raises(DesignError) as refused:
+        parse_design(f'schema=1\n[vessel]\nbottle="carbonated-1000"\n[charge]\npressure="3 bar"\n[workshop]\n{line}\n')
+    assert refused.value.problems[0].path.startswith("workshop.")
+
+
+def test_a_day_may_be_written_with_or_without_quotes():
+    for text in ('"2027-03-06"', "2027-03-06"):
+        design = parse_design(
+            f'schema=1\n[vessel]\nbottle="carbonated-1000"\n[charge]\npressure="3 bar"\n[workshop]\nstart = {text}\n'
+        )
+        assert design.workshop.start == START
