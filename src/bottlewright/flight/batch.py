@@ -86,13 +86,15 @@ def fly_plans(
     notes = _blank(len(plans))
     done = np.zeros(len(plans), bool)
     workers = threads or len(os.sched_getaffinity(0))
+    # Small enough a portion that a small batch keeps every thread at work.
+    size = min(_CHUNK, max(1, len(plans) // (4 * workers)))
     with ThreadPoolExecutor(workers) as pool:
         waiting: dict[Future[None], tuple[int, int]] = {}
-        starts = iter(range(0, len(plans), _CHUNK))
+        starts = iter(range(0, len(plans), size))
         try:
             while True:
                 while len(waiting) < 2 * workers and (first := next(starts, None)) is not None:
-                    last = min(first + _CHUNK, len(plans))
+                    last = min(first + size, len(plans))
                     waiting[pool.submit(_fly_range, plans, first, last, notes)] = (first, last)
                 if not waiting:
                     return notes

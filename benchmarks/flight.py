@@ -1,0 +1,368 @@
+"""How fast and how right the flight engine is, against other engines, in one run on one machine.
+
+    python benchmarks/flight.py                             print the tables
+    python benchmarks/flight.py --write docs/performance.md write them into the page as well
+
+Times are wall-clock, the best of several repeats, and worth comparing only within one run. Takes about two minutes on
+an idle machine of two cores.
+"""
+
+import argparse
+import os
+import platform
+import resource
+import shutil
+import statistics
+import subprocess
+import sys
+import tempfile
+import time
+from collections.abc import Callable, Iterable, Sequence
+from importlib.metadata import version
+from pathlib import Path
+from typing import Any, NamedTuple
+
+import numpy as np
+from rivals import Flown, Method, by_ours, by_plain_python, by_scipy
+
+from bottlewright.design import complete, read_design
+from bottlewright.design.document import Design
+from bottlewright.flight.batch import fly_many, fly_plans, sample_plans
+from bottlewright.flight.plan import plan_of
+
+EXAMPLES = Path(__file__).parent.parent / "examples"
+ROCKET = EXAMPLES / "curlew" / "rocket.toml"
+REFERENCE = 1e-12
+
+
+class Target(NamedTuple):
+    """What was asked for, what came out, and whether that meets it."""
+
+    what: str
+    asked: str
+    measured: str
+    met: bool
+
+
+class Part(NamedTuple):
+    """One section of the page."""
+
+    title: str
+    text: str
+    targets: Sequence[Target] = ()
+
+
+def _rows(head: Sequence[str], rows: Iterable[Sequence[str]]) -> str:
+    lines = ["| " + " | ".join(head) + " |", "|" + " ---: |" * len(head)]
+    return "\n".join(lines + ["| " + " | ".join(row) + " |" for row in rows])
+
+
+def _plan(design: Design, tolerance: float) -> Any:
+    plans = plan_of(design)
+    plans["tolerance"] = tolerance
+    return plans[0]
+
+
+# --- one flight against other engines ---------------------------------------------------------------------------
+
+
+def _cheapest(runs: dict[float, Flown], apogee: float, wanted: float) -> tuple[float, Flown] | None:
+    """Return the loosest tolerance from which on every tighter one is as right as wanted, and its flight."""
+    found = None
+    for tolerance in sorted(runs):
+        if abs(runs[tolerance].apogee / apogee - 1.0) > wanted:
+            break
+        found = (tolerance, runs[tolerance])
+    return found
+
+
+def engines(design: Design) -> Part:
+    """Compare engines at the same achieved error of the apogee."""
+    reference, _ = by_ours(_plan(design, REFERENCE), 1)
+    grid = [10.0 ** (-k / 2) for k in range(4, 23)]
+    methods: tuple[Method, ...] = ("LSODA", "DOP853")
+    by_ours(_plan(design, 1e-3), 1)
+    runs = {"ours": {t: by_ours(_plan(design, t), 7)[0] for t in grid}}
+    for method in methods:
+        by_scipy(method, _plan(design, 1e-3), 1e-3, 1)
+        runs[method] = {t: by_scipy(method, _plan(design, t), t, 3) for t in grid}
+    rows, ratios = [], []
+    for wanted in (1e-4, 1e-5, 1e-6, 1e-7):
+        found = {name: _cheapest(flown, reference.apogee, wanted) for name, flown in runs.items()}
+        ours = found["ours"]
+        for name, best in found.items():
+            if best is None or ours is None:
+                rows.append([f"{wanted:.0e}", name, "not reached", "", "", "", ""])
+                continue
+            tolerance, flown = best
+            ratio = flown.best_ms / ours[1].best_ms
+            if name == "LSODA":
+                ratios.append(ratio)
+            error = abs(flown.apogee / reference.apogee - 1.0)
+            rows.append([
+                f"{wanted:.0e}", name, f"{tolerance:.0e}", f"{error:.1e}", str(flown.evaluations),
+                f"{flown.best_ms:.2f}", f"{ratio:.0f}×",
+            ])  # fmt: skip
+    head = ["apogee right to", "engine", "tolerance needed", "error", "evaluations", "ms", "time over ours"]
+    outside = by_scipy("LSODA", _plan(design, 1e-11), 1e-11, 1)
+    single = by_ours(_plan(design, 1e-7), 15)[0]
+    plain = by_plain_python(str(ROCKET), 1e-7)
+    text = f"""The same flight of Curlew, release to ground: the same equations, phases and events. SciPy's `solve_ivp` calls our compiled equations through one compiled wrapper and pays for its own Python between the calls,
+as anybody who uses it does. Each engine runs at the loosest tolerance (half powers of ten) from which on it keeps the
+achieved error, so the comparison is at equal accuracy, not at equal settings.
+
+{_rows(head, rows)}
+
+SciPy's LSODA at a tolerance of 1e-11, an integrator that shares nothing with ours, lands
+{abs(outside.apogee / reference.apogee - 1.0):.0e} from our reference in apogee and
+{abs(outside.flight_time / reference.flight_time - 1.0):.0e} in flight time.
+
+The whole flight at the default tolerance of 1e-7: {single.best_ms:.2f} ms best, {single.median_ms:.2f} ms median,
+preparing the rocket included. The same code left uncompiled (plain Python, the whole flight, nothing scaled up):
+{plain.best_ms:.0f} ms, **{plain.best_ms / single.best_ms:.0f}× as long**, apogee the same to
+{abs(plain.apogee / single.apogee - 1.0):.0e}."""
+    worst = min(ratios) if ratios else 0.0
+    return Part(
+        "One flight, against other engines",
+        text,
+        [
+            Target("faster than LSODA at equal accuracy, least of the table", "≥ 30×", f"{worst:.0f}×", worst >= 30.0),
+            Target("one flight at the default tolerance", "< 2 ms", f"{single.best_ms:.2f} ms", single.best_ms < 2.0),
+        ],
+    )
+
+
+def precision(design: Design) -> Part:
+    """Tabulate what each tolerance costs and what it gets right."""
+    _, right = by_ours(_plan(design, REFERENCE), 1)
+    rows = []
+    for power in range(3, 12):
+        flown, note = by_ours(_plan(design, 10.0**-power), 7)
+        off = [abs(note[name] / right[name] - 1.0) for name in ("apogee_m", "flight_time_s", "water_out_time_s")]
+        moved = float(np.hypot(*(note[f"landing_{way}_m"] - right[f"landing_{way}_m"] for way in ("east", "north"))))
+        rows.append([f"1e-{power}", str(int(note["steps"])), f"{flown.best_ms:.2f}", *(f"{e:.1e}" for e in off),
+                     f"{1e3 * moved:.1g}"])  # fmt: skip
+    head = ["tolerance", "steps", "ms", "apogee", "flight time", "water out", "landing, mm"]
+    text = f"""Relative errors of one flight of Curlew against the same engine at 1e-12 (which LSODA confirms above).
+
+{_rows(head, rows)}"""
+    return Part("What a tolerance costs", text)
+
+
+# --- many flights -----------------------------------------------------------------------------------------------
+
+
+def spread(design: Design, other: Design) -> Part:
+    """Tabulate the errors over a whole spread, for the tolerance of batches."""
+    rows = []
+    for one in (design, other):
+        plans = sample_plans(one, 0, 200, seed=3)
+        plans["tolerance"] = 1e-11
+        right = fly_plans(plans)
+        for tolerance in (1e-3, 1e-4, 1e-5, 1e-6, 1e-7):
+            plans["tolerance"] = tolerance
+            flights = fly_plans(plans)
+            error = np.abs(flights["apogee_m"] / right["apogee_m"] - 1.0)
+            moved = np.hypot(*(flights[f"landing_{way}_m"] - right[f"landing_{way}_m"] for way in ("east", "north")))
+            rows.append([
+                one.name, f"{tolerance:.0e}", f"{flights['steps'].mean():.0f}", f"{np.median(error):.1e}",
+                f"{np.quantile(error, 0.99):.1e}", f"{error.max():.1e}", f"{1e3 * moved.max():.2g}",
+            ])  # fmt: skip
+    head = ["rocket", "tolerance", "mean steps", "apogee, median", "99 %", "worst", "landing, worst, mm"]
+    text = f"""200 flights with every ± drawn, against the same flights at 1e-11. One flight can be luckier than its
+neighbours; a batch has to be judged by all of them.
+
+{_rows(head, rows)}
+
+Spreads fly at 1e-5 (`sample_plans`) unless the design sets its own tolerance."""
+    return Part("What a tolerance costs over a spread", text)
+
+
+def throughput(design: Design) -> Part:
+    """Measure flights a second against batch size, threads and tolerance."""
+    fly_many(design, 2)
+    rows, best = [], 0.0
+    for count in (1, 64, 1000, 10000):
+        row = [str(count)]
+        for tolerance in (None, 1e-4):
+            for threads in (1, 2):
+                rate = _rate(design, count, threads, tolerance)
+                row.append(f"{rate:.0f}")
+                if threads == 2 and count == 10000 and tolerance is None:
+                    best = rate
+        rows.append(row)
+    plans = sample_plans(design, 0, 200, seed=3)
+    flights = fly_plans(plans)
+    plans["tolerance"] = 1e-11
+    error = float(np.median(np.abs(flights["apogee_m"] / fly_plans(plans)["apogee_m"] - 1.0)))
+    head = ["flights", "1e-5, 1 thread", "1e-5, 2 threads", "1e-4, 1 thread", "1e-4, 2 threads"]
+    text = f"""Full flights of Curlew a second, release to ground, every ± drawn, drawing and preparing included. The
+apogee's error at 1e-5 is {error:.0e} in the median.
+
+{_rows(head, rows)}"""
+    met = best >= 5000.0 and error <= 1e-5
+    return Part(
+        "Many flights",
+        text,
+        [
+            Target(
+                "10 000 full flights on two threads, half of the apogees right to 1e-5",
+                "≥ 5000 a second", f"{best:.0f} a second, median error {error:.0e}", met,
+            )
+        ],
+    )  # fmt: skip
+
+
+def _rate(design: Design, count: int, threads: int, tolerance: float | None) -> float:
+    repeats = max(1, min(20, 2000 // count))
+    taken = []
+    for _ in range(repeats):
+        start = time.perf_counter()
+        if tolerance is None:
+            fly_many(design, count, threads=threads)
+        else:
+            plans = sample_plans(design, 0, count, seed=0)
+            plans["tolerance"] = tolerance
+            fly_plans(plans, threads=threads)
+        taken.append(time.perf_counter() - start)
+    return count / min(taken)
+
+
+_MEMORY = """
+import resource, sys
+from bottlewright.design import complete, read_design
+from bottlewright.flight.batch import fly_many
+design = complete(read_design(sys.argv[1], ()))
+kept = fly_many(design, int(sys.argv[2]), values={"model.time_limit": 0.02})
+assert len(kept) == int(sys.argv[2])
+print(resource.getrusage(resource.RUSAGE_SELF).ru_maxrss)
+"""
+
+
+def memory() -> Part:
+    """Measure the greatest memory in use against the number of flights."""
+    used = {}
+    for count in (1000, 10_000, 100_000, 300_000):
+        done = subprocess.run(
+            [sys.executable, "-c", _MEMORY, str(ROCKET), str(count)], capture_output=True, text=True, check=True
+        )
+        used[count] = int(done.stdout) / 1024.0
+    slope = (used[300_000] - used[10_000]) * 2**20 / 290_000
+    rows = [[str(count), f"{megabytes:.0f}"] for count, megabytes in used.items()]
+    text = f"""Greatest memory of a process that flies a batch and keeps the summaries (flights cut off after 20 ms, since
+memory doesn't depend on how long they last).
+
+{_rows(["flights", "MiB"], rows)}
+
+{slope:.0f} bytes a flight, the summary itself being 320; plans (2.6 kB each) are drawn 4096 at a time and let go."""
+    flat = Target("memory a flight when only summaries are kept", "the summary, ≤ 400 bytes", f"{slope:.0f} bytes",
+                  slope <= 400.0)  # fmt: skip
+    return Part("Memory", text, [flat])
+
+
+# --- from a standing start --------------------------------------------------------------------------------------
+
+
+def start_up() -> Part:
+    """Time `bottlewright fly --json` from the shell, before and after the first compilation."""
+    command = [str(Path(sys.executable).parent / "bottlewright"), "fly", str(ROCKET), "--json"]
+    folder = tempfile.mkdtemp()
+    environment = {key: value for key, value in os.environ.items() if key != "NUMBA_CACHE_DIR"}
+    environment["XDG_CACHE_HOME"] = folder
+    try:
+        first, first_cpu = _timed(command, environment)
+        later = [_timed(command, environment) for _ in range(5)]
+    finally:
+        shutil.rmtree(folder)
+    wall = statistics.median(one for one, _ in later)
+    cpu = statistics.median(one for _, one in later)
+    rows = [
+        ["first, compiling", f"{first:.1f}", f"{first_cpu:.1f}"],
+        ["after that, median of 5", f"{wall:.2f}", f"{cpu:.2f}"],
+    ]
+    text = f"""`bottlewright fly examples/curlew/rocket.toml --json` in a fresh process, from the command to the result,
+with an empty folder of compiled code and then with a full one.
+
+{_rows(["run", "seconds", "of which processor"], rows)}"""
+    return Part(
+        "From a standing start",
+        text,
+        [
+            Target("first flight in a fresh folder, compiling", "< 30 s", f"{first:.1f} s", first < 30.0),
+            Target("`fly --json` after that", "< 1.5 s", f"{wall:.2f} s", wall < 1.5),
+        ],
+    )
+
+
+def _timed(command: Sequence[str], environment: dict[str, str]) -> tuple[float, float]:
+    before, start = resource.getrusage(resource.RUSAGE_CHILDREN), time.perf_counter()
+    subprocess.run(command, env=environment, capture_output=True, check=True)
+    taken, after = time.perf_counter() - start, resource.getrusage(resource.RUSAGE_CHILDREN)
+    return taken, after.ru_utime + after.ru_stime - before.ru_utime - before.ru_stime
+
+
+# --- the page ---------------------------------------------------------------------------------------------------
+
+
+def machine() -> str:
+    """Return what this runs on, and how busy it was before."""
+    model = platform.processor() or platform.machine()
+    listed = Path("/proc/cpuinfo")
+    if listed.exists():
+        lines = listed.read_text(encoding="utf-8").splitlines()
+        model = next((line.split(":", 1)[1].strip() for line in lines if line.startswith("model name")), model)
+    load = os.getloadavg()[0]
+    busy = "idle before the run" if load < 0.5 else f"busy with other work (load {load:.1f} before the run)"
+    packages = ", ".join(f"{name} {version(name)}" for name in ("numba", "numpy", "scipy"))
+    cores = len(os.sched_getaffinity(0))
+    return f"{model}, {cores} cores, {busy}; {platform.system()}, Python {platform.python_version()}, {packages}"
+
+
+def page(host: str, parts: Sequence[Part]) -> str:
+    """Return the whole page."""
+    targets = [target for part in parts for target in part.targets]
+    rows = [[t.what, t.asked, t.measured, "met" if t.met else "**missed**"] for t in targets]
+    sections = "\n\n".join(f"## {part.title}\n\n{part.text}" for part in parts)
+    return f"""# Performance
+
+Written by `python benchmarks/flight.py --write docs/performance.md`; don't edit by hand. Times are the best of
+several repeats in one run; compare them within this page only.
+
+Machine: {host}.
+
+{_rows(["target", "asked", "measured", ""], rows)}
+
+{sections}
+"""
+
+
+def main() -> None:
+    """Run everything, print it, and write it where asked."""
+    parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
+    parser.add_argument("--write", metavar="FILE", type=Path, help="write the page to this file as well")
+    asked = parser.parse_args()
+    host = machine()
+    curlew = complete(read_design(ROCKET, ()))
+    dabchick = complete(read_design(EXAMPLES / "dabchick" / "rocket.toml", ()))
+    parts = []
+    measurements: list[tuple[str, Callable[[], Part]]] = [
+        ("engines", lambda: engines(curlew)),
+        ("tolerances", lambda: precision(curlew)),
+        ("tolerances over a spread", lambda: spread(curlew, dabchick)),
+        ("flights a second", lambda: throughput(curlew)),
+        ("memory", memory),
+        ("standing start", start_up),
+    ]
+    for title, run in measurements:
+        print(f"measuring: {title} …", file=sys.stderr, flush=True)
+        parts.append(run())
+    text = page(host, parts)
+    print(text)
+    if asked.write:
+        draft = asked.write.with_suffix(".draft")
+        draft.write_text(text, encoding="utf-8")
+        os.replace(draft, asked.write)
+
+
+if __name__ == "__main__":
+    main()

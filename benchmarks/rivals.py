@@ -1,0 +1,192 @@
+"""The same flight by other engines: SciPy's integrators on our compiled equations, and our own code left uncompiled.
+
+The SciPy flight goes phase by phase like `bottlewright.flight.voyage.voyage`: same compiled rates behind one thin
+compiled wrapper, same event values, same hand-over between phases, same absolute scales in the tolerance.
+"""
+
+import json
+import math
+import os
+import statistics
+import subprocess
+import sys
+import time
+from typing import Any, Literal, NamedTuple, TypeAlias
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy.integrate import solve_ivp
+
+from bottlewright.design import complete, read_design
+from bottlewright.flight.craft import CRAFT, WORK, prepare
+from bottlewright.flight.motion import rates
+from bottlewright.flight.notes import SUMMARY
+from bottlewright.flight.phases import (
+    APOGEE,
+    CHARGE_END,
+    EVENTS,
+    GROUND,
+    GUIDE_END,
+    JET_STOPS,
+    begin,
+    next_phase,
+    release,
+)
+from bottlewright.flight.plan import plan_of
+from bottlewright.flight.state import CANOPY, COAST, GAS, SIZE, STATE, VELOCITY
+from bottlewright.flight.voyage import ROW, _events, voyage
+from bottlewright.physics import jit
+
+Floats = NDArray[np.float64]
+Method: TypeAlias = Literal["LSODA", "DOP853"]
+
+
+class Flown(NamedTuple):
+    """One flight: apogee m, flight time s, time in ms (best and median of the repeats), evaluations of the rates."""
+
+    apogee: float
+    flight_time: float
+    best_ms: float
+    median_ms: float
+    evaluations: int
+
+
+# An array of one record is handed over, since numba takes twenty times as long to recognise a record by itself.
+@jit
+def _rates(t: float, y: Floats, crafts: Any, phase: int, guided: bool) -> Floats:
+    dy = np.empty(y.size)
+    rates(phase, guided, t, y, crafts[0], dy)
+    return dy
+
+
+@jit
+def _event(which: int, y: Floats, crafts: Any, phase: int, guided: bool) -> float:
+    values = np.empty(EVENTS)
+    _events(phase, guided, y, crafts[0], values)
+    return float(values[which])
+
+
+def blank_note() -> Any:
+    """Return one cleared record of a flight's summary."""
+    note = np.zeros(1, SUMMARY)
+    for name in SUMMARY.names or ():
+        note[name] = math.nan if SUMMARY[name] == np.float64 else 0
+    return note[0]
+
+
+def by_ours(plan: Any, repeats: int) -> tuple[Flown, Any]:
+    """Fly a plan by our engine; also return its summary."""
+    craft, work, rows = np.zeros(1, CRAFT)[0], np.zeros(1, WORK)[0], np.empty((0, ROW))
+    taken = []
+    for _ in range(repeats):
+        note = blank_note()
+        start = time.perf_counter()
+        prepare(plan, False, craft)
+        voyage(craft, note, work, rows)
+        taken.append(1e3 * (time.perf_counter() - start))
+    return _flown(note["apogee_m"], note["flight_time_s"], taken, 6 * int(note["steps"])), note
+
+
+def by_scipy(method: Method, plan: Any, tolerance: float, repeats: int) -> Flown:
+    """Fly a plan by one of SciPy's methods at a nominal tolerance."""
+    taken = []
+    for _ in range(repeats):
+        start = time.perf_counter()
+        apogee, landed, evaluations = _scipy_flight(method, plan, tolerance)
+        taken.append(1e3 * (time.perf_counter() - start))
+    return _flown(apogee, landed, taken, evaluations)
+
+
+def _flown(apogee: float, flight_time: float, taken: list[float], evaluations: int) -> Flown:
+    return Flown(float(apogee), float(flight_time), min(taken), statistics.median(taken), evaluations)
+
+
+def _scipy_flight(method: Method, plan: Any, tolerance: float) -> tuple[float, float, int]:
+    crafts, note = np.zeros(1, CRAFT), blank_note()
+    craft = crafts[0]
+    prepare(plan, False, craft)
+    full = np.zeros(STATE)
+    phase, guided, t, apogee, evaluations = begin(full, craft, note), True, 0.0, math.nan, 0
+    release_at = math.inf
+    while True:
+        stop = float(craft["time_limit"])
+        if phase == COAST:
+            stop = min(stop, release_at)
+        if phase == CANOPY and t < (filled := float(craft["release_time"] + craft["filling_time"])):
+            stop = min(stop, filled)
+        size = SIZE[phase]
+        kinds = _kinds(phase, guided, math.isnan(apogee))
+        watchers: Any = [_watcher(kind) for kind in kinds]
+        result = solve_ivp(
+            _rates, (t, stop), full[:size].copy(), method=method, args=(crafts, phase, guided),
+            rtol=tolerance, atol=tolerance * craft["scale"][:size], events=watchers,
+        )  # fmt: skip
+        if not result.success:
+            return math.nan, math.nan, evaluations
+        t, full[:size] = float(result.t[-1]), result.y[:, -1]
+        evaluations += result.nfev
+        if result.status == 0:
+            if phase != COAST:
+                continue
+            phase = release(t, full, craft, note)
+            continue
+        kind = next(k for k, times in zip(kinds, result.t_events or [], strict=True) if len(times))
+        if kind == GUIDE_END:
+            guided = False
+        elif kind == APOGEE:
+            apogee, release_at = float(full[2]), t + float(craft["release_delay"])
+            full[VELOCITY + 2] = min(full[VELOCITY + 2], -1e-12)
+        elif kind == GROUND:
+            return apogee, t, evaluations
+        else:
+            phase = next_phase(phase, kind, t, full, craft, note)
+
+
+def _kinds(phase: int, guided: bool, rising: bool) -> list[int]:
+    """Return the events that can come in a phase of a flight that lifts off at once."""
+    kinds = [GUIDE_END] if guided else []
+    if phase <= GAS:
+        kinds.append(CHARGE_END)
+    if phase < GAS:
+        kinds.append(JET_STOPS)
+    if phase >= COAST:
+        kinds += [APOGEE, GROUND] if rising else [GROUND]
+    return kinds
+
+
+def _watcher(kind: int) -> Any:
+    def watch(t: float, y: Floats, crafts: Any, phase: int, guided: bool) -> float:  # noqa: ARG001
+        return _event(kind, y, crafts, phase, guided)
+
+    watcher: Any = watch
+    watcher.terminal, watcher.direction = True, -1.0
+    return watcher
+
+
+def by_plain_python(rocket: str, tolerance: float) -> Flown:
+    """Fly the whole flight in a fresh process that leaves our code uncompiled."""
+    done = subprocess.run(
+        [sys.executable, __file__, rocket, str(tolerance)], env={**os.environ, "NUMBA_DISABLE_JIT": "1"},
+        capture_output=True, text=True, check=True,
+    )  # fmt: skip
+    return Flown(*json.loads(done.stdout))
+
+
+def _plain(rocket: str, tolerance: float) -> Flown:
+    # Uncompiled code reads fields as attributes, which numpy offers on its record arrays only.
+    plan: Any = plan_of(complete(read_design(rocket, ()))).view(np.recarray)[0]
+    plan.tolerance = tolerance
+    craft, work = (np.zeros(1, kind).view(np.recarray)[0] for kind in (CRAFT, WORK))
+    taken = []
+    for _ in range(3):
+        notes = np.array([blank_note()], SUMMARY).view(np.recarray)
+        note: Any = notes[0]
+        start = time.perf_counter()
+        prepare(plan, False, craft)
+        voyage(craft, note, work, np.empty((0, ROW)))
+        taken.append(1e3 * (time.perf_counter() - start))
+    return _flown(note.apogee_m, note.flight_time_s, taken, 6 * int(note.steps))
+
+
+if __name__ == "__main__":
+    print(json.dumps(_plain(sys.argv[1], float(sys.argv[2]))))
