@@ -59,8 +59,8 @@ def test_a_narrow_field_is_held_against_each_published_rule():
 
 
 def test_spectators_stand_at_the_larger_of_the_rule_and_the_scatter():
-    assert "15 m, the larger" in distance_finding(Distance(9.0, True), 0.001).limit
-    assert "62 m, the larger" in distance_finding(Distance(62.0, True), 0.001).limit
+    assert "15 m on any side, the larger" in distance_finding(Distance(9.0, True), 0.001).limit
+    assert "62 m on any side, the larger" in distance_finding(Distance(62.0, True), 0.001).limit
     assert distance_finding(Distance(62.0, False), 0.001).level is Level.LOOK
 
 

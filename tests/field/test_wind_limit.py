@@ -28,7 +28,7 @@ def square(half):
 def test_the_limit_is_where_the_drift_eats_the_field_less_the_scatter():
     (north,) = wind_limits(drift_ratio(square(60.0)), directions=[0.0])
     edge = np.quantile(-SCATTER[:, 1], 0.98)  # 2 % accepted
-    assert north.speed == pytest.approx((60.0 - edge) / 10.0, abs=0.11)
+    assert north.speed == pytest.approx((60.0 - edge) / 10.0, abs=0.21)
     assert north.reached
 
 
@@ -48,7 +48,7 @@ def test_a_wind_strong_enough_to_blow_past_a_keep_out_is_no_limit():
         return 5.0 if 2.0 < speed < 4.0 else 0.0
 
     (limit,) = wind_limits(ratio, directions=[0.0])
-    assert limit.speed == pytest.approx(2.0, abs=0.11)
+    assert limit.speed == pytest.approx(2.0, abs=0.21)
 
 
 def test_a_limit_that_is_never_met_says_so_and_one_in_still_air_is_nought():

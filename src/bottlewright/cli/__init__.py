@@ -23,6 +23,8 @@ COMMANDS = {
     "prove": ("bottlewright.cli.prove:prove", "What vessel and launcher can take, and where everyone stands."),
     "fire": ("bottlewright.cli.fire:fire", "A static firing on a thrust stand."),
     "fly": ("bottlewright.cli.fly:fly", "One flight, from the release to the ground."),
+    "tune": ("bottlewright.cli.tune:tune", "What to load and what to change, and why."),
+    "scatter": ("bottlewright.cli.scatter:scatter", "Where it will come down, and what that means."),
     "make": ("bottlewright.cli.make:make", "Patterns, parts, schedule, sheets and the printed pack."),
 }
 """Where each command's function is, and what it does in a line; in the order of the work."""

@@ -105,7 +105,7 @@ class Failures(Section):
 class Scatter(Section):
     """How many flights `scatter` makes and which chance you accept."""
 
-    flights: Annotated[int, "flights of the sample"] = 2000
+    flights: Annotated[int, "flights of the sample"] = 4000
     seed: int = 1
     leaving: Odds | None = None  # accepted chance of leaving the field
 

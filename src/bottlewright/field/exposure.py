@@ -1,5 +1,7 @@
 """The chance of each thing that must not happen on the ground: leaving the field, coming down on each keep-out."""
 
+from collections.abc import Callable
+from dataclasses import replace
 from typing import NamedTuple
 
 import numpy as np
@@ -10,8 +12,9 @@ from shapely.geometry.base import BaseGeometry
 from bottlewright.field.chance import Chance, chance
 from bottlewright.field.kinds import Kind, leaving
 from bottlewright.field.site import FieldSite
+from bottlewright.quantities import Quantity
 
-__all__ = ["Exposure", "clearances", "exposures", "worst_ratio"]
+__all__ = ["Exposure", "clearances", "exposures", "room_inside", "worst_ratio"]
 
 Floats = NDArray[np.float64]
 
@@ -73,6 +76,17 @@ def clearances(field: FieldSite, landings: Floats) -> Floats:
     for area in field.keep_outs:
         room = np.minimum(room, shapely.distance(points, area.ground))
     return np.asarray(room, float)
+
+
+def room_inside(field: FieldSite, allowed: Quantity | None) -> tuple[Callable[[Floats], Floats], float] | None:
+    """Return how far (m) landings lie inside the boundary and the accepted chance of leaving; None without one.
+
+    Keep-outs do not count here: they decide about the day, not about what to load.
+    """
+    if field.boundary is None:
+        return None
+    bare = replace(field, keep_outs=())
+    return lambda landings: clearances(bare, landings), allowed.value if allowed else leaving().allowed
 
 
 def _inside(ground: BaseGeometry, landings: Floats) -> NDArray[np.bool_]:

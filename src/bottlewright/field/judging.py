@@ -8,11 +8,12 @@ import shapely
 from bottlewright.field.distance import Distance
 from bottlewright.field.exposure import Exposure
 from bottlewright.field.site import FieldSite
-from bottlewright.field.wind_limit import Call, Verdict
+from bottlewright.field.wind_limit import Call, Verdict, compass
 from bottlewright.findings import Finding, Level, Stage
+from bottlewright.flight.findings import limit
 from bottlewright.proof.rules import Rule, rule_table, strictest
 
-__all__ = ["call_findings", "distance_finding", "exposure_findings", "site_findings"]
+__all__ = ["REMEDY", "call_findings", "distance_finding", "exposure_findings", "return_finding", "site_findings"]
 
 LOCAL = "local rules and the person in charge of the site come first"
 REMEDY = "Wait for less wind, move or turn the launcher as proposed, load less pressure, or find a larger field"
@@ -110,20 +111,39 @@ def _exposure(exposure: Exposure, remedy: str) -> Finding:
     )
 
 
-def distance_finding(everywhere: Distance, allowed: float) -> Finding:
+def distance_finding(
+    everywhere: Distance, allowed: float, sectors: Sequence[tuple[float, Distance]] = ()
+) -> Finding:
     """Say how far people must stand: the larger of the published distance and that of the scatter."""
     rule = _people_rule()
     ours = max(everywhere.metres, rule.value or 0.0)
     told = f"{everywhere.metres:.0f} m: at most {allowed * 100:g} % of flights come down further out"
     if not everywhere.settled:
         told = f"more than {everywhere.metres:.0f} m, the furthest landing; too few flights for {allowed * 100:g} %"
+    if sectors:
+        way, least = min(sectors, key=lambda sector: sector[1].metres)
+        told += f"; least towards {compass(way)}, {max(least.metres, rule.value or 0.0):.0f} m"
     return Finding(
         Level.NOTE if everywhere.settled else Level.LOOK, Stage.FIELD, "spectators-distance",
         hazard="A rocket that comes down without its parachute strikes hard, and people look the other way.",
         found=told,
-        limit=f"{ours:.0f} m, the larger of that and the published {rule.text} ({rule.says})",
+        limit=f"{ours:.0f} m on any side, the larger of that and the published {rule.text} ({rule.says})",
         source=f"{rule.source}; the scatter's distance is ours",
         remedy=f"Keep spectators together behind one line, upwind, all looking up; {LOCAL}",
+    )
+
+
+def return_finding(speed: float, energy: float, recovery: str) -> Finding:
+    """Say what a return without parachute is like; shown whatever its odds."""
+    held = limit("energy_toy")
+    why = f"if the {recovery} stays in" if recovery != "none" else "as designed, without anything to slow it"
+    return Finding(
+        Level.LOOK, Stage.FIELD, "ballistic-return",
+        hazard="A rocket that comes down without anything to slow it can hurt someone badly.",
+        found=f"{why}: {speed:.0f} m/s and {energy:.0f} J at the ground, in the middle of the flights",
+        limit=held.says,
+        source=held.source,
+        remedy=f"Nobody inside the landing area, everybody looking up, a call when it is in the air; {LOCAL}",
     )
 
 

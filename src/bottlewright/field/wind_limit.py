@@ -44,8 +44,8 @@ def wind_limits(
     ratio: Callable[[float, float], float],
     directions: Sequence[float] = DIRECTIONS,
     highest: float = 12.0,
-    step: float = 1.5,
-    resolution: float = 0.1,
+    step: float = 2.0,
+    resolution: float = 0.2,
 ) -> Iterator[WindLimit]:
     """Find the limit for one direction after the other.
 

@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from bottlewright.design.document import Design
 from bottlewright.design.paths import uncertain
-from bottlewright.flight.batch import fly_plans, for_statistics, sample_plans
+from bottlewright.flight.batch import fly_plans, sample_plans
 from bottlewright.flight.plan import slot_of
 from bottlewright.tune.aims import Aim, aim_of
 from bottlewright.tune.mapping import FrontPoint, ResponseMap, front, plane_bench, response_map
@@ -153,7 +153,7 @@ def advise(
 
 
 def _sampled(design: Design, count: int) -> Any:
-    return for_statistics(sample_plans(design, 0, count, seed=design.tune.seed), design)
+    return sample_plans(design, 0, count, seed=design.tune.seed)
 
 
 def _limits(design: Design, aim: Aim, room: tuple[Callable[[Floats], Floats], float] | None) -> list[Held]:

@@ -1,0 +1,71 @@
+"""`bottlewright scatter`: where it will come down."""
+
+from typing import Annotated
+
+import typer
+
+from bottlewright.cli.common import (
+    DesignFile,
+    Json,
+    Out,
+    Sets,
+    exit_code,
+    json_text,
+    load,
+    print_json,
+    results_folder,
+    say,
+    tell_findings,
+)
+from bottlewright.cli.flying import Cluster, Flights, Seed, flying
+from bottlewright.cli.waiting import say_if_first
+
+__all__ = ["scatter"]
+
+NoWinds = Annotated[bool, typer.Option("--no-winds", help="Leave out wind limits and proposals, which take longest.")]
+
+
+def scatter(
+    file: DesignFile,
+    sets: Sets = None,
+    flights: Flights = None,
+    seed: Seed = None,
+    no_winds: NoWinds = False,
+    cluster: Cluster = None,
+    json: Json = False,
+    out: Out = None,
+) -> int:
+    """Say where the rocket comes down, the chance of leaving the field, the wind it stands and where people stand.
+
+    Ctrl-C stops the flights and reports on those that are done.
+    """
+    from bottlewright.design import complete, with_values
+    from bottlewright.field.site import field_site
+
+    design = complete(load(file, sets))
+    if seed is not None:
+        design = with_values(design, {"scatter.seed": seed})
+    site = field_site(design.site, file.parent)
+    say_if_first()
+    from bottlewright.field.chapters import field_files, field_pictures
+    from bottlewright.field.results import scatter_document, scatter_words
+    from bottlewright.field.scatter import scatter as scatter_flights
+    from bottlewright.report.style import save_picture
+
+    with flying(cluster) as (fly, tell):
+        found = scatter_flights(design, site, flights, fly=fly, say=tell, winds=not no_winds)
+    document = scatter_document(design, found)
+    if out is not None:
+        with results_folder(out, "scatter") as folder:
+            (folder / "scatter.json").write_text(json_text(document), encoding="utf-8")
+            for name, content in field_files(found).items():
+                (folder / name).write_bytes(content.encode() if isinstance(content, str) else content)
+            for picture in field_pictures(design, found):
+                save_picture(picture, folder)
+        say(f"Written to {out}")
+    if json:
+        print_json(document)
+    else:
+        print(scatter_words(design, found))
+        tell_findings(found.findings)
+    return exit_code(found.findings)

@@ -1,0 +1,77 @@
+"""`bottlewright tune`: what to load and what to change, and why."""
+
+import shutil
+import textwrap
+from collections.abc import Callable
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from bottlewright.cli.common import (
+    DesignFile,
+    Json,
+    Out,
+    Sets,
+    exit_code,
+    json_text,
+    load,
+    print_json,
+    results_folder,
+    say,
+    tell_findings,
+)
+from bottlewright.cli.flying import Cluster, Seed, flying
+from bottlewright.cli.waiting import say_if_first
+
+if TYPE_CHECKING:
+    from bottlewright.design import Design
+
+__all__ = ["tune"]
+
+
+def tune(
+    file: DesignFile, sets: Sets = None, seed: Seed = None, cluster: Cluster = None, json: Json = False, out: Out = None
+) -> int:
+    """Say what to load, what it brings, what holds it back and what to measure next.
+
+    What is aimed at and what may be changed stand in [tune] of the design file.
+    """
+    from bottlewright.design import complete, with_values
+
+    design = complete(load(file, sets))
+    if seed is not None:
+        design = with_values(design, {"tune.seed": seed})
+    room = _room(design, file.parent)
+    say_if_first()
+    from bottlewright.tune.advice import advise
+    from bottlewright.tune.chapters import tune_pictures
+    from bottlewright.tune.explaining import findings_of
+    from bottlewright.tune.rating import ceiling_of
+    from bottlewright.tune.results import advice_document, advice_words
+
+    with flying(cluster) as (fly, tell):
+        advice = advise(design, ceiling_of(design), room, fly=fly, say=lambda words: tell(words, 0.0))
+    findings = findings_of(advice)
+    document = advice_document(design, advice)
+    if out is not None:
+        from bottlewright.report.style import save_picture
+
+        with results_folder(out, "tune") as folder:
+            (folder / "tune.json").write_text(json_text(document), encoding="utf-8")
+            for picture in tune_pictures(design, advice):
+                save_picture(picture, folder)
+        say(f"Written to {out}")
+    if json:
+        print_json(document)
+    else:
+        width = min(shutil.get_terminal_size().columns, 100)
+        print("\n\n".join(textwrap.fill(text, width) for text in advice_words(design, advice)) + "\n")
+        tell_findings(findings)
+    return exit_code(findings)
+
+
+def _room(design: "Design", folder: Path) -> tuple[Callable[[Any], Any], float] | None:
+    """Return how far landings lie inside the field, and the accepted chance of leaving; None without a boundary."""
+    from bottlewright.field.exposure import room_inside
+    from bottlewright.field.site import field_site
+
+    return room_inside(field_site(design.site, folder), design.scatter.leaving)

@@ -1,0 +1,92 @@
+"""The Field chapter of the report."""
+
+
+from bottlewright.design.document import Design
+from bottlewright.field.files import geojson_text, kml_text
+from bottlewright.field.pictures import field_map, wind_rose
+from bottlewright.field.results import chance_rows, landings_csv, limit_rows, odds_rows, scatter_document
+from bottlewright.field.scatter import Scatter
+from bottlewright.field.wind_limit import compass
+from bottlewright.findings import Stage
+from bottlewright.report.html import Chapter, Number, Section, fold, headline, place, prose, state_of, table
+from bottlewright.report.style import Picture
+
+__all__ = ["field_chapter", "field_files", "field_pictures"]
+
+
+def field_chapter(design: Design, found: Scatter) -> Chapter:
+    """Return where the rocket comes down: map, chances, wind limits, distances, what would help."""
+    document = scatter_document(design, found)
+    state = state_of(found.findings, Stage.FIELD)
+    return Chapter(
+        Section(Stage.FIELD, _title(found), state, _html(found), field_pictures(design, found)),
+        findings=found.findings,
+        results={key: value for key, value in document.items() if key not in ("name", "findings")},
+        files=field_files(found),
+    )
+
+
+def _title(found: Scatter) -> str:
+    leaving = next((exposure for exposure in found.exposures if exposure.kind.name == "outside the field"), None)
+    if leaving is None:
+        return "Where it comes down; no field is drawn"
+    chance = leaving.chance
+    told = f"under {chance.high * 100:.2g} %" if chance.hits == 0 else f"{chance.value * 100:.2g} %"
+    return f"{told} of flights leave {found.site.name}"
+
+
+def _html(found: Scatter) -> str:
+    numbers = [Number("ballistic return", f"{found.ballistic_speed:.0f} m/s", f"{found.ballistic_energy:.0f} J")]
+    if found.limits:
+        weakest = min(found.limits, key=lambda limit: limit.speed)
+        where = f"from {compass(weakest.from_direction)}, the worst direction"
+        numbers.insert(0, Number("strongest wind", f"{weakest.speed:.1f} m/s", where))
+    few = "" if found.distance.settled else "over "
+    numbers.append(Number("people stand", f"{few}{found.distance.metres:.0f} m", "away, on any side"))
+    parts = [headline(numbers), place("map")]
+    if found.exposures:
+        heads = ("Coming down", "Chance a flight, with what counting leaves open", "Accepted")
+        parts.append(table(heads, [*chance_rows(found)]))
+    if found.calls:
+        parts.append(table(("Hour", "Verdict", "Why"), [(one.at, str(one.verdict), one.why) for one in found.calls]))
+    parts += [
+        prose(f"{one.words}: 99 of 100 landings then keep {one.place.room:.0f} m of room.") for one in found.proposals
+    ]
+    if found.limits:
+        limits = table(("Wind from", "Strongest", "People on that side"), [*limit_rows(found)])
+        parts += [place("wind-rose"), fold("Wind limits and distances by direction", limits)]
+    odds = table(("Failure", "Odds a flight", "Source"), [*odds_rows(found)])
+    parts.append(fold("What goes wrong, and how often it was taken to", odds))
+    return "".join(parts)
+
+
+def field_pictures(design: Design, found: Scatter) -> list[Picture]:
+    """Return the map and, where there are limits, the rose."""
+    weather = design.weather
+    wind = (weather.wind_speed.value, weather.wind_from.value) if weather.wind_speed and weather.wind_from else None
+    words = "; ".join(f"{what}: {chance}" for what, chance, _ in chance_rows(found))
+    pictures = [
+        Picture(
+            "map", f"Landings of {found.flights} flights on {found.site.name}, north up.",
+            f"Map of the field seen from above with the landings of {found.flights} flights. {words}",
+            field_map(found.site, found.landings, found.outlines, wind),
+        )
+    ]  # fmt: skip
+    if found.limits:
+        told = ", ".join(f"{way} {speed}" for way, speed, _ in limit_rows(found))
+        caption = "The strongest wind at which the chances stay within what is accepted, by where it comes from."
+        pictures.append(Picture("wind-rose", caption, f"Wind limits by direction: {told}", wind_rose(found.limits)))
+    return pictures
+
+
+def field_files(found: Scatter) -> dict[str, str | bytes]:
+    """Return the files for other programs: landings as table, GeoJSON and, where the place is known, KML."""
+    files: dict[str, str | bytes] = {
+        "landings.csv": landings_csv(found),
+        "landings.geojson": geojson_text(found.site, found.landings, found.outlines),
+    }
+    if found.site.origin is not None:
+        files["landings.kml"] = kml_text(found.site, found.landings, found.outlines)
+    return files
+
+

@@ -1,0 +1,139 @@
+"""Sample flights with everything that has a ±, turbulent wind and failures at their odds; say how each came down."""
+
+import tomllib
+from collections.abc import Callable
+from enum import IntEnum
+from functools import cache
+from importlib.resources import files
+from typing import Any, NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from bottlewright.design.document import Design
+from bottlewright.flight.batch import sample_plans
+from bottlewright.flight.state import Endings
+from bottlewright.physics.sampling import fill_uniforms
+from bottlewright.quantities import Basis, Dimension, Quantity, parse_quantity
+
+__all__ = ["FlyPlans", "Mode", "Sample", "failure_odds", "mode_name", "points", "sample_flights", "with_wind"]
+
+Floats = NDArray[np.float64]
+FlyPlans = Callable[[Any], Any]
+"""Fly an array of plans and return their summaries."""
+
+
+class Mode(IntEnum):
+    """What a flight was given to go wrong."""
+
+    AS_PLANNED = 0
+    NOT_OPENING = 1
+    EARLY_OPENING = 2
+    FIN_LOST = 3
+
+
+class Sample(NamedTuple):
+    """Plans and what each was given to go wrong."""
+
+    plans: Any
+    modes: NDArray[np.int64]
+
+
+def mode_name(mode: Mode, design: Design) -> str:
+    """Return how a flight came down, in words."""
+    recovery = design.recovery.kind
+    if mode is Mode.AS_PLANNED:
+        return f"under the {recovery}" if recovery != "none" else "without anything to slow it"
+    return {
+        Mode.NOT_OPENING: f"ballistic: the {recovery} stays in",
+        Mode.EARLY_OPENING: f"the {recovery} comes out early",
+        Mode.FIN_LOST: "a fin lost",
+    }[mode]
+
+
+@cache
+def _table() -> dict[str, Quantity]:
+    text = (files("bottlewright.field") / "data" / "failures.toml").read_text(encoding="utf-8")
+    return {
+        row["name"]: Quantity(parse_quantity(row["value"], Dimension.NUMBER).value, 0.0, Basis.ASSUMED, row["source"])
+        for row in tomllib.loads(text)["failure"]
+    }
+
+
+def failure_odds(design: Design) -> dict[str, Quantity]:
+    """Return the odds of each failure that the design can have: the builder's, or the table's."""
+    named = [("fin_lost", design.fins is not None and design.fins.count > 0)]
+    opens = design.recovery.kind != "none" and design.recovery.release != "never"
+    named += [("not_opening", opens), ("early_opening", opens)]
+    return {name: getattr(design.failures, name) or _table()[name] for name, possible in named if possible}
+
+
+def sample_flights(design: Design, first: int, count: int, seed: int, apogee_time: float) -> Sample:
+    """Draw flights first … first + count − 1; flight i is the same whatever the rest.
+
+    Parameters
+    ----------
+    design
+        Completed.
+    apogee_time
+        Of the middle flight, s; an early opening comes at an even chance anywhere before it.
+    """
+    plans = sample_plans(design, first, count, seed=seed)
+    plans["turbulence"] = 1
+    _gusty(plans, design)
+    luck = _luck(seed, first, count)
+    odds = {name: quantity.value for name, quantity in failure_odds(design).items()}
+    modes = np.zeros(count, np.int64)
+    modes[luck[:, 2] < odds.get("fin_lost", 0.0)] = Mode.FIN_LOST
+    stays, early = odds.get("not_opening", 0.0), odds.get("early_opening", 0.0)
+    modes[luck[:, 0] < stays + early] = Mode.EARLY_OPENING
+    modes[luck[:, 0] < stays] = Mode.NOT_OPENING
+    plans["fin_count"][luck[:, 2] < odds.get("fin_lost", 0.0)] -= 1
+    _fail(plans, modes, luck[:, 1] * apogee_time)
+    return Sample(plans, modes)
+
+
+def _gusty(plans: Any, design: Design) -> None:
+    """Widen the spread of the wind to a third of the way from the mean to the strongest gust (common practice)."""
+    weather = design.weather
+    if weather.gust is None or weather.wind_speed is None:
+        return
+    spread = (weather.gust.value - weather.wind_speed.value) / 3.0
+    if spread > weather.wind_speed.spread > 0.0:
+        middle = weather.wind_speed.value
+        plans["wind_speed"] = middle + (plans["wind_speed"] - middle) * (spread / weather.wind_speed.spread)
+
+
+def _luck(seed: int, first: int, count: int) -> Floats:
+    """Return three uniform numbers a flight, from a stream of their own."""
+    luck = np.empty((count, 3))
+    for row in range(count):
+        fill_uniforms(seed, first + row, 0xF1E1D, luck[row])
+    return luck
+
+
+def _fail(plans: Any, modes: NDArray[np.int64], delay: Floats) -> None:
+    plans["release"][modes == Mode.NOT_OPENING] = 2
+    early = modes == Mode.EARLY_OPENING
+    plans["release"][early] = 1
+    plans["release_delay"][early] = delay[early]
+
+
+def with_wind(plans: Any, design: Design, speed: float, from_direction: float) -> Any:
+    """Return the plans in another mean wind (m/s, rad), each keeping its own deviation from it."""
+    moved = plans.copy()
+    weather = design.weather
+    moved["wind_speed"] += speed - (weather.wind_speed.value if weather.wind_speed else 0.0)
+    np.maximum(moved["wind_speed"], 0.0, out=moved["wind_speed"])
+    moved["wind_from"] += from_direction - (weather.wind_from.value if weather.wind_from else 0.0)
+    return moved
+
+
+def points(flights: Any) -> Floats:
+    """Return where the flights came down, rows of metres east and north; one that never left stays at the pad.
+
+    A flight that could not be computed to its end has no place: its row is NaN.
+    """
+    rows = np.stack([flights["landing_east_m"], flights["landing_north_m"]], axis=-1)
+    rows[flights["ending"] == Endings.never_left] = 0.0
+    return np.asarray(rows, float)

@@ -1,0 +1,129 @@
+"""What Field hands to programs and readers: one document in SI units, a table of landings, and words."""
+
+import csv
+import io
+import math
+from collections.abc import Iterator
+from typing import Any
+
+from bottlewright.design.document import Design
+from bottlewright.field.exposure import Exposure
+from bottlewright.field.scatter import Proposal, Scatter
+from bottlewright.field.wind_limit import compass
+from bottlewright.quantities import show
+
+__all__ = ["chance_rows", "landings_csv", "limit_rows", "odds_rows", "scatter_document", "scatter_words"]
+
+
+def scatter_document(design: Design, found: Scatter) -> dict[str, Any]:
+    """Return the scatter as one document."""
+    origin = found.site.origin
+    return {
+        "name": design.name,
+        "field": found.site.name,
+        "launch_point_deg": None if origin is None else {"longitude": origin.longitude, "latitude": origin.latitude},
+        "flights": found.flights,
+        "flights_wanted": found.wanted,
+        "flights_without_end": found.lost,
+        "seed": design.scatter.seed,
+        "failure_odds": {name: {"value": q.value, "source": q.source} for name, q in found.odds.items()},
+        "landings": {name: len(points) for name, points in found.landings.items()},
+        "ellipse_95_as_planned": {
+            "east_m": found.ellipse.east, "north_m": found.ellipse.north, "half_long_m": found.ellipse.long,
+            "half_short_m": found.ellipse.short, "bearing_deg": math.degrees(found.ellipse.bearing),
+        },
+        "outlines": [{"share": level, "area_m2": ground.area} for level, ground in found.outlines],
+        "chances": [_exposure(exposure) for exposure in found.exposures],
+        "ballistic_return": {"speed_m_s": found.ballistic_speed, "energy_J": found.ballistic_energy},
+        "spectators": {
+            "distance_m": found.distance.metres, "settled": found.distance.settled,
+            "by_direction": [
+                {"towards_deg": math.degrees(way), "distance_m": each.metres, "settled": each.settled}
+                for way, each in found.sectors
+            ],
+        },
+        "wind_limits": [
+            {"from_deg": math.degrees(limit.from_direction), "speed_m_s": limit.speed, "reached": limit.reached}
+            for limit in found.limits
+        ],
+        "hours": [{"at": call.at, "verdict": str(call.verdict), "why": call.why} for call in found.calls],
+        "proposals": [_proposal(proposal) for proposal in found.proposals],
+        "findings": [finding.as_json() for finding in found.findings],
+    }  # fmt: skip
+
+
+def _exposure(exposure: Exposure) -> dict[str, Any]:
+    seen = exposure.chance
+    return {
+        "of": exposure.name, "kind": exposure.kind.name, "chance": seen.value, "low": seen.low, "high": seen.high,
+        "hits": seen.hits, "allowed": exposure.allowed,
+    }  # fmt: skip
+
+
+def _proposal(proposal: Proposal) -> dict[str, Any]:
+    turned = proposal.tilt is not None and proposal.heading is not None
+    return {
+        "words": proposal.words, "east_m": proposal.place.east, "north_m": proposal.place.north,
+        "room_m": proposal.place.room, "chance_over_accepted": proposal.place.ratio,
+        "tilt_deg": math.degrees(proposal.tilt or 0.0) if turned else None,
+        "heading_deg": math.degrees(proposal.heading or 0.0) % 360.0 if turned else None,
+    }  # fmt: skip
+
+
+def landings_csv(found: Scatter) -> str:
+    """Return every landing, one a line."""
+    stream = io.StringIO()
+    writer = csv.writer(stream, lineterminator="\n")
+    writer.writerow(("came_down", "east_m", "north_m"))
+    for name, points in found.landings.items():
+        writer.writerows((name, f"{east:.3f}", f"{north:.3f}") for east, north in points)
+    return stream.getvalue()
+
+
+def chance_rows(found: Scatter) -> Iterator[tuple[str, str, str]]:
+    """Yield what, its chance with its interval, and what is accepted."""
+    for exposure in found.exposures:
+        kind = "" if exposure.name == exposure.kind.name else f" ({exposure.kind.name})"
+        yield f"{exposure.name}{kind}", str(exposure.chance), f"{exposure.allowed * 100:g} %"
+
+
+def limit_rows(found: Scatter) -> Iterator[tuple[str, str, str]]:
+    """Yield direction that the wind comes from, its limit, and the distance for people on that side."""
+    people = {round(math.degrees(way)): each for way, each in found.sectors}
+    for limit in found.limits:
+        degrees = round(math.degrees(limit.from_direction))
+        speed = f"{limit.speed:.1f} m/s" if limit.reached else f"over {limit.speed:.0f} m/s"
+        side = people[degrees]
+        distance = f"{'' if side.settled else 'over '}{side.metres:.0f} m"
+        yield f"{compass(limit.from_direction)} ({degrees}°)", speed, distance
+
+
+def odds_rows(found: Scatter) -> Iterator[tuple[str, str, str]]:
+    """Yield each failure, its odds and who says so."""
+    names = {"not_opening": "it does not open", "early_opening": "it opens early", "fin_lost": "a fin is lost"}
+    for name, quantity in found.odds.items():
+        yield names[name], show(quantity.value, "%", 2), quantity.source
+
+
+def scatter_words(design: Design, found: Scatter) -> str:
+    """Return the answer in plain words and tables, for a terminal."""
+    stopped = "" if found.flights + found.lost == found.wanted else f", stopped early of {found.wanted}"
+    lines = [f"{design.name} on {found.site.name}: {found.flights} flights{stopped}", ""]
+    lines += [f"  {len(points):>6}  {name}" for name, points in found.landings.items()]
+    if found.exposures:
+        lines += ["", "Chance a flight of coming down", *_columns(chance_rows(found), ("", "", "accepted"))]
+    if found.limits:
+        heads = ("wind from", "strongest", "people on that side")
+        lines += ["", "Strongest wind, and how far people stand", *_columns(limit_rows(found), heads)]
+    for call in found.calls:
+        lines += ["", f"  {call.at}: {call.verdict.upper()}. {call.why}"]
+    for proposal in found.proposals:
+        lines += ["", f"  {proposal.words}: 99 of 100 landings then keep {proposal.place.room:.0f} m of room."]
+    return "\n".join([*lines, ""])
+
+
+def _columns(rows: Iterator[tuple[str, str, str]], heads: tuple[str, str, str]) -> list[str]:
+    table = [heads, *rows] if any(heads) else list(rows)
+    widths = [max(len(row[column]) for row in table) for column in range(3)]
+    padded = ([cell.ljust(width) for cell, width in zip(row, widths, strict=True)] for row in table)
+    return [f"  {'  '.join(row)}".rstrip() for row in padded]

@@ -1,0 +1,277 @@
+"""The whole of Field for one design: where it comes down, the chances, the wind it stands, and what would help."""
+
+import math
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+from shapely.geometry.base import BaseGeometry
+
+from bottlewright.design.document import Design
+from bottlewright.field.distance import Distance, distance_by_direction, distance_everywhere
+from bottlewright.field.exposure import Exposure, exposures, worst_ratio
+from bottlewright.field.judging import (
+    REMEDY,
+    call_findings,
+    distance_finding,
+    exposure_findings,
+    return_finding,
+    site_findings,
+)
+from bottlewright.field.kinds import kinds
+from bottlewright.field.landings import (
+    FlyPlans,
+    Mode,
+    Sample,
+    failure_odds,
+    mode_name,
+    points,
+    sample_flights,
+    with_wind,
+)
+from bottlewright.field.outlines import Ellipse, dense_outlines, gaussian_ellipse
+from bottlewright.field.placing import Place, best_launch_point, best_tilt, place_now
+from bottlewright.field.site import FieldSite
+from bottlewright.field.wind_limit import DIRECTIONS, Call, WindLimit, call_hour, compass, limit_at, wind_limits
+from bottlewright.findings import Finding, by_urgency
+from bottlewright.flight.batch import fly_plans, sample_plans
+from bottlewright.quantities import Quantity
+
+__all__ = ["Proposal", "Scatter", "scatter"]
+
+Floats = NDArray[np.float64]
+BLOCK = 512  # flights between two chances to stop with what there is
+BALLISTIC = 300  # flights that show a ballistic return, whatever its odds
+TRIAL = 300  # flights behind each trial of a wind or a tilt
+HIGHEST_TILT = math.radians(15.0)
+
+
+@dataclass(frozen=True)
+class Proposal:
+    """A launch point or a tilt that keeps the landings further from what they must not reach."""
+
+    words: str
+    place: Place
+    tilt: float | None = None
+    heading: float | None = None
+
+
+@dataclass(frozen=True)
+class Scatter:
+    """What Field found.
+
+    Parameters
+    ----------
+    site, odds
+        The field, and the odds of the failures.
+    landings
+        Rows of metres from the launch point by how the flight came down, those that went as planned first.
+    flights, wanted, lost
+        Flights counted, asked for, and without an end.
+    outlines, ellipse
+        Ground that holds 50, 90 and 95 % of the landings, and the ellipse of 95 % of those that went as planned.
+    exposures
+        Chance of leaving and of each keep-out.
+    ballistic
+        Landings when the parachute stays in; the middle landing speed (m/s) and energy (J) of these.
+    distance, sectors
+        How far people must stand, on any side and by direction.
+    limits, calls
+        Strongest wind by direction; go, wait or no by hour.
+    proposals
+        What would lower the chances.
+    findings
+        Sorted.
+    """
+
+    site: FieldSite
+    odds: dict[str, Quantity]
+    landings: dict[str, Floats]
+    flights: int
+    wanted: int
+    lost: int
+    outlines: list[tuple[float, BaseGeometry]]
+    ellipse: Ellipse
+    exposures: list[Exposure]
+    ballistic: Floats
+    ballistic_speed: float
+    ballistic_energy: float
+    distance: Distance
+    sectors: list[tuple[float, Distance]]
+    limits: list[WindLimit]
+    calls: list[Call]
+    proposals: list[Proposal]
+    findings: list[Finding]
+
+
+def scatter(
+    design: Design,
+    site: FieldSite,
+    flights: int | None = None,
+    seed: int | None = None,
+    fly: FlyPlans = fly_plans,
+    say: Callable[[str, float], None] = lambda *_: None,
+    winds: bool = True,
+) -> Scatter:
+    """Work out where the rocket comes down and what that means.
+
+    Parameters
+    ----------
+    design, site
+        Completed design and its checked field.
+    flights, seed
+        Of the sample; the design's when None.
+    fly
+        Flies plans.
+    say
+        Told what is being done and how far it is, 0 to 1. On Ctrl-C the work goes on with the flights there are.
+    winds
+        Work out the wind limits and proposals too, which takes most of the time.
+    """
+    wanted = flights or design.scatter.flights
+    seed = design.scatter.seed if seed is None else seed
+    middle = fly(sample_plans(design, 0, 1, seed=seed, vary=False))
+    apogee = float(np.nan_to_num(middle["apogee_time_s"][0]))
+    sample, summaries = _fly_blocks(design, wanted, seed, apogee, fly, say)
+    every = points(summaries)
+    kept = np.isfinite(every).all(axis=1)
+    landings, modes = every[kept], sample.modes[kept]
+    leaving = design.scatter.leaving.value if design.scatter.leaving else None
+    limits, proposals = [], []
+    if winds and len(every) == wanted:
+        few = Sample(sample.plans[:TRIAL], sample.modes[:TRIAL])
+        limits = _wind_limits(design, site, few, leaving, fly, say)
+        proposals = _proposals(design, site, few, landings, fly, say)
+    calls = _calls(design, limits)
+    ballistic = fly(_ballistic_plans(design, seed))
+    seen = exposures(site, landings, leaving)
+    people = kinds()["spectators"].allowed
+    distance, sectors = distance_everywhere(landings, people), distance_by_direction(landings, people)
+    strike = float(np.nanmedian(ballistic["landing_speed_m_s"])), float(np.nanmedian(ballistic["landing_energy_J"]))
+    findings = [
+        *site_findings(site), *exposure_findings(seen, proposals[0].words if proposals else REMEDY),
+        distance_finding(distance, people, sectors), return_finding(*strike, design.recovery.kind),
+        *call_findings(calls),
+    ]  # fmt: skip
+    return Scatter(
+        site=site, odds=failure_odds(design), landings=_by_mode(design, landings, modes), flights=len(landings),
+        wanted=wanted, lost=int(np.count_nonzero(~kept)), outlines=dense_outlines(landings),
+        ellipse=gaussian_ellipse(landings[modes == Mode.AS_PLANNED], 0.95), exposures=seen, ballistic=points(ballistic),
+        ballistic_speed=strike[0], ballistic_energy=strike[1], distance=distance,
+        sectors=sectors, limits=limits, calls=calls, proposals=proposals,
+        findings=by_urgency(findings),
+    )  # fmt: skip
+
+
+# --- flying ----------------------------------------------------------------------------------------------------------
+
+
+def _fly_blocks(
+    design: Design, wanted: int, seed: int, apogee: float, fly: FlyPlans, say: Callable[[str, float], None]
+) -> tuple[Sample, Any]:
+    """Fly block by block; when the user stops it, return the blocks that are done, if there is one."""
+    samples, summaries = [], []
+    try:
+        for first in range(0, wanted, BLOCK):
+            sample = sample_flights(design, first, min(BLOCK, wanted - first), seed, apogee)
+            summaries.append(fly(sample.plans))
+            samples.append(sample)
+            say("flying the sample", min(first + BLOCK, wanted) / wanted)
+    except KeyboardInterrupt:
+        if not samples:
+            raise
+    flown = Sample(np.concatenate([one.plans for one in samples]), np.concatenate([one.modes for one in samples]))
+    return flown, np.concatenate(summaries[: len(samples)])
+
+
+def _ballistic_plans(design: Design, seed: int) -> Any:
+    plans = sample_plans(design, 0, BALLISTIC, seed=seed)
+    plans["turbulence"], plans["release"] = 1, 2
+    return plans
+
+
+def _by_mode(design: Design, landings: Floats, modes: NDArray[np.int64]) -> dict[str, Floats]:
+    return {mode_name(mode, design): landings[modes == mode] for mode in Mode if np.any(modes == mode)}
+
+
+# --- what would help --------------------------------------------------------------------------------------------------
+
+
+def _landings(plans: Any, fly: FlyPlans) -> Floats:
+    rows = points(fly(plans))
+    return rows[np.isfinite(rows).all(axis=1)]
+
+
+def _wind_limits(
+    design: Design, site: FieldSite, few: Sample, leaving: float | None, fly: FlyPlans,
+    say: Callable[[str, float], None],
+) -> list[WindLimit]:
+    """Return the limit for each direction; none where there is nothing to leave or hit."""
+    if site.boundary is None and not site.keep_outs:
+        return []
+
+    def ratio(speed: float, from_direction: float) -> float:
+        landed = _landings(with_wind(few.plans, design, speed, from_direction), fly)
+        return worst_ratio(exposures(site, landed, leaving))
+
+    if ratio(0.0, DIRECTIONS[0]) > 1.0:  # then no wind helps, from wherever
+        return [WindLimit(direction, 0.0, reached=True) for direction in DIRECTIONS]
+    limits = []
+    for limit in wind_limits(lambda speed, way: ratio(speed, way) if speed > 0.0 else 0.0):
+        limits.append(limit)
+        say("finding the strongest wind from each direction", len(limits) / len(DIRECTIONS))
+    return limits
+
+
+def _proposals(
+    design: Design, site: FieldSite, few: Sample, landings: Floats, fly: FlyPlans, say: Callable[[str, float], None]
+) -> list[Proposal]:
+    """Return a launch point and a tilt that do better than the present ones, where there are such."""
+    say("looking for a better launch point", 0.0)
+    now = place_now(site, landings)
+    best = best_launch_point(site, landings)
+    if best is None:
+        return []
+    away = math.hypot(best.east, best.north)
+    found = []
+    if away > 3.0 and best.room > now.room + 2.0:
+        bearing = math.atan2(best.east, best.north)
+        words = f"Move the launcher {away:.0f} m towards {compass(bearing)}"
+        found.append(Proposal(words, best))
+    if away > 3.0:
+        found += _tilt(design, site, few, math.atan2(best.east, best.north), fly)
+    say("looking for a better launch point", 1.0)
+    return found
+
+
+def _tilt(design: Design, site: FieldSite, few: Sample, heading: float, fly: FlyPlans) -> list[Proposal]:
+    """Try tilts towards where the landings should go."""
+    aimed = few.plans.copy()
+    aimed["heading"] += heading - (design.launcher.heading.value if design.launcher.heading else 0.0)
+    present = design.launcher.tilt.value if design.launcher.tilt else 0.0
+
+    def place_at(tilt: float) -> Place:
+        leaning = aimed.copy()
+        leaning["tilt"] += tilt - present
+        return place_now(site, _landings(leaning, fly))
+
+    tilt, place = best_tilt(place_at, HIGHEST_TILT)
+    if place.room < place_now(site, _landings(few.plans, fly)).room + 2.0:
+        return []
+    words = f"Lean the launcher {math.degrees(tilt):.0f}° from upright towards {compass(heading)}"
+    return [Proposal(words, place, tilt, heading)]
+
+
+def _calls(design: Design, limits: list[WindLimit]) -> list[Call]:
+    """Return go, wait or no for the weather of the design and for each hour of its table."""
+    weather = design.weather
+    if not limits or weather.wind_speed is None or weather.wind_from is None:
+        return []
+    rows = [("now", weather.wind_speed, weather.wind_from, weather.gust)]
+    rows += [(hour.at, hour.wind_speed, hour.wind_from, hour.gust) for hour in weather.hours]
+    return [
+        call_hour(at, limit_at(limits, way.value, way.spread), speed.value, speed.spread, gust.value if gust else None)
+        for at, speed, way, gust in rows
+    ]
