@@ -1,0 +1,45 @@
+"""The project's own promises: every part pinned, no host named, one test command for everyone."""
+
+import re
+import tomllib
+from pathlib import Path
+
+ROOT = Path(__file__).parent.parent
+PROJECT = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
+PINS = [
+    line for line in (ROOT / "constraints.txt").read_text(encoding="utf-8").splitlines() if not line.startswith("#")
+]
+
+
+def plain(name: str) -> str:
+    return re.split(r"[\[<>=~! ]", name)[0].lower().replace("_", "-")
+
+
+def test_every_dependency_is_pinned():
+    wanted = PROJECT["dependencies"] + [name for group in PROJECT["optional-dependencies"].values() for name in group]
+    assert {plain(name) for name in wanted} <= {plain(pin) for pin in PINS}
+
+
+def test_the_pins_name_versions_and_no_host():
+    for pin in PINS:
+        assert re.fullmatch(r"[A-Za-z0-9._-]+==[0-9][A-Za-z0-9.]*", pin), pin
+
+
+def test_the_continuous_check_runs_the_command_that_the_readme_gives():
+    commands = (ROOT / ".ci" / "run").read_text(encoding="utf-8").splitlines()
+    assert commands[-1] == "make test"
+    assert "\n    make test " in (ROOT / "README.md").read_text(encoding="utf-8")
+
+
+def test_the_pictures_of_the_readme_are_there():
+    readme = (ROOT / "README.md").read_text(encoding="utf-8")
+    pictures = re.findall(r"!\[[^]]+\]\(([^)]+)\)", readme)
+    assert pictures
+    assert all((ROOT / picture).is_file() for picture in pictures)
+
+
+def test_every_page_that_the_readme_points_to_is_there():
+    readme = (ROOT / "README.md").read_text(encoding="utf-8")
+    pages = [page for page in re.findall(r"\]\(([^)]+)\)", readme) if "://" not in page]
+    missing = [page for page in pages if not (ROOT / page).exists()]
+    assert not missing
