@@ -27,7 +27,8 @@ def shape(steps):
 def over(function, z, r, top):
     """Quadrature of a function of height and radius from the exit plane to a height, piece by piece."""
     cuts = [0.0, *(x for x in z[1:] if x < top), top]
-    return sum(quad(lambda x: function(x, np.interp(x, z, r)), a, b, epsrel=1e-12, epsabs=0)[0] for a, b in pairwise(cuts))
+    pieces = pairwise(cuts)
+    return sum(quad(lambda x: function(x, np.interp(x, z, r)), a, b, epsrel=1e-12, epsabs=0)[0] for a, b in pieces)
 
 
 @given(profiles, st.floats(0.01, 0.99))
