@@ -2,7 +2,7 @@
 
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from bottlewright.make.drawing import (
     Arc,
@@ -51,6 +51,7 @@ Hole = tuple[float, float, float, float]
 
 OVERLAP = 10.0
 _GAP = 5.0
+_HEAD = 6.0  # room over a part in tiles for the tiles' names
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,9 +91,11 @@ def pieces_of(pattern: Pattern, window: tuple[float, float]) -> list[Piece]:
     bare = _piece(pattern.name, pattern.shapes)
     if _fits(bare.size, window) or _fits(bare.size[::-1], window):
         return [bare, words]
-    quarter = _quarter_turned(bare)
-    upright, flat = _count(bare.size, window), _count(quarter.size, window)
-    return [*_tiles(pattern, quarter if math.prod(flat) < math.prod(upright) else bare, window), words]
+    upright, flat = _count(bare.size, window), _count(bare.size[::-1], window)
+    way_up = _quarter_turned(bare) if math.prod(flat) < math.prod(upright) else bare
+    left, bottom, right, top = way_up.box
+    headed = replace(way_up, box=(left, bottom, right, top + _HEAD))
+    return [*_tiles(pattern, headed, window), words]
 
 
 def _piece(name: str, shapes: tuple[Shape, ...]) -> Piece:
@@ -125,7 +128,7 @@ def _tiles(pattern: Pattern, whole: Piece, window: tuple[float, float]) -> list[
             name = f"{pattern.name} {chr(65 + j)}{i + 1}"
             last = f"{chr(64 + down)}{across}"
             words = f"{pattern.title}: tile {chr(65 + j)}{i + 1} of A1 to {last}"
-            label = Label((tile[0] + 3.0, tile[3] - 4.0), words, 2.6, anchor=0.0, bold=True, plate=True)
+            label = Label((tile[0] + 3.0, tile[3] - 2.0), words, 2.6, anchor=0.0, bold=True, plate=True)
             tiles.append(Piece(name, (*marked, label), tile, clipped=True))
     return tiles
 

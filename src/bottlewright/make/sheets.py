@@ -142,12 +142,8 @@ def vessel_card(design: Design) -> dict[str, Any]:
     """Return what is known of the vessel, its proof tests, and empty lines for what comes."""
     vessel = design.vessel
     known = [
-        [
-            "vessel",
-            f"{vessel.bottle or 'bottle'}, {vessel.kind}, {vessel.count} joined"
-            if vessel.count > 1
-            else f"{vessel.bottle or 'bottle'}, {vessel.kind}",
-        ],
+        ["vessel", f"{vessel.bottle or 'bottle'}" + (f", {vessel.count} joined" if vessel.count > 1 else "")],
+        ["kind of drink", str(vessel.kind)],
         ["diameter", f"{mm(vessel.diameter):.1f} mm"],
         ["capacity", neat(vessel.volume.value * vessel.count, "mL", 4) if vessel.volume else "—"],
         ["empty mass", f"{1e3 * vessel.empty_mass.value * vessel.count:.1f} g" if vessel.empty_mass else "—"],

@@ -171,7 +171,7 @@ def hose_line(design: Design, width: float) -> tuple[Shape, ...]:
         x = k * step
         shapes += [
             rectangle(x, 0.0, step - 3.0, 9.0),
-            Label((x + 0.5 * (step - 3.0), 4.5), name, 2.5, bold=True),
+            Label((x + 0.5 * (step - 3.0), 4.5), name, 2.2, bold=True),
             Label((x + 0.5 * (step - 3.0), -3.0), words, 2.0),
         ]
         if k:

@@ -1,0 +1,35 @@
+"""Make's part of the study."""
+
+from bottlewright.findings import Stage
+from bottlewright.make.build import Made
+from bottlewright.report.html import Chapter, Number, Section, headline, prose, state_of, table
+
+__all__ = ["make_chapter"]
+
+
+def make_chapter(made: Made, folder: str = "make") -> Chapter:
+    """Return Make's chapter: what there is to print, when it can fly, what it costs; its files go into a folder."""
+    own = [finding for finding in made.findings if finding.stage is Stage.MAKE]
+    results = made.results
+    launch, cost = results["earliest_launch_day"], results["cost"]
+    numbers = [
+        Number("earliest launch day", launch or "not known", "by the build alone; findings and weather decide"),
+        Number("patterns", f"{results['pattern_sheets']} sheets", "at true size, A4 and Letter"),
+        Number("parts", str(results["parts"]), f"{1e3 * results['parts_mass_kg']:.0f} g fly"),
+    ]
+    if cost is not None:
+        numbers.append(Number("still to pay", f"{cost:.2f} {results['currency']}".strip(), "of what has a price"))
+    pack = next(name for name in made.files if name.startswith("pack-"))
+    words = prose(f"Print {folder}/{pack} at 100 %: drawing, parts, schedule, steps, patterns, risks and checklists.")
+    rows = [
+        (
+            task["title"],
+            f"{task['work_s'] / 60:.0f} min",
+            task["spells"][0][0].replace("T", " ") if task["spells"] else "",
+        )
+        for task in results["schedule"]
+    ]
+    html = headline(numbers) + words + table(("task", "work", "begins"), rows)
+    section = Section(Stage.MAKE, f"{results['pattern_sheets']} sheets to print", state_of(own, Stage.MAKE), html)
+    files = {f"{folder}/{name}": content for name, content in made.files.items()}
+    return Chapter(section, own, results, files)

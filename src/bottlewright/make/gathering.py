@@ -1,0 +1,147 @@
+"""What comes with a design from elsewhere: proof, flight, and the builder's own files beside the design file."""
+
+import math
+from collections.abc import Callable, Mapping, Sequence
+from pathlib import Path
+from typing import Any, Protocol, TypeVar
+
+from bottlewright.design import Design
+from bottlewright.findings import Finding, Level, Stage, stops
+from bottlewright.flight.fly import Flight
+from bottlewright.flight.results import findings_of
+from bottlewright.make.build import Given
+from bottlewright.make.facts import neat
+from bottlewright.make.parts import read_prices
+from bottlewright.make.sheets import read_matrix
+
+__all__ = ["Proved", "given_from"]
+
+T = TypeVar("T")
+
+
+class Proved(Protocol):
+    """What is read of the proof of a design: a room beside this one, so known by its shape only."""
+
+    @property
+    def findings(self) -> tuple[Finding, ...]:
+        """All that was found."""
+
+    @property
+    def rated(self) -> Any:
+        """With `gauge_Pa`."""
+
+    @property
+    def plan(self) -> Any:
+        """With `proof_gauge_Pa` and `hold_s`."""
+
+    @property
+    def distances(self) -> Any:
+        """With `operator`, `pumper` and `spectators`, each with `asks_m` and `planned_m`."""
+
+
+def given_from(
+    design: Design,
+    file: Path,
+    proved: Proved,
+    flight: Flight,
+    drills: Mapping[str, float],
+    overrides: Sequence[str] = (),
+    paper: str = "a4",
+) -> Given:
+    """Gather everything for `build`.
+
+    Parameters
+    ----------
+    file
+        The design file; price file and matrix lie beside it.
+    drills
+        Drills for the stand's holes by what passes them, m.
+    overrides
+        What the command line changed in the file.
+    """
+    notes: list[Finding] = []
+    prices = _read(file, design.prices.file, "prices.file", read_prices, notes)
+    matrix = _read(file, design.workshop.matrix, "workshop.matrix", read_matrix, notes)
+    findings = [*proved.findings, *findings_of(design, flight)]
+    return Given(
+        source=file.read_bytes(),
+        overrides=tuple(overrides),
+        findings=findings,
+        numbers={**_proof_numbers(proved), **_flight_numbers(flight)},
+        words={**_proof_words(proved), **_pressure_words(design, findings)},
+        drills=drills,
+        prices=prices or {},
+        matrix=matrix,
+        notes=notes,
+        paper=paper,
+    )
+
+
+def _read(file: Path, name: str | None, key: str, reader: Callable[[str], T], notes: list[Finding]) -> T | None:
+    """Read a file named in the design; what is wrong with it becomes a finding, and the work goes on."""
+    if name is None:
+        return None
+    try:
+        return reader((file.parent / name).read_text(encoding="utf-8-sig"))
+    except (OSError, ValueError) as error:
+        why = error.strerror if isinstance(error, OSError) else str(error)
+        notes.append(
+            Finding(
+                Level.LOOK,
+                Stage.MAKE,
+                "unread-file",
+                "a file that the design names was not used",
+                f"{key}: {name!r} {why}",
+                "a file beside the design that can be read",
+                "this program",
+                f"Put it right, or take {key} out.",
+            )
+        )
+        return None
+
+
+def _proof_numbers(proved: Proved) -> dict[str, str]:
+    return {
+        "rated pressure (see findings)": f"{proved.rated.gauge_Pa / 1e5:.2f} bar",
+        "proof test, full of water": f"{proved.plan.proof_gauge_Pa / 1e5:.1f} bar",
+        "operator and pumper stand back": _metres(max(_asks(proved, "operator"), _asks(proved, "pumper"))),
+        "spectators stand back": _metres(_asks(proved, "spectators")),
+    }
+
+
+def _asks(proved: Proved, role: str) -> float:
+    return float(getattr(proved.distances, role).asks_m)
+
+
+def _metres(distance: float) -> str:
+    """Round a distance up to the decimetre: nobody stands too near because of a printed digit."""
+    return neat(math.ceil(10.0 * distance - 1e-6) / 10.0, "m")
+
+
+def _flight_numbers(flight: Flight) -> dict[str, str]:
+    named = {
+        "apogee": ("apogee_m", "m"),
+        "greatest speed": ("max_speed_m_s", "m/s"),
+        "time in the air": ("flight_time_s", "s"),
+        "landing speed": ("landing_speed_m_s", "m/s"),
+    }
+    values = flight.summary
+    return {name: f"{values[key]:.0f} {unit}" for name, (key, unit) in named.items() if math.isfinite(values[key])}
+
+
+def _proof_words(proved: Proved) -> dict[str, str]:
+    """Return proof pressure and hold, and where each stands: the plan's distance, no less than the rules ask."""
+    places = {
+        role: _metres(max(_asks(proved, role), getattr(proved.distances, role).planned_m or 0.0))
+        for role in ("operator", "pumper", "spectators")
+    }
+    proof, hold = proved.plan.proof_gauge_Pa, proved.plan.hold_s
+    return {"proof_pressure": f"{proof / 1e5:.1f} bar", "proof_hold": f"for {hold:.0f} s", **places}
+
+
+def _pressure_words(design: Design, findings: Sequence[Finding]) -> dict[str, str]:
+    """Return the launch pressure with its condition, as long as something says stop."""
+    pressure = design.charge.pressure
+    if pressure is None or not stops(findings):
+        return {}
+    return {"pressure": f"{neat(pressure.value, 'bar')} (not before every STOP on the cover is settled)"}
