@@ -1,0 +1,82 @@
+"""The report as a reader meets it: in a browser, by day and by night, on a telephone and on paper."""
+
+import shutil
+
+import pymupdf
+import pytest
+from playwright.sync_api import sync_playwright
+
+from bottlewright.findings import Finding, Level, Stage
+from bottlewright.quantities import Basis, Quantity
+from bottlewright.report.html import Header, Section, State, basis_table, place, prose, table, write_report
+
+CHROMIUM = next(filter(None, map(shutil.which, ("chromium", "chromium-browser", "google-chrome"))), None)
+
+pytestmark = pytest.mark.skipif(CHROMIUM is None, reason="no Chromium on this machine; make test installs it")
+
+
+@pytest.fixture(scope="module")
+def browser():
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=CHROMIUM, args=["--no-sandbox"])
+        yield browser
+        browser.close()
+
+
+@pytest.fixture
+def report(pictures, tmp_path):
+    stood = {"nozzle.length": (Quantity(0.01, basis=Basis.ASSUMED, source="our judgement, " * 9), "10.0 mm ± 2.0 mm")}
+    wide = table(("a long head of a column",) * 5, [("words that do not break",) * 5])
+    section = Section(
+        Stage.FLY, "Flown", State.LOOK, place("one") + prose("Text.") + wide + basis_table(stood), pictures
+    )
+    finding = Finding(
+        Level.LOOK, Stage.FLY, "code", "It swings", "0.8 calibres", "1 calibre", "practice", "Larger fins."
+    )
+    file = tmp_path / "report.html"
+    html = write_report([section], [finding], Header("Curlew", "A 1.5 L bottle.", "Made by Bottlewright."))
+    file.write_text(html, encoding="utf-8")
+    return file.as_uri()
+
+
+def test_nothing_is_fetched_and_nothing_complains(browser, report):
+    page = browser.new_page()
+    fetched, said = [], []
+    page.on("request", lambda request: fetched.append(request.url))
+    page.on("console", lambda message: said.append(message.text))
+    page.goto(report)
+    assert fetched == [report]
+    assert said == []
+    page.close()
+
+
+@pytest.mark.parametrize("width", [360, 768, 1400])
+def test_the_page_is_never_wider_than_the_screen(browser, report, width):
+    page = browser.new_page(viewport={"width": width, "height": 800})
+    page.goto(report)
+    assert page.evaluate("document.documentElement.scrollWidth") <= width
+    page.close()
+
+
+@pytest.mark.parametrize(("scheme", "ground", "line"), [
+    ("light", "rgb(246, 241, 231)", "rgb(15, 92, 99)"), ("dark", "rgb(20, 25, 28)", "rgb(95, 179, 179)"),
+])  # fmt: skip
+def test_page_and_figures_follow_day_and_night(browser, report, scheme, ground, line):
+    page = browser.new_page(color_scheme=scheme)
+    page.goto(report)
+    assert page.evaluate("getComputedStyle(document.body).backgroundColor") == ground
+    strokes = page.evaluate("[...document.querySelectorAll('figure path')].map(p => getComputedStyle(p).stroke)")
+    assert line in strokes
+    page.close()
+
+
+def test_paper_shows_what_the_screen_folds(browser, report):
+    page = browser.new_page()
+    page.goto(report)
+    assert not page.get_by_text("10.0 mm ± 2.0 mm").is_visible()
+    with pymupdf.open(stream=page.pdf(prefer_css_page_size=True)) as paper:
+        printed = "".join(sheet.get_text() for sheet in paper)
+        assert all(abs(sheet.rect.width - 595.276) < 1.0 for sheet in paper)
+    assert "10.0 mm ± 2.0 mm" in printed
+    assert "Look at this before you go on" in printed
+    page.close()
