@@ -3,6 +3,7 @@
 import io
 import itertools
 import math
+from dataclasses import replace
 
 import ezdxf
 import pymupdf
@@ -271,3 +272,16 @@ def test_text_stays_inside_the_sheet(dabchick):
             assert y0 >= 0
             assert x1 * MM <= 210.0
             assert y1 * MM <= 297.0
+
+
+@pytest.mark.parametrize("nose_shape", ["cone", "ogive"])
+def test_every_line_of_every_part_is_found_on_paper_to_a_twentieth_of_a_millimetre(nose_shape):
+    design = design_of(DABCHICK, f'nose.shape="{nose_shape}"', 'fins.material="card"', 'recovery.diameter="200 mm"')
+    for pattern in all_patterns(design, stand_sizes(design)):
+        if any(piece.clipped for piece in pieces_of(pattern, PAPERS["a4"].window)):
+            continue
+        measured = sorted(m for page in on_paper([replace(pattern, printed=True)]) for m in sides(page))
+        for shape in simple(pattern.shapes):
+            if isinstance(shape, Path):
+                for length in lengths(shape.points, shape.closed):
+                    assert min(abs(m - length) for m in measured) < 0.05, pattern.name

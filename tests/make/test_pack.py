@@ -149,8 +149,9 @@ def test_words_with_signs_that_the_typesetter_knows_stay_words():
     assert "#Dab*chick_ $x$ [1] @y" in squeezed(pages_of(made)[0])
 
 
-@pytest.mark.parametrize("release", ["collar", "ties", "pin", "plug"])
-@pytest.mark.parametrize("frame", ["boards", "tube"])
+@pytest.mark.parametrize(
+    ("release", "frame"), [("collar", "boards"), ("ties", "tube"), ("pin", "boards"), ("plug", "tube")]
+)
 def test_every_kind_of_launcher_has_its_pages(release, frame):
     made = made_of(DABCHICK + f'[launcher.release]\nkind = "{release}"\n[launcher.frame]\nkind = "{frame}"\n')
     text = squeezed(" ".join(pages_of(made)))

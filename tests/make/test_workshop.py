@@ -10,9 +10,11 @@ import pytest
 from workshop_designs import DABCHICK, design_of
 
 from bottlewright.design import DesignError, parse_design
+from bottlewright.findings import Level
 from bottlewright.flight.layout import layout_of
 from bottlewright.make.calendar import plan_ics
 from bottlewright.make.facts import counts, facts, features
+from bottlewright.make.judging import about_glues, about_stand
 from bottlewright.make.parts import parts_csv, parts_list, read_prices, rocket_parts
 from bottlewright.make.schedule import Task, lay_out, sessions
 from bottlewright.make.sheets import MatrixError, read_matrix, risks, usual_matrix
@@ -170,6 +172,25 @@ def test_the_cut_list_adds_up_to_the_stand(kind):
         assert pieces["cross bar"].length + 2 * sizes.tube == 350.0
     assert "frame.board_width" in sizes.chosen
     assert "frame.height" not in sizes.chosen
+
+
+def test_a_stand_that_can_not_be_is_told(dabchick):
+    tiny = stand_sizes(design_of(DABCHICK + '[launcher.frame]\nheight = "20 mm"\nwidth = "100 mm"\n'))
+    (finding,) = about_stand(tiny)
+    assert "leg -16 mm" in finding.found
+    assert "stretcher -80 mm" in finding.found
+    assert list(about_stand(stand_sizes(dabchick))) == []
+
+
+def test_hot_glue_between_bottles_is_a_stop_and_an_unknown_glue_waits_two_days():
+    joint = ("vessel.count=2", 'vessel.joint="splice"', 'vessel.joint_overlap="30 mm"')
+    hot = design_of(DABCHICK, *joint, 'vessel.joint_adhesive="hot glue"')
+    assert [(f.level, f.code) for f in about_glues(hot)] == [(Level.STOP, "hot-glue-on-the-vessel")]
+    own = design_of(DABCHICK, *joint, 'vessel.joint_adhesive="grandfather\'s best"')
+    assert [f.code for f in about_glues(own)] == ["unknown-glue"]
+    tasks, _ = tasks_of(steps_of(own), 291.15)
+    assert next(task for task in tasks if task.code == "splice").wait == 48 * HOUR
+    assert "grandfather's best" in next(step for step in steps_of(own) if step.code == "splice").do
 
 
 # --- the parts ----------------------------------------------------------------------------------------------------

@@ -4,7 +4,7 @@ import math
 from collections.abc import Mapping, Sequence
 
 from bottlewright.design import Design
-from bottlewright.make.glues import Glue, glue_named, glues
+from bottlewright.make.glues import glue_named, glues
 from bottlewright.make.measures import fin_corners, mm
 from bottlewright.make.nose_patterns import GORES
 from bottlewright.make.stand import StandSizes, boring_steps, holes
@@ -74,17 +74,27 @@ def _length(quantity: Quantity | None) -> str:
     return f"{mm(quantity):.0f} mm" if quantity is not None else "—"
 
 
-def _glues(design: Design) -> tuple[Glue, Glue, Glue]:
-    """Return the glues for light parts, for what touches the bottle, and for a joint between bottles."""
-    named = glue_named(design.workshop.glue) if design.workshop.glue else None
-    light = named or glues()["wood-glue"]
-    joint = glue_named(design.vessel.joint_adhesive or "") or glues()["polyurethane"]
-    return light, glues()["double-sided-tape"], joint
+def _glues(design: Design) -> dict[str, str]:
+    """Return title and row of the glues for light parts, for what touches the bottle, for a joint between bottles.
+
+    A glue that the table does not know keeps the builder's name; light parts then wait as wood glue does.
+    """
+    light, joint = design.workshop.glue, design.vessel.joint_adhesive
+    row = glue_named(light or "wood-glue")
+    joint_row = glue_named(joint or "polyurethane")
+    body = glues()["double-sided-tape"]
+    return {
+        "glue": row.title if row else str(light),
+        "glue_name": row.name if row else "wood-glue",
+        "body_glue": body.title,
+        "body_glue_name": body.name,
+        "joint_glue": joint_row.title if joint_row else str(joint),
+        "joint_glue_name": joint_row.name if joint_row else str(joint),
+    }
 
 
 def _vessel(design: Design) -> dict[str, str]:
     vessel, nozzle = design.vessel, design.nozzle
-    light, body, joint = _glues(design)
     count = vessel.count
     steps = boring_steps(design)
     volume = vessel.volume.value if vessel.volume else 0.0
@@ -100,12 +110,7 @@ def _vessel(design: Design) -> dict[str, str]:
         "bore": f"{mm(nozzle.bore):.1f} mm",
         "boring": ", ".join(f"{s.diameter:g} mm" for s in steps[:-1]) if steps else "—",
         "bore_finish": (steps[-1].text[0].upper() + steps[-1].text[1:]) if steps else "—",
-        "glue": light.title,
-        "glue_name": light.name,
-        "body_glue": body.title,
-        "body_glue_name": body.name,
-        "joint_glue": joint.title,
-        "joint_glue_name": joint.name,
+        **_glues(design),
     }
 
 

@@ -18,6 +18,7 @@ class Glue:
     """A row of the table: temperatures (K) with the times to hold and to cure (s), and words for the builder."""
 
     name: str
+    names: tuple[str, ...]
     title: str
     at: tuple[tuple[float, float, float], ...]
     full_at_least: float
@@ -50,6 +51,7 @@ def glues() -> dict[str, Glue]:
     return {
         row["name"]: Glue(
             row["name"],
+            (row["name"], *row.get("also", [])),
             row["title"],
             tuple(
                 (_value(t, Dimension.TEMPERATURE), _value(h, Dimension.TIME), _value(f, Dimension.TIME))
@@ -67,8 +69,7 @@ def glues() -> dict[str, Glue]:
 def glue_named(name: str) -> Glue | None:
     """Return the glue that a name or plain words such as ``"two-part epoxy"`` mean, None when the table has none."""
     wanted = name.lower().replace(" ", "-")
-    named = glues()
-    return named.get(wanted) or next((glue for key, glue in named.items() if key in wanted), None)
+    return next((glue for glue in glues().values() for known in glue.names if known in wanted), None)
 
 
 def structural_wait() -> float:

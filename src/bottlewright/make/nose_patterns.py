@@ -43,6 +43,8 @@ def nose(design: Design) -> list[Pattern]:
     if part.shape == "flat":
         return [_disc(radius, material)]
     profile = nose_profile(design, 240)
+    if not profile:
+        return []
     if part.wall is None:
         return [_gauge(profile, material), *_hollow(design)]
     sheet = f"{material} {mm(part.wall):g} mm"

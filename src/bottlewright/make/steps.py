@@ -106,10 +106,10 @@ def tasks_of(steps: Sequence[Step], temperature: float) -> tuple[list[Task], lis
 
 def _wait(step: Step, temperature: float) -> tuple[float, Finding | None]:
     glue = glue_named(step.glue) if step.glue else None
-    if glue is None:
-        return 0.0, None
-    time = cure(glue, temperature)
     least = structural_wait() if step.cure == "pressure" else 0.0
+    if glue is None:
+        return least, None
+    time = cure(glue, temperature)
     if time.full is None or time.hold is None:
         lowest = cure(glue, glue.at[0][0])
         assert lowest.full is not None

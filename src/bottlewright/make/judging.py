@@ -1,0 +1,128 @@
+"""What this room itself has to say of a design: what was filled in, what will not fit, which glue must not be used."""
+
+from collections.abc import Iterator, Sequence
+
+from bottlewright.design import Design
+from bottlewright.findings import Finding, Level, Stage
+from bottlewright.make.drawing import Pattern
+from bottlewright.make.glues import glue_named, glues, structural_wait, usual_temperature
+from bottlewright.make.nesting import PAPERS, pieces_of
+from bottlewright.make.schedule import Plan
+from bottlewright.make.stand import StandSizes, cut_list
+
+__all__ = ["PEOPLE", "about_glues", "about_patterns", "about_stand", "about_workshop"]
+
+PEOPLE = 2
+"""Builders at once when the design says nothing: our choice."""
+
+
+def _finding(level: Level, code: str, *words: str) -> Finding:
+    """Return a finding of this room from hazard, found, limit, source and remedy."""
+    hazard, found, limit, source, remedy = words
+    return Finding(level, Stage.MAKE, code, hazard, found, limit, source, remedy)
+
+
+def about_workshop(design: Design, plan: Plan | None) -> Iterator[Finding]:
+    """Say what the schedule had to fill in, and that there is none."""
+    shop = design.workshop
+    warm = f"{usual_temperature() - 273.15:g} °C"
+    missing = (
+        (not shop.hours, "workshop.hours", "every day from 10:00 to 16:00", 'hours = ["Sat 10:00-13:00"]'),
+        (shop.start is None, "workshop.start", "today", "start = 2027-03-06"),
+        (shop.people is None, "workshop.people", f"{PEOPLE} people", "people = 4"),
+        (shop.temperature is None, "workshop.temperature", warm, 'temperature = "16 °C"'),
+    )
+    gaps = [(f"{path}, taken as {taken}", such) for gap, path, taken, such in missing if gap]
+    if gaps:
+        yield _finding(
+            Level.NOTE,
+            "workshop-not-described",
+            "the schedule may not fit your workshop",
+            "not in the design: " + "; ".join(path for path, _ in gaps),
+            "what holds in your workshop",
+            "our choice",
+            "Write under [workshop]: " + ", ".join(such for _, such in gaps),
+        )
+    if plan is None:
+        yield _finding(
+            Level.LOOK,
+            "no-schedule",
+            "there is no date to plan for",
+            "the opening hours never suffice for the work",
+            "an opening that the build fits into within five years",
+            "this program",
+            "Give more or longer openings in workshop.hours, and look at workshop.closed.",
+        )
+
+
+def about_patterns(patterns: Sequence[Pattern], design: Design) -> Iterator[Finding]:
+    """Say which parts come in tiles, and that there are no fins."""
+    window = PAPERS["a4"].window
+    tiles = {p.title: sum(piece.clipped for piece in pieces_of(p, window)) for p in patterns if p.printed}
+    if any(tiles.values()):
+        yield _finding(
+            Level.NOTE,
+            "tiled-pattern",
+            "a part in tiles is only as true as its joins",
+            "larger than a sheet of A4: " + ", ".join(f"{title} ({n} tiles)" for title, n in tiles.items() if n),
+            "one sheet",
+            "this program",
+            "Join the crosses on a flat table, then measure one dimension over the join before you cut.",
+        )
+    if design.fins is None:
+        yield _finding(
+            Level.NOTE,
+            "no-fins",
+            "a rocket without fins tumbles unless something else steadies it",
+            "the design has no [fins]",
+            "fins or another means to keep the nose forward",
+            "our judgement",
+            "If that is meant, fine: there are no fin patterns, no strip and no jig. Otherwise add [fins].",
+        )
+
+
+def about_stand(sizes: StandSizes) -> Iterator[Finding]:
+    """Say which pieces of the stand come out with no length, and which hole is wider than its board."""
+    impossible = [f"{p.name} {p.length:.0f} mm" for p in cut_list(sizes) if p.length <= 0.0]
+    if sizes.hole >= sizes.board_width - 10.0:
+        impossible.append(f"hole of {sizes.hole:.1f} mm in a board of {sizes.board_width:.0f} mm")
+    if impossible:
+        yield _finding(
+            Level.LOOK,
+            "stand-does-not-fit",
+            "the stand can't be built as it is described",
+            "; ".join(impossible),
+            "every piece longer than 0 mm, 5 mm of wood beside the hole",
+            "this program",
+            "Correct width, depth, height and boards in launcher.frame, and launcher.coupling.diameter.",
+        )
+
+
+def about_glues(design: Design) -> Iterator[Finding]:
+    """Say which glue the table does not know, and that hot glue must not touch the vessel."""
+    named = [("workshop.glue", design.workshop.glue, "white wood glue")]
+    if design.vessel.count > 1 and design.vessel.joint != "coupling":
+        days = f"a wait of {structural_wait() / 86400:.0f} days"
+        named.append(("vessel.joint_adhesive", design.vessel.joint_adhesive, days))
+    for path, name, instead in named:
+        glue = glue_named(name) if name else None
+        if name and glue is None:
+            yield _finding(
+                Level.LOOK,
+                "unknown-glue",
+                "nobody knows here how long this glue takes",
+                f"{path}: {name!r} is not in the table",
+                f"a glue of the table: {', '.join(glues())}",
+                "this program",
+                f"The schedule counts on {instead}. Ask its data sheet before you trust it.",
+            )
+        if path == "vessel.joint_adhesive" and glue is not None and glue.name == "hot-melt":
+            yield _finding(
+                Level.STOP,
+                "hot-glue-on-the-vessel",
+                "hot glue softens the wall of the bottle, and the joint or the wall then fails under pressure",
+                f"{path}: {name!r}, 120 to 195 °C",
+                "70 °C, where PET begins to soften",
+                glue.source,
+                "Use a glue that cures cold, such as two-part polyurethane, on a new bottle.",
+            )
