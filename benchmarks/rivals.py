@@ -74,16 +74,22 @@ def blank_note() -> Any:
     return note[0]
 
 
+@jit
+def _ours(plans: Any, crafts: Any, notes: Any, works: Any, rows: Floats) -> None:
+    prepare(plans[0], False, crafts[0])
+    voyage(crafts[0], notes[0], works[0], rows)
+
+
 def by_ours(plan: Any, repeats: int) -> tuple[Flown, Any]:
     """Fly a plan by our engine; also return its summary."""
-    craft, work, rows = np.zeros(1, CRAFT)[0], np.zeros(1, WORK)[0], np.empty((0, ROW))
+    plans, crafts, works, rows = np.array([plan]), np.zeros(1, CRAFT), np.zeros(1, WORK), np.empty((0, ROW))
     taken = []
     for _ in range(repeats):
-        note = blank_note()
+        notes = np.array([blank_note()])
         start = time.perf_counter()
-        prepare(plan, False, craft)
-        voyage(craft, note, work, rows)
+        _ours(plans, crafts, notes, works, rows)
         taken.append(1e3 * (time.perf_counter() - start))
+    note = notes[0]
     return _flown(note["apogee_m"], note["flight_time_s"], taken, 6 * int(note["steps"])), note
 
 
