@@ -13,7 +13,10 @@ from bottlewright.findings import Finding, Level, Stage
 from bottlewright.flight.findings import limit
 from bottlewright.proof.rules import Rule, rule_table, strictest
 
-__all__ = ["REMEDY", "call_findings", "distance_finding", "exposure_findings", "return_finding", "site_findings"]
+__all__ = [
+    "REMEDY", "call_findings", "distance_finding", "exposure_findings", "people_rule", "return_finding",
+    "site_findings",
+]
 
 LOCAL = "local rules and the person in charge of the site come first"
 REMEDY = "Wait for less wind, move or turn the launcher as proposed, load less pressure, or find a larger field"
@@ -63,14 +66,15 @@ def _size(field: FieldSite) -> Iterator[Finding]:
                 )
 
 
-def _people_rule() -> Rule:
+def people_rule() -> Rule:
+    """Return the strictest published distance for spectators."""
     rule = strictest((rule for rule in rule_table() if rule.role == "spectators"), "distance", "spectators")
     assert rule is not None
     return rule
 
 
 def _near(field: FieldSite) -> Iterator[Finding]:
-    rule = _people_rule()
+    rule = people_rule()
     for area in field.keep_outs:
         away = float(area.ground.distance(shapely.Point(0.0, 0.0)))
         if away == 0.0 or (area.kind.people and away < (rule.value or 0.0)):
@@ -115,7 +119,7 @@ def distance_finding(
     everywhere: Distance, allowed: float, sectors: Sequence[tuple[float, Distance]] = ()
 ) -> Finding:
     """Say how far people must stand: the larger of the published distance and that of the scatter."""
-    rule = _people_rule()
+    rule = people_rule()
     ours = max(everywhere.metres, rule.value or 0.0)
     told = f"{everywhere.metres:.0f} m: at most {allowed * 100:g} % of flights come down further out"
     if not everywhere.settled:

@@ -42,7 +42,7 @@ class Place(NamedTuple):
 def place_now(field: FieldSite, landings: Floats, east: float = 0.0, north: float = 0.0) -> Place:
     """Return how a launch point does, given the landings (m) about it."""
     shifted = np.add(landings, (east, north))
-    room = float(np.quantile(clearances(field, shifted), 0.01))
+    room = float(np.quantile(clearances(field, shifted), 0.01, method="lower"))
     return Place(east, north, worst_ratio(exposures(field, shifted)), room)
 
 

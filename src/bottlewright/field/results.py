@@ -8,6 +8,8 @@ from typing import Any
 
 from bottlewright.design.document import Design
 from bottlewright.field.exposure import Exposure
+from bottlewright.field.judging import people_rule
+from bottlewright.field.outlines import Ellipse
 from bottlewright.field.scatter import Proposal, Scatter
 from bottlewright.field.wind_limit import compass
 from bottlewright.quantities import show
@@ -28,10 +30,7 @@ def scatter_document(design: Design, found: Scatter) -> dict[str, Any]:
         "seed": design.scatter.seed,
         "failure_odds": {name: {"value": q.value, "source": q.source} for name, q in found.odds.items()},
         "landings": {name: len(points) for name, points in found.landings.items()},
-        "ellipse_95_as_planned": {
-            "east_m": found.ellipse.east, "north_m": found.ellipse.north, "half_long_m": found.ellipse.long,
-            "half_short_m": found.ellipse.short, "bearing_deg": math.degrees(found.ellipse.bearing),
-        },
+        "ellipse_95_as_planned": None if found.ellipse is None else _ellipse(found.ellipse),
         "outlines": [{"share": level, "area_m2": ground.area} for level, ground in found.outlines],
         "chances": [_exposure(exposure) for exposure in found.exposures],
         "ballistic_return": {"speed_m_s": found.ballistic_speed, "energy_J": found.ballistic_energy},
@@ -49,6 +48,13 @@ def scatter_document(design: Design, found: Scatter) -> dict[str, Any]:
         "hours": [{"at": call.at, "verdict": str(call.verdict), "why": call.why} for call in found.calls],
         "proposals": [_proposal(proposal) for proposal in found.proposals],
         "findings": [finding.as_json() for finding in found.findings],
+    }  # fmt: skip
+
+
+def _ellipse(ellipse: Ellipse) -> dict[str, float]:
+    return {
+        "east_m": ellipse.east, "north_m": ellipse.north, "half_long_m": ellipse.long, "half_short_m": ellipse.short,
+        "bearing_deg": math.degrees(ellipse.bearing),
     }  # fmt: skip
 
 
@@ -88,13 +94,17 @@ def chance_rows(found: Scatter) -> Iterator[tuple[str, str, str]]:
 
 
 def limit_rows(found: Scatter) -> Iterator[tuple[str, str, str]]:
-    """Yield direction that the wind comes from, its limit, and the distance for people on that side."""
+    """Yield direction that the wind comes from, its limit, and the distance for people on that side.
+
+    Nobody stands nearer than the published distance, however few flights come down on that side.
+    """
     people = {round(math.degrees(way)): each for way, each in found.sectors}
+    least = people_rule().value or 0.0
     for limit in found.limits:
         degrees = round(math.degrees(limit.from_direction))
         speed = f"{limit.speed:.1f} m/s" if limit.reached else f"over {limit.speed:.0f} m/s"
         side = people[degrees]
-        distance = f"{'' if side.settled else 'over '}{side.metres:.0f} m"
+        distance = f"{'' if side.settled else 'over '}{max(side.metres, least):.0f} m"
         yield f"{compass(limit.from_direction)} ({degrees}°)", speed, distance
 
 

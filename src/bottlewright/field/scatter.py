@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from bottlewright.design.document import Design
+from bottlewright.design.errors import DesignError, Problem
 from bottlewright.field.distance import Distance, distance_by_direction, distance_everywhere
 from bottlewright.field.exposure import Exposure, exposures, worst_ratio
 from bottlewright.field.judging import (
@@ -93,7 +94,7 @@ class Scatter:
     wanted: int
     lost: int
     outlines: list[tuple[float, BaseGeometry]]
-    ellipse: Ellipse
+    ellipse: Ellipse | None
     exposures: list[Exposure]
     ballistic: Floats
     ballistic_speed: float
@@ -138,6 +139,8 @@ def scatter(
     every = points(summaries)
     kept = np.isfinite(every).all(axis=1)
     landings, modes = every[kept], sample.modes[kept]
+    if not len(landings):
+        raise DesignError([Problem("", "makes no flight with an end", "run `bottlewright fly` and look what it says")])
     leaving = design.scatter.leaving.value if design.scatter.leaving else None
     limits, proposals = [], []
     if winds and len(every) == wanted:
@@ -146,7 +149,7 @@ def scatter(
         proposals = _proposals(design, site, few, landings, fly, say)
     calls = _calls(design, limits)
     ballistic = fly(_ballistic_plans(design, seed))
-    seen = exposures(site, landings, leaving)
+    seen, planned = exposures(site, landings, leaving), landings[modes == Mode.AS_PLANNED]
     people = kinds()["spectators"].allowed
     distance, sectors = distance_everywhere(landings, people), distance_by_direction(landings, people)
     strike = float(np.nanmedian(ballistic["landing_speed_m_s"])), float(np.nanmedian(ballistic["landing_energy_J"]))
@@ -158,8 +161,8 @@ def scatter(
     return Scatter(
         site=site, odds=failure_odds(design), landings=_by_mode(design, landings, modes), flights=len(landings),
         wanted=wanted, lost=int(np.count_nonzero(~kept)), outlines=dense_outlines(landings),
-        ellipse=gaussian_ellipse(landings[modes == Mode.AS_PLANNED], 0.95), exposures=seen, ballistic=points(ballistic),
-        ballistic_speed=strike[0], ballistic_energy=strike[1], distance=distance,
+        ellipse=gaussian_ellipse(planned, 0.95) if len(planned) > 2 else None, exposures=seen,
+        ballistic=points(ballistic), ballistic_speed=strike[0], ballistic_energy=strike[1], distance=distance,
         sectors=sectors, limits=limits, calls=calls, proposals=proposals,
         findings=by_urgency(findings),
     )  # fmt: skip
@@ -229,6 +232,8 @@ def _proposals(
     design: Design, site: FieldSite, few: Sample, landings: Floats, fly: FlyPlans, say: Callable[[str, float], None]
 ) -> list[Proposal]:
     """Return a launch point and a tilt that do better than the present ones, where there are such."""
+    if site.boundary is None:
+        return []
     say("looking for a better launch point", 0.0)
     now = place_now(site, landings)
     best = best_launch_point(site, landings)

@@ -18,6 +18,7 @@ __all__ = ["ClusterError", "on_cluster"]
 
 BLOCK = 256
 RETRIES = 10
+PATIENCE = "10s"  # for the scheduler to answer
 
 
 class ClusterError(Exception):
@@ -52,7 +53,7 @@ def on_cluster(
         why = "a cluster needs Dask, which is not installed: pip install 'bottlewright[cluster]'"
         raise ClusterError(why) from None
     try:
-        client = dask.Client(address, timeout="10s", set_as_default=False)
+        client = dask.Client(address, timeout=PATIENCE, set_as_default=False)
     except (OSError, ValueError, TimeoutError) as error:
         raise ClusterError(f"no Dask scheduler answers at {address}: {error}") from None
     try:

@@ -14,7 +14,7 @@ from bottlewright.design.paths import uncertain
 from bottlewright.flight.batch import fly_plans, sample_plans
 from bottlewright.flight.plan import slot_of
 from bottlewright.tune.aims import Aim, aim_of
-from bottlewright.tune.mapping import FrontPoint, ResponseMap, front, plane_bench, response_map
+from bottlewright.tune.mapping import PLANE, STEPS, FrontPoint, ResponseMap, front, plane_bench, response_map
 from bottlewright.tune.search import Trials, best_point, grid_points
 from bottlewright.tune.sensitivity import Sources, leading_values, sobol
 from bottlewright.tune.trials import FlyPlans, Held, Workbench, acceleration, guide_speed, inside_the_field, stability
@@ -25,7 +25,6 @@ __all__ = ["Advice", "Ceiling", "Spread", "advise", "spread_sources"]
 Floats = NDArray[np.float64]
 SURE = 1000  # flights behind the recommendation and the present load
 NEAR = 0.03  # a limit nearer than this share of itself holds the load back
-FIRST_STEPS = 11
 
 
 class Ceiling(NamedTuple):
@@ -135,7 +134,10 @@ def advise(
     flights = sure.flights(both)
     trials = sure.judge(both, flights)
     say("the map of water and pressure")
-    response = response_map(plane_bench(bench, design, point, ceiling.pressure))
+    if tuple(variable.name for variable in variables) == PLANE:
+        response = response_map(bench, (first.points, first.flights))
+    else:
+        response = response_map(plane_bench(bench, design, point, ceiling.pressure))
     say("which uncertainty matters most")
     sources = spread_sources(design, aim.figure, sure.stacked(point[None])[0], flights[0], fly)
     names = [held.name for held in bench.held] + (["wanted height"] if aim.name == "least pressure" else [])
@@ -180,7 +182,7 @@ def _first(bench: Workbench, variables: list[Variable], present: Floats) -> _Loo
     bounds = [(variable.low, variable.high) for variable in variables]
     low, high = np.transpose(bounds)
     if len(bounds) <= 2:
-        points = grid_points(bounds, [25] if len(bounds) == 1 else [FIRST_STEPS, FIRST_STEPS])
+        points = grid_points(bounds, [25] if len(bounds) == 1 else [STEPS, STEPS])
     else:
         from scipy.stats import qmc
 
@@ -271,22 +273,18 @@ def spread_sources(design: Design, figure: str, plans: Any, flights: Any, fly: F
     fly
         Flies plans.
     """
-    slots = {}
-    for path in uncertain(design):
-        with suppress(KeyError):
-            slots[path] = slot_of(path)
-    columns = {path: _column(plans, slot).copy() for path, slot in slots.items()}
+    slots, columns = _drawn(design, plans)
     paths, others = leading_values(columns, flights[figure])
     if not paths:
         return Sources((), 0.0)
     middle = plans[:1].copy()
-    for path, slot in slots.items():
-        _column(middle, slot)[:] = np.median(columns[path])
+    for path in columns:
+        _write(middle, slots[path], np.median(columns[path]))
 
     def flown(rows: Floats) -> Floats:
         stacked = np.repeat(middle, len(rows))
         for k, path in enumerate(paths):
-            _column(stacked, slots[path])[:] = rows[:, k]
+            _write(stacked, slots[path], np.clip(rows[:, k], columns[path].min(), columns[path].max()))
         return np.asarray(fly(stacked)[figure], float)
 
     middles = [float(np.median(columns[path])) for path in paths]
@@ -294,6 +292,28 @@ def spread_sources(design: Design, figure: str, plans: Any, flights: Any, fly: F
     return sobol(flown, middles, spreads, paths, others, design.tune.seed, count=128)
 
 
+_Slots = list[tuple[str, int | None]]
+
+
+def _drawn(design: Design, plans: Any) -> tuple[dict[str, _Slots], dict[str, Floats]]:
+    """Return the slots and draws of each uncertain value; one that moves with another is a slot of that other."""
+    slots: dict[str, _Slots] = {}
+    columns: dict[str, Floats] = {}
+    for path in uncertain(design):
+        with suppress(KeyError):
+            slot = slot_of(path)
+            column = _column(plans, slot).copy()
+            leader = next((known for known, drawn in columns.items() if np.array_equal(drawn, column)), path)
+            columns.setdefault(leader, column)
+            slots.setdefault(leader, []).append(slot)
+    return slots, columns
+
+
 def _column(plans: Any, slot: tuple[str, int | None]) -> Floats:
     name, position = slot
     return np.asarray(plans[name] if position is None else plans[name][:, position])
+
+
+def _write(plans: Any, slots: _Slots, values: Any) -> None:
+    for slot in slots:
+        _column(plans, slot)[:] = values

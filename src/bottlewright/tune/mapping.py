@@ -1,6 +1,6 @@
 """The response over water and pressure, and the front of height against pressure drawn from it."""
 
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -11,7 +11,7 @@ from bottlewright.tune.search import grid_points
 from bottlewright.tune.trials import Workbench
 from bottlewright.tune.variables import variables_of
 
-__all__ = ["FrontPoint", "ResponseMap", "front", "plane_bench", "response_map"]
+__all__ = ["PLANE", "STEPS", "FrontPoint", "ResponseMap", "front", "plane_bench", "response_map"]
 
 Floats = NDArray[np.float64]
 STEPS = 11
@@ -51,17 +51,19 @@ def plane_bench(bench: Workbench, design: Design, point: Floats, ceiling: float)
     return Workbench(plans, both, bench.aim, bench.held, bench.fly)
 
 
-def response_map(bench: Workbench) -> ResponseMap:
+def response_map(bench: Workbench, flown: tuple[Floats, Any] | None = None) -> ResponseMap:
     """Fly a grid of water and pressure.
 
     Parameters
     ----------
     bench
-        Of `plane_bench`.
+        Of `plane_bench`, or any that sets water and pressure alone.
+    flown
+        Points and flights that begin with this very grid, when they are there already.
     """
     water, pressure = bench.variables
     points = grid_points([(water.low, water.high), (pressure.low, pressure.high)], [STEPS, STEPS])
-    flights = bench.flights(points)
+    flights = bench.flights(points) if flown is None else flown[1][: len(points)]
     trials = bench.judge(points, flights)
     shape = (STEPS, STEPS)
     return ResponseMap(

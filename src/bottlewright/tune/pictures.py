@@ -18,6 +18,7 @@ __all__ = ["front_chart", "response_chart", "sources_chart"]
 
 Floats = NDArray[np.float64]
 WIDTH = 165 * MM
+FINE = 81  # steps of a drawn map along each side
 Load = tuple[float, float]
 
 
@@ -43,15 +44,17 @@ def response_chart(
     with paper_style():
         figure = Figure(figsize=(WIDTH, 112 * MM), layout="constrained")
         axes = figure.add_subplot()
-        water, pressure = response.water * 1e6, response.pressure / 1e5
+        water = np.linspace(response.water[0], response.water[-1], FINE) * 1e6
+        pressure = np.linspace(response.pressure[0], response.pressure[-1], FINE) / 1e5
         shades = LinearSegmentedColormap.from_list("height", [LIGHT["sheet"], "#8fb3ad"])
-        heights = np.where(np.isfinite(response.height), response.height, 0.0).T
+        heights = _finer(response, np.nan_to_num(response.height, neginf=0.0))
         levels = _levels(heights)
         axes.contourf(water, pressure, heights, levels=levels, cmap=shades, zorder=0.5)
         lines = axes.contour(water, pressure, heights, levels=levels, colors=LIGHT["teal"], linewidths=0.9)
         axes.clabel(lines, fmt="%g m", fontsize=7.5)
         for number, (name, slack) in enumerate(response.slacks.items()):
-            _limit(axes, water, pressure, slack.T, name, number)
+            kept = np.clip(np.nan_to_num(slack, nan=-2.0), -2.0, 2.0)
+            _limit(axes, water, pressure, _finer(response, kept), name, number)
         if ceiling is not None:
             axes.axhline(ceiling[0] / 1e5, color=LIGHT["ink"], lw=2.0, zorder=6)
             axes.annotate(
@@ -69,6 +72,17 @@ def response_chart(
     return figure
 
 
+def _finer(response: ResponseMap, values: Floats) -> Floats:
+    """Return the values on finer, even steps of water and pressure, by bicubic splines, rows by pressure."""
+    from scipy.interpolate import RectBivariateSpline
+
+    water, pressure = response.water, response.pressure
+    spline = RectBivariateSpline(water, pressure, values)
+    return np.asarray(
+        spline(np.linspace(water[0], water[-1], FINE), np.linspace(pressure[0], pressure[-1], FINE)), float
+    ).T
+
+
 def _short(text: str) -> str:
     return text if len(text) <= 60 else f"{text[:57]} …"
 
@@ -83,15 +97,14 @@ def _levels(heights: Floats) -> list[float]:
 
 def _limit(axes: "Axes", water: Floats, pressure: Floats, slack: Floats, name: str, number: int) -> None:
     """Hatch the ground beyond a limit and draw its edge, where the map has any."""
-    if not (np.nanmin(slack) < 0.0):
+    if slack.min() >= 0.0:
         return
     hatches, colours = ("//", "\\\\", "..", "xx"), ("orange", "blue", "plum", "ochre")
     colour = LIGHT[colours[number % 4]]
-    kept = np.nan_to_num(np.clip(slack, -2.0, 2.0), nan=-2.0)
-    ground = axes.contourf(water, pressure, kept, levels=[-9.0, 0.0], colors="none", hatches=[hatches[number % 4]])
-    ground.set(edgecolor=colour, linewidth=0.0, zorder=3, alpha=0.45)
-    if kept.max() > 0.0:
-        axes.contour(water, pressure, kept, levels=[0.0], colors=colour, linewidths=1.8,
+    ground = axes.contourf(water, pressure, slack, levels=[-9.0, 0.0], colors="none", hatches=[hatches[number % 4]])
+    ground.set(facecolor="none", edgecolor=colour, linewidth=0.0, zorder=3)
+    if slack.max() > 0.0:
+        axes.contour(water, pressure, slack, levels=[0.0], colors=colour, linewidths=1.8,
                      linestyles=[DASHES[(number + 1) % len(DASHES)]], zorder=4)
     axes.plot([], [], color=colour, lw=1.8, ls=DASHES[(number + 1) % len(DASHES)], label=f"beyond: {name}")
 

@@ -1,0 +1,215 @@
+"""Field on a rocket whose drift is known on paper."""
+
+import json
+import math
+from dataclasses import replace
+
+import numpy as np
+import pytest
+import shapely
+from shapely.geometry import box
+
+from bottlewright.design.completion import complete
+from bottlewright.design.document import Design
+from bottlewright.design.errors import DesignError
+from bottlewright.field.chapters import field_chapter
+from bottlewright.field.landings import Mode, failure_odds, sample_flights, with_wind
+from bottlewright.field.results import landings_csv, scatter_document, scatter_words
+from bottlewright.field.scatter import BLOCK, scatter
+from bottlewright.field.site import FieldSite, field_site
+from bottlewright.findings import Level, stops
+from bottlewright.flight.notes import SUMMARY
+
+CANOPY, BALLISTIC = 12.0, 2.0  # s of drift with the wind
+
+
+def fly_on_paper(plans):
+    """Drift with the wind for 12 s under the canopy, or 2 s without; 30 m times the tilt towards the heading."""
+    notes = np.zeros(len(plans), SUMMARY)
+    drift = plans["wind_speed"] * np.where(plans["release"] == 2, BALLISTIC, CANOPY)
+    aim = 30.0 * plans["tilt"]
+    notes["landing_east_m"] = -drift * np.sin(plans["wind_from"]) + aim * np.sin(plans["heading"])
+    notes["landing_north_m"] = -drift * np.cos(plans["wind_from"]) + aim * np.cos(plans["heading"])
+    notes["apogee_time_s"], notes["landing_speed_m_s"], notes["landing_energy_J"] = 2.5, 20.0, 35.0
+    return notes
+
+
+def design(**tables):
+    text = {
+        "vessel": {"bottle": "carbonated-1500"},
+        "fins": {"count": 3},
+        "recovery": {"kind": "parachute", "diameter": "500 mm"},
+        "charge": {"water": "400 mL", "pressure": "4 bar"},
+        "weather": {"wind_speed": "2 m/s ± 0.5 m/s", "wind_from": "240 deg ± 15 deg"},
+        "scatter": {"flights": 1500},
+    }
+    return complete(Design.model_validate(text | tables))
+
+
+def square(half, *areas):
+    return FieldSite("Brambling Field", box(-half, -half, half, half), areas, None)
+
+
+@pytest.fixture(scope="module")
+def calm():
+    return scatter(design(), square(70.0), fly=fly_on_paper)
+
+
+def test_the_drift_is_wind_times_time_in_the_wind_s_direction(calm):
+    middle = calm.landings["under the parachute"].mean(axis=0)
+    # the mean of cos over a swing of 15° is exp(−0.2618²/2)
+    assert math.hypot(*middle) == pytest.approx(2.0 * CANOPY * math.exp(-(math.radians(15) ** 2) / 2), rel=0.03)
+    assert math.degrees(math.atan2(*middle)) == pytest.approx(60.0, abs=2.0)
+
+
+def test_failures_come_as_often_as_stated():
+    odd = design(failures={"not_opening": "20 %", "early_opening": "10 %", "fin_lost": "5 %"})
+    sample = sample_flights(odd, 0, 20_000, 3, 2.5)
+    shares = [np.mean(sample.modes == mode) for mode in (Mode.NOT_OPENING, Mode.EARLY_OPENING)]
+    assert shares == pytest.approx([0.2, 0.1], abs=0.01)
+    assert np.mean(sample.plans["fin_count"] == 2) == pytest.approx(0.05, abs=0.005)
+    early = sample.plans["release_delay"][sample.modes == Mode.EARLY_OPENING]
+    assert early.min() >= 0.0
+    assert early.max() <= 2.5
+    assert early.mean() == pytest.approx(1.25, abs=0.1)
+
+
+def test_flight_i_is_the_same_flight_however_the_sample_is_cut():
+    whole = sample_flights(design(), 0, 300, 3, 2.5)
+    parts = [sample_flights(design(), first, 100, 3, 2.5) for first in (200, 0, 100)]
+    again = np.concatenate([parts[1].plans, parts[2].plans, parts[0].plans])
+    assert whole.plans.tobytes() == again.tobytes()
+    assert sample_flights(design(), 0, 300, 4, 2.5).plans.tobytes() != whole.plans.tobytes()
+
+
+def test_another_wind_keeps_each_flight_s_own_deviation():
+    sample = sample_flights(design(), 0, 500, 3, 2.5)
+    moved = with_wind(sample.plans, design(), 6.0, math.radians(90.0))
+    np.testing.assert_allclose(moved["wind_speed"] - 6.0, sample.plans["wind_speed"] - 2.0, atol=1e-12)
+    assert np.mean(np.degrees(moved["wind_from"])) == pytest.approx(90.0, abs=2.0)
+
+
+def test_a_strong_gust_widens_the_wind():
+    gusty = design(weather={"wind_speed": "2 m/s ± 0.5 m/s", "wind_from": "240 deg", "gust": "8 m/s"})
+    spread = sample_flights(gusty, 0, 4000, 3, 2.5).plans["wind_speed"].std()
+    assert spread == pytest.approx(2.0, rel=0.15)  # a third of 6 m/s, cut where it would blow backwards
+
+
+def test_odds_left_out_come_from_the_table_with_their_source_and_without_a_canopy_there_are_none():
+    odds = failure_odds(design(failures={"not_opening": "2 %"}))
+    assert odds["not_opening"].value == pytest.approx(0.02)
+    assert "our judgement" in odds["early_opening"].source
+    assert set(failure_odds(design(recovery={}))) == {"fin_lost"}
+
+
+def test_a_ballistic_return_is_shown_whatever_its_odds():
+    sure = design(failures={"not_opening": "0 %", "early_opening": "0 %", "fin_lost": "0 %"})
+    found = scatter(sure, square(70.0), fly=fly_on_paper, winds=False)
+    assert list(found.landings) == ["under the parachute"]
+    assert len(found.ballistic) > 100
+    assert found.ballistic_speed == pytest.approx(20.0)
+    assert [finding for finding in found.findings if finding.code == "ballistic-return"]
+
+
+def test_the_wind_limit_grows_with_the_field(calm):
+    smaller = scatter(design(), square(45.0), fly=fly_on_paper)
+    larger = scatter(design(), square(110.0), fly=fly_on_paper)
+    lows = [min(limit.speed for limit in one.limits) for one in (smaller, calm, larger)]
+    assert lows[0] < lows[1] < lows[2]
+
+
+def test_the_hours_are_called_by_the_limit_for_their_direction():
+    hours = [
+        {"at": "09:00", "wind_speed": "1 m/s ± 0.3 m/s", "wind_from": "240 deg"},
+        {"at": "12:00", "wind_speed": "3 m/s ± 0.3 m/s", "wind_from": "240 deg", "gust": "9 m/s"},
+        {"at": "15:00", "wind_speed": "9 m/s", "wind_from": "200 deg"},
+    ]
+    weather = {"wind_speed": "1 m/s ± 0.3 m/s", "wind_from": "240 deg ± 10 deg", "hours": hours}
+    found = scatter(design(weather=weather), square(70.0), fly=fly_on_paper)
+    assert [str(call.verdict) for call in found.calls] == ["go", "go", "wait", "no"]
+    assert [finding.code for finding in stops(found.findings)] == ["wind-no"]
+
+
+def test_the_launcher_is_sent_upwind_when_the_drift_is_long():
+    strong = design(weather={"wind_speed": "4 m/s ± 0.3 m/s", "wind_from": "270 deg ± 5 deg"})
+    found = scatter(strong, square(70.0), fly=fly_on_paper)
+    move = found.proposals[0]
+    assert "towards W" in move.words
+    assert move.place.room > 0.0
+    assert any("towards W" in proposal.words and "Lean" in proposal.words for proposal in found.proposals)
+
+
+def test_a_stopped_run_reports_on_the_flights_that_are_done():
+    calls = []
+
+    def stopped(plans):
+        calls.append(len(plans))
+        if sum(size == BLOCK for size in calls) == 2 and len(plans) == BLOCK:
+            raise KeyboardInterrupt
+        return fly_on_paper(plans)
+
+    found = scatter(design(), square(70.0), fly=stopped)
+    assert (found.flights, found.wanted) == (BLOCK, 1500)
+    assert found.limits == []
+    assert "stopped early of 1500" in scatter_words(design(), found)
+
+
+def test_flights_without_an_end_are_counted_and_left_out():
+    def broken(plans):
+        notes = fly_on_paper(plans)
+        if len(plans) > 300:
+            notes["landing_east_m"][:3] = np.nan
+        return notes
+
+    found = scatter(design(), square(70.0), flights=600, fly=broken, winds=False)
+    assert (found.flights, found.lost) == (597, 3)
+
+
+def test_a_parachute_that_never_opens_still_gives_a_map():
+    never = design(failures={"not_opening": "100 %"})
+    found = scatter(never, square(70.0), flights=300, fly=fly_on_paper, winds=False)
+    assert list(found.landings) == ["ballistic: the parachute stays in"]
+    assert found.ellipse is None
+
+
+def test_a_rocket_without_a_single_flight_with_an_end_is_refused_in_words():
+    def lost(plans):
+        notes = fly_on_paper(plans)
+        notes["landing_east_m"] = np.nan
+        return notes
+
+    with pytest.raises(DesignError, match="no flight with an end"):
+        scatter(design(), square(70.0), flights=300, fly=lost)
+
+
+def test_the_same_seed_gives_the_same_document_and_another_seed_another():
+    first, second = (scatter(design(), square(70.0), fly=fly_on_paper, winds=False) for _ in range(2))
+    other = scatter(design(), square(70.0), seed=9, fly=fly_on_paper, winds=False)
+    assert landings_csv(first) == landings_csv(second)
+    assert landings_csv(first) != landings_csv(other)
+
+
+def test_no_boundary_still_gives_outlines_and_says_what_is_missing(tmp_path):
+    found = scatter(design(), field_site(design().site, tmp_path), fly=fly_on_paper)
+    assert [level for level, _ in found.outlines] == [0.95, 0.9, 0.5]
+    assert {finding.code: finding.level for finding in found.findings}["no-boundary"] is Level.LOOK
+    assert found.limits == []
+
+
+def test_the_document_and_the_words_say_what_was_found(calm):
+    document = json.loads(json.dumps(scatter_document(design(), calm), default=float))
+    assert document["flights"] == 1500
+    assert len(document["wind_limits"]) == 12
+    assert document["chances"][0]["high"] >= document["chances"][0]["chance"]
+    text = scatter_words(design(), calm)
+    for words in ("1500 flights", "outside the field", "WSW (240°)", "people on that side"):
+        assert words in text
+    assert " 0 m" not in text  # nobody stands nearer than the published distance
+
+
+def test_the_chapter_carries_map_rose_and_files(calm):
+    chapter = field_chapter(design(), replace(calm, site=square(70.0)))
+    assert [picture.name for picture in chapter.section.pictures] == ["map", "wind-rose"]
+    assert {"landings.csv", "landings.geojson"} == set(chapter.files)
+    assert "of flights leave" in chapter.section.title
+    assert shapely.geometry.shape(json.loads(chapter.files["landings.geojson"])["features"][0]["geometry"]).area > 0
