@@ -262,8 +262,8 @@ def memory() -> Part:
         used[count] = int(done.stdout) / 1024.0
     slope = (used[300_000] - used[100_000]) * 2**20 / 200_000
     rows = [[str(count), f"{megabytes:.0f}"] for count, megabytes in used.items()]
-    text = f"""What a process takes at most on top of its start while it flies a batch and keeps the summaries (Linux only;
-flights cut off after 20 ms, since memory doesn't depend on how long they last).
+    text = f"""What a process takes at most on top of its start, as it flies a batch and keeps the summaries (measured
+on Linux only; flights cut off after 20 ms, since memory doesn't depend on how long they last).
 
 {_rows(["flights", "MiB"], rows)}
 

@@ -1,4 +1,4 @@
-"""The workshop where the rocket is built: when it is open, who is there, how warm it is, what things cost, what is in stock."""
+"""The workshop where the rocket is built: opening hours, people, warmth, what things cost, what is in stock."""
 
 import re
 from datetime import date
