@@ -1,6 +1,6 @@
 """The whole study of one design: calls the rooms in the order of the work, nothing else."""
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from pathlib import Path
 from typing import Any, NamedTuple
 
@@ -55,16 +55,20 @@ def page_of(result: Study, source: str) -> str:
 
 
 def _lead(design: Design) -> str:
-    values = (("vessel.volume", design.vessel.volume), ("nozzle.bore", design.nozzle.bore),
-              ("charge.water", design.charge.water), ("charge.pressure", design.charge.pressure))  # fmt: skip
+    values = {
+        "vessel.volume": design.vessel.volume,
+        "nozzle.bore": design.nozzle.bore,
+        "charge.water": design.charge.water,
+        "charge.pressure": design.charge.pressure,
+    }
     volume, bore, water, pressure = (
-        told(design, path, value).split(" ±")[0] if value else "" for path, value in values
+        told(design, path, value, spread=False) if value else "" for path, value in values.items()
     )
-    place = f", from {design.site.name}" if design.site.name else ""
-    return f"A {volume} bottle on a {bore} nozzle, with {water} of water at {pressure} on the gauge{place}."
+    where = f", from {design.site.name}" if design.site.name else ""
+    return f"A {volume} bottle on a {bore} nozzle, with {water} of water at {pressure} on the gauge{where}."
 
 
-def write_study(result: Study, folder: Path, source: str, json_text: Any) -> Iterable[Path]:
+def write_study(result: Study, folder: Path, source: str, json_text: Callable[[Any], str]) -> Iterable[Path]:
     """Write report, figures, tables and findings into a folder; return what was written.
 
     Parameters

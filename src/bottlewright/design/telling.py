@@ -1,5 +1,7 @@
 """Values of a design written for a reader: the builder's own text, or a number in the unit that a workshop uses."""
 
+import re
+
 from bottlewright.design.document import Design
 from bottlewright.design.fields import quantity_bounds
 from bottlewright.design.paths import value_at
@@ -26,7 +28,7 @@ _UNITS = {
 }
 
 
-def told(design: Design, path: str, quantity: Quantity) -> str:
+def told(design: Design, path: str, quantity: Quantity, spread: bool = True) -> str:
     """Return a quantity of the design as text: as the builder wrote it, else in the usual unit of its dimension.
 
     Parameters
@@ -35,9 +37,11 @@ def told(design: Design, path: str, quantity: Quantity) -> str:
         Where the quantity stands, such as ``charge.pressure``.
     quantity
         The value to write.
+    spread
+        With its ±.
     """
     if quantity.text:
-        return quantity.text
+        return quantity.text if spread else re.split(r"\s*(?:±|\+/?-)", quantity.text)[0]
     head, _, name = path.rpartition(".")
     owner = value_at(design, head) if head else design
     field = getattr(type(owner), "model_fields", {}).get(name)
@@ -47,4 +51,4 @@ def told(design: Design, path: str, quantity: Quantity) -> str:
     )  # only the points of outlines have no field of their own
     if unit == "mm" and abs(quantity.value) >= 10.0:
         unit = "m"
-    return show(quantity.value, unit, 4, quantity.spread)
+    return show(quantity.value, unit, 4, quantity.spread if spread else 0.0)

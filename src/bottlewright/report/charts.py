@@ -238,13 +238,15 @@ def _wind_arrow(axes: "Axes", towards: tuple[float, float], right: bool) -> None
 
 def _path(axes: "Axes", x: Floats, y: Floats, marks: Sequence[tuple[int, str]]) -> None:
     """Draw a path with its marks; the names of marks that nearly touch are written as one."""
-    near = 0.06 * max(float(np.ptp(x)), float(np.ptp(y)), 4.0)
+    reach = max(float(np.ptp(x)), float(np.ptp(y)), 4.0)
     named: list[tuple[int, str]] = []
     for index, name in marks:
-        if named and np.hypot(x[index] - x[named[-1][0]], y[index] - y[named[-1][0]]) < near:
-            named[-1] = (named[-1][0], f"{named[-1][1]}, {name}")
-        else:
+        level = [k for k, (at, _) in enumerate(named) if abs(y[index] - y[at]) < 0.06 * reach]
+        touched = next((k for k in level if abs(x[index] - x[named[k][0]]) < 0.22 * reach), None)
+        if touched is None:
             named.append((index, name))
+        else:
+            named[touched] = (named[touched][0], f"{named[touched][1]}, {name}")
     axes.plot(x, y, color=LIGHT["teal"])
     shapes = ("s", "o", "^", "v", "D", "P")
     for number, (index, _) in enumerate(marks):
