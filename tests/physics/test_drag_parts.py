@@ -91,3 +91,23 @@ def test_form_factors_and_junctions_vanish_for_a_slender_body_and_a_thin_fin():
     assert fin_form_factor(0.0, 0.1) == 1.0
     assert junction_coefficient(0.001, 0.1) == 0.0
     assert junction_coefficient(0.01, 0.1) == pytest.approx(0.12)
+
+
+@given(st.floats(1e-5, 2e-3), st.floats(0.1, 0.4))
+def test_the_edge_of_a_sleeve_costs_its_own_face_and_not_the_whole_nose(proud, place):
+    part = np.linspace(0.0, 1.0, 18)
+    nose_x, nose_r = 0.2 * (1.0 - np.cos(0.5 * np.pi * part)), 0.045 * np.sin(0.5 * np.pi * part)
+    smooth = nose_pressure_area(np.append(nose_x, 0.6), np.append(nose_r, 0.045), 19)
+    x = np.concatenate([nose_x, [0.2 + place, 0.2 + place, 0.7]])
+    r = np.concatenate([nose_r, [0.045, 0.045 + proud, 0.045 + proud]])
+    face = math.pi * ((0.045 + proud) ** 2 - 0.045**2)
+    assert nose_pressure_area(x, r, 21) - smooth == pytest.approx(0.8 * face, rel=1e-6, abs=1e-12)
+
+
+def test_a_notch_at_the_seat_of_the_nose_costs_next_to_nothing():
+    part = np.linspace(0.0, 1.0, 18)
+    nose_x, nose_r = 0.2 * (1.0 - np.cos(0.5 * np.pi * part)), 0.045 * np.sin(0.5 * np.pi * part)
+    smooth = nose_pressure_area(np.append(nose_x, 0.6), np.append(nose_r, 0.045), 19)
+    x = np.concatenate([nose_x, [0.2, 0.205, 0.6]])
+    r = np.concatenate([nose_r, [0.0445, 0.0452, 0.0452]])
+    assert nose_pressure_area(x, r, 21) - smooth < 0.02 * math.pi * 0.0452**2

@@ -104,7 +104,7 @@ def layout_of(design: Design) -> Layout:
     loaded, full, _ = balance(craft, density * craft["water_volume"], centre, density * moment, craft["gas_mass"])
     nose_end = design.nose.length.value if design.nose and design.nose.length else 0.0
     widest = inner.max()
-    cylinder_end = float(craft["length"] - z[np.nonzero(inner >= 0.98 * widest)[0][0]])
+    cylinder_end = float(craft["length"] - z[np.nonzero(inner >= 0.99 * widest)[0][0]])
     outline = _fin_outline(design, float(np.interp(_fin_front(design), x, r)))
     return Layout(
         outer_x=x, outer_r=r, inner_z=z, inner_r=inner, nose_end=nose_end, cylinder_end=cylinder_end,

@@ -90,7 +90,8 @@ def nose_pressure_area(x: FloatArray, r: FloatArray, n: int) -> float:
     A smooth nose carries none: the suction at its shoulder makes up for the pressure at its tip. What is left comes
     from sharp corners: 0.8 sin²θ on the area in front of a corner, θ the slope that meets it: 0.8 for a flat face
     (Hoerner, blunt cylinders), 0.8 sin²ε for a cone of half angle ε. A corner counts by how far it turns: not at 5°, in
-    full from 15°. A part behind a wider one lies in its wake and does not count.
+    full from 15°. It takes the suction from the shape in front of it back to where that last ran level, so that the edge
+    of a sleeve costs its own face and not the whole nose. A part behind a wider one lies in its wake and does not count.
     """
     total = 0.0
     begun, reached = 0.0, 0.0
@@ -103,6 +104,9 @@ def nose_pressure_area(x: FloatArray, r: FloatArray, n: int) -> float:
         if h == 0.0 and rise == 0.0:
             continue
         angle = math.atan2(rise, h)
+        if angle > slope:
+            # The stream begins to rise anew. What came before has its suction if it had run level.
+            begun += (reached - begun) * (1.0 - _blend(slope, math.radians(5.0), math.radians(15.0)))
         sharp = _blend(slope - max(angle, 0.0), math.radians(5.0), math.radians(15.0))
         if slope > 0.0 and sharp > 0.0:
             # The shape in front of this corner loses its suction, by the part to which the corner is sharp.

@@ -40,12 +40,12 @@ def nose_radius(shape: int, part: float, length: float, radius: float) -> float:
 
 @jit
 def base_length(z: FloatArray, r: FloatArray, n: int) -> float:
-    """Length of the rounded end above the cylinder, m: the part above the last node at 98 % of the widest radius."""
+    """Length of the rounded end above the cylinder, m: the part above the last node at 99 % of the widest radius."""
     widest = 0.0
     for i in range(n):
         widest = max(widest, r[i])
     for i in range(n - 1, -1, -1):
-        if r[i] >= 0.98 * widest:
+        if r[i] >= 0.99 * widest:
             return float(z[n - 1] - z[i])
     return 0.0
 
