@@ -28,7 +28,7 @@ from bottlewright.physics.vessel_shape import water_state
 
 __all__ = [
     "APOGEE", "CHARGE_END", "EVENTS", "GROUND", "GUIDE_END", "JET_STOPS", "LAST_DROP", "NO_PRESSURE", "begin",
-    "landing", "leave_guide", "next_phase", "release",
+    "landing", "leave_guide", "next_phase", "release", "set_down",
 ]  # fmt: skip
 
 GUIDE_END, CHARGE_END, JET_STOPS, APOGEE, GROUND = 0, 1, 2, 3, 4
@@ -150,13 +150,25 @@ def leave_guide(t: float, y: FloatArray, craft: Record, note: Record) -> None:
 
 
 @jit
+def set_down(y: FloatArray, note: Record) -> None:
+    """Put the rocket back on its launcher at rest, its hop forgotten."""
+    for i in range(3):
+        y[i] = y[VELOCITY + i] = 0.0
+    note.apogee_m = note.apogee_time_s = note.apogee_speed_m_s = math.nan
+    note.apogee_east_m = note.apogee_north_m = math.nan
+
+
+@jit
 def landing(t: float, phase: int, y: FloatArray, craft: Record, note: Record) -> None:
     """Note where and how hard the rocket comes down."""
     note.flight_time_s = t
     note.landing_east_m, note.landing_north_m = y[0], y[1]
     speed = speed_of(y)
     note.landing_speed_m_s = speed
-    mass = craft.dry_mass + craft.end_gas + craft.water_left * craft.water_density
+    _, _, gas, water = gas_now(phase, y, craft)
+    mass = craft.dry_mass + gas + water * craft.water_density
+    if phase < GAS:
+        note.water_left_kg = water * craft.water_density
     note.landing_mass_kg = mass
     note.landing_energy_J = 0.5 * mass * speed * speed
     if phase != CANOPY:
@@ -174,10 +186,9 @@ def next_phase(phase: int, event: int, t: float, y: FloatArray, craft: Record, n
         note.tube_exit_time_s = t
         if craft.water_volume > craft.breakthrough_volume + LAST_DROP * craft.rest_volume:
             return WATER
-        pressure, temperature, mass, _ = gas_now(phase, y, craft)
-        craft.held_volume = craft.rest_volume
+        pressure, temperature, craft.held_volume, _, _ = gas_over_water(y, craft, craft.rest_volume)
         note.impulse_water_N_s, note.water_time_s, note.water_out_time_s = 0.0, 0.0, 0.0
-        return _enter_gas(pressure, temperature, mass, 0.0, y, craft)
+        return _enter_gas(pressure, temperature, craft.gas_mass, 0.0, y, craft)
     if phase == WATER:
         return _after_water(phase, y, craft, note, t, event == CHARGE_END)
     if phase == SPRAY:

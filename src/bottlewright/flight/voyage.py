@@ -20,6 +20,7 @@ from bottlewright.flight.phases import (
     leave_guide,
     next_phase,
     release,
+    set_down,
 )
 from bottlewright.flight.runge_kutta import dense, error_of, next_step, take_step
 from bottlewright.flight.state import (
@@ -239,12 +240,13 @@ def voyage(craft: Record, note: Record, work: Record, rows: FloatArray) -> int:
             return count
         if event == -1:
             if t >= craft.time_limit:
-                stuck = guided and note.max_speed_m_s <= 1e-6
+                stuck = guided and speed_of(y) <= 1e-6
                 note.ending = Endings.never_left if stuck else Endings.cut_off
+                note.apogee_m = 0.0 if stuck else note.apogee_m
                 note.flight_time_s = t
                 return count
             if phase == COAST:
-                phase = release(t, y, craft, note)
+                phase, guided = release(t, y, craft, note), False
             h = 1e-3
         elif event == GUIDE_END:
             guided = False
@@ -258,6 +260,12 @@ def voyage(craft: Record, note: Record, work: Record, rows: FloatArray) -> int:
                     release_at = t + craft.release_delay
             # Just past the top, so that the event is not met again at once.
             y[VELOCITY + 2] = min(y[VELOCITY + 2], -1e-12)
+        elif event == GROUND and guided and phase <= GAS:
+            # It hopped and stands on its launcher again, still pushing: it may yet grow light enough to go.
+            set_down(y, note)
+            if craft.release == 0:
+                release_at = math.inf
+            h = _FIRST_STEP[phase]
         elif event == GROUND:
             landing(t, phase, y, craft, note)
             note.ending = Endings.landed
@@ -277,7 +285,7 @@ def voyage(craft: Record, note: Record, work: Record, rows: FloatArray) -> int:
                 if craft.held != 0:
                     note.ending = Endings.fired
                     return count
-                if guided and note.max_speed_m_s <= 1e-6:
+                if guided and speed_of(y) <= 1e-6:
                     note.ending = Endings.never_left
                     note.apogee_m, note.flight_time_s = 0.0, t
                     return count
