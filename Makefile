@@ -3,7 +3,7 @@
 PYTHON ?= python3
 BIN := .venv/bin
 
-.PHONY: demo test browser
+.PHONY: demo test figures browser
 
 demo: .venv/ready
 	$(BIN)/bottlewright study examples/curlew/rocket.toml --out out/curlew
@@ -14,6 +14,10 @@ test: .venv/ready-to-test browser
 	$(BIN)/ruff check
 	$(BIN)/mypy
 	$(BIN)/pytest
+
+# The pictures of the README, drawn anew.
+figures: demo
+	cp out/curlew/figures/rocket.svg out/curlew/figures/height.svg docs/figures/
 
 .venv/ready: pyproject.toml constraints.txt
 	$(PYTHON) -c 'import sys; sys.exit(sys.version_info < (3, 11) and "Python 3.11 or newer is needed: make PYTHON=python3.12")'
