@@ -124,5 +124,5 @@ class Tune(Section):
     bore: tuple[Bore, Bore] | None = None
     ballast: tuple[Ballast, Ballast] | None = None  # added at the nose
     fin_span: tuple[Span, Span] | None = None
-    flights: Annotated[int, "flights behind each trial"] = 64
+    flights: Annotated[int, "flights behind each trial"] = 48
     seed: int = 1

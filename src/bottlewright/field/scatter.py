@@ -45,7 +45,7 @@ __all__ = ["Proposal", "Scatter", "scatter"]
 Floats = NDArray[np.float64]
 BLOCK = 512  # flights between two chances to stop with what there is
 BALLISTIC = 300  # flights that show a ballistic return, whatever its odds
-TRIAL = 300  # flights behind each trial of a wind or a tilt
+TRIAL = 200  # flights behind each trial of a wind or a tilt
 HIGHEST_TILT = math.radians(15.0)
 
 
