@@ -16,6 +16,7 @@ from bottlewright.make.elevation import fitting_scale, side_view
 from bottlewright.make.nesting import Paper
 from bottlewright.make.paper import pattern_sheets, placed_items
 from bottlewright.make.parts import PartsList, measured_words, totals
+from bottlewright.make.release_drawing import release_section
 from bottlewright.make.schedule import Plan
 from bottlewright.make.sheets import Matrix, briefing, flight_card, launch_day, misfire, risks, vessel_card
 from bottlewright.make.stand import StandSizes, boring_steps, cut_list, holes
@@ -63,7 +64,7 @@ def pack_data(
     design = sheets.design
     found = [_finding(f) for f in sheets.findings]
     width = sheets.paper.width - _MARGINS
-    n, rocket = fitting_scale(side_view(design), width, 95.0)
+    n, rocket = fitting_scale(side_view(design), width, 88.0)
     return {
         **_common(sheets, "pack", "build and launch pack", sheets.paper),
         "first": _FIRST,
@@ -221,9 +222,11 @@ def _stand(design: Design, stand: StandSizes, width: float) -> dict[str, Any]:
     bored = [[what, str(count), f"{diameter:.1f} mm", where] for what, count, diameter, where in holes(design, stand)]
     n, views = stand_views(design, stand, width, 105.0)
     line = _drawing(hose_line(design, width), width, "The line from pump to rocket; not to scale.")
+    release = _drawing(release_section(design, stand), width, "The release in section, 1 : 2 where sizes are given.")
     return {
         "drawing": _drawing(views, width, _to_scale(n)),
         "line": line,
+        "release": release,
         "pieces": pieces,
         "holes": bored,
         "chosen": list(stand.chosen),

@@ -2,6 +2,7 @@
 
 import json
 from importlib.resources import as_file, files
+from importlib.util import find_spec
 from pathlib import Path
 from typing import Any
 
@@ -10,10 +11,13 @@ __all__ = ["typeset"]
 
 def typeset(data: dict[str, Any]) -> bytes:
     """Return the PDF that the template sets from data: the same data, the same file."""
-    import matplotlib
     import typst
 
-    fonts = str(Path(matplotlib.get_data_path()) / "fonts" / "ttf")  # DejaVu Sans; the serif is the typesetter's own
+    # DejaVu Sans lies with matplotlib, which need not be imported for it; the serif is the typesetter's own.
+    plotting = find_spec("matplotlib")
+    assert plotting is not None, "matplotlib is a dependency"
+    assert plotting.origin is not None, "matplotlib is a dependency"
+    fonts = str(Path(plotting.origin).parent / "mpl-data" / "fonts" / "ttf")
     with as_file(files("bottlewright.make") / "templates") as folder:
         made: object = typst.compile(
             str(folder / "pack.typ"),
