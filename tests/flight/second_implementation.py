@@ -8,13 +8,19 @@ eliminates by hand. Shared with the engine: the prepared numbers of the craft, t
 
 import math
 from collections.abc import Callable
+from pathlib import Path
 from typing import Any
 
 import numpy as np
 from scipy.integrate import solve_ivp
 from scipy.optimize import minimize_scalar
 
+from bottlewright.design.completion import complete
+from bottlewright.design.reading import read_design
+from bottlewright.flight.craft import CRAFT, prepare
+from bottlewright.flight.fly import fly_plan
 from bottlewright.flight.phases import LAST_DROP
+from bottlewright.flight.plan import plan_of
 from bottlewright.physics.air import density_viscosity
 from bottlewright.physics.airframe import air_loads, drag_area
 from bottlewright.physics.gas import (
@@ -26,6 +32,20 @@ from bottlewright.physics.gas import (
 )
 from bottlewright.physics.vessel_shape import water_state
 from bottlewright.physics.wind import wind_at
+
+EXAMPLES = Path(__file__).parents[2] / "examples"
+CASES = {
+    "curlew, tilted, in wind": ("curlew", []),
+    "dabchick from a launch tube, cross wind": (
+        "dabchick",
+        ['launcher.tube_length="0.2 m"', 'launcher.tube_diameter="20 mm"', 'launcher.tilt="6 deg"',
+         'launcher.heading="130 deg"', 'weather.wind_speed="3 m/s"', 'weather.wind_from="300 deg"'],
+    ),
+    "curlew, canted fins, dry gas, ballistic": (
+        "curlew",
+        ['fins.cant="1.5 deg"', 'model.gas="dry"', 'recovery.kind="none"'],
+    ),
+}  # fmt: skip
 
 GAMMA = 1.4
 # What a state holds: exit's place and velocity, attitude row by row, spin, impulse; then what the charge needs.
@@ -336,3 +356,14 @@ def _fastest(legs: list[Any], speed: Callable[[Any], float]) -> float:
         )
         best = max(best, speeds[i], -float(top.fun))
     return best
+
+
+def compared(case: str) -> dict[str, tuple[float, float]]:
+    """Key figures of one of `CASES` that are not about zero: by the engine at 1e-12, and by `fly_again`."""
+    name, overrides = CASES[case]
+    plan = plan_of(complete(read_design(EXAMPLES / name / "rocket.toml", overrides)))
+    plan["turbulence"], plan["tolerance"] = 0, 1e-12
+    craft = np.zeros(1, CRAFT)
+    assert prepare(plan[0], False, craft[0])
+    ours, second = fly_plan(plan[0]).summary, fly_again(craft[0])
+    return {key: (ours[key], value) for key, value in second.items() if abs(value) > 1e-3}

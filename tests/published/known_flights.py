@@ -7,7 +7,7 @@ times the integrator's tolerance where the answer is exact.
 """
 
 import math
-from typing import Any, NamedTuple
+from typing import Any
 
 import numpy as np
 from closed_forms import (
@@ -20,6 +20,7 @@ from closed_forms import (
     torque_free_top,
     vertical_coast,
 )
+from comparison import Row
 from scipy.linalg import expm
 from scipy.optimize import curve_fit
 
@@ -52,30 +53,6 @@ pressure = "4 bar"
 [model]
 drag_coefficient = "{drag}"
 """
-
-
-class Row(NamedTuple):
-    """One comparison: what, whose reference, unit, the reference, ours, how far off is allowed (same unit), remark.
-
-    A miss that is known and explained carries how far off it is.
-    """
-
-    what: str
-    source: str
-    unit: str
-    reference: float
-    ours: float
-    allowed: float
-    remark: str = ""
-    known_miss: float | None = None
-
-    @property
-    def off(self) -> float:
-        return self.ours - self.reference
-
-    @property
-    def hit(self) -> bool:
-        return abs(self.off) <= self.allowed
 
 
 def craft_for(drag: float = 0.0, **fields: float) -> Any:

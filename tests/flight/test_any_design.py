@@ -1,0 +1,138 @@
+"""Generated designs fly to finite numbers, with every gram and newton-second accounted for, or are refused."""
+
+import math
+import sys
+from pathlib import Path
+
+import numpy as np
+import pytest
+from hypothesis import HealthCheck, given, settings
+from recorded import Recorded, charge, record, steps, summed
+
+from bottlewright.design.completion import complete
+from bottlewright.design.errors import DesignError
+from bottlewright.design.reading import parse_design
+from bottlewright.flight.fly import ENDINGS, fly, fly_plan
+from bottlewright.flight.motion import wind_on
+from bottlewright.flight.plan import plan_of
+from bottlewright.flight.state import ATTITUDE, CHARGE_A, CHARGE_B, COAST, GAS, RATES, SPRAY, VELOCITY, WATER, Endings
+from bottlewright.physics.air import density_viscosity
+from bottlewright.physics.airframe import air_loads
+from bottlewright.physics.gas import GAMMA, nozzle_flow
+
+sys.path.insert(0, str(Path(__file__).parents[1]))
+from strategies import designs
+
+ALWAYS = ("lift_off_mass_kg", "max_speed_m_s", "max_acceleration_m_s2", "thrust_peak_N", "flight_time_s", "apogee_m")
+LANDED = (
+    "landing_east_m", "landing_north_m", "landing_speed_m_s", "landing_energy_J", "landing_mass_kg", "apogee_time_s",
+    "impulse_total_N_s",
+)  # fmt: skip
+QUICK = settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+
+
+@given(designs())
+@QUICK
+def test_every_design_flies_to_finite_numbers_or_is_refused_with_a_reason(text):
+    design = complete(parse_design(text))
+    flight = fly_plan(plan_of(design)[0], series=True)
+    if flight.ending == ENDINGS[Endings.refused]:
+        with pytest.raises(DesignError, match="make no rocket"):
+            fly(design)
+        return
+    assert flight.ending in (ENDINGS[Endings.landed], ENDINGS[Endings.never_left], ENDINGS[Endings.cut_off])
+    wanted = ALWAYS + (LANDED if flight.complete else ())
+    unfinished = [key for key in wanted if not math.isfinite(flight.summary[key])]
+    assert not unfinished
+    for name in ("time_s", "height_m", "speed_m_s", "acceleration_m_s2", "mass_kg", "gas_kg", "pressure_Pa"):
+        assert np.isfinite(flight.series[name]).all(), name
+    assert (flight.series["water_kg"] >= 0.0).all()
+    assert (flight.series["gas_kg"] > 0.0).all()
+
+
+@given(designs())
+@settings(parent=QUICK, max_examples=30)
+def test_every_design_accounts_for_its_mass_and_momentum(text):
+    plan = plan_of(complete(parse_design(text)))[0]
+    plan["steady_jet"] = 0  # the ledger of the jet's momentum counts its growth
+    plan["tolerance"] = 1e-9
+    flight = record(plan)
+    if flight.note["ending"] == Endings.never_left:
+        return
+    _mass_is_kept(flight)
+    _momentum_is_kept(flight)
+
+
+def _mass_is_kept(flight: Recorded) -> None:
+    craft, y = flight.craft, flight.state
+    rho, gone = craft["water_density"], 0.0
+    water, spray, air = (steps(flight, phase) for phase in (WATER, SPRAY, GAS))
+    if len(water):
+        gone += summed(flight, water, rho * craft["jet_area"] * y[water][..., CHARGE_B])
+    if len(spray):
+        _, _, gas, held = charge(flight, spray[0, 1] - 1)
+        gone += gas + rho * held - y[spray[-1, -1], CHARGE_A] - y[spray[-1, -1], CHARGE_B]
+    if len(air) and not craft["isothermal"]:
+        flow = np.empty(air.shape)
+        for at in np.ndindex(air.shape):
+            _, temperature, _, _ = charge(flight, air[at])
+            flow[at], _ = nozzle_flow(
+                y[air[at], CHARGE_A], craft["ambient"], temperature, craft["gas_constant"], GAMMA, craft["gas_area"]
+            )
+        gone += summed(flight, air, flow)
+    last = [rows[-1, -1] for rows in (water, spray, air) if len(rows)][-1]
+    if len(air) and craft["isothermal"]:
+        last = air[0, 1] - 1
+    _, _, gas, left = charge(flight, last)
+    start = flight.note["lift_off_mass_kg"]
+    allowed = flight.note["steps"] * craft["tolerance"] * start + 1e-9 * craft["rest_volume"] * rho
+    assert abs(craft["dry_mass"] + gas + rho * left + gone - start) < allowed
+
+
+def _momentum_is_kept(flight: Recorded) -> None:
+    """Across the axis, where the jet gives nothing: weight, lift of the air and loads of the air, in free coasting."""
+    rows = steps(flight, COAST)
+    if not len(rows):
+        return
+    craft, y, t = flight.craft, flight.state, flight.time
+    rows = rows[rows[:, 0] != rows[:, 1]]
+    if not len(rows) or flight.guided[rows].any():
+        return
+    mass = craft["end_mass"]
+    axis, spin = _axes(y[:, ATTITUDE:RATES]), y[:, RATES : RATES + 3]
+    ahead = craft["end_centre"] - craft["dry_centre"]
+    turn = np.cross(np.einsum("nij,nj->ni", axis, spin), axis[:, :, 0])
+    momentum = mass * (y[:, VELOCITY : VELOCITY + 3] - ahead * turn)
+    force = np.array([_force(flight, i) for i in range(len(t))])
+    gain = momentum[rows[-1, -1]] - momentum[rows[0, 0]]
+    whole = np.array([summed(flight, rows, force[rows][..., i]) for i in range(3)])
+    size = summed(flight, rows, np.linalg.norm(force[rows], axis=-1))
+    assert np.abs(gain - whole).max() < flight.note["steps"] * craft["tolerance"] * (size + 10.0 * mass)
+
+
+def _axes(q: np.ndarray) -> np.ndarray:
+    """Columns e1, e2, e3 of each attitude."""
+    a, b, c, d = (q / np.linalg.norm(q, axis=1, keepdims=True)).T
+    return np.stack([
+        np.stack([a * a + b * b - c * c - d * d, 2 * (b * c - a * d), 2 * (b * d + a * c)], axis=1),
+        np.stack([2 * (b * c + a * d), a * a - b * b + c * c - d * d, 2 * (c * d - a * b)], axis=1),
+        np.stack([2 * (b * d - a * c), 2 * (c * d + a * b), a * a - b * b - c * c + d * d], axis=1),
+    ], axis=1)  # fmt: skip
+
+
+def _force(flight: Recorded, row: int) -> np.ndarray:
+    """Everything from outside on a coasting rocket, east, north, up."""
+    if flight.phase[row] != COAST:
+        return np.zeros(3)
+    craft, y = flight.craft, flight.state[row]
+    axes = _axes(y[None, ATTITUDE:RATES])[0]
+    wind = np.array(wind_on(craft, y[2] + craft["ground_gap"], y[6]))
+    p, q, r = y[RATES : RATES + 3]
+    v1, v2, v3 = axes.T @ (y[VELOCITY : VELOCITY + 3] - wind)
+    density, viscosity = density_viscosity(craft["air"], y[2])
+    ahead = craft["dry_centre"]
+    loads = air_loads(
+        craft["airframe"], density, viscosity, v1, v2 + ahead * r, v3 - ahead * q, p, q, r, 0.0
+    )[:3]  # fmt: skip
+    up = density * craft["lift_of_air"] - craft["end_mass"] * craft["gravity"]
+    return axes @ loads + np.array([0.0, 0.0, up])
