@@ -58,4 +58,4 @@ class Charge(Section):
 class Stand(Section):
     """A thrust stand for `fire`."""
 
-    tilt: Annotated[Quantity, Of(D.ANGLE, "0 deg", "180 deg")] | None = None  # 0 nozzle down, 90 level
+    tilt: Annotated[Quantity, Of(D.ANGLE, "0 deg", "90 deg")] | None = None  # 0 nozzle down, 90 level, never up
