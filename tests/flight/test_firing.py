@@ -168,6 +168,8 @@ def test_a_design_without_a_known_wall_is_rigid_and_one_with_a_measured_wall_is_
     assert plan_of(design_of(CASES["moist"]))[0]["stretch"] == 0
     assert plan_of(design_of(CASES["a moist wall that stretches"]))[0]["stretch"] == 1
     assert plan_of(design_of(replace(CASES["one exponent"], compliance=-1.0)))[0]["stretch"] == 0
+    bottle = 'schema = 1\n[vessel]\nbottle = "carbonated-1500"\n[charge]\npressure = "4 bar"\n'
+    assert plan_of(complete(parse_design(bottle)))[0]["stretch"] == 1
 
 
 def test_a_bottle_without_water_has_a_tail_only():
