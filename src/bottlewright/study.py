@@ -7,13 +7,22 @@ from typing import Any, NamedTuple
 from bottlewright import __version__
 from bottlewright.design.document import Design
 from bottlewright.design.telling import told
+from bottlewright.field.chapters import field_chapter
+from bottlewright.field.exposure import room_inside
+from bottlewright.field.landings import FlyPlans
+from bottlewright.field.scatter import scatter
+from bottlewright.field.site import field_site
 from bottlewright.findings import Finding, by_urgency
+from bottlewright.flight.batch import fly_plans
 from bottlewright.flight.chapters import fly_chapter, sketch_chapter
 from bottlewright.flight.fly import fly
 from bottlewright.flight.layout import layout_of
 from bottlewright.proof.chapters import prove_chapter
 from bottlewright.report.html import Chapter, Header, write_report
 from bottlewright.report.style import save_picture, write_atomically
+from bottlewright.tune.advice import advise
+from bottlewright.tune.chapters import tune_chapter
+from bottlewright.tune.rating import ceiling_of
 
 __all__ = ["Study", "study", "write_study"]
 
@@ -26,13 +35,35 @@ class Study(NamedTuple):
     findings: list[Finding]
 
 
-def study(design: Design) -> Study:
-    """Study a completed design."""
+def study(
+    design: Design,
+    folder: Path = Path(),
+    fly_plans: FlyPlans = fly_plans,
+    say: Callable[[str, float], None] = lambda *_: None,
+) -> Study:
+    """Study a completed design.
+
+    Parameters
+    ----------
+    design
+        Completed.
+    folder
+        Where the design file lies; the map of its site is read relative to it.
+    fly_plans
+        Flies many plans.
+    say
+        Told what is being done and how far it is, 0 to 1.
+    """
+    site = field_site(design.site, folder)
     flight = fly(design, series=True)
+    room = room_inside(site, design.scatter.leaving)
+    advice = advise(design, ceiling_of(design), room, fly_plans, lambda words: say(words, 0.0))
     chapters = [
         sketch_chapter(design, layout_of(design)),
         prove_chapter(design),
+        tune_chapter(design, advice),
         fly_chapter(design, flight),
+        field_chapter(design, scatter(design, site, fly=fly_plans, say=say)),
     ]
     findings = by_urgency(finding for chapter in chapters for finding in chapter.findings)
     return Study(design, chapters, findings)

@@ -64,9 +64,11 @@ def test_spectators_stand_at_the_larger_of_the_rule_and_the_scatter():
     assert distance_finding(Distance(62.0, False), 0.001).level is Level.LOOK
 
 
-def test_no_is_a_stop_wait_a_look_and_go_a_note():
-    calls = [Call("10:00", Verdict.GO, "w"), Call("12:00", Verdict.WAIT, "w"), Call("14:00", Verdict.NO, "w")]
-    assert [finding.level for finding in call_findings(calls)] == [Level.NOTE, Level.LOOK, Level.STOP]
+def test_no_is_a_stop_for_the_present_wind_and_where_every_hour_says_no():
+    go, wait, no = (Call(at, verdict, "w") for at, verdict in zip(("a", "b", "c"), Verdict, strict=True))
+    assert [finding.level for finding in call_findings([go, wait, no])] == [Level.NOTE, Level.LOOK, Level.LOOK]
+    assert [finding.level for finding in call_findings([no, go])] == [Level.STOP, Level.NOTE]
+    assert [finding.level for finding in call_findings([no, no])] == [Level.STOP, Level.STOP]
 
 
 def test_no_finding_calls_anything_safe():

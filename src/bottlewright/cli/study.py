@@ -15,6 +15,7 @@ from bottlewright.cli.common import (
     say,
     tell_findings,
 )
+from bottlewright.cli.flying import flying
 from bottlewright.cli.waiting import say_if_first
 
 __all__ = ["study"]
@@ -28,7 +29,8 @@ def study(file: DesignFile, sets: Sets = None, json: Json = False, out: Out = No
     say_if_first()
     from bottlewright import study as rooms
 
-    result = rooms.study(design)
+    with flying(None) as (fly, tell):
+        result = rooms.study(design, file.parent, fly, tell)
     folder = out or Path(f"{_folder_name(design.name)}-study")
     with results_folder(folder, "study") as fresh:
         written = list(rooms.write_study(result, fresh, file.name, json_text))

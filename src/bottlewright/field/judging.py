@@ -152,7 +152,12 @@ def return_finding(speed: float, energy: float, recovery: str) -> Finding:
 
 
 def call_findings(calls: Sequence[Call]) -> list[Finding]:
-    """Turn go, wait or no into findings: no is a stop, wait is a look, go is a note."""
+    """Turn go, wait or no into findings: wait is a look, go is a note.
+
+    No is a stop for the present wind, the first of the calls, and when every hour says no; an hour among better ones is
+    a look: fly at another.
+    """
+    hopeless = all(call.verdict is Verdict.NO for call in calls)
     levels = {Verdict.GO: Level.NOTE, Verdict.WAIT: Level.LOOK, Verdict.NO: Level.STOP}
     remedies = {
         Verdict.GO: "Measure the wind at the field before each launch",
@@ -161,7 +166,8 @@ def call_findings(calls: Sequence[Call]) -> list[Finding]:
     }
     return [
         Finding(
-            levels[call.verdict], Stage.FIELD, f"wind-{call.verdict}",
+            levels[call.verdict] if call is calls[0] or hopeless or call.verdict is not Verdict.NO else Level.LOOK,
+            Stage.FIELD, f"wind-{call.verdict}",
             hazard="Wind carries the rocket out of the field or onto a keep-out.",
             found=f"{call.at}: {call.verdict}; {call.why}",
             limit="the strongest wind for its direction in the table of wind limits",
