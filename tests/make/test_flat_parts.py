@@ -285,3 +285,24 @@ def test_every_line_of_every_part_is_found_on_paper_to_a_twentieth_of_a_millimet
             if isinstance(shape, Path):
                 for length in lengths(shape.points, shape.closed):
                     assert min(abs(m - length) for m in measured) < 0.05, pattern.name
+
+
+def test_a_fin_follows_a_measured_profile_where_there_is_one():
+    profile = [[0, 11], [30, 11], [60, 30], [80, 41], [250, 41], [260, 20]]
+    pairs = ", ".join(f'["{z} mm", "{r} mm"]' for z, r in profile)
+    text = DABCHICK.replace('bottle = "carbonated-1000"', f'profile = [{pairs}]\nwall = "0.3 mm"')
+    design = design_of(text)
+    end = body_of(design).exit
+    low = design_of(text, f'fins.position="{end - 110:.3f} mm"')  # the root of 80 mm ends 30 mm above the exit
+    outline = next(s for s in fin(low).shapes if isinstance(s, Path) and s.style is Style.CUT)
+    drop = {round(x, 3): y for x, y in outline.points if y < 0}
+    assert min(drop.values()) == pytest.approx(11.0 - 41.0, abs=0.01)
+    assert drop[50.0] == pytest.approx(30.0 - 41.0, abs=0.01)
+
+
+def test_canted_fins_get_the_turn_between_the_two_jigs():
+    canted = design_of(DABCHICK, 'fins.cant="2 deg"')
+    radius = 0.5e3 * canted.vessel.diameter.value + 0.3
+    turn = math.degrees(80.0 * math.tan(math.radians(2.0)) / radius)
+    assert f"turn the rear one by {turn:.1f}°" in " ".join(fin_jig(canted).notes)
+    assert "cant" not in " ".join(fin_jig(design_of(DABCHICK)).notes)

@@ -8,6 +8,7 @@ from workshop_designs import DABCHICK, design_of
 
 from bottlewright.findings import Finding, Level, Stage
 from bottlewright.make.build import Given, build
+from bottlewright.make.chapters import make_chapter
 
 NOW = dt.datetime(2027, 3, 1, 12, 0)
 STOP = Finding(Level.STOP, Stage.PROVE, "over-rated-pressure", "the bottle may burst", "9 bar planned", "6.2 bar",
@@ -176,3 +177,11 @@ def test_every_shape_has_its_patterns(key, values):
 def test_a_file_changed_on_the_command_line_says_so_on_every_page():
     made = made_of(overrides=("charge.pressure=3 bar",))
     assert all("changed by --set" in squeezed(text) for text in pages_of(made))
+
+
+def test_the_chapter_for_the_study_says_what_there_is_to_print(made):
+    chapter = make_chapter(made)
+    assert chapter.section.stage is Stage.MAKE
+    assert "make/pack-a4.pdf" in chapter.files
+    assert "Choose and measure the bottle" in chapter.section.html
+    assert {finding.stage for finding in chapter.findings} == {Stage.MAKE}

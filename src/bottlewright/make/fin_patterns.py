@@ -6,6 +6,7 @@ from itertools import pairwise
 from bottlewright.design import Design
 from bottlewright.make.drawing import Arc, Dimension, Label, Path, Pattern, Point, Shape, Style, circle, line
 from bottlewright.make.measures import body_of, body_radius, fin_corners, mm
+from bottlewright.quantities import Basis
 
 __all__ = ["fin", "fin_jig", "line_spacing", "wrap_strip"]
 
@@ -193,9 +194,16 @@ def fin_jig(design: Design) -> Pattern | None:
         shapes.append(Arc((0.0, 0.0), inner, angle + gap, following - gap))
         shapes.append(Label(((outer - 4.0) * cos, (outer - 4.0) * sin), f"{k + 1}", 3.0))
     shapes += [line((-6.0, 0.0), (6.0, 0.0), Style.MARK), line((0.0, -6.0), (0.0, 6.0), Style.MARK)]
-    notes = (
+    notes: tuple[str, ...] = (
         f"Glue to stiff card or thin plywood and cut the hole ({2 * inner:.1f} mm) and {fins.count} slots "
         f"({slot:.1f} mm wide). Slots every {360 / fins.count:g}°.",
         "Slide two of them over the body, slots in line, and set the fins in the slots while the glue cures.",
     )
+    if fins.cant and fins.cant.basis is Basis.MEASURED and abs(fins.cant.value) > 1e-6:
+        turn = math.degrees(mm(fins.root) * math.tan(fins.cant.value) / inner)
+        notes = (
+            *notes,
+            f"For the cant of {math.degrees(fins.cant.value):g}°, one jig at each end of the root, "
+            f"turn the rear one by {turn:.1f}° against the front one.",
+        )
     return Pattern("fin-jig", "Fin alignment jig", tuple(shapes), 2, "stiff card", notes)

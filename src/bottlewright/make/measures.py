@@ -2,6 +2,7 @@
 
 import math
 from dataclasses import dataclass
+from itertools import pairwise
 
 from bottlewright.design import Design
 from bottlewright.design.shape import bottle_lengths, nose_radius, stations
@@ -28,6 +29,8 @@ class Body:
         Stations.
     base
         Length of the bottle's rounded end, which sits inside the nose.
+    profile
+        Measured (height above the nozzle exit, outer radius); empty for the generic bottle.
     """
 
     diameter: float
@@ -37,6 +40,7 @@ class Body:
     neck_start: float
     exit: float
     base: float
+    profile: tuple[Point, ...] = ()
 
 
 def body_of(design: Design) -> Body:
@@ -46,16 +50,19 @@ def body_of(design: Design) -> Body:
     # The finish of the neck is about 2 mm thick; the bottle's own wall is the least it can be.
     neck = mm(vessel.neck_bore) + 2.0 * max(mm(vessel.wall), 2.0)
     _, _, _, base = bottle_lengths(vessel)
-    return Body(
-        mm(vessel.diameter), neck, 1e3 * at.nose_end, 1e3 * at.cylinder_end, 1e3 * at.neck, 1e3 * at.exit, 1e3 * base
-    )
+    profile = tuple((mm(z), mm(r) + mm(vessel.wall)) for z, r in vessel.profile or [])
+    ends = (1e3 * at.nose_end, 1e3 * at.cylinder_end, 1e3 * at.neck, 1e3 * at.exit)
+    return Body(mm(vessel.diameter), neck, *ends, 1e3 * base, profile)
 
 
 def body_radius(body: Body, x: float) -> float:
-    """Return the outer radius behind the nose at a station: cylinder, half-cosine shoulder, neck; mm."""
+    """Return the outer radius behind the nose, mm: as measured, or cylinder, half-cosine shoulder, neck."""
     wide, narrow = 0.5 * body.diameter, 0.5 * body.neck
     if x <= body.cylinder_end:
         return wide
+    for (z0, r0), (z1, r1) in pairwise(body.profile):
+        if z0 <= body.exit - x <= z1:
+            return r0 + (r1 - r0) * (body.exit - x - z0) / (z1 - z0)
     if x >= body.neck_start:
         return narrow
     part = (x - body.cylinder_end) / (body.neck_start - body.cylinder_end)

@@ -90,22 +90,7 @@ def _guide(design: Design) -> "Manifold":
 
 
 def printed_parts(design: Design) -> tuple[list[Solid], list[Finding]]:
-    """Return the solids of a design, and what has to be said of them; none when the solid modeller isn't installed."""
-    try:
-        import manifold3d  # noqa: F401
-    except ImportError:
-        return [], [
-            Finding(
-                Level.NOTE,
-                Stage.MAKE,
-                "no-solids",
-                "no files for a 3D printer were written",
-                "manifold3d is not installed",
-                "the package manifold3d",
-                "this program",
-                "Install it: pip install manifold3d.",
-            )
-        ]
+    """Return the solids of a design, and what has to be said of them."""
     solids, findings = [], []
     nose, jig = design.nose, fin_jig(design)
     if nose is not None and nose.shape not in ("bottle", "flat") and (profile := nose_profile(design, 60)):
