@@ -66,7 +66,7 @@ def third_full() -> list[Row]:
         name = f"{fill.rocket} at {fill.pressure}: "
         rows += [
             Row(name + "fill with the greatest height", practice, "of the vessel", 1 / 3, fill.best, 0.08),
-            Row("— height at a third, of the greatest", practice, "1", 1.0, fill.third, 0.02),
+            Row("— height at a third, of the greatest", practice, "", 1.0, fill.third, 0.02),
         ]
     return rows
 

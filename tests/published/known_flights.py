@@ -252,7 +252,7 @@ def spinning_top() -> list[Row]:
         Row("Free symmetric top: half-angle of the cone", source, "°", 9.462322, math.degrees(cone), 1e-6),
         Row("— precession", source, "rad/s", 3.041381, rate, 1e-6),
         Row("— rate in the body", source, "rad/s", -17.0, turned / 3.0, 1e-7),
-        Row("— axis after 3 s, distance from the exact one", source, "1", 0.0, math.dist(ours, exact), 1e-7),
+        Row("— axis after 3 s, distance from the exact one", source, "", 0.0, math.dist(ours, exact), 1e-7),
         Row("— spin kept", "exact", "rad/s", 20.0, p, 1e-9),
     ]  # fmt: skip
 
@@ -299,7 +299,7 @@ def pitching() -> list[Row]:
     return [
         Row("Pitching at 30 m/s, small: frequency", source, "rad/s", swing, ours_swing, 1e-6 * swing),
         Row("— damping", source, "1/s", damping, ours_damping, 1e-6 * damping),
-        Row("— cross speed along 2.5 s, largest distance", source, "1 of start", 0.0,
+        Row("— cross speed along 2.5 s, largest distance", source, "of the start", 0.0,
             float(np.abs(measured - exact).max() / start), 1e-7),
         Row("— undamped frequency from slope, margin and inertia alone", "√(½ρV²·S·CNα·Δx/I)", "rad/s",
             math.sqrt(stiffness / inertia), math.hypot(ours_swing, ours_damping), 0.005 * swing,
