@@ -89,9 +89,10 @@ def nose_pressure_area(x: FloatArray, r: FloatArray, n: int) -> float:
 
     A smooth nose carries none: the suction at its shoulder makes up for the pressure at its tip. What is left comes
     from sharp corners: 0.8 sin²θ on the area in front of a corner, θ the slope that meets it: 0.8 for a flat face
-    (Hoerner, blunt cylinders), 0.8 sin²ε for a cone of half angle ε. A corner counts by how far it turns: not at 5°, in
-    full from 15°. It takes the suction from the shape in front of it back to where that last ran level, so that the edge
-    of a sleeve costs its own face and not the whole nose. A part behind a wider one lies in its wake and does not count.
+    (Hoerner, blunt cylinders), 0.8 sin²ε for a cone of half angle ε. A corner counts by how far it turns: not at 5°,
+    in full from 15°. It takes the suction from the shape in front of it back to where that last ran level, so that the
+    edge of a sleeve costs its own face and not the whole nose. A part behind a wider one lies in its wake and does not
+    count.
     """
     total = 0.0
     begun, reached = 0.0, 0.0
