@@ -12,6 +12,7 @@ from typing import Any
 HERE = Path(__file__).parent
 sys.path.insert(0, str(HERE.parents[1] / "tests" / "published"))
 
+from bench_fit import page  # noqa: E402
 from comparison import table  # noqa: E402
 from firings import bench, mean_thrust, record  # noqa: E402
 from known_thrust import CASES  # noqa: E402
@@ -90,6 +91,7 @@ def main() -> None:
     parts = [INTRO, f"**{len(every)} comparisons: {hits} hits, {len(every) - hits} misses.**\n\n"]
     for title, rows in results.items():
         parts.append(f"## {title}\n{(CASES[title].__doc__ or '').strip()}\n\n{table(rows)}\n")
+    parts.append(page())
     source = " ".join(record()["source"].split())
     parts.append(f"Record: {source}.\n\n![{picture.alt}](../figures/static_firing.svg)\n\n{picture.caption}\n")
     write_atomically(HERE / "thrust.md", "".join(parts))
