@@ -52,7 +52,7 @@ def page() -> str:
     lines += [
         "",
         f"Least squares on nine numbers of the record, the first 20 ms left out; sums of squares {squares}.",
-        "The ± is one standard deviation by the curvature of the fit. Half differences about the values used, moist gas:",
+        "The ± is one standard deviation by the curvature of the fit. Half differences about the values used, moist:",
         "",
         "| change | total, N s | water phase, ms | 120–160 ms, N | tail, N s | tail, ms |",
         "|---|---|---|---|---|---|",
