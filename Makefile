@@ -3,7 +3,7 @@
 PYTHON ?= python3
 BIN := .venv/bin
 
-.PHONY: demo test figures browser
+.PHONY: demo test tour browser
 
 demo: .venv/ready
 	$(BIN)/bottlewright study examples/curlew/rocket.toml --out out/curlew
@@ -15,9 +15,9 @@ test: .venv/ready-to-test browser
 	$(BIN)/mypy
 	$(BIN)/pytest
 
-# The pictures of the README, drawn anew.
-figures: demo
-	cp out/curlew/figures/rocket.svg out/curlew/figures/height.svg docs/figures/
+# The README's tour: its pictures and what it quotes of the program.
+tour: .venv/ready
+	$(BIN)/python docs/tour.py
 
 .venv/ready: pyproject.toml constraints.txt
 	$(PYTHON) -c 'import sys; sys.exit(sys.version_info < (3, 11) and "Python 3.11 or newer is needed: make PYTHON=python3.12")'

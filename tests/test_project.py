@@ -4,6 +4,10 @@ import re
 import tomllib
 from pathlib import Path
 
+from bottlewright.design import complete, read_design
+from bottlewright.flight.fly import fly
+from bottlewright.flight.words import flight_words
+
 ROOT = Path(__file__).parent.parent
 PROJECT = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
 PINS = [
@@ -29,6 +33,14 @@ def test_the_continuous_check_runs_the_command_that_the_readme_gives():
     commands = (ROOT / ".ci" / "run").read_text(encoding="utf-8").splitlines()
     assert commands[-1] == "make test"
     assert "\n    make test " in (ROOT / "README.md").read_text(encoding="utf-8")
+
+
+def test_the_readme_quotes_what_fly_says_today():
+    """When a better model moves the numbers, `make tour` brings the page up to date."""
+    curlew = complete(read_design(ROOT / "examples" / "curlew" / "rocket.toml"))
+    said = [line.strip() for line in flight_words(curlew, fly(curlew)).splitlines() if line.strip()]
+    quoted = [line.strip() for line in (ROOT / "README.md").read_text(encoding="utf-8").splitlines()]
+    assert [line for line in said if line not in quoted] == []
 
 
 def test_the_pictures_of_the_readme_are_there():

@@ -1,0 +1,41 @@
+"""Bring the README's tour up to date: what `fly` says of Curlew, and the two pictures."""
+
+import re
+from pathlib import Path
+
+from bottlewright.design import complete, read_design
+from bottlewright.flight.chapters import fly_chapter, sketch_chapter
+from bottlewright.flight.fly import fly
+from bottlewright.flight.layout import layout_of
+from bottlewright.flight.words import flight_words
+from bottlewright.report.style import save_picture
+
+ROOT = Path(__file__).parent.parent
+CALL = "    $ bottlewright fly examples/curlew/rocket.toml\n\n"
+
+
+def quoted(words: str) -> str:
+    """Return words as an indented block."""
+    return "\n".join(f"    {line}".rstrip() for line in words.rstrip().splitlines()) + "\n"
+
+
+def main() -> None:
+    """Write README.md and docs/figures."""
+    design = complete(read_design(ROOT / "examples" / "curlew" / "rocket.toml"))
+    flight = fly(design, series=True)
+    readme = ROOT / "README.md"
+    text = readme.read_text(encoding="utf-8")
+    said = quoted(flight_words(design, flight))
+    text, found = re.subn(rf"({re.escape(CALL)})(?:    .*\n|\n(?=    ))+", lambda hit: hit[1] + said, text)
+    assert found == 1, "README.md has lost its call of fly"
+    readme.write_text(text, encoding="utf-8")
+    chapters = sketch_chapter(design, layout_of(design)), fly_chapter(design, flight)
+    for picture in (picture for chapter in chapters for picture in chapter.section.pictures):
+        if picture.name in ("rocket", "height"):
+            svg, png = save_picture(picture, ROOT / "docs" / "figures")
+            png.unlink()
+            print(svg.relative_to(ROOT))
+
+
+if __name__ == "__main__":
+    main()
