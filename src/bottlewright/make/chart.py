@@ -8,7 +8,8 @@ from bottlewright.make.schedule import Plan
 __all__ = ["chart_items"]
 
 _ROW = 5.4
-_NAMES = 62.0
+_NAMES = 66.0
+_LETTERS = 38
 
 
 def chart_items(plan: Plan, width: float) -> tuple[list[dict[str, Any]], float]:
@@ -33,7 +34,7 @@ def chart_items(plan: Plan, width: float) -> tuple[list[dict[str, Any]], float]:
     for row, slot in enumerate(plan.slots):
         y = 10.0 + _ROW * row
         critical = slot.slack < 60.0
-        items.append(_text(0.0, y + 0.5 * _ROW, slot.task.title[:36] + (" ◆" if critical else ""), 2.6, critical))
+        items.append(_text(0.0, y + 0.5 * _ROW, _short(slot.task.title) + (" ◆" if critical else ""), 2.6, critical))
         if slot.spells and slot.task.wait > 1800.0:
             left, right = x(slot.spells[-1][1]), x(slot.ready)
             items += _hatched(left, min(right, width), y + 1.2, y + _ROW - 1.2)
@@ -59,6 +60,11 @@ def chart_items(plan: Plan, width: float) -> tuple[list[dict[str, Any]], float]:
         }
     )
     return items, height
+
+
+def _short(title: str) -> str:
+    """Return a title that fits beside the bars, cut after a whole word."""
+    return title if len(title) <= _LETTERS else title[:_LETTERS].rsplit(" ", 1)[0].rstrip(",") + " …"
 
 
 def _line(x0: float, y0: float, x1: float, y1: float, style: str) -> dict[str, Any]:
