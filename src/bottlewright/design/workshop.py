@@ -41,7 +41,7 @@ class Workshop(Section):
 
     start: Day | None = None  # first day of the build
     hours: list[Opening] = []  # weekly openings, such as "Sat 10:00-13:00"
-    closed: list[Day] = []
+    closed: list[Day] = []  # days on which it stays shut all the same
     people: Annotated[int, Field(ge=1, le=60)] | None = None  # who build at the same time
     temperature: Annotated[Quantity, Of(Dimension.TEMPERATURE, "-20 °C", "50 °C")] | None = None  # while glue cures
     glue: str | None = None  # for fins, sleeve and nose; a row of the glue table

@@ -28,7 +28,7 @@ def about_workshop(design: Design, plan: Plan | None) -> Iterator[Finding]:
     warm = f"{usual_temperature() - 273.15:g} °C"
     missing = (
         (not shop.hours, "workshop.hours", "every day from 10:00 to 16:00", 'hours = ["Sat 10:00-13:00"]'),
-        (shop.start is None, "workshop.start", "today", "start = 2027-03-06"),
+        (shop.start is None, "workshop.start", "today", 'start = "2027-03-06"'),
         (shop.people is None, "workshop.people", f"{PEOPLE} people", "people = 4"),
         (shop.temperature is None, "workshop.temperature", warm, 'temperature = "16 °C"'),
     )
