@@ -1,8 +1,9 @@
 """Flights with a known answer, flown by the engine's own rates, integrator and events.
 
 A craft is prepared from a plain design, then what the case asks for is set in it: mass, drag area, air, gravity. The
-canopy's phase moves a point with a drag area; the coasting phase turns a rigid rocket. A published value may be missed by
-half its last digit, an exact one by what the integrator's tolerance explains; where more is allowed the remark says why.
+canopy's phase moves a point with a drag area; the coasting phase turns a rigid rocket. A published value may be missed
+by half its last digit, an exact one by what the integrator's tolerance explains; where more is allowed the remark says
+why.
 """
 
 import math
