@@ -8,11 +8,10 @@ import math
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from enum import StrEnum
-from itertools import pairwise
 
 __all__ = [
     "Arc", "Dimension", "Label", "Path", "Pattern", "Point", "Shape", "Style", "bounds", "caption", "captioned",
-    "circle", "flattened", "line", "moved", "polyline_length", "rectangle", "scaled", "simple", "text_width", "turned",
+    "circle", "flattened", "line", "moved", "rectangle", "scaled", "simple", "text_width", "turned",
 ]  # fmt: skip
 
 Point = tuple[float, float]
@@ -116,12 +115,6 @@ def rectangle(x: float, y: float, width: float, height: float, style: Style = St
 def circle(centre: Point, diameter: float, style: Style = Style.CUT) -> Arc:
     """Return a full circle."""
     return Arc(centre, 0.5 * diameter, style=style)
-
-
-def polyline_length(points: Iterable[Point]) -> float:
-    """Return the length through the points, mm."""
-    points = list(points)
-    return sum(math.dist(a, b) for a, b in pairwise(points))
 
 
 # --- dimension lines into plain shapes -----------------------------------------------------------------------------

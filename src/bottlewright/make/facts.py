@@ -205,6 +205,7 @@ def _charge(design: Design) -> dict[str, str]:
     water = charge.water.value if charge.water else 0.0
     return {
         "water": f"{1e6 * water:.0f} mL",
+        "planned_pressure": neat(charge.pressure.value, "bar") if charge.pressure else "—",
         "pressure": neat(charge.pressure.value, "bar") if charge.pressure else "—",
         "proof_pressure": "the proof pressure (______ bar, from the study)",
         "proof_hold": "for 1 min",

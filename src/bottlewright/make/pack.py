@@ -117,7 +117,7 @@ def _key_numbers(sheets: Sheets, words: Mapping[str, str], plan: Plan | None) ->
     numbers = {
         "bottle": f"{words['capacity']}, Ø {words['diameter']}",
         "water": words["water"],
-        "pressure on the gauge": words["pressure"],
+        "pressure on the gauge": words["planned_pressure"],
         "nozzle bore": words["bore"],
     }
     if sheets.design.measured.dry_mass:
