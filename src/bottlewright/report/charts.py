@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
-from bottlewright.report.style import DASHES, LIGHT, MM, SERIES, Event, mark_events, paper_style
+from bottlewright.report.style import DASHES, FULL_WIDTH, LIGHT, MM, SERIES, Event, mark_events, paper_style
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 __all__ = ["firing_chart", "height_and_speed_chart", "margin_chart", "path_chart"]
 
 Floats = NDArray[np.float64]
-WIDTH = 165 * MM
+WIDTH = FULL_WIDTH * MM
 
 
 def _figure(height_mm: float, rows: int, ratios: Sequence[float] | None = None) -> tuple["Figure", list["Axes"]]:

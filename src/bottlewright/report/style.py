@@ -17,6 +17,7 @@ if TYPE_CHECKING:
 __all__ = [
     "DARK",
     "DASHES",
+    "FULL_WIDTH",
     "LIGHT",
     "MM",
     "SERIES",
@@ -67,6 +68,9 @@ DASHES: tuple[Any, ...] = ("-", (0, (6, 2)), (0, (1, 1.4)), (0, (7, 2, 1.5, 2)),
 
 MM = 1 / 25.4
 """Inches in a millimetre: figures are laid out in mm."""
+
+FULL_WIDTH = 165.0
+"""Width of a figure that fills the column, mm; a narrower one stays narrower, so that all lettering has one size."""
 
 _RC: Any = {
     "figure.facecolor": LIGHT["sheet"],
@@ -195,7 +199,8 @@ def inline_svg(picture: Picture) -> str:
     names = {colour: name for name, colour in LIGHT.items()}
     svg = re.sub(r"#[0-9a-f]{6}\b", lambda hit: f"var(--{names[hit[0]]})" if hit[0] in names else hit[0], svg)
     svg = re.sub(r'(<svg[^>]*?) height="[^"]*"', r"\1", svg, count=1)
-    svg = re.sub(r'(<svg[^>]*?) width="([\d.]+)pt"', r'\1 style="max-width:\2pt" role="img"', svg, count=1)
+    share = min(100.0, 100.0 * picture.figure.get_figwidth() / (FULL_WIDTH * MM))
+    svg = re.sub(r'(<svg[^>]*?) width="[^"]*"', rf'\1 style="width:{share:.0f}%" role="img"', svg, count=1)
     return svg.replace("<defs>", f"<title>{_escape(picture.alt)}</title><defs>", 1)
 
 
