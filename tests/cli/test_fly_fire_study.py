@@ -14,6 +14,7 @@ EXAMPLES = Path(__file__).parents[2] / "examples"
 CURLEW = str(EXAMPLES / "curlew" / "rocket.toml")
 DABCHICK = str(EXAMPLES / "dabchick" / "rocket.toml")
 STAND = str(EXAMPLES / "stand" / "firing.toml")
+FEW = ("--set", "scatter.flights=200", "--set", "tune.flights=8")  # of the many flights, to keep the tests quick
 
 
 def run(*arguments: str) -> int:
@@ -78,7 +79,7 @@ def test_fire_json_has_its_series(capsys):
 @pytest.mark.parametrize("file", [CURLEW, DABCHICK])
 def test_study_writes_the_whole_folder(file, tmp_path, capsys):
     folder = tmp_path / "study"
-    assert run("study", file, "--out", str(folder)) in (0, 1)
+    assert run("study", file, "--out", str(folder), *FEW) in (0, 1)
     page = (folder / "report.html").read_text(encoding="utf-8")
     name = tomllib.loads(Path(file).read_text(encoding="utf-8"))["name"]
     assert f"<h1>{name}</h1>" in page
@@ -95,7 +96,7 @@ def test_study_writes_the_whole_folder(file, tmp_path, capsys):
 def test_study_writes_the_same_again(tmp_path):
     pages = []
     for folder in (tmp_path / "one", tmp_path / "two"):
-        run("study", CURLEW, "--out", str(folder))
+        run("study", CURLEW, "--out", str(folder), *FEW)
         pages.append((folder / "report.html").read_bytes())
     assert pages[0] == pages[1]
 

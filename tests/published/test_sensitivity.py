@@ -77,3 +77,7 @@ def test_the_leading_values_of_a_sample_are_picked_in_order_and_the_rest_is_coun
     paths, others = leading_values(draws, figure, most=2)
     assert paths == ["b", "d"]
     assert others == pytest.approx(1 / 14, abs=0.01)
+
+
+def test_the_same_seed_gives_the_same_indices_and_intervals():
+    assert by_name(128) == by_name(128)

@@ -45,7 +45,7 @@ __all__ = ["Proposal", "Scatter", "scatter"]
 Floats = NDArray[np.float64]
 BLOCK = 512  # flights between two chances to stop with what there is
 BALLISTIC = 300  # flights that show a ballistic return, whatever its odds
-TRIAL = 200  # flights behind each trial of a wind or a tilt
+TRIAL = 20  # of the sample, one flight in so many stands behind each trial of a wind or a tilt
 HIGHEST_TILT = math.radians(15.0)
 
 
@@ -144,7 +144,8 @@ def scatter(
     leaving = design.scatter.leaving.value if design.scatter.leaving else None
     limits, proposals = [], []
     if winds and len(every) == wanted:
-        few = Sample(sample.plans[:TRIAL], sample.modes[:TRIAL])
+        count = max(wanted // TRIAL, 20)
+        few = Sample(sample.plans[:count], sample.modes[:count])
         limits = _wind_limits(design, site, few, leaving, fly, say)
         proposals = _proposals(design, site, few, landings, fly, say)
     calls = _calls(design, limits)

@@ -23,7 +23,7 @@ from bottlewright.tune.variables import Variable, variables_of
 __all__ = ["Advice", "Ceiling", "Spread", "advise", "spread_sources"]
 
 Floats = NDArray[np.float64]
-SURE = 1000  # flights behind the recommendation and the present load
+SURE = 20  # times the flights of a trial stand behind the recommendation and the present load
 NEAR = 0.03  # a limit nearer than this share of itself holds the load back
 
 
@@ -129,7 +129,7 @@ def advise(
     bounds = [(variable.low, variable.high) for variable in variables]
     point = best_point(bench.evaluate, bounds, present, design.tune.seed, _again(bench, first))
     say("many flights of the recommended and the present load")
-    sure = Workbench(_sampled(design, SURE), variables, aim, bench.held, fly)
+    sure = Workbench(_sampled(design, SURE * design.tune.flights), variables, aim, bench.held, fly)
     both = np.stack([point, present])
     flights = sure.flights(both)
     trials = sure.judge(both, flights)

@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 __all__ = ["Source", "Sources", "leading_values", "sobol"]
 
 Floats = NDArray[np.float64]
+RESAMPLES = 200  # of the bootstrap
 
 
 class Source(NamedTuple):
@@ -77,6 +78,20 @@ def leading_values(draws: Mapping[str, Floats], figure: Floats, most: int = 8) -
     return [paths[k] for k in leading], float(np.delete(shares, leading).sum())
 
 
+def _indices(f_A: Floats, f_B: Floats, f_AB: Floats) -> tuple[Floats, Floats]:
+    """Return first and total indices, shape (1, values), by the estimators of Saltelli and others, 2010, table 2.
+
+    Parameters
+    ----------
+    f_A, f_B, f_AB
+        Of the two base samples, shape (1, n), and of the first with one column from the second, (values, 1, n).
+    """
+    variance = np.var(np.concatenate([f_A, f_B], axis=-1), axis=-1)
+    first = np.mean(f_B * (f_AB - f_A), axis=-1) / variance
+    total = 0.5 * np.mean((f_A - f_AB) ** 2, axis=-1) / variance
+    return first.T, total.T
+
+
 def sobol(
     figure: Callable[[Floats], Floats], middles: Sequence[float], spreads: Sequence[float], paths: Sequence[str],
     others: float = 0.0, seed: int = 1, count: int = 256,
@@ -103,14 +118,22 @@ def sobol(
         values = figure(np.ascontiguousarray(rows.reshape(len(paths), -1).T))
         return np.where(np.isfinite(values), values, np.nanmean(values)).reshape(1, *rows.shape[1:])
 
+    rng = np.random.default_rng(seed)
+    flown: list[tuple[Floats, ...]] = []
+
+    def keeping(f_A: Floats, f_B: Floats, f_AB: Floats) -> tuple[Floats, Floats]:
+        flown[:] = [(f_A, f_B, f_AB)]
+        return _indices(f_A, f_B, f_AB)
+
     dists: Any = [norm(loc=middle, scale=spread) for middle, spread in zip(middles, spreads, strict=True)]
-    found: Any = sobol_indices(func=columns, n=count, dists=dists, rng=np.random.default_rng(seed))
-    with np.errstate(invalid="ignore", divide="ignore"):  # a value without any effect has no interval
-        spans = found.bootstrap(n_resamples=200).total_order.confidence_interval
+    found: Any = sobol_indices(func=columns, n=count, dists=dists, method=keeping, rng=rng)
+    again = rng.integers(0, count, (RESAMPLES, count))
+    totals = [_indices(*(part[..., rows] for part in flown[0]))[1].ravel() for rows in again]
+    lows, highs = np.quantile(totals, (0.025, 0.975), axis=0)
     sources = [
         Source(path, float(first), float(total), float(low), float(high))
         for path, first, total, low, high in zip(
-            paths, np.ravel(found.first_order), np.ravel(found.total_order), np.ravel(spans.low), np.ravel(spans.high),
+            paths, np.ravel(found.first_order), np.ravel(found.total_order), lows, highs,
             strict=True,
         )
     ]
