@@ -11,6 +11,7 @@ named after a digest of every source file of the compiled rooms: a change anywhe
 
 import hashlib
 import os
+import shutil
 import tempfile
 from collections.abc import Callable
 from pathlib import Path
@@ -28,7 +29,13 @@ FloatArray: TypeAlias = NDArray[np.float64]
 F = TypeVar("F", bound=Callable[..., Any])
 
 
+_KEPT = 4
+"""Versions whose compiled code is kept beside this one's."""
+
+
 def _code_cache() -> Path:
+    if "NUMBA_CACHE_DIR" in os.environ:
+        return Path(os.environ["NUMBA_CACHE_DIR"])
     package = Path(__file__).parent.parent
     digest = hashlib.sha256(numba.__version__.encode())
     for room in ("physics", "flight"):
@@ -36,12 +43,22 @@ def _code_cache() -> Path:
             digest.update(source.read_bytes())
     folder = user_cache_path("bottlewright", appauthor=False) / f"compiled-{digest.hexdigest()[:16]}"
     try:
+        new = not folder.exists()
         folder.mkdir(parents=True, exist_ok=True)
+        if new:
+            _clear_out(folder)
         if os.access(folder, os.W_OK):
             return folder
     except OSError:
         pass
     return Path(tempfile.gettempdir()) / f"bottlewright-{digest.hexdigest()[:16]}"
+
+
+def _clear_out(folder: Path) -> None:
+    """Drop the compiled code of versions long replaced, the oldest first."""
+    others = [other for other in folder.parent.glob("compiled-*") if other != folder]
+    for old in sorted(others, key=lambda other: other.stat().st_mtime, reverse=True)[_KEPT:]:
+        shutil.rmtree(old, ignore_errors=True)
 
 
 CODE_CACHE = _code_cache()
