@@ -155,6 +155,16 @@ def test_a_stopped_run_reports_on_the_flights_that_are_done():
     assert "stopped early of 1500" in scatter_words(design(), found)
 
 
+def test_stopping_while_winds_are_tried_keeps_the_landings():
+    def stopped(plans):
+        if len(plans) == 1500 // 20:
+            raise KeyboardInterrupt
+        return fly_on_paper(plans)
+
+    found = scatter(design(), square(70.0), fly=stopped)
+    assert (found.flights, found.limits, found.proposals) == (1500, [], [])
+
+
 def test_flights_without_an_end_are_counted_and_left_out():
     def broken(plans):
         notes = fly_on_paper(plans)

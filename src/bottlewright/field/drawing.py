@@ -61,12 +61,12 @@ def drawing(site: Site, folder: Path) -> Drawing:
     DesignError
         If the map can't be read or the site is described twice.
     """
-    given = [name for name in ("map", "rectangle", "boundary") if getattr(site, name) is not None]
+    given = [name for name in ("map", "rectangle", "boundary") if getattr(site, name)]
     if len(given) > 1:
         why = f"is drawn twice, by {' and by '.join(given)}"
         raise DesignError([Problem(f"site.{given[1]}", why, "keep one of them")])
     inline = _inline(site)
-    if site.map is None:
+    if not site.map:  # left out, or emptied with --set
         return inline
     drawn = _from_map(folder / site.map)
     if (inline.launch or inline.keep_outs) and inline.degrees != drawn.degrees:

@@ -2,6 +2,7 @@
 
 import math
 from collections.abc import Callable
+from contextlib import suppress
 from dataclasses import dataclass
 from typing import Any
 
@@ -142,12 +143,14 @@ def scatter(
     if not len(landings):
         raise DesignError([Problem("", "makes no flight with an end", "run `bottlewright fly` and look what it says")])
     leaving = design.scatter.leaving.value if design.scatter.leaving else None
-    limits, proposals = [], []
+    limits: list[WindLimit] = []
+    proposals: list[Proposal] = []
     if winds and len(every) == wanted:
         count = max(wanted // TRIAL, 20)
         few = Sample(sample.plans[:count], sample.modes[:count])
-        limits = _wind_limits(design, site, few, leaving, fly, say)
-        proposals = _proposals(design, site, few, landings, fly, say)
+        with suppress(KeyboardInterrupt):  # what is known of the landings is told all the same
+            limits = _wind_limits(design, site, few, leaving, fly, say)
+            proposals = _proposals(design, site, few, landings, fly, say)
     calls = _calls(design, limits)
     ballistic = fly(_ballistic_plans(design, seed))
     seen, planned = exposures(site, landings, leaving), landings[modes == Mode.AS_PLANNED]
