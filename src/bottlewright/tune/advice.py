@@ -13,7 +13,7 @@ from bottlewright.design.document import Design
 from bottlewright.design.paths import uncertain
 from bottlewright.flight.batch import fly_plans, sample_plans
 from bottlewright.flight.plan import slot_of
-from bottlewright.tune.aims import Aim, aim_of
+from bottlewright.tune.aims import Aim, aim_of, low_end
 from bottlewright.tune.mapping import PLANE, STEPS, FrontPoint, ResponseMap, front, plane_bench, response_map
 from bottlewright.tune.search import Trials, best_point, grid_points
 from bottlewright.tune.sensitivity import Sources, leading_values, sobol
@@ -65,7 +65,7 @@ class Advice:
     unmet
         Limits that no trial could meet by what may be changed.
     steps
-        By variable: worth with a fifth less and a fifth more of it.
+        By variable: what a fifth less and a fifth more of it change, m or s.
     """
 
     aim: Aim
@@ -128,6 +128,7 @@ def advise(
     say("walking to the best load")
     bounds = [(variable.low, variable.high) for variable in variables]
     point = best_point(bench.evaluate, bounds, present, design.tune.seed, _again(bench, first))
+    point = _snapped(point, bounds)
     say("many flights of the recommended and the present load")
     sure = Workbench(_sampled(design, SURE * design.tune.flights), variables, aim, bench.held, fly)
     both = np.stack([point, present])
@@ -203,6 +204,13 @@ def _again(bench: Workbench, look: _Look) -> tuple[Floats, Trials] | None:
     return (look.points, bench.judge(look.points, look.flights)) if len(bench.variables) <= 2 else None
 
 
+def _snapped(point: Floats, bounds: list[tuple[float, float]]) -> Floats:
+    """Move a value that is within a two-hundredth of its span from a bound onto it: nobody weighs 0.1 g of ballast."""
+    low, high = np.transpose(bounds)
+    near = (high - low) / 200.0
+    return np.where(point < low + near, low, np.where(point > high - near, high, point))
+
+
 # --- what it comes to ----------------------------------------------------------------------------------------------
 
 
@@ -233,7 +241,9 @@ def _holding(
         if variable.name == "pressure" and value > ceiling.pressure - edge:
             words.append(f"the pressure, {variable.told(ceiling.pressure)}: {ceiling.basis}")
         elif value < variable.low + edge or value > variable.high - edge:
-            words.append(f"the bound you set for {variable.name}, {variable.told(value)}")
+            end = "least" if value < variable.low + edge else "most"
+            whose = "that you allow" if variable.yours else "that was tried"
+            words.append(f"the {end} {variable.name} {whose}, {variable.told(value)}")
     by_name = {each.name: each for each in held}
     for name, slack in slacks.items():
         if slack < NEAR and name in by_name:
@@ -242,14 +252,20 @@ def _holding(
 
 
 def _steps(bench: Workbench, variables: list[Variable], point: Floats) -> dict[str, tuple[float, float]]:
-    """Return the worth with a fifth less and a fifth more of each variable, the others as recommended."""
+    """Return what a fifth less and a fifth more of each variable change, the others as recommended.
+
+    In m or s of what the wanted share passes; of the distance from the wanted height where that is the aim.
+    """
     rows = []
     for column in range(len(variables)):
         for factor in (0.8, 1.2):
             row = point.copy()
             row[column] *= factor
             rows.append(row)
-    worth = bench.evaluate(np.array([point, *rows])).worth
+    flights = bench.flights(np.array([point, *rows]))
+    aim = bench.aim
+    seen = flights[aim.figure]
+    worth = low_end(-np.abs(seen - aim.wanted) if aim.name == "nearest height" else seen, aim.reach)
     return {
         variable.name: (float(worth[1 + 2 * k] - worth[0]), float(worth[2 + 2 * k] - worth[0]))
         for k, variable in enumerate(variables)

@@ -1,12 +1,13 @@
 """Say in plain words what to load and why, so that a teacher can repeat it to a class."""
 
+import math
 from collections.abc import Iterator
 
 from bottlewright.design.document import Design
 from bottlewright.design.paths import value_at
 from bottlewright.design.telling import told
 from bottlewright.findings import Finding, Level, Stage
-from bottlewright.quantities import show
+from bottlewright.quantities import Basis, show
 from bottlewright.tune.advice import Advice
 
 __all__ = ["explanation", "findings_of", "load_words", "share_words"]
@@ -53,7 +54,11 @@ def explanation(advice: Advice, design: Design) -> list[str]:
 def _do(advice: Advice) -> str:
     if _same(advice):
         return f"Leave the load as it is: {load_words(advice)}."
-    return f"Load {load_words(advice)}, instead of {load_words(advice, present=True)}."
+    return f"{_verb(advice)} {load_words(advice)}, instead of {load_words(advice, present=True)}."
+
+
+def _verb(advice: Advice) -> str:
+    return "Load" if {variable.name for variable in advice.variables} <= {"water", "pressure"} else "Take"
 
 
 def _same(advice: Advice) -> bool:
@@ -79,32 +84,46 @@ def _brings(advice: Advice) -> str:
     else:
         now, before, unit, verb = high, was, "m", "pass"
     gain, low, top = advice.gain
+    between = f" (the mean is between {low:+.1f} and {top:+.1f} {unit})" if top - low >= 0.1 else ""
     return (
         f"{share_words(aim.reach).capitalize()} then {verb} {show(advice.worth, unit)}, and the middle one comes to "
         f"{show(now.middle, unit)}; with the present load it is {show(advice.present_worth, unit)} and "
         f"{show(before.middle, unit)}. Flight for flight, in the same wind and with the same luck, that is "
-        f"{gain:+.1f} {unit} (the mean is between {low:+.1f} and {top:+.1f} {unit})."
+        f"{gain:+.1f} {unit}{between}.{_outside(advice)}"
     )
+
+
+def _outside(advice: Advice) -> str:
+    broken = [f"the {name}" for name, slack in advice.present_slacks.items() if slack < 0.0]
+    return f" But the present load does not keep to the limit of {' and '.join(broken)}." if broken else ""
 
 
 def _holds(advice: Advice) -> Iterator[str]:
     if advice.unmet:
         names = " and ".join(f"the {name}" for name in advice.unmet)
         yield f"No load cures {names}: put that right first, or allow `tune` to change more."
+    if advice.aim.name == "least pressure":
+        yield f"The wanted height holds the pressure up: on less, fewer flights pass {show(advice.aim.wanted, 'm')}."
     if advice.holding:
         yield f"What holds it back: {'; '.join(advice.holding)}."
-    else:
+    elif advice.aim.name != "least pressure":
         yield "No limit holds it back: this is the top of the hill itself."
 
 
 def _why(advice: Advice) -> Iterator[str]:
-    unit = {"hang time": "s", "least pressure": "bar"}.get(advice.aim.name, "m")
+    unit = "s" if advice.aim.name == "hang time" else "m"
     for variable in advice.variables:
-        less, more = advice.steps[variable.name]
-        for step, words, reasons in ((less, "less", _LESS), (more, "more", _MORE)):
-            if step <= -0.05:
+        for step, words, reasons in zip(advice.steps[variable.name], ("less", "more"), (_LESS, _MORE), strict=True):
+            if abs(step) < 0.05 or not math.isfinite(step):
+                continue
+            if advice.aim.name == "nearest height":
+                way = "further from it" if step < 0.0 else "nearer to it"
+                yield f"A fifth {words} {variable.name} brings the flights {abs(step):.1f} m {way}."
+            elif step < 0.0:
                 yield f"A fifth {words} {variable.name} costs {-step:.1f} {unit}: {reasons[variable.name]}."
-            elif step >= 0.05:
+            elif advice.aim.name == "least pressure":
+                yield f"A fifth {words} {variable.name} brings {step:.1f} {unit} more."
+            else:
                 yield f"A fifth {words} {variable.name} would bring {step:.1f} {unit}, beyond what holds it back."
 
 
@@ -120,9 +139,16 @@ def _next(advice: Advice, design: Design) -> str:
         f"{source.total * 100:.0f} % of that spread"
         for source in leading
     ]
-    of_model = leading[0].path.startswith("model.")
-    how = "an altimeter on a few flights narrows it down" if of_model else "measure it again"
-    return f"{span} {' and '.join(parts)}. To know the height better, start with {leading[0].path}: {how}."
+    first = leading[0].path
+    what = "the time in the air" if unit == "s" else "the height"
+    return f"{span} {' and '.join(parts)}. To know {what} better, start with {first}: {_measure(design, first)}."
+
+
+def _measure(design: Design, path: str) -> str:
+    if path.startswith("model."):
+        return "an altimeter on a few flights narrows it down"
+    measured = getattr(value_at(design, path), "basis", None) is Basis.MEASURED
+    return "measure it again, more closely" if measured else "nobody has measured it yet"
 
 
 def findings_of(advice: Advice) -> list[Finding]:
@@ -162,8 +188,9 @@ def _broken(advice: Advice) -> Iterator[Finding]:
             yield Finding(
                 Level.LOOK, Stage.TUNE, "present-load-outside-limit",
                 hazard=f"The present load does not keep to the limit of {name}.",
-                found=f"{-slack * 100:.0f} % over the limit in one flight of ten",
+                found="more flights leave it than you accept" if "field" in name
+                else f"one flight in ten is {-slack * 100:.0f} % or more beyond the limit",
                 limit=says[name].says,
                 source=says[name].source,
-                remedy=f"Load {load_words(advice)}",
+                remedy=f"{_verb(advice)} {load_words(advice)}",
             )  # fmt: skip

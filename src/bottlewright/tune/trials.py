@@ -130,7 +130,7 @@ def acceleration(most_g: float, reach: float) -> Held:
 
 
 def inside_the_field(room: Callable[[Floats], Floats], allowed: float) -> Held:
-    """Hold the landings against the field: all but the accepted share have to lie inside.
+    """Hold the landings against the field: all but the accepted share have to lie inside. Slack counts in 50 m of room.
 
     Parameters
     ----------

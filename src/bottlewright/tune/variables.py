@@ -31,6 +31,8 @@ class Variable(NamedTuple):
         Bounds and present value, SI.
     unit
         For words.
+    yours
+        Whether the builder set the bounds.
     change
         Puts new values into plans: plans of shape (trials, flights), values of shape (trials, 1).
     """
@@ -41,6 +43,7 @@ class Variable(NamedTuple):
     high: float
     present: float
     unit: str
+    yours: bool
     change: Callable[[Any, Floats], None]
 
     def told(self, value: float) -> str:
@@ -105,21 +108,23 @@ def _water(design: Design, _: float) -> Variable:
     volume = _value(design.vessel.volume) * design.vessel.count
     low, high = _bounds(design.tune.water, 0.1 * volume, 0.7 * volume)
     present = _value(design.charge.water)
-    return Variable("water", "charge.water", low, min(high, 0.95 * volume), present, "mL", _shift("water", present))
+    return Variable("water", "charge.water", low, min(high, 0.95 * volume), present, "mL",
+                    design.tune.water is not None, _shift("water", present))  # fmt: skip
 
 
 def _pressure(design: Design, most: float) -> Variable:
     low, high = _bounds(design.tune.pressure, min(1.5e5, 0.5 * most), most)
     present = _value(design.charge.pressure)
-    move = _shift("pressure_gauge", present)
-    return Variable("pressure", "charge.pressure", low, min(high, most), present, "bar", move)
+    return Variable("pressure", "charge.pressure", low, min(high, most), present, "bar",
+                    design.tune.pressure is not None, _shift("pressure_gauge", present))  # fmt: skip
 
 
 def _bore(design: Design, _: float) -> Variable:
     neck = _value(design.vessel.neck_bore)
     low, high = _bounds(design.tune.bore, 4e-3, neck)
     present = _value(design.nozzle.bore)
-    return Variable("bore", "nozzle.bore", low, min(high, neck), present, "mm", _shift("bore", present))
+    return Variable("bore", "nozzle.bore", low, min(high, neck), present, "mm", design.tune.bore is not None,
+                    _shift("bore", present))  # fmt: skip
 
 
 def _ballast(design: Design, _: float) -> Variable:
@@ -136,7 +141,7 @@ def _ballast(design: Design, _: float) -> Variable:
         plans["extra_position"][..., index] = place
         _weigh_again(plans, values, place)
 
-    return Variable("ballast", "mass (added at the nose)", low, high, 0.0, "g", change)
+    return Variable("ballast", "mass (added at the nose)", low, high, 0.0, "g", design.tune.ballast is not None, change)
 
 
 def _fin_span(design: Design, _: float) -> Variable:
@@ -153,7 +158,7 @@ def _fin_span(design: Design, _: float) -> Variable:
         plans["fin_mass"] += added
         _weigh_again(plans, added, middle)
 
-    return Variable("fin span", "fins.span", low, high, present, "mm", change)
+    return Variable("fin span", "fins.span", low, high, present, "mm", design.tune.fin_span is not None, change)
 
 
 def _weigh_again(plans: Any, added: Floats, place: float) -> None:
