@@ -314,7 +314,10 @@ def rates(phase: int, guided: bool, t: float, y: FloatArray, craft: Record, dy: 
     if phase == CANOPY:
         _canopy_rates(t, y, craft, dy)
         return
-    _rigid_rates(phase, guided, y, craft, dy)
+    if guided:
+        _guided_rates(phase, y, craft, dy)
+    else:
+        _rigid_rates(phase, y, craft, dy)
 
 
 @jit
@@ -335,7 +338,34 @@ def _canopy_rates(t: float, y: FloatArray, craft: Record, dy: FloatArray) -> Non
 
 
 @jit
-def _rigid_rates(phase: int, guided: bool, y: FloatArray, craft: Record, dy: FloatArray) -> None:
+def _guided_rates(phase: int, y: FloatArray, craft: Record, dy: FloatArray) -> None:
+    """On the guide or the tube: motion along the aim only. The launcher takes whatever acts across it."""
+    ae, an, au = craft.aim_e, craft.aim_n, craft.aim_u
+    along = y[VELOCITY] * ae + y[VELOCITY + 1] * an + y[VELOCITY + 2] * au
+    wind_e, wind_n, wind_u = wind_on(craft, y[2] + craft.ground_gap, y[AIR_PATH])
+    density, viscosity = density_viscosity(craft.air, y[2])
+    ahead = along - wind_e * ae - wind_n * an - wind_u * au
+    jet = craft.jet_area if phase in (WATER, SPRAY, GAS) else 0.0
+    drag = 0.5 * density * ahead * abs(ahead) * drag_area(craft.airframe, abs(ahead) * density / viscosity, jet)
+    weight = craft.gravity * au
+    other = craft.lift_of_air * density * au - drag
+    force, thrust, _, _, _, _, _ = push(phase, y, craft, other, math.nan, along, dy)
+    gain = force - weight
+    if gain < 0.0 and _travel(y, craft) <= 1e-9 and along <= 1e-9:
+        # It rests on its stop: the launcher carries what the thrust does not.
+        _, thrust, _, _, _, _, _ = push(phase, y, craft, 0.0, weight, along, dy)
+        gain = 0.0
+    for i in range(ATTITUDE, RATES + 3):
+        dy[i] = 0.0
+    dy[0], dy[1], dy[2] = y[VELOCITY], y[VELOCITY + 1], y[VELOCITY + 2]
+    dy[VELOCITY], dy[VELOCITY + 1], dy[VELOCITY + 2] = gain * ae, gain * an, gain * au
+    we, wn, wu = y[VELOCITY] - wind_e, y[VELOCITY + 1] - wind_n, y[VELOCITY + 2] - wind_u
+    dy[AIR_PATH] = math.sqrt(we * we + wn * wn + wu * wu)
+    dy[IMPULSE] = thrust
+
+
+@jit
+def _rigid_rates(phase: int, y: FloatArray, craft: Record, dy: FloatArray) -> None:
     a, b, c, d = y[ATTITUDE], y[ATTITUDE + 1], y[ATTITUDE + 2], y[ATTITUDE + 3]
     norm = 1.0 / (a * a + b * b + c * c + d * d)
     # Columns of the rotation: the body axes in east, north, up.
@@ -353,27 +383,14 @@ def _rigid_rates(phase: int, guided: bool, y: FloatArray, craft: Record, dy: Flo
     # The nose tip lies dry_centre ahead of the place that is integrated; ω × e1 = (0, r, −q).
     ahead = craft.dry_centre
     jet = craft.jet_area if phase in (WATER, SPRAY, GAS) else 0.0
-    if guided:
-        # The guide takes whatever acts across it.
-        f1, f2, f3, m1, m2, m3 = -0.5 * density * v1 * abs(v1) * drag_area(
-            craft.airframe, abs(v1) * density / viscosity, jet
-        ), 0.0, 0.0, 0.0, 0.0, 0.0
-    else:
-        f1, f2, f3, m1, m2, m3 = air_loads(
-            craft.airframe, density, viscosity, v1, v2 + ahead * r, v3 - ahead * q, p, q, r, jet
-        )
-    along = y[VELOCITY] * e1e + y[VELOCITY + 1] * e1n + y[VELOCITY + 2] * e1u
+    f1, f2, f3, m1, m2, m3 = air_loads(
+        craft.airframe, density, viscosity, v1, v2 + ahead * r, v3 - ahead * q, p, q, r, jet
+    )
     weight = craft.gravity
     buoyancy = craft.lift_of_air * density
     force, thrust, mass, centre, transverse, flow, height = push(
-        phase, y, craft, f1 + buoyancy * e1u, math.nan, along, dy
+        phase, y, craft, f1 + buoyancy * e1u, math.nan, 0.0, dy
     )
-    axial = force - weight * e1u
-    if guided and axial < 0.0 and _travel(y, craft) <= 1e-9 and along <= 1e-9:
-        # It rests on its stop: the launcher carries what the thrust does not.
-        _, thrust, mass, centre, transverse, flow, height = push(phase, y, craft, 0.0, weight * e1u, along, dy)
-        axial = 0.0
-
     dy[0], dy[1], dy[2] = y[VELOCITY], y[VELOCITY + 1], y[VELOCITY + 2]
     dy[AIR_PATH] = math.sqrt(v1 * v1 + v2 * v2 + v3 * v3)
     dy[IMPULSE] = thrust
@@ -381,10 +398,6 @@ def _rigid_rates(phase: int, guided: bool, y: FloatArray, craft: Record, dy: Flo
     dy[ATTITUDE + 1] = 0.5 * (a * p + c * r - d * q)
     dy[ATTITUDE + 2] = 0.5 * (a * q + d * p - b * r)
     dy[ATTITUDE + 3] = 0.5 * (a * r + b * q - c * p)
-    if guided:
-        dy[VELOCITY], dy[VELOCITY + 1], dy[VELOCITY + 2] = axial * e1e, axial * e1n, axial * e1u
-        dy[RATES] = dy[RATES + 1] = dy[RATES + 2] = 0.0
-        return
 
     # Moments about C*, the nose tip lying `centre` ahead of it: e1 × F = (0, −F3, F2).
     m2 -= centre * f3

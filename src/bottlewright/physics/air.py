@@ -98,6 +98,18 @@ def _temperature(column: Column, z: float) -> float:
 
 
 @jit
+def _power(ratio: float, exponent: float) -> float:
+    """Ratio ** exponent for a ratio near one, by the binomial series where eight terms of it leave less than 1e-15."""
+    x = ratio - 1.0
+    if abs(x) > 0.02:
+        return float(ratio**exponent)
+    total = 1.0
+    for j in range(7, -1, -1):
+        total = 1.0 + total * x * (exponent - j) / (j + 1.0)
+    return total
+
+
+@jit
 def density_viscosity(column: Column, z: float) -> tuple[float, float]:
     """Density (kg/m³) and dynamic viscosity (Pa s).
 
@@ -109,7 +121,7 @@ def density_viscosity(column: Column, z: float) -> tuple[float, float]:
         Geometric height above the site, m.
     """
     temperature = _temperature(column, z)
-    return column[1] * (temperature / column[0]) ** column[3], viscosity(temperature)
+    return column[1] * _power(temperature / column[0], column[3]), viscosity(temperature)
 
 
 @jit

@@ -12,6 +12,8 @@ in docs/physics/water_jet.md.
 
 import math
 
+import numpy as np
+
 from bottlewright.physics import FloatArray, jit
 
 __all__ = ["MAX_NODES", "bottle_profile", "fill_vessel_tables", "water_level", "water_state"]
@@ -157,7 +159,7 @@ def _locate(volume: float, z: FloatArray, r: FloatArray, n: int, table: FloatArr
         return low, 0.0, r0, 0.0
     s = (r[low + 1] - r0) / length
     cube = max(r0**3 + 3.0 * s * dv / math.pi, 0.0)
-    r1 = cube ** (1.0 / 3.0) if s != 0.0 else r0
+    r1 = np.cbrt(cube) if s != 0.0 else r0
     d = 3.0 * dv / (math.pi * (r0 * r0 + r0 * r1 + r1 * r1)) if dv > 0.0 else 0.0
     return low, d, r1, s
 
