@@ -62,6 +62,7 @@ def test_kml_holds_every_thing_once_with_longitude_before_latitude(brambling):
     assert names[:2] == ["Brambling Field", "launch point"]
     assert {"Mill Lane", "95 % of landings", "under the parachute"} <= set(names)
     launch = kml.findall(".//k:Placemark", space)[1].findtext(".//k:coordinates", namespaces=space)
-    assert launch == "-30.0000000,52.0000000"
+    assert launch == f"{brambling.origin.longitude:.7f},{brambling.origin.latitude:.7f}"
+    assert launch.startswith("-30.0")
     styles = {f"#{style.get('id')}" for style in kml.findall(".//k:Style", space)}
     assert {mark.findtext("k:styleUrl", namespaces=space) for mark in kml.findall(".//k:Placemark", space)} <= styles

@@ -12,7 +12,7 @@ from shapely.geometry import box
 from bottlewright.design.completion import complete
 from bottlewright.design.document import Design
 from bottlewright.design.errors import DesignError
-from bottlewright.field.chapters import field_chapter
+from bottlewright.field.chapters import field_chapter, field_pictures
 from bottlewright.field.landings import Mode, failure_odds, sample_flights, with_wind
 from bottlewright.field.results import landings_csv, scatter_document, scatter_words
 from bottlewright.field.scatter import BLOCK, scatter
@@ -109,6 +109,8 @@ def test_a_ballistic_return_is_shown_whatever_its_odds():
     assert len(found.ballistic) > 100
     assert found.ballistic_speed == pytest.approx(20.0)
     assert [finding for finding in found.findings if finding.code == "ballistic-return"]
+    legend = field_pictures(sure, found)[0].figure.legends[0].get_texts()
+    assert any("were the parachute to stay in" in text.get_text() for text in legend)
 
 
 def test_the_wind_limit_grows_with_the_field(calm):

@@ -3,10 +3,11 @@
 
 from bottlewright.design.document import Design
 from bottlewright.field.files import geojson_text, kml_text
+from bottlewright.field.landings import Floats, Mode, mode_name
 from bottlewright.field.pictures import field_map, wind_rose
 from bottlewright.field.results import chance_rows, landings_csv, limit_rows, odds_rows, scatter_document
 from bottlewright.field.scatter import Scatter
-from bottlewright.field.wind_limit import compass
+from bottlewright.field.wind_limit import compass, limit_at
 from bottlewright.findings import Stage
 from bottlewright.report.html import Chapter, Number, Section, fold, headline, place, prose, state_of, table
 from bottlewright.report.style import Picture
@@ -19,7 +20,7 @@ def field_chapter(design: Design, found: Scatter) -> Chapter:
     document = scatter_document(design, found)
     state = state_of(found.findings, Stage.FIELD)
     return Chapter(
-        Section(Stage.FIELD, _title(found), state, _html(found), field_pictures(design, found)),
+        Section(Stage.FIELD, _title(found), state, _html(design, found), field_pictures(design, found)),
         findings=found.findings,
         results={key: value for key, value in document.items() if key not in ("name", "findings")},
         files=field_files(found),
@@ -35,12 +36,13 @@ def _title(found: Scatter) -> str:
     return f"{told} of flights leave {found.site.name}"
 
 
-def _html(found: Scatter) -> str:
+def _html(design: Design, found: Scatter) -> str:
     numbers = [Number("ballistic return", f"{found.ballistic_speed:.0f} m/s", f"{found.ballistic_energy:.0f} J")]
-    if found.limits:
-        weakest = min(found.limits, key=lambda limit: limit.speed)
-        where = f"from {compass(weakest.from_direction)}, the worst direction"
-        numbers.insert(0, Number("strongest wind", f"{weakest.speed:.1f} m/s", where))
+    wind_from = design.weather.wind_from
+    if found.limits and wind_from is not None:
+        most = limit_at(found.limits, wind_from.value, wind_from.spread)
+        where = f"from {compass(wind_from.value)}, as the wind is now"
+        numbers.insert(0, Number("strongest wind", f"{most:.1f} m/s", where))
     few = "" if found.distance.settled else "over "
     numbers.append(Number("people stand", f"{few}{found.distance.metres:.0f} m", "away, on any side"))
     parts = [headline(numbers), place("map")]
@@ -69,7 +71,7 @@ def field_pictures(design: Design, found: Scatter) -> list[Picture]:
         Picture(
             "map", f"Landings of {found.flights} flights on {found.site.name}, north up.",
             f"Map of the field seen from above with the landings of {found.flights} flights. {words}",
-            field_map(found.site, found.landings, found.outlines, wind),
+            field_map(found.site, _shown(design, found), found.outlines, wind),
         )
     ]  # fmt: skip
     if found.limits:
@@ -77,6 +79,13 @@ def field_pictures(design: Design, found: Scatter) -> list[Picture]:
         caption = "The strongest wind at which the chances stay within what is accepted, by where it comes from."
         pictures.append(Picture("wind-rose", caption, f"Wind limits by direction: {told}", wind_rose(found.limits)))
     return pictures
+
+
+def _shown(design: Design, found: Scatter) -> dict[str, Floats]:
+    """Return the landings to draw: those of the sample, and a ballistic return even where its odds are nil."""
+    if design.recovery.kind == "none" or mode_name(Mode.NOT_OPENING, design) in found.landings:
+        return found.landings
+    return found.landings | {f"ballistic, were the {design.recovery.kind} to stay in": found.ballistic}
 
 
 def field_files(found: Scatter) -> dict[str, str | bytes]:

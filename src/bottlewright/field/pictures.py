@@ -171,13 +171,14 @@ def wind_rose(limits: Sequence[WindLimit]) -> "Figure":
         axes.set_theta_zero_location("N")  # type: ignore[attr-defined]
         axes.set_theta_direction(-1)  # type: ignore[attr-defined]
         width = 2.0 * math.pi / len(limits) * 0.86
+        top = max(max(limit.speed for limit in limits), 0.1)
         for limit in limits:
             axes.bar(limit.from_direction, limit.speed, width=width, facecolor=LIGHT["wash"], edgecolor=LIGHT["teal"],
                      hatch="" if limit.reached else "////", lw=1.2)
             words = f"{limit.speed:.1f}" if limit.reached else f"{limit.speed:.0f}+"
-            top = max(each.speed for each in limits)
-            axes.annotate(words, (limit.from_direction, max(limit.speed - 0.13 * top, 0.09 * top)), ha="center",
-                          va="center", fontsize=7.5)
+            inside = limit.speed > 0.35 * top  # else it goes beyond the bar's end
+            place = limit.speed - 0.13 * top if inside else limit.speed + 0.11 * top
+            axes.annotate(words, (limit.from_direction, place), ha="center", va="center", fontsize=7.5, zorder=6)
         names = [compass(math.radians(angle)) for angle in range(0, 360, 45)]
         axes.set_thetagrids(range(0, 360, 45), names)  # type: ignore[attr-defined]
         axes.set_rlabel_position(22.5)  # type: ignore[attr-defined]

@@ -146,8 +146,7 @@ def scatter(
     limits: list[WindLimit] = []
     proposals: list[Proposal] = []
     if winds and len(every) == wanted:
-        count = max(wanted // TRIAL, 20)
-        few = Sample(sample.plans[:count], sample.modes[:count])
+        few = sample.plans[: max(wanted // TRIAL, 20)]
         with suppress(KeyboardInterrupt):  # what is known of the landings is told all the same
             limits = _wind_limits(design, site, few, leaving, fly, say)
             proposals = _proposals(design, site, few, landings, fly, say)
@@ -212,7 +211,7 @@ def _landings(plans: Any, fly: FlyPlans) -> Floats:
 
 
 def _wind_limits(
-    design: Design, site: FieldSite, few: Sample, leaving: float | None, fly: FlyPlans,
+    design: Design, site: FieldSite, few: Any, leaving: float | None, fly: FlyPlans,
     say: Callable[[str, float], None],
 ) -> list[WindLimit]:
     """Return the limit for each direction; none where there is nothing to leave or hit."""
@@ -220,7 +219,7 @@ def _wind_limits(
         return []
 
     def ratio(speed: float, from_direction: float) -> float:
-        landed = _landings(with_wind(few.plans, design, speed, from_direction), fly)
+        landed = _landings(with_wind(few, design, speed, from_direction), fly)
         return worst_ratio(exposures(site, landed, leaving))
 
     if ratio(0.0, DIRECTIONS[0]) > 1.0:  # then no wind helps, from wherever
@@ -233,7 +232,7 @@ def _wind_limits(
 
 
 def _proposals(
-    design: Design, site: FieldSite, few: Sample, landings: Floats, fly: FlyPlans, say: Callable[[str, float], None]
+    design: Design, site: FieldSite, few: Any, landings: Floats, fly: FlyPlans, say: Callable[[str, float], None]
 ) -> list[Proposal]:
     """Return a launch point and a tilt that do better than the present ones, where there are such."""
     if site.boundary is None:
@@ -255,9 +254,9 @@ def _proposals(
     return found
 
 
-def _tilt(design: Design, site: FieldSite, few: Sample, heading: float, fly: FlyPlans) -> list[Proposal]:
+def _tilt(design: Design, site: FieldSite, few: Any, heading: float, fly: FlyPlans) -> list[Proposal]:
     """Try tilts towards where the landings should go."""
-    aimed = few.plans.copy()
+    aimed = few.copy()
     aimed["heading"] += heading - (design.launcher.heading.value if design.launcher.heading else 0.0)
     present = design.launcher.tilt.value if design.launcher.tilt else 0.0
 
@@ -267,7 +266,7 @@ def _tilt(design: Design, site: FieldSite, few: Sample, heading: float, fly: Fly
         return place_now(site, _landings(leaning, fly))
 
     tilt, place = best_tilt(place_at, HIGHEST_TILT)
-    if place.room < place_now(site, _landings(few.plans, fly)).room + 2.0:
+    if place.room < place_now(site, _landings(few, fly)).room + 2.0:
         return []
     words = f"Lean the launcher {math.degrees(tilt):.0f}° from upright towards {compass(heading)}"
     return [Proposal(words, place, tilt, heading)]
