@@ -1,9 +1,12 @@
-"""Bring the README's tour up to date: what `fly` says of Curlew, and the two pictures."""
+"""Bring the README's tour up to date: what `fly` says of Curlew, and the pictures."""
 
 import re
 from pathlib import Path
 
 from bottlewright.design import complete, read_design
+from bottlewright.field.chapters import field_pictures
+from bottlewright.field.scatter import scatter
+from bottlewright.field.site import field_site
 from bottlewright.flight.chapters import fly_chapter, sketch_chapter
 from bottlewright.flight.fly import fly
 from bottlewright.flight.layout import layout_of
@@ -35,6 +38,17 @@ def main() -> None:
             svg, png = save_picture(picture, ROOT / "docs" / "figures")
             png.unlink()
             print(svg.relative_to(ROOT))
+    field_picture()
+
+
+def field_picture() -> None:
+    """Draw the map of the field; as PNG, which is smaller than its thousands of points."""
+    file = ROOT / "examples" / "curlew" / "rocket.toml"
+    design = complete(read_design(file))
+    found = scatter(design, field_site(design.site, file.parent), winds=False)
+    svg, png = save_picture(field_pictures(design, found)[0], ROOT / "docs" / "figures")
+    svg.unlink()
+    print(png.relative_to(ROOT))
 
 
 if __name__ == "__main__":

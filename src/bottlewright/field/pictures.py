@@ -22,6 +22,7 @@ Floats = NDArray[np.float64]
 _MARKS = (("o", "teal", 3.0), ("x", "orange", 14.0), ("^", "plum", 12.0), ("s", "ochre", 10.0), ("D", "blue", 10.0))
 _HATCH = {"spectators": "....", "road": "", "building": "xxxx", "power line": "//", "trees": "oo", "water": "--"}
 _BEHIND = {"boxstyle": "round,pad=0.15", "fc": LIGHT["sheet"], "ec": "none", "alpha": 0.8}
+MOST_DRAWN = 1000  # landings of a kind; the outlines are those of all
 _OUTLINE = {0.5: "-", 0.9: DASHES[1], 0.95: DASHES[2]}
 
 
@@ -61,7 +62,9 @@ def field_map(
             style = _OUTLINE.get(level, "-")
             _outline(axes, ground, color=LIGHT["ink"], lw=1.1, ls=style, label=f"{level * 100:g} % of landings")
         for (mark, colour, size), (name, points) in zip(_MARKS, landings.items(), strict=False):
-            _draw_points(axes, points, mark, colour, size, f"{name} ({len(points)})")
+            drawn = points[:MOST_DRAWN]
+            count = f"{len(points)}" if len(drawn) == len(points) else f"{len(drawn)} of {len(points)} drawn"
+            _draw_points(axes, drawn, mark, colour, size, f"{name} ({count})")
         axes.plot(0.0, 0.0, "P", ms=9, mfc=LIGHT["paper"], mec=LIGHT["ink"], label="launch point", zorder=8)
         _scale_bar(axes, east - west)
         _north(axes)
