@@ -10,6 +10,14 @@ from bottlewright.tune.explaining import explanation, findings_of
 __all__ = ["advice_document", "advice_words"]
 
 
+_WORTH_IN = {
+    "height": "m that the wanted share of flights passes",
+    "hang time": "s that the wanted share of flights passes",
+    "least pressure": "bar gauge, negative",
+    "nearest height": "m off the wanted height that the wanted share of flights keeps to, negative",
+}
+
+
 def advice_document(design: Design, advice: Advice) -> dict[str, Any]:
     """Return the advice as one document."""
     aim = advice.aim
@@ -27,6 +35,7 @@ def advice_document(design: Design, advice: Advice) -> dict[str, Any]:
              "present_SI": float(before), "recommended_SI": float(value)}
             for variable, before, value in zip(advice.variables, advice.present, advice.point, strict=True)
         ],
+        "worth_in": _WORTH_IN[aim.name],
         "worth": advice.worth,
         "present_worth": advice.present_worth,
         "gain": dict(zip(("mean", "low", "high"), advice.gain, strict=True)),
