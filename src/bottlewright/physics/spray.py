@@ -46,14 +46,43 @@ def _spray_at(
     eta: float, quality: float, density: float, pressure: float, gas_volume: float, gamma: float
 ) -> tuple[float, float, float]:
     """Jet speed squared, mixture specific volume and sound speed squared at the exit pressure η p."""
+    log = math.log(eta)
     square = 2.0 * (
         (1.0 - quality) * pressure * (1.0 - eta) / density
-        + quality * gamma / (gamma - 1.0) * pressure * gas_volume * -math.expm1((gamma - 1.0) / gamma * math.log(eta))
+        + quality * gamma / (gamma - 1.0) * pressure * gas_volume * -math.expm1((gamma - 1.0) / gamma * log)
     )
-    there = gas_volume * eta ** (-1.0 / gamma)
-    return square, (1.0 - quality) / density + quality * there, wood_sound_speed(
-        quality, density, eta * pressure, there, gamma
-    ) ** 2
+    there = gas_volume * math.exp(-log / gamma)
+    volume = (1.0 - quality) / density + quality * there
+    return square, volume, volume * volume * gamma * eta * pressure / (quality * there)
+
+
+@jit
+def _throat(
+    low: float, excess: float, quality: float, density: float, pressure: float, gas_volume: float, gamma: float
+) -> tuple[float, float, float]:
+    """Pressure ratio, jet speed squared and specific volume where u = c, by Illinois regula falsi.
+
+    u² − c² falls steadily from `excess` at `low` to −c² at η = 1.
+    """
+    high, f_low, side = 1.0, excess, 0
+    _, _, sound = _spray_at(1.0, quality, density, pressure, gas_volume, gamma)
+    f_high = -sound
+    eta, square, volume = low, 0.0, 0.0
+    for _ in range(60):
+        eta = low - f_low * (high - low) / (f_high - f_low)
+        square, volume, sound = _spray_at(eta, quality, density, pressure, gas_volume, gamma)
+        f = square - sound
+        if abs(f) <= 1e-13 * sound or high - low < 1e-15:
+            break
+        if f > 0.0:
+            low, f_low = eta, f
+            f_high *= 0.5 if side == 1 else 1.0
+            side = 1
+        else:
+            high, f_high = eta, f
+            f_low *= 0.5 if side == -1 else 1.0
+            side = -1
+    return eta, square, volume
 
 
 @jit
@@ -78,18 +107,10 @@ def spray_flow(
     low = ambient / pressure
     square, volume, sound = _spray_at(low, quality, density, pressure, gas_volume, gamma)
     choked = square > sound
+    eta = low
     if choked:
-        high = 1.0
-        for _ in range(60):  # bisection to the last bit: u² − c² falls steadily from the ambient end to η = 1
-            eta = 0.5 * (low + high)
-            square, volume, sound = _spray_at(eta, quality, density, pressure, gas_volume, gamma)
-            if square > sound:
-                low = eta
-            else:
-                high = eta
-            if high - low < 1e-15:
-                break
+        eta, square, volume = _throat(low, square - sound, quality, density, pressure, gas_volume, gamma)
     speed = math.sqrt(square)
     flow = area * speed / volume
-    exit_pressure = low * pressure if choked else ambient
+    exit_pressure = eta * pressure if choked else ambient
     return flow, flow * speed + area * (exit_pressure - ambient), choked
