@@ -38,4 +38,4 @@ def test_the_rose_writes_each_limit_and_marks_those_never_reached():
     limits = [WindLimit(math.radians(30 * k), 4.0 + 0.1 * k, k != 3) for k in range(12)]
     text = words(wind_rose(limits))
     assert "4.0" in text
-    assert "4+" in text
+    assert "4.3+" in text

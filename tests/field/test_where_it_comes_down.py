@@ -19,6 +19,7 @@ from bottlewright.field.scatter import BLOCK, scatter
 from bottlewright.field.site import FieldSite, field_site
 from bottlewright.findings import Level, stops
 from bottlewright.flight.notes import SUMMARY
+from bottlewright.flight.state import Endings
 
 CANOPY, BALLISTIC = 12.0, 2.0  # s of drift with the wind
 
@@ -193,6 +194,33 @@ def test_a_rocket_without_a_single_flight_with_an_end_is_refused_in_words():
 
     with pytest.raises(DesignError, match="no flight with an end"):
         scatter(design(), square(70.0), flights=300, fly=lost)
+
+
+def test_a_rocket_that_stays_on_the_launcher_is_a_stop_and_not_a_landing_under_the_parachute():
+    def stays(plans):
+        notes = fly_on_paper(plans)
+        notes["ending"] = Endings.never_left
+        for name in ("landing_east_m", "landing_north_m", "landing_speed_m_s", "landing_energy_J", "apogee_time_s"):
+            notes[name] = np.nan
+        return notes
+
+    found = scatter(design(), square(70.0), flights=300, fly=stays)
+    assert list(found.landings) == ["it stays on the launcher"]
+    assert [finding.code for finding in stops(found.findings)] == ["stays-on-the-launcher"]
+    assert "nan" not in field_chapter(design(), found).section.html
+
+
+def test_no_wind_above_the_published_maximum_is_proposed():
+    found = scatter(design(), square(2000.0), fly=fly_on_paper)
+    assert [limit.speed for limit in found.limits] == pytest.approx([8.94] * 12, abs=0.01)
+    assert not any(limit.reached for limit in found.limits)
+    assert "the published maximum" in scatter_words(design(), found)
+
+
+def test_a_release_that_never_comes_is_no_return_under_the_parachute():
+    never = design(recovery={"kind": "parachute", "diameter": "500 mm", "release": "never"})
+    found = scatter(never, square(70.0), flights=300, fly=fly_on_paper, winds=False)
+    assert "without anything to slow it" in found.landings
 
 
 def test_the_same_seed_gives_the_same_document_and_another_seed_another():

@@ -1,9 +1,10 @@
 """The Field chapter of the report."""
 
+import math
 
 from bottlewright.design.document import Design
 from bottlewright.field.files import geojson_text, kml_text
-from bottlewright.field.landings import Floats, Mode, mode_name
+from bottlewright.field.landings import Floats, Mode, can_open, mode_name
 from bottlewright.field.pictures import field_map, wind_rose
 from bottlewright.field.results import chance_rows, landings_csv, limit_rows, odds_rows, scatter_document
 from bottlewright.field.scatter import Scatter
@@ -37,7 +38,10 @@ def _title(found: Scatter) -> str:
 
 
 def _html(design: Design, found: Scatter) -> str:
-    numbers = [Number("ballistic return", f"{found.ballistic_speed:.0f} m/s", f"{found.ballistic_energy:.0f} J")]
+    numbers = []
+    if math.isfinite(found.ballistic_energy):
+        strike = f"{found.ballistic_energy:.0f} J"
+        numbers.append(Number("ballistic return", f"{found.ballistic_speed:.0f} m/s", strike))
     wind_from = design.weather.wind_from
     if found.limits and wind_from is not None:
         most = limit_at(found.limits, wind_from.value, wind_from.spread)
@@ -83,7 +87,7 @@ def field_pictures(design: Design, found: Scatter) -> list[Picture]:
 
 def _shown(design: Design, found: Scatter) -> dict[str, Floats]:
     """Return the landings to draw: those of the sample, and a ballistic return even where its odds are nil."""
-    if design.recovery.kind == "none" or mode_name(Mode.NOT_OPENING, design) in found.landings:
+    if not can_open(design) or mode_name(Mode.NOT_OPENING, design) in found.landings:
         return found.landings
     return found.landings | {f"ballistic, were the {design.recovery.kind} to stay in": found.ballistic}
 

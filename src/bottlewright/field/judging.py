@@ -14,8 +14,8 @@ from bottlewright.flight.findings import limit
 from bottlewright.proof.rules import Rule, rule_table, strictest
 
 __all__ = [
-    "REMEDY", "call_findings", "distance_finding", "exposure_findings", "people_rule", "return_finding",
-    "site_findings",
+    "REMEDY", "call_findings", "distance_finding", "exposure_findings", "people_rule", "return_findings",
+    "site_findings", "stuck_findings",
 ]
 
 LOCAL = "local rules and the person in charge of the site come first"
@@ -137,11 +137,26 @@ def distance_finding(
     )
 
 
-def return_finding(speed: float, energy: float, recovery: str) -> Finding:
+def stuck_findings(stuck: int, flights: int) -> Iterator[Finding]:
+    """Say that flights never leave the launcher, where there are such."""
+    if stuck:
+        yield Finding(
+            Level.STOP if stuck > flights / 2 else Level.LOOK, Stage.FIELD, "stays-on-the-launcher",
+            hazard="A loaded bottle that stays on the launcher is still under pressure.",
+            found=f"{stuck} of {flights} flights never leave it",
+            limit="the thrust has to lift the rocket off its guide",
+            source="mechanics",
+            remedy="More pressure, less water or a wider nozzle; let the air off from a distance first",
+        )
+
+
+def return_findings(speed: float, energy: float, recovery: str) -> Iterator[Finding]:
     """Say what a return without parachute is like; shown whatever its odds."""
+    if not math.isfinite(energy):
+        return
     held = limit("energy_toy")
     why = f"if the {recovery} stays in" if recovery != "none" else "as designed, without anything to slow it"
-    return Finding(
+    yield Finding(
         Level.LOOK, Stage.FIELD, "ballistic-return",
         hazard="A rocket that comes down without anything to slow it can hurt someone badly.",
         found=f"{why}: {speed:.0f} m/s and {energy:.0f} J at the ground, in the middle of the flights",

@@ -16,7 +16,9 @@ from bottlewright.flight.state import Endings
 from bottlewright.physics.sampling import fill_uniforms
 from bottlewright.quantities import Basis, Dimension, Quantity, parse_quantity
 
-__all__ = ["FlyPlans", "Mode", "Sample", "failure_odds", "mode_name", "points", "sample_flights", "with_wind"]
+__all__ = [
+    "FlyPlans", "Mode", "Sample", "can_open", "failure_odds", "mode_name", "points", "sample_flights", "with_wind",
+]  # fmt: skip
 
 Floats = NDArray[np.float64]
 FlyPlans = Callable[[Any], Any]
@@ -24,12 +26,13 @@ FlyPlans = Callable[[Any], Any]
 
 
 class Mode(IntEnum):
-    """What a flight was given to go wrong."""
+    """What a flight was given to go wrong, or came to."""
 
     AS_PLANNED = 0
     NOT_OPENING = 1
     EARLY_OPENING = 2
     FIN_LOST = 3
+    STUCK = 4  # not given: the thrust did not lift it
 
 
 class Sample(NamedTuple):
@@ -43,12 +46,18 @@ def mode_name(mode: Mode, design: Design) -> str:
     """Return how a flight came down, in words."""
     recovery = design.recovery.kind
     if mode is Mode.AS_PLANNED:
-        return f"under the {recovery}" if recovery != "none" else "without anything to slow it"
+        return f"under the {recovery}" if can_open(design) else "without anything to slow it"
     return {
         Mode.NOT_OPENING: f"ballistic: the {recovery} stays in",
         Mode.EARLY_OPENING: f"the {recovery} comes out early",
         Mode.FIN_LOST: "a fin lost",
+        Mode.STUCK: "it stays on the launcher",
     }[mode]
+
+
+def can_open(design: Design) -> bool:
+    """Say whether the design has a parachute or streamer that is meant to come out."""
+    return design.recovery.kind != "none" and design.recovery.release != "never"
 
 
 @cache
@@ -63,8 +72,7 @@ def _table() -> dict[str, Quantity]:
 def failure_odds(design: Design) -> dict[str, Quantity]:
     """Return the odds of each failure that the design can have: the builder's, or the table's."""
     named = [("fin_lost", design.fins is not None and design.fins.count > 0)]
-    opens = design.recovery.kind != "none" and design.recovery.release != "never"
-    named += [("not_opening", opens), ("early_opening", opens)]
+    named += [("not_opening", can_open(design)), ("early_opening", can_open(design))]
     return {name: getattr(design.failures, name) or _table()[name] for name, possible in named if possible}
 
 

@@ -178,7 +178,7 @@ def wind_rose(limits: Sequence[WindLimit]) -> "Figure":
         for limit in limits:
             axes.bar(limit.from_direction, limit.speed, width=width, facecolor=LIGHT["wash"], edgecolor=LIGHT["teal"],
                      hatch="" if limit.reached else "////", lw=1.2)
-            words = f"{limit.speed:.1f}" if limit.reached else f"{limit.speed:.0f}+"
+            words = f"{limit.speed:.1f}" if limit.reached else f"{limit.speed:.1f}+"
             inside = limit.speed > 0.35 * top  # else it goes beyond the bar's end
             place = limit.speed - 0.13 * top if inside else limit.speed + 0.11 * top
             axes.annotate(words, (limit.from_direction, place), ha="center", va="center", fontsize=7.5, zorder=6)

@@ -102,7 +102,7 @@ def limit_rows(found: Scatter) -> Iterator[tuple[str, str, str]]:
     least = people_rule().value or 0.0
     for limit in found.limits:
         degrees = round(math.degrees(limit.from_direction))
-        speed = f"{limit.speed:.1f} m/s" if limit.reached else f"over {limit.speed:.0f} m/s"
+        speed = f"{limit.speed:.1f} m/s" if limit.reached else f"{limit.speed:.1f} m/s, the published maximum"
         side = people[degrees]
         distance = f"{'' if side.settled else 'over '}{max(side.metres, least):.0f} m"
         yield f"{compass(limit.from_direction)} ({degrees}°)", speed, distance

@@ -19,14 +19,16 @@ from bottlewright.field.judging import (
     call_findings,
     distance_finding,
     exposure_findings,
-    return_finding,
+    return_findings,
     site_findings,
+    stuck_findings,
 )
 from bottlewright.field.kinds import kinds
 from bottlewright.field.landings import (
     FlyPlans,
     Mode,
     Sample,
+    can_open,
     failure_odds,
     mode_name,
     points,
@@ -39,6 +41,8 @@ from bottlewright.field.site import FieldSite
 from bottlewright.field.wind_limit import DIRECTIONS, Call, WindLimit, call_hour, compass, limit_at, wind_limits
 from bottlewright.findings import Finding, by_urgency
 from bottlewright.flight.batch import fly_plans, sample_plans
+from bottlewright.flight.state import Endings
+from bottlewright.proof.rules import rule_table, strictest
 from bottlewright.quantities import Quantity
 
 __all__ = ["Proposal", "Scatter", "scatter"]
@@ -139,7 +143,8 @@ def scatter(
     sample, summaries = _fly_blocks(design, wanted, seed, apogee, fly, say)
     every = points(summaries)
     kept = np.isfinite(every).all(axis=1)
-    landings, modes = every[kept], sample.modes[kept]
+    stuck = summaries["ending"] == Endings.never_left
+    landings, modes = every[kept], np.where(stuck, Mode.STUCK, sample.modes)[kept]
     if not len(landings):
         raise DesignError([Problem("", "makes no flight with an end", "run `bottlewright fly` and look what it says")])
     leaving = design.scatter.leaving.value if design.scatter.leaving else None
@@ -155,10 +160,12 @@ def scatter(
     seen, planned = exposures(site, landings, leaving), landings[modes == Mode.AS_PLANNED]
     people = kinds()["spectators"].allowed
     distance, sectors = distance_everywhere(landings, people), distance_by_direction(landings, people)
-    strike = float(np.nanmedian(ballistic["landing_speed_m_s"])), float(np.nanmedian(ballistic["landing_energy_J"]))
+    strike = _middle(ballistic["landing_speed_m_s"]), _middle(ballistic["landing_energy_J"])
     findings = [
-        *site_findings(site), *exposure_findings(seen, proposals[0].words if proposals else REMEDY),
-        distance_finding(distance, people, sectors), return_finding(*strike, design.recovery.kind),
+        *stuck_findings(int(stuck.sum()), len(stuck)), *site_findings(site),
+        *exposure_findings(seen, proposals[0].words if proposals else REMEDY),
+        distance_finding(distance, people, sectors),
+        *return_findings(*strike, design.recovery.kind if can_open(design) else "none"),
         *call_findings(calls),
     ]  # fmt: skip
     return Scatter(
@@ -198,6 +205,11 @@ def _ballistic_plans(design: Design, seed: int) -> Any:
     return plans
 
 
+def _middle(values: Floats) -> float:
+    seen = values[np.isfinite(values)]
+    return float(np.median(seen)) if len(seen) else math.nan
+
+
 def _by_mode(design: Design, landings: Floats, modes: NDArray[np.int64]) -> dict[str, Floats]:
     return {mode_name(mode, design): landings[modes == mode] for mode in Mode if np.any(modes == mode)}
 
@@ -225,7 +237,9 @@ def _wind_limits(
     if ratio(0.0, DIRECTIONS[0]) > 1.0:  # then no wind helps, from wherever
         return [WindLimit(direction, 0.0, reached=True) for direction in DIRECTIONS]
     limits = []
-    for limit in wind_limits(lambda speed, way: ratio(speed, way) if speed > 0.0 else 0.0):
+    rule = strictest(rule_table(), "wind")  # nothing above a published maximum is ever proposed
+    highest = rule.value if rule and rule.value else 9.0
+    for limit in wind_limits(lambda speed, way: ratio(speed, way) if speed > 0.0 else 0.0, highest=highest):
         limits.append(limit)
         say("finding the strongest wind from each direction", len(limits) / len(DIRECTIONS))
     return limits

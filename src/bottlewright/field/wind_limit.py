@@ -68,7 +68,7 @@ def _limit(
     ratio: Callable[[float, float], float], direction: float, highest: float, step: float, resolution: float
 ) -> WindLimit:
     # Whole steps of the resolution, so that the answer is the last speed that was tried and found acceptable.
-    top, stride = round(highest / resolution), max(round(step / resolution), 1)
+    top, stride = int(highest / resolution), max(round(step / resolution), 1)
     good, tried = 0, 0
     while ratio(tried * resolution, direction) <= 1.0:
         if tried >= top:
