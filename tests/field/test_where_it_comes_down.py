@@ -207,6 +207,7 @@ def test_a_rocket_that_stays_on_the_launcher_is_a_stop_and_not_a_landing_under_t
     found = scatter(design(), square(70.0), flights=300, fly=stays)
     assert list(found.landings) == ["it stays on the launcher"]
     assert [finding.code for finding in stops(found.findings)] == ["stays-on-the-launcher"]
+    assert found.calls == []
     assert "nan" not in field_chapter(design(), found).section.html
 
 

@@ -150,7 +150,7 @@ def scatter(
     leaving = design.scatter.leaving.value if design.scatter.leaving else None
     limits: list[WindLimit] = []
     proposals: list[Proposal] = []
-    if winds and len(every) == wanted:
+    if winds and len(every) == wanted and np.mean(stuck) < 0.5:  # a rocket that stays gets no "go"
         few = sample.plans[: max(wanted // TRIAL, 20)]
         with suppress(KeyboardInterrupt):  # what is known of the landings is told all the same
             limits = _wind_limits(design, site, few, leaving, fly, say)
