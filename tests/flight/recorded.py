@@ -29,7 +29,7 @@ def record(plan: Any, held: bool = False) -> Recorded:
     for name in SUMMARY.names or ():
         note[name] = np.nan if SUMMARY[name] == np.float64 else 0
     assert prepare(plan, held, craft[0])
-    rows = np.empty((60_000, ROW))
+    rows = np.empty((300_000, ROW))
     count = voyage(craft[0], note[0], work[0], rows)
     assert count <= len(rows)
     rows = rows[:count]

@@ -153,7 +153,8 @@ def rigid(rocket: Rocket, phase: str, guided: bool) -> Callable[[float, Any], An
 
         # Outside: weight, what the air carries, and the air's loads.
         exit_to_dry = rocket.dry_of_exit * axis
-        height = -(y[PLACE] + exit_to_dry)[2]
+        # The guide is short: air and wind as at its foot.
+        height = 0.0 if guided else -(y[PLACE] + exit_to_dry)[2]
         density, viscosity = density_viscosity(c["air"], height)
         through_air = y[VELOCITY] + cross(spin, rocket.nose_of_exit * axis) - rocket.wind(height)
         v1, v2, v3 = turn.T @ through_air

@@ -39,14 +39,14 @@ _NUMBERS = [
     "dry_air", "vapour", "gas_mass", "ambient", "gas_exponent", "heat_transfer", "wall_area", "gas_area", "spray_area",
     "spray_gamma", "slip", "dry_mass", "dry_centre", "dry_axial", "dry_transverse", "vessel_centre", "estimated_mass",
     "estimated_centre", "pressure_centre", "normal_slope", "calibre", "margin_speed", "gravity", "lift_of_air",
-    "ground_gap", "aim_e", "aim_n", "aim_u", "q0", "q1", "q2", "q3", "guide_length", "tube_area", "tube_length",
-    "tube_inside", "wind_speed", "wind_height", "wind_exponent", "wind_z0", "wind_e", "wind_n", "gust_u", "gust_w",
-    "gust_spacing", "canopy_area", "hanging_area", "canopy_diameter", "filling", "release_delay", "held_force",
-    "tolerance", "time_limit",
+    "ground_gap", "foot_density", "foot_viscosity", "foot_wind_e", "foot_wind_n", "foot_wind_u", "aim_e", "aim_n",
+    "aim_u", "q0", "q1", "q2", "q3", "guide_length", "tube_area", "tube_length", "tube_inside", "wind_speed",
+    "wind_height", "wind_exponent", "wind_z0", "wind_e", "wind_n", "gust_u", "gust_w", "gust_spacing", "canopy_area",
+    "hanging_area", "canopy_diameter", "filling", "release_delay", "held_force", "tolerance", "time_limit",
     # Written during the flight:
     "held_volume", "spray_pressure", "spray_temperature", "spray_density", "gas_pressure", "gas_temperature",
-    "gas_constant", "water_left", "end_gas", "end_temperature", "end_mass",
-    "end_centre", "end_transverse", "hanging_mass", "release_time", "filling_time",
+    "gas_constant", "water_left", "end_gas", "end_temperature", "end_mass", "end_centre", "end_transverse",
+    "hanging_mass", "release_time", "filling_time",
 ]  # fmt: skip
 _COUNTS = [
     "vessel_count", "outer_count", "gas_model", "steady_jet", "isothermal", "held", "wind_law", "turbulence",

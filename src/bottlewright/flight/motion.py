@@ -342,8 +342,9 @@ def _guided_rates(phase: int, y: FloatArray, craft: Record, dy: FloatArray) -> N
     """On the guide or the tube: motion along the aim only. The launcher takes whatever acts across it."""
     ae, an, au = craft.aim_e, craft.aim_n, craft.aim_u
     along = y[VELOCITY] * ae + y[VELOCITY + 1] * an + y[VELOCITY + 2] * au
-    wind_e, wind_n, wind_u = wind_on(craft, y[2] + craft.ground_gap, y[AIR_PATH])
-    density, viscosity = density_viscosity(craft.air, y[2])
+    # The guide is short: air and wind are those at its foot all the way.
+    density, viscosity = craft.foot_density, craft.foot_viscosity
+    wind_e, wind_n, wind_u = craft.foot_wind_e, craft.foot_wind_n, craft.foot_wind_u
     ahead = along - wind_e * ae - wind_n * an - wind_u * au
     jet = craft.jet_area if phase in (WATER, SPRAY, GAS) else 0.0
     drag = 0.5 * density * ahead * abs(ahead) * drag_area(craft.airframe, abs(ahead) * density / viscosity, jet)

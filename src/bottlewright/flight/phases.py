@@ -47,6 +47,8 @@ def begin(y: FloatArray, craft: Record, note: Record) -> int:
     for i in range(STATE):
         y[i] = 0.0
     y[ATTITUDE], y[ATTITUDE + 1], y[ATTITUDE + 2], y[ATTITUDE + 3] = craft.q0, craft.q1, craft.q2, craft.q3
+    craft.foot_density, craft.foot_viscosity = density_viscosity(craft.air, 0.0)
+    craft.foot_wind_e, craft.foot_wind_n, craft.foot_wind_u = wind_on(craft, craft.ground_gap, 0.0)
     note.steps = 0
     note.max_speed_m_s = 0.0
     note.max_acceleration_m_s2 = 0.0

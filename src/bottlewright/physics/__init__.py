@@ -22,7 +22,7 @@ import numpy as np
 from numpy.typing import NDArray
 from platformdirs import user_cache_path
 
-__all__ = ["CODE_CACHE", "FloatArray", "jit", "parallel_safe_jit"]
+__all__ = ["CODE_CACHE", "FloatArray", "exact_jit", "jit", "parallel_safe_jit"]
 
 FloatArray: TypeAlias = NDArray[np.float64]
 
@@ -68,11 +68,21 @@ if "NUMBA_CACHE_DIR" not in os.environ:
     vars(numba.config)["CACHE_DIR"] = str(CODE_CACHE)  # numba makes its settings at run time
 
 
+_OPTIONS: dict[str, Any] = {"cache": True, "error_model": "numpy", "fastmath": {"contract"}}
+"""Division by zero gives inf, as numpy does. A product and a sum may become one instruction, rounded once: the only
+freedom taken with the arithmetic, worth a tenth of the time."""
+
+
 def jit(function: F) -> F:
-    """Compile a pure function on scalars and arrays; division by zero gives inf, as numpy does."""
-    return cast(F, numba.njit(cache=True, error_model="numpy")(function))
+    """Compile a pure function on scalars and arrays."""
+    return cast(F, numba.njit(**_OPTIONS)(function))
+
+
+def exact_jit(function: F) -> F:
+    """Compile like `jit`, every operation rounded by itself: the same bits on every machine."""
+    return cast(F, numba.njit(**{**_OPTIONS, "fastmath": False})(function))
 
 
 def parallel_safe_jit(function: F) -> F:
     """Compile like `jit` and let go of the interpreter lock, so that threads can run it side by side."""
-    return cast(F, numba.njit(cache=True, error_model="numpy", nogil=True)(function))
+    return cast(F, numba.njit(**_OPTIONS, nogil=True)(function))
