@@ -108,4 +108,4 @@ def call_hour(at: str, limit: float, speed: float, spread: float, gust: float | 
     if speed + 2.0 * spread > limit:
         why = f"{seen}: with its ± of {spread:.1f} m/s the wind may pass it; measure at the field before each launch"
         return Call(at, Verdict.WAIT, why)
-    return Call(at, Verdict.GO, f"{seen}: under it, and so are the gusts you gave" if gust is not None else f"{seen}: under it")
+    return Call(at, Verdict.GO, f"{seen}: under it{'' if gust is None else ', gusts included'}")
