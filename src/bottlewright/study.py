@@ -1,6 +1,8 @@
 """The whole study of one design: calls the rooms in the order of the work, nothing else."""
 
-from collections.abc import Callable, Iterable
+import datetime as dt
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import replace
 from pathlib import Path
 from typing import Any, NamedTuple
 
@@ -17,7 +19,12 @@ from bottlewright.flight.batch import fly_plans
 from bottlewright.flight.chapters import fly_chapter, sketch_chapter
 from bottlewright.flight.fly import fly
 from bottlewright.flight.layout import layout_of
+from bottlewright.make.build import build
+from bottlewright.make.chapters import make_chapter
+from bottlewright.make.gathering import given_from
 from bottlewright.proof.chapters import prove_chapter
+from bottlewright.proof.parts import hole_sizes
+from bottlewright.proof.prove import prove
 from bottlewright.report.html import Chapter, Header, write_report
 from bottlewright.report.style import save_picture, write_atomically
 from bottlewright.tune.advice import advise
@@ -37,7 +44,8 @@ class Study(NamedTuple):
 
 def study(
     design: Design,
-    folder: Path = Path(),
+    file: Path,
+    overrides: Sequence[str] = (),
     fly_plans: FlyPlans = fly_plans,
     say: Callable[[str, float], None] = lambda *_: None,
 ) -> Study:
@@ -47,24 +55,33 @@ def study(
     ----------
     design
         Completed.
-    folder
-        Where the design file lies; the map of its site is read relative to it.
+    file
+        The design file; the map of its site, its price list and its risk matrix lie beside it.
+    overrides
+        What the command line changed in it.
     fly_plans
         Flies many plans.
     say
         Told what is being done and how far it is, 0 to 1.
     """
-    site = field_site(design.site, folder)
+    site = field_site(design.site, file.parent)
+    proved = prove(design)
     flight = fly(design, series=True)
     room = room_inside(site, design.scatter.leaving)
     advice = advise(design, ceiling_of(design), room, fly_plans, lambda words: say(words, 0.0))
     chapters = [
         sketch_chapter(design, layout_of(design)),
-        prove_chapter(design),
+        prove_chapter(design, proved),
         tune_chapter(design, advice),
         fly_chapter(design, flight),
         field_chapter(design, scatter(design, site, fly=fly_plans, say=say)),
     ]
+    say("Drawing up what the workshop needs", 0.0)
+    drills = {hole.name: hole.drill_m for hole in hole_sizes(design)}
+    given = given_from(design, file, proved, flight, drills, overrides)
+    known = [finding for chapter in chapters for finding in chapter.findings]
+    made = build(design, replace(given, findings=known), dt.datetime.now().replace(microsecond=0))
+    chapters.append(make_chapter(made))
     findings = by_urgency(finding for chapter in chapters for finding in chapter.findings)
     return Study(design, chapters, findings)
 

@@ -30,7 +30,7 @@ def study(file: DesignFile, sets: Sets = None, json: Json = False, out: Out = No
     from bottlewright import study as rooms
 
     with flying(None) as (fly, tell):
-        result = rooms.study(design, file.parent, fly, tell)
+        result = rooms.study(design, file, sets or (), fly, tell)
     folder = out or Path(f"{_folder_name(design.name)}-study")
     with results_folder(folder, "study") as fresh:
         written = list(rooms.write_study(result, fresh, file.name, json_text))
