@@ -34,7 +34,7 @@ from bottlewright.flight.phases import (
 )
 from bottlewright.flight.plan import plan_of
 from bottlewright.flight.state import CANOPY, COAST, GAS, SIZE, STATE, VELOCITY
-from bottlewright.flight.voyage import ROW, _events, voyage
+from bottlewright.flight.voyage import ROW, event_values, voyage
 from bottlewright.physics import jit
 
 Floats = NDArray[np.float64]
@@ -62,7 +62,7 @@ def _rates(t: float, y: Floats, crafts: Any, phase: int, guided: bool) -> Floats
 @jit
 def _event(which: int, y: Floats, crafts: Any, phase: int, guided: bool) -> float:
     values = np.empty(EVENTS)
-    _events(phase, guided, y, crafts[0], values)
+    event_values(phase, guided, y, crafts[0], values)
     return float(values[which])
 
 

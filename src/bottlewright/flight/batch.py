@@ -39,7 +39,7 @@ _FOLLOWS = {"nozzle.bore": "vessel.neck_bore", "nose.diameter": "vessel.diameter
 
 
 @jit
-def _fill_draws(seed: int, first: int, stream: int, out: FloatArray) -> None:
+def fill_draws(seed: int, first: int, stream: int, out: FloatArray) -> None:
     for i in range(out.size):
         out[i] = normal(seed, first + i, stream)
 
@@ -150,7 +150,7 @@ def sample_plans(
             except KeyError:
                 continue
             draws = np.empty(count)
-            _fill_draws(seed, first, _stream(path), draws)
+            fill_draws(seed, first, _stream(path), draws)
             scale = design.vessel.count if slot in ("vessel_volume", "vessel_mass") else 1
             column = plans[slot] if position is None else plans[slot][:, position]
             column += scale * quantity.spread * draws

@@ -41,7 +41,7 @@ from bottlewright.flight.state import (
 )
 from bottlewright.physics import FloatArray, jit
 
-__all__ = ["MAX_STEPS", "ROW", "SUB_ROWS", "voyage"]
+__all__ = ["MAX_STEPS", "ROW", "SUB_ROWS", "event_values", "voyage"]
 
 MAX_STEPS = 400_000
 SUB_ROWS = 3
@@ -53,7 +53,7 @@ _FIRST_STEP = np.array([1e-5, 1e-5, 1e-5, 1e-4, 1e-3, 1e-3])
 
 
 @jit
-def _events(phase: int, guided: bool, y: FloatArray, craft: Record, out: FloatArray) -> None:
+def event_values(phase: int, guided: bool, y: FloatArray, craft: Record, out: FloatArray) -> None:
     """Write event values, each positive before and not positive after; 1 where the event can't come."""
     for i in range(EVENTS):
         out[i] = 1.0
@@ -86,9 +86,9 @@ def _root(
 ) -> float:  # fmt: skip
     """Part of the step at which an event value crosses zero, from above, by Illinois regula falsi."""
     low, high = 0.0, 1.0
-    _events(phase, guided, y, craft, values)
+    event_values(phase, guided, y, craft, values)
     f_low = values[which]
-    _events(phase, guided, trial, craft, values)
+    event_values(phase, guided, trial, craft, values)
     f_high = values[which]
     side = 0
     for _ in range(80):
@@ -98,7 +98,7 @@ def _root(
         if not low < theta < high:
             theta = 0.5 * (low + high)
         dense(theta, h, y, trial, n, k, point)
-        _events(phase, guided, point, craft, values)
+        event_values(phase, guided, point, craft, values)
         f = values[which]
         if f > 0.0:
             low, f_low = theta, f
@@ -143,7 +143,7 @@ def advance(
     k, trial, point, values, after = work.k, work.trial, work.point, work.values, work.after
     n = SIZE[phase]
     former = 1e-4
-    _events(phase, guided, y, craft, values)
+    event_values(phase, guided, y, craft, values)
     for i in range(EVENTS):
         after[i] = values[i]
     rates(phase, guided, t, y, craft, k[0])
@@ -162,7 +162,7 @@ def advance(
             h = min(next_step(h, error, 1.0), 0.9 * h)
             note.steps += 1
             continue
-        _events(phase, guided, trial, craft, after)
+        event_values(phase, guided, trial, craft, after)
         first, part = -1, 2.0
         for i in range(EVENTS):
             if values[i] > 0.0 and after[i] <= 0.0:

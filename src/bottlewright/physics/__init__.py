@@ -74,8 +74,13 @@ freedom taken with the arithmetic, worth a tenth of the time."""
 
 
 def jit(function: F) -> F:
-    """Compile a pure function on scalars and arrays."""
-    return cast(F, numba.njit(**_OPTIONS)(function))
+    """Compile a pure function on scalars and arrays.
+
+    One whose name begins with an underscore is called by compiled code only and gets no door from Python: the doors
+    take a quarter of the time to compile.
+    """
+    inner = function.__name__.startswith("_")
+    return cast(F, numba.njit(**{**_OPTIONS, "no_cpython_wrapper": inner, "no_cfunc_wrapper": inner})(function))
 
 
 def exact_jit(function: F) -> F:
