@@ -159,5 +159,5 @@ def sources_chart(found: Sources) -> "Figure":
         axes.grid(visible=False, axis="y")
         axes.margins(x=0.12)
         axes.set_xlim(left=0.0)
-        axes.set_xlabel("share of the spread (variance) with all its interplay, %; the thin line is the 95 % interval")
+        axes.set_xlabel("share of the spread (variance), interplay included, %; thin line: 95 % interval")
     return figure
