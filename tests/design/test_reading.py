@@ -303,3 +303,12 @@ def test_a_wrong_override_is_named_as_one(override, path, words):
 def test_joined_bottles_make_room_for_fins_further_aft():
     two = GOOD.replace('1500"', '1500"\ncount = 2') + '\n[fins]\nposition = "400 mm"\nroot = "100 mm"\n'
     assert parse_design(two).fins.position.value == pytest.approx(0.4)
+
+
+def test_a_forgotten_pressure_does_not_hide_what_else_is_wrong():
+    with pytest.raises(DesignError) as caught:
+        parse_design(
+            '[vessel]\nbottle = "carbonated-1500"\n[charge]\nwater = "9 L"\n[nozzle]\nbore = "60 mm"\n[fins]\nspan = 3'
+        )
+    paths = {problem.path for problem in caught.value.problems}
+    assert {"charge.pressure", "nozzle.bore", "fins.span", "charge.water"} <= paths

@@ -9,7 +9,7 @@ from bottlewright.design.errors import Problem
 from bottlewright.design.shape import Stations, bottle_lengths, stations
 from bottlewright.quantities import Basis, Quantity, show
 
-__all__ = ["contradictions", "stands_without"]
+__all__ = ["contradictions", "profile_problems", "stands_without"]
 
 _SLACK = 1e-9  # m; "the bore is as wide as the neck" is allowed
 
@@ -22,7 +22,7 @@ def contradictions(written: Design, design: Design) -> list[Problem]:
     written, design
         As the builder wrote it, and completed.
     """
-    problems = [*_profile(design), *_vessel(written, design)]
+    problems = [*profile_problems(design), *_vessel(written, design)]
     if problems:
         return problems  # the lengths below would mean nothing
     at = stations(design)
@@ -37,12 +37,15 @@ _RESTS_ON = {
 }  # fmt: skip
 
 
-def stands_without(problem: Problem, broken: set[str]) -> bool:
-    """Tell whether a problem is one even though values of some tables could not be read.
+def stands_without(problem: Problem, wrong: set[str]) -> bool:
+    """Tell whether a problem is one even though the values at the paths `wrong` could not be read.
 
     What the tool fills in for those must not make trouble that the builder does not have.
     """
+    if problem.path == "charge.pressure":
+        return not wrong & {"charge", "charge.pressure"}
     table = problem.path.partition(".")[0]
+    broken = {path.partition(".")[0] for path in wrong}
     rests_on = set() if problem.why.startswith("is missing") else _RESTS_ON.get(table, broken)
     return not broken & ({table} | rests_on)
 
@@ -55,7 +58,8 @@ def _number(quantity: Quantity | None) -> float:
     return 0.0 if quantity is None else quantity.value
 
 
-def _profile(design: Design) -> Iterator[Problem]:
+def profile_problems(design: Design) -> Iterator[Problem]:
+    """Yield what is wrong with a profile of the vessel, whatever else is missing."""
     points = [(z.value, r.value) for z, r in design.vessel.profile or []]
     for index, ((z0, _), (z1, _)) in enumerate(pairwise(points), 1):
         if z1 <= z0:

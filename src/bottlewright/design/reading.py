@@ -9,12 +9,13 @@ from typing import Any
 
 from pydantic import ValidationError
 
-from bottlewright.design.checking import contradictions, stands_without
+from bottlewright.design.checking import contradictions, profile_problems, stands_without
 from bottlewright.design.completion import complete
 from bottlewright.design.document import Design
 from bottlewright.design.errors import DesignError, Problem
 from bottlewright.design.explaining import explained
 from bottlewright.design.paths import stood_on
+from bottlewright.quantities import Quantity
 
 __all__ = ["parse_design", "read_design"]
 
@@ -72,7 +73,12 @@ def _nonsense(design: Design) -> list[Problem]:
     try:
         return contradictions(design, complete(design))
     except DesignError as error:
-        return list(error.problems)
+        missing = list(error.problems)
+    if any(problem.path != "charge.pressure" for problem in missing):
+        return [*missing, *profile_problems(design)]
+    # Nothing else that is wrong depends on the pressure: put one in, and tell the rest as well.
+    charge = design.charge.model_copy(update={"pressure": Quantity(1e5)})
+    return [*missing, *contradictions(design, complete(design.model_copy(update={"charge": charge})))]
 
 
 def _nonsense_in_the_rest(data: dict[str, Any], wrong: Iterable[Problem]) -> list[Problem]:
@@ -83,7 +89,7 @@ def _nonsense_in_the_rest(data: dict[str, Any], wrong: Iterable[Problem]) -> lis
         design = Design.model_validate(data)
     except ValidationError:
         return []
-    broken = {problem.path.partition(".")[0] for problem in wrong}
+    broken = {problem.path for problem in wrong}
     return [problem for problem in _nonsense(design) if stands_without(problem, broken)]
 
 
