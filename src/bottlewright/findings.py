@@ -62,6 +62,10 @@ class Finding:
     source: str
     remedy: str
 
+    def __post_init__(self) -> None:
+        """Write every hazard alike, whichever room found it: a capital first, no full stop."""
+        object.__setattr__(self, "hazard", (self.hazard[:1].upper() + self.hazard[1:]).removesuffix("."))
+
     def as_json(self) -> dict[str, Any]:
         """Return the finding as plain strings under its field names."""
         return {key: str(value) for key, value in asdict(self).items()}

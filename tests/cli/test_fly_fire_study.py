@@ -97,6 +97,21 @@ def test_study_writes_the_whole_folder(studied):
     assert (studied / "flight.csv").read_text(encoding="utf-8").startswith("time_s,")
 
 
+def test_study_shows_how_all_six_stages_stand(studied):
+    page = (studied / "report.html").read_text(encoding="utf-8")
+    assert all(f'href="#{stage}"' in page for stage in ("sketch", "prove", "tune", "fly", "field", "make"))
+    assert (studied / "make" / "pack-a4.pdf").read_bytes().startswith(b"%PDF")
+    summary = json.loads((studied / "summary.json").read_text(encoding="utf-8"))
+    assert summary["make"]["parts"] > 10
+
+
+def test_a_jolt_is_called_a_jolt_and_only_where_there_is_one(capsys):
+    run("fire", CURLEW)
+    assert "jolt of the water starting to move" in capsys.readouterr().out
+    run("fire", CURLEW, "--set", "model.jet=quasi-steady")
+    assert "jolt" not in capsys.readouterr().out
+
+
 def test_study_writes_the_same_again(studied, tmp_path, capsys):
     run("study", CURLEW, "--out", str(tmp_path / "again"), *FEW)
     assert str(tmp_path / "again" / "report.html") in capsys.readouterr().err

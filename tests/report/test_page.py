@@ -152,3 +152,7 @@ def test_what_was_assumed_stands_first_in_what_the_result_stood_on():
 def test_a_column_of_numbers_stands_to_the_right():
     html = table(("part", "mass, g", "made of"), [("nose", "14", "foam"), ("fins", "−3 ± 1", "balsa")])
     assert html.count('class="n"') == 3
+
+
+def test_every_room_s_hazards_are_written_alike():
+    assert finding(Level.LOOK, hazard="the pump is weak.").hazard == "The pump is weak"

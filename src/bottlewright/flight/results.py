@@ -16,8 +16,8 @@ from bottlewright.physics.wind import wind_at
 from bottlewright.quantities import Quantity
 
 __all__ = [
-    "FIRING", "events", "findings_of", "firing_document", "flight_document", "launch_wind", "ledger", "rested_on",
-    "series_csv",
+    "FIRING", "events", "findings_of", "firing_document", "flight_document", "jolted", "launch_wind", "ledger",
+    "rested_on", "series_csv",
 ]  # fmt: skip
 
 FIRING = (
@@ -57,6 +57,17 @@ def launch_wind(flight: Flight) -> float:
 def findings_of(design: Design, flight: Flight) -> list[Finding]:
     """Judge a flight."""
     return flight_findings(design, flight.summary, flight.ending, flight.complete, launch_wind(flight))
+
+
+def jolted(flight: Flight) -> bool:
+    """Return whether the greatest thrust is the jolt of water set in motion at once, far above the steady push.
+
+    The equations open the nozzle in no time, so `thrust_peak_N` and `max_acceleration_m_s2` are then upper bounds that
+    last about a millisecond: a real release takes longer and spreads the same impulse.
+    """
+    craft = flight.craft
+    steady = float(craft["start_pressure"] - craft["ambient"]) * max(2.0 * craft["jet_area"], craft["tube_area"])
+    return flight.summary["thrust_peak_N"] > 1.5 * steady
 
 
 def ledger(flight: Flight) -> dict[str, float]:

@@ -25,7 +25,7 @@ def make_chapter(made: Made, folder: str = "make") -> Chapter:
         (
             task["title"],
             f"{task['work_s'] / 60:.0f} min",
-            task["spells"][0][0].replace("T", " ") if task["spells"] else "",
+            task["spells"][0][0][:16].replace("T", " ") if task["spells"] else "",
         )
         for task in results["schedule"]
     ]

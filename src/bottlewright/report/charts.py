@@ -70,7 +70,7 @@ def _cut_the_jolt(axes: "Axes", ms: Floats, thrust: Floats) -> None:
         return
     axes.set_ylim(top=1.35 * float(later.max()))
     axes.annotate(
-        f"{thrust.max():.0f} N as the water starts to move",
+        f"{thrust.max():.0f} N at most, for about 1 ms, as the water starts to move",
         (0.0, 1.0),
         xycoords="axes fraction",
         xytext=(8, -3),
