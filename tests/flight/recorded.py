@@ -5,8 +5,8 @@ from typing import Any, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from bottlewright.flight.charge import gas_now, push
 from bottlewright.flight.craft import CRAFT, WORK, prepare
-from bottlewright.flight.motion import gas_now, push
 from bottlewright.flight.notes import SUMMARY
 from bottlewright.flight.state import STATE
 from bottlewright.flight.voyage import ROW, SUB_ROWS, voyage

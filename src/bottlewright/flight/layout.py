@@ -7,8 +7,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bottlewright.design.document import Design
+from bottlewright.flight.charge import balance
 from bottlewright.flight.craft import CRAFT, prepare
-from bottlewright.flight.motion import balance
 from bottlewright.flight.plan import plan_of
 from bottlewright.physics.vessel_shape import water_state
 from bottlewright.quantities import Quantity

@@ -4,7 +4,7 @@ import math
 
 import numpy as np
 
-from bottlewright.flight.motion import balance, gas_now
+from bottlewright.flight.charge import balance, gas_now
 from bottlewright.flight.runge_kutta import dense
 from bottlewright.flight.state import AIR_PATH, CANOPY, GAS, IMPULSE, SPRAY, VELOCITY, Record
 from bottlewright.physics import FloatArray, jit

@@ -2,7 +2,8 @@
 
 import math
 
-from bottlewright.flight.motion import balance, gas_now, rates, wind_on
+from bottlewright.flight.charge import balance, gas_now
+from bottlewright.flight.motion import rates, wind_on
 from bottlewright.flight.state import (
     AIR_PATH,
     ATTITUDE,

@@ -2,7 +2,8 @@
 
 import math
 
-from bottlewright.flight.motion import balance, gas_now, gas_over_water, wind_on
+from bottlewright.flight.charge import balance, gas_now, gas_over_water
+from bottlewright.flight.motion import wind_on
 from bottlewright.flight.notes import speed_of
 from bottlewright.flight.state import (
     AIR_PATH,

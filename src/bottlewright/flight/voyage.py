@@ -4,7 +4,8 @@ import math
 
 import numpy as np
 
-from bottlewright.flight.motion import gas_now, rates
+from bottlewright.flight.charge import gas_now
+from bottlewright.flight.motion import rates
 from bottlewright.flight.notes import greatest_speed_within, speed_of, watch
 from bottlewright.flight.phases import (
     APOGEE,

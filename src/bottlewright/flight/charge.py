@@ -1,0 +1,251 @@
+"""What the charge does: the gas in every phase, the push of water, spray, gas and launch tube, mass and balance."""
+
+import math
+from typing import TypeAlias
+
+from bottlewright.flight.state import CHARGE_A, CHARGE_B, CHARGE_C, GAS, SPRAY, TUBE, WATER, Record
+from bottlewright.physics import FloatArray, jit
+from bottlewright.physics.gas import (
+    GAMMA,
+    expansion_slope,
+    gas_pressure,
+    gas_volume_stretched,
+    nozzle_flow,
+    saturation_pressure,
+)
+from bottlewright.physics.spray import spray_flow
+from bottlewright.physics.vessel_shape import water_state
+from bottlewright.physics.water_jet import effective_length, jet_free, jet_held, steady_jet_free, steady_jet_held
+
+__all__ = ["balance", "gas_now", "gas_over_water", "push", "travel"]
+
+Pushed: TypeAlias = tuple[float, float, float, float, float, float, float]
+"""Axial specific force, thrust, mass, centre, transverse moment, outflow and the height that it comes from."""
+
+
+@jit
+def balance(
+    craft: Record, water_mass: float, water_centre: float, water_moment: float, gas_mass: float
+) -> tuple[float, float, float]:
+    """Total mass, centre of mass (m from the nose tip) and transverse moment about it.
+
+    Parameters
+    ----------
+    craft
+        Prepared vehicle.
+    water_mass, water_centre, water_moment
+        kg; height of its centre above the exit plane, m; its transverse moment about the exit plane, kg m².
+    gas_mass
+        kg, taken at the centre of the vessel.
+    """
+    mass = craft.dry_mass + water_mass + gas_mass
+    water_x = craft.length - water_centre
+    centre = (
+        craft.dry_mass * craft.dry_centre + water_mass * water_x + gas_mass * craft.vessel_centre
+    ) / mass
+    own = water_moment - water_mass * water_centre * water_centre
+    moment = (
+        craft.dry_transverse
+        + craft.dry_mass * (craft.dry_centre - centre) ** 2
+        + own
+        + water_mass * (water_x - centre) ** 2
+        + gas_mass * (craft.vessel_centre - centre) ** 2
+    )
+    return mass, centre, moment
+
+
+@jit
+def travel(y: FloatArray, craft: Record) -> float:
+    """Way along the launch direction since the start, m."""
+    return float(y[0] * craft.aim_e + y[1] * craft.aim_n + y[2] * craft.aim_u)
+
+
+@jit
+def gas_over_water(y: FloatArray, craft: Record, room: float) -> tuple[float, float, float, float, float]:
+    """Pressure, temperature, volume of the gas above the water, and its fall in temperature a volume of room, K/m³.
+
+    `room` is the unstretched volume for gas and water, m³: the vessel's, less the part of a launch tube still inside.
+    """
+    water, temperature = max(y[CHARGE_A], 0.0), y[CHARGE_C]
+    dry, vapour = craft.dry_air, craft.vapour
+    saturation = saturation_pressure(vapour, temperature)
+    volume, by_water, by_heat = gas_volume_stretched(
+        craft.rest_volume, craft.compliance, craft.rest_volume - room + water, dry, vapour, temperature, saturation,
+        craft.ambient,
+    )
+    pressure = gas_pressure(dry, vapour, temperature, volume, saturation)
+    capacity, slope = expansion_slope(
+        dry, vapour, temperature, volume, saturation, craft.gas_model, craft.gas_exponent
+    )
+    capacity += slope * by_heat
+    heat = craft.heat_transfer * craft.wall_area * (craft.soak_temperature - temperature)
+    return pressure, temperature, volume, -slope * by_water / capacity, heat / capacity
+
+
+@jit
+def _gas_in_spray(y: FloatArray, craft: Record) -> tuple[float, float, float, float]:
+    """Pressure, temperature, gas mass and water volume: the gas expands on one isentrope, however much has left."""
+    water, gas = max(y[CHARGE_A], 0.0) / craft.water_density, max(y[CHARGE_B], 1e-12)
+    packed = gas / (craft.held_volume - water) / craft.spray_density
+    gain = packed ** (craft.spray_gamma - 1.0)
+    return craft.spray_pressure * packed * gain, craft.spray_temperature * gain, gas, water
+
+
+@jit
+def _gas_alone(y: FloatArray, craft: Record) -> tuple[float, float, float]:
+    """Pressure, temperature and mass of gas that leaves alone, on its isentrope or at constant temperature."""
+    pressure = craft.ambient * (1.0 + y[CHARGE_A] ** 2)
+    temperature = craft.gas_temperature
+    if craft.isothermal == 0:
+        temperature *= (pressure / craft.gas_pressure) ** ((GAMMA - 1.0) / GAMMA)
+    mass = pressure * (craft.held_volume - craft.water_left) / (craft.gas_constant * temperature)
+    return pressure, temperature, mass
+
+
+@jit
+def _room(phase: int, y: FloatArray, craft: Record) -> float:
+    """Unstretched volume for gas and water, m³."""
+    if phase == TUBE:
+        return float(craft.rest_volume - craft.tube_inside + craft.tube_area * travel(y, craft))
+    return float(craft.rest_volume)
+
+
+@jit
+def gas_now(phase: int, y: FloatArray, craft: Record) -> tuple[float, float, float, float]:
+    """Absolute pressure (Pa), temperature (K), mass of gas (kg) and volume of water (m³) in the vessel."""
+    if phase in (TUBE, WATER):
+        pressure, temperature, _, _, _ = gas_over_water(y, craft, _room(phase, y, craft))
+        return pressure, temperature, craft.gas_mass, max(y[CHARGE_A], 0.0)
+    if phase == SPRAY:
+        return _gas_in_spray(y, craft)
+    if phase == GAS:
+        pressure, temperature, mass = _gas_alone(y, craft)
+        return pressure, temperature, mass, craft.water_left
+    return craft.ambient, craft.end_temperature, craft.end_gas, craft.water_left
+
+
+@jit
+def _push_water(y: FloatArray, craft: Record, other: float, held: float, dy: FloatArray) -> Pushed:
+    water, speed = max(y[CHARGE_A], 0.0), y[CHARGE_B]
+    rho, area = craft.water_density, craft.jet_area
+    height, surface, inertial, centre, moment = water_state(
+        water, craft.vessel_z, craft.vessel_r, craft.vessel_count, craft.vessel_table
+    )
+    pressure, _, _, fall, warming = gas_over_water(y, craft, craft.rest_volume)
+    mass, x_centre, transverse = balance(craft, rho * water, centre, rho * moment, craft.gas_mass)
+    excess = pressure - craft.ambient
+    length = effective_length(area, craft.bore_area, inertial, craft.land, craft.correction)
+    free = math.isnan(held)
+    if craft.steady_jet != 0:
+        if free:
+            force, speed = steady_jet_free(excess, rho, area, craft.loss, height, mass, other)
+            thrust = mass * force - other
+        else:
+            thrust, speed = steady_jet_held(excess, rho, area, craft.loss, height, held)
+            force = held
+        gain = 0.0
+    elif free:
+        force, gain = jet_free(excess, rho, area, craft.loss, height, surface, length, speed, mass, other)
+        thrust = mass * force - other
+    else:
+        thrust, gain = jet_held(excess, rho, area, craft.loss, height, surface, length, speed, held)
+        force = held
+    dy[CHARGE_A] = -area * speed
+    dy[CHARGE_B] = gain
+    dy[CHARGE_C] = warming - fall * area * speed
+    return force, thrust, mass, x_centre, transverse, rho * area * speed, height
+
+
+@jit
+def _push_tube(y: FloatArray, craft: Record, other: float, held: float, along: float, dy: FloatArray) -> Pushed:
+    """On the launch tube no water leaves: the gas pushes the tube out, force (p − p_a)·A_t."""
+    pressure, _, _, fall, warming = gas_over_water(y, craft, _room(TUBE, y, craft))
+    water, rho = y[CHARGE_A], craft.water_density
+    _, _, _, centre, moment = water_state(
+        water, craft.vessel_z, craft.vessel_r, craft.vessel_count, craft.vessel_table
+    )
+    mass, x_centre, transverse = balance(craft, rho * water, centre, rho * moment, craft.gas_mass)
+    thrust = (pressure - craft.ambient) * craft.tube_area
+    force = (thrust + other) / mass if math.isnan(held) else held
+    dy[CHARGE_A] = 0.0
+    dy[CHARGE_B] = 0.0
+    dy[CHARGE_C] = warming - fall * craft.tube_area * along
+    return force, thrust, mass, x_centre, transverse, 0.0, 0.0
+
+
+@jit
+def _push_spray(y: FloatArray, craft: Record, other: float, held: float, dy: FloatArray) -> Pushed:
+    pressure, _, gas, water = _gas_in_spray(y, craft)
+    drops = water * craft.water_density
+    share = craft.slip * gas / (craft.slip * gas + drops)
+    flow, thrust, _ = spray_flow(
+        pressure, craft.ambient, share, craft.water_density, (craft.held_volume - water) / gas, craft.spray_gamma,
+        craft.spray_area,
+    )  # fmt: skip
+    # The spray fills the vessel: its water sits at the vessel's centre, not at the neck.
+    middle = craft.length - craft.vessel_centre
+    mass, x_centre, transverse = balance(craft, drops, middle, drops * middle * middle, gas)
+    force = (thrust + other) / mass if math.isnan(held) else held
+    dy[CHARGE_A] = -(1.0 - share) * flow
+    dy[CHARGE_B] = -share * flow
+    return force, thrust, mass, x_centre, transverse, flow, middle
+
+
+@jit
+def _push_gas(y: FloatArray, craft: Record, other: float, held: float, dy: FloatArray) -> Pushed:
+    pressure, temperature, gas = _gas_alone(y, craft)
+    water = craft.water_left
+    flow, thrust = nozzle_flow(
+        y[CHARGE_A], craft.ambient, temperature, craft.gas_constant, GAMMA, craft.gas_area
+    )
+    _, _, _, centre, moment = water_state(
+        water, craft.vessel_z, craft.vessel_r, craft.vessel_count, craft.vessel_table
+    )
+    rho = craft.water_density
+    mass, x_centre, transverse = balance(craft, rho * water, centre, rho * moment, gas)
+    force = (thrust + other) / mass if math.isnan(held) else held
+    # p falls as γ p ṁ/m on the isentrope and as p ṁ/m at constant temperature; ds/dt = ṗ / (2 s p_a), with ṁ/s finite.
+    power = GAMMA if craft.isothermal == 0 else 1.0
+    root = y[CHARGE_A]
+    if abs(root) < 1e-9:
+        root = 1e-9
+        flow, _ = nozzle_flow(root, craft.ambient, temperature, craft.gas_constant, GAMMA, craft.gas_area)
+    dy[CHARGE_A] = -power * pressure * flow / (gas * 2.0 * craft.ambient * root)
+    return force, thrust, mass, x_centre, transverse, flow, craft.length - craft.vessel_centre
+
+
+@jit
+def _push_none(craft: Record, other: float, held: float) -> Pushed:
+    """Coasting: mass and balance stay as `craft.end_…` has them."""
+    force = other / craft.end_mass if math.isnan(held) else held
+    return force, 0.0, craft.end_mass, craft.end_centre, craft.end_transverse, 0.0, 0.0
+
+
+@jit
+def push(
+    phase: int, y: FloatArray, craft: Record, other: float, held: float, along: float, dy: FloatArray
+) -> Pushed:
+    """What the charge does, as `Pushed`.
+
+    Parameters
+    ----------
+    phase, y, craft
+        Phase, state, prepared vehicle.
+    other
+        Axial force besides thrust, N, forward.
+    held
+        Axial specific force of a rocket that is held, m/s²; NaN when it is free.
+    along
+        Speed along the launch tube, m/s.
+    dy
+        Rates of the charge are written here.
+    """
+    if phase == WATER:
+        return _push_water(y, craft, other, held, dy)
+    if phase == GAS:
+        return _push_gas(y, craft, other, held, dy)
+    if phase == SPRAY:
+        return _push_spray(y, craft, other, held, dy)
+    if phase == TUBE:
+        return _push_tube(y, craft, other, held, along, dy)
+    return _push_none(craft, other, held)
