@@ -139,3 +139,12 @@ def test_fly_loads_no_figures_and_no_fields():
     )
     done = subprocess.run([sys.executable, "-c", code, CURLEW], capture_output=True, text=True, check=True)
     assert done.stderr.splitlines()[-1] == "[]"
+
+
+@pytest.mark.skipif(not Path("/dev/full").exists(), reason="a device that is always full")
+def test_a_full_disk_is_no_fault_of_the_program():
+    with open("/dev/full", "w", encoding="utf-8") as full:
+        command = [sys.executable, "-m", "bottlewright", "fly", CURLEW, "--json"]
+        done = subprocess.run(command, stdout=full, stderr=subprocess.PIPE, text=True, check=False)
+    assert done.returncode == 2
+    assert done.stderr == "The results can't be written: No space left on device\n"

@@ -5,6 +5,7 @@ A command is one line in `COMMANDS` and one function in a module of its own, whi
 is imported, so that help comes at once.
 """
 
+import errno
 import functools
 import importlib
 import os
@@ -124,6 +125,9 @@ def _failed(error: Exception) -> int:
         return 2
     if isinstance(error, InputError):
         typer.echo(str(error), err=True)
+        return 2
+    if isinstance(error, OSError) and error.errno in (errno.ENOSPC, errno.EDQUOT, errno.EROFS):
+        typer.echo(f"The results can't be written: {error.strerror}", err=True)
         return 2
     if os.environ.get("BOTTLEWRIGHT_DEBUG") == "1":
         import traceback
