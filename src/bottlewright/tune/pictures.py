@@ -38,7 +38,7 @@ def response_chart(
     ceiling
         Highest pressure (Pa) and what it rests on.
     """
-    from matplotlib.colors import LinearSegmentedColormap
+    from matplotlib.colors import LinearSegmentedColormap, to_rgba
     from matplotlib.figure import Figure
 
     with paper_style():
@@ -46,7 +46,8 @@ def response_chart(
         axes = figure.add_subplot()
         water = np.linspace(response.water[0], response.water[-1], FINE) * 1e6
         pressure = np.linspace(response.pressure[0], response.pressure[-1], FINE) / 1e5
-        shades = LinearSegmentedColormap.from_list("height", [LIGHT["sheet"], "#8fb3ad"])
+        # One ink, more of it the higher: on a dark page it turns light with the lines and the lettering.
+        shades = LinearSegmentedColormap.from_list("height", [to_rgba(LIGHT["teal"], a) for a in (0.0, 0.45)])
         heights = _finer(response, np.nan_to_num(response.height, neginf=0.0))
         levels = _levels(heights)
         axes.contourf(water, pressure, heights, levels=levels, cmap=shades, zorder=0.5)
