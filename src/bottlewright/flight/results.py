@@ -67,7 +67,7 @@ def jolted(flight: Flight) -> bool:
     """
     craft = flight.craft
     steady = float(craft["start_pressure"] - craft["ambient"]) * max(2.0 * craft["jet_area"], craft["tube_area"])
-    return flight.summary["thrust_peak_N"] > 1.5 * steady
+    return bool(flight.summary["thrust_peak_N"] > 1.5 * steady)
 
 
 def ledger(flight: Flight) -> dict[str, float]:
