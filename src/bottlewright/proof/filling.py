@@ -82,6 +82,7 @@ def pumping_report(design: Design) -> PumpingReport:
     in_hose = 0.25 * math.pi * hose_bore**2 * (hose.length.value if hose.length else 0.0)
     bore, stroke = taken(pump.bore, "pump.bore").value, taken(pump.stroke, "pump.stroke").value
     swept, clearance = 0.25 * math.pi * bore**2 * stroke, taken(pump.clearance, "pump.clearance").value
+    clearance = clearance if clearance > 1e-6 * swept else 0.0  # under a millionth it is none
     count = pumping.strokes(pressure, gas + in_hose, swept, clearance, ambient)
     seconds = count / taken(pump.cadence, "pump.cadence").value
     inner = need(design.vessel.diameter)
