@@ -53,14 +53,14 @@ class Flown(NamedTuple):
 
 # An array of one record is handed over, since numba takes twenty times as long to recognise a record by itself.
 @jit
-def _rates(t: float, y: Floats, crafts: Any, phase: int, guided: bool) -> Floats:
+def scipy_rates(t: float, y: Floats, crafts: Any, phase: int, guided: bool) -> Floats:
     dy = np.empty(y.size)
     rates(phase, guided, t, y, crafts[0], dy)
     return dy
 
 
 @jit
-def _event(which: int, y: Floats, crafts: Any, phase: int, guided: bool) -> float:
+def scipy_event(which: int, y: Floats, crafts: Any, phase: int, guided: bool) -> float:
     values = np.empty(EVENTS)
     event_values(phase, guided, y, crafts[0], values)
     return float(values[which])
@@ -75,7 +75,7 @@ def blank_note() -> Any:
 
 
 @jit
-def _ours(plans: Any, crafts: Any, notes: Any, works: Any, rows: Floats) -> None:
+def our_flight(plans: Any, crafts: Any, notes: Any, works: Any, rows: Floats) -> None:
     prepare(plans[0], False, crafts[0])
     voyage(crafts[0], notes[0], works[0], rows)
 
@@ -87,7 +87,7 @@ def by_ours(plan: Any, repeats: int) -> tuple[Flown, Any]:
     for _ in range(repeats):
         notes = np.array([blank_note()])
         start = time.process_time()
-        _ours(plans, crafts, notes, works, rows)
+        our_flight(plans, crafts, notes, works, rows)
         taken.append(1e3 * (time.process_time() - start))
     note = notes[0]
     return _flown(note["apogee_m"], note["flight_time_s"], taken, 6 * int(note["steps"])), note
@@ -124,7 +124,7 @@ def _scipy_flight(method: Method, plan: Any, tolerance: float) -> tuple[float, f
         kinds = _kinds(phase, guided, math.isnan(apogee))
         watchers: Any = [_watcher(kind) for kind in kinds]
         result = solve_ivp(
-            _rates, (t, stop), full[:size].copy(), method=method, args=(crafts, phase, guided),
+            scipy_rates, (t, stop), full[:size].copy(), method=method, args=(crafts, phase, guided),
             rtol=tolerance, atol=tolerance * craft["scale"][:size], events=watchers,
         )  # fmt: skip
         if not result.success:
@@ -162,7 +162,7 @@ def _kinds(phase: int, guided: bool, rising: bool) -> list[int]:
 
 def _watcher(kind: int) -> Any:
     def watch(t: float, y: Floats, crafts: Any, phase: int, guided: bool) -> float:  # noqa: ARG001
-        return _event(kind, y, crafts, phase, guided)
+        return scipy_event(kind, y, crafts, phase, guided)
 
     watcher: Any = watch
     watcher.terminal, watcher.direction = True, -1.0
