@@ -86,7 +86,7 @@ def engines(design: Design) -> Part:
     for method in methods:
         by_scipy(method, _plan(design, 1e-3), 1e-3, 1)
         runs[method] = {t: by_scipy(method, _plan(design, t), t, 2) for t in grid}
-    rows, ratios = [], []
+    rows, ratios = [], {}
     for wanted in (1e-4, 1e-5, 1e-6, 1e-7):
         found = {name: _cheapest(flown, reference.apogee, wanted) for name, flown in runs.items()}
         ours = found["ours"]
@@ -97,7 +97,7 @@ def engines(design: Design) -> Part:
             tolerance, flown = best
             ratio = flown.best_ms / ours[1].best_ms
             if name == "LSODA":
-                ratios.append(ratio)
+                ratios[wanted] = ratio
             error = abs(flown.apogee / reference.apogee - 1.0)
             rows.append([
                 f"{wanted:.0e}", name, f"{tolerance:.0e}", f"{error:.1e}", str(flown.evaluations),
@@ -122,12 +122,13 @@ The whole flight at the default tolerance of 1e-7: {single.best_ms:.2f} ms best,
 preparing the rocket included. The same code left uncompiled (plain Python, the whole flight, nothing scaled up):
 {plain.best_ms:.0f} ms, **{plain.best_ms / single.best_ms:.0f}× as long**, apogee the same to
 {abs(plain.apogee / single.apogee - 1.0):.0e}."""
-    worst = min(ratios) if ratios else 0.0
+    asked, worst = ratios.get(1e-5, 0.0), min(ratios.values(), default=0.0)
     return Part(
         "One flight, against other engines",
         text,
         [
-            Target("faster than LSODA at equal accuracy, least of the table", "≥ 30×", f"{worst:.0f}×", worst >= 30.0),
+            Target("faster than LSODA, apogee right to 1e-5", "≥ 30×", f"{asked:.0f}×", asked >= 30.0),
+            Target("the same at the least favourable accuracy of the table", "≥ 30×", f"{worst:.0f}×", worst >= 30.0),
             Target("one flight at the default tolerance", "< 2 ms", f"{single.best_ms:.2f} ms", single.best_ms < 2.0),
         ],
     )
@@ -191,16 +192,17 @@ def throughput(design: Design) -> Part:
             for threads in (1, 2):
                 rate = _rate(design, count, threads, tolerance)
                 row.append(f"{rate:.0f}")
-                if threads == 2 and count == 10000 and tolerance is None:
+                if threads == 2 and count == 10000 and tolerance is not None:
                     best = rate
         rows.append(row)
     plans = sample_plans(design, 0, 200, seed=3)
+    plans["tolerance"] = 1e-4
     flights = fly_plans(plans)
     plans["tolerance"] = 1e-11
     error = float(np.median(np.abs(flights["apogee_m"] / fly_plans(plans)["apogee_m"] - 1.0)))
     head = ["flights", "1e-5, 1 thread", "1e-5, 2 threads", "1e-4, 1 thread", "1e-4, 2 threads"]
     text = f"""Full flights of Curlew a second, release to ground, every ± drawn, drawing and preparing included. The
-apogee's error at 1e-5 is {error:.0e} in the median.
+apogee's error at 1e-4 is {error:.0e} in the median.
 
 {_rows(head, rows)}"""
     met = best >= 5000.0 and error <= 1e-5
