@@ -34,7 +34,10 @@ def test_a_bad_design_gets_every_reason_and_no_folder(command, bad, tmp_path):
     done = bottlewright(command, bad, "--out", tmp_path / "out")
     assert (done.code, done.out) == (2, "")
     assert "4 things to put right" in done.err
-    said = ["charge.pressure", "vessel.bottel", "did you mean 'bottle'", "nozzle.bore", "has to be a length", "charge.water", "line 7"]
+    said = [
+        "charge.pressure", "vessel.bottel", "did you mean 'bottle'", "nozzle.bore", "has to be a length",
+        "charge.water", "line 7",
+    ]  # fmt: skip
     assert [words for words in said if words not in done.err] == []
     assert "Traceback" not in done.err
     assert [entry.name for entry in tmp_path.iterdir()] == ["bad.toml"]
