@@ -39,6 +39,25 @@ def test_pumping_curlew_past_its_rating_is_a_stop(curlew: Curlew) -> None:
     assert "7.50 bar" in stop.source
 
 
+def test_no_chance_is_told_smaller_than_the_few_published_tests_can_tell(curlew: Curlew) -> None:
+    report = prove(curlew())
+    assert report.rated.burst_chance_at_plan < 1e-4
+    words = " ".join(line for _, lines in advice(report) for line in lines)
+    assert "under 1 in 10 000 a launch" in words
+    assert "1 in 1 000 000" not in words
+    stop = stops(prove(curlew('charge.pressure="5.1 bar"')).findings)[0]
+    assert "chance" not in stop.found
+
+
+def test_a_bottle_that_failed_is_never_offered_another_pumping(curlew: Curlew) -> None:
+    report = prove(curlew('vessel.proof=[{pressure="7.5 bar", hold="60 s", passed=false}]'))
+    assert "no-own-evidence" not in codes(report, Level.LOOK)
+    assert not any(one.remedy.startswith("pump to no more") for one in stops(report.findings))
+    told = dict(advice(report))
+    for heading in ("How hard you may pump it", "Proof test"):
+        assert told[heading][0].startswith("0 bar for this bottle")
+
+
 def test_pumping_past_every_published_maximum_is_a_second_stop(curlew: Curlew) -> None:
     proofed = 'vessel.proof=[{pressure="12 bar", hold="60 s"}]'
     report = prove(curlew(proofed, 'charge.pressure="6.5 bar"'))

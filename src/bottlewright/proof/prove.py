@@ -76,7 +76,7 @@ def prove(design: Design) -> ProofReport:
     distances, rules = governing_distance(design), checked_rules(design, launcher.part_factor)
     doubt = max(launcher.gauge_error_Pa or 0.0, 2.0 * design.charge.pressure.spread if design.charge.pressure else 0.0)
     findings = by_urgency([
-        *of_vessel.pressure_findings(rated, doubt),
+        *of_vessel.pressure_findings(rated, doubt, failed=any(not test.passed for test in design.vessel.proof)),
         *of_vessel.test_findings(design, rated, plan),
         *of_vessel.wear_findings(design),
         *of_vessel.distance_findings(distances),

@@ -19,6 +19,7 @@ __all__ = [
     "test_findings", "wear_findings",
 ]
 
+SMALLEST_TOLD = 1e-4  # a handful of tests, one bottle each, can't tell a smaller chance
 _HUMAN = "local rules and the person in charge of the site come first"
 
 
@@ -33,34 +34,38 @@ def finding(level: Level, code: str, hazard: str, found: str, limit: str, source
 
 
 def chance(value: float) -> str:
-    """Write a small chance as one in so many."""
-    if value <= 1.0001e-6:
-        return "under 1 in 1 000 000"
+    """Write a small chance as one in so many; below `SMALLEST_TOLD` only that it is below."""
+    if value < SMALLEST_TOLD * (1.0 - 1e-6):
+        return "under 1 in 10 000"
     if value >= 0.5:
         return f"{value:.0%}"
     one_in = float(f"{1.0 / value:.2g}")
     return f"1 in {one_in:,.0f}".replace(",", " ")
 
 
-def pressure_findings(rated: RatedPressure, doubt: float) -> Iterator[Finding]:
+def pressure_findings(rated: RatedPressure, doubt: float, *, failed: bool = False) -> Iterator[Finding]:
     """Hold the planned pressure against the rating and the published maxima.
 
     Parameters
     ----------
     doubt
         How far the true pressure may lie above the planned one, Pa: the gauge's error, or two of its own ±.
+    failed
+        Whether this vessel has failed a test: then no remedy invites anyone to pump it again.
     """
     planned, best = rated.planned_Pa, rated.next_evidence
     more = f"; {best.what} would raise the rating to {bar(best.rated_gauge_Pa)}" if best is not None else ""
+    told = rated.burst_chance_at_plan >= SMALLEST_TOLD  # a tiny chance beside a stop would read as leave to go on
+    odds = (f"; by burst tests of such bottles alone, chance of a burst {chance(rated.burst_chance_at_plan)}"
+            if told else "")
     over = planned > rated.gauge_Pa * (1.0 + 1e-9)
     if over:
         yield finding(
             Level.STOP, "over-rated-pressure", "the bottle can burst: it has not shown that it can take this",
-            f"{bar(planned)} planned; by burst tests of such bottles alone, chance of a burst "
-            f"{chance(rated.burst_chance_at_plan)}",
+            f"{bar(planned)} planned{odds}",
             f"{bar(rated.gauge_Pa)} rated pressure",
             f"the least of burst tests, proof tests and published rules: {rated.basis}",
-            f"pump to no more than {bar(rated.gauge_Pa)}{more}",
+            "do not pump this bottle again" if failed else f"pump to no more than {bar(rated.gauge_Pa)}{more}",
         )
     elif planned + doubt > rated.gauge_Pa * (1.0 + 1e-9):
         yield finding(
@@ -75,7 +80,7 @@ def pressure_findings(rated: RatedPressure, doubt: float) -> Iterator[Finding]:
             f"{bar(planned)} planned", f"{bar(rated.rule_maximum_Pa)}", rated.rule_maximum_source,
             f"pump to no more than {bar(rated.rule_maximum_Pa)}: no proof test of a bottle lifts this",
         )
-    if not rated.own_evidence:
+    if not rated.own_evidence and not failed:
         yield finding(
             Level.LOOK, "no-own-evidence", "nobody knows what this very bottle can take",
             f"no passed proof test of its own that counts; burst evidence of its kind alone would allow "

@@ -5,7 +5,7 @@ import math
 from bottlewright.proof.distances import Asked
 from bottlewright.proof.prove import ProofReport
 from bottlewright.proof.rules import conflicts
-from bottlewright.proof.vessel_findings import bar, chance
+from bottlewright.proof.vessel_findings import SMALLEST_TOLD, bar, chance
 from bottlewright.quantities import show
 
 __all__ = ["advice", "conflict_lines", "rule_rows"]
@@ -26,10 +26,11 @@ def advice(report: ProofReport) -> list[tuple[str, list[str]]]:
 def _rating(report: ProofReport) -> list[str]:
     rated = report.rated
     low, high = bar(rated.burst_limit_low_Pa), bar(rated.burst_limit_high_Pa)
-    lines = [
+    lines = [*_failed(report),
         f"{bar(rated.gauge_Pa)} on the gauge is its rating, because {rated.basis}.",
         f"{bar(rated.planned_Pa)} is your plan. Chance of a burst at it, by what is known of such bottles and their "
-        f"tests: {chance(rated.burst_chance_at_plan)} a launch.",
+        f"tests: {chance(rated.burst_chance_at_plan)} a launch. The published tests are few, one "
+        f"bottle each: they can't tell a chance smaller than {chance(SMALLEST_TOLD)}.",
         f"{bar(rated.burst_limit_Pa)} is where that chance reaches {chance(rated.target_burst_chance)} "
         f"({rated.target_source}). Not knowing how strong the kind really is counts against the bottle: if we knew, it "
         f"would lie between {low} and {high}, nine times in ten.",
@@ -44,6 +45,13 @@ def _rating(report: ProofReport) -> list[str]:
         lines.append(f"{bar(best.rated_gauge_Pa)} would become the rating with {best.what}: of all single pieces of "
                      f"evidence, that raises it most.{risk}")
     return lines
+
+
+def _failed(report: ProofReport) -> list[str]:
+    if not any(one.code == "failed-proof-test" for one in report.findings):
+        return []
+    return ["0 bar for this bottle from now on: it has failed a test. Retire it and start with a fresh one. What "
+            "follows only says what the numbers would have been."]
 
 
 def _energy(report: ProofReport) -> list[str]:
@@ -129,6 +137,7 @@ def _test(report: ProofReport) -> list[str]:
         lines.append(f"{bar(earned)} is what the tests it has passed allow: they cover your plan. The next test is due "
                      "after ten launches, a hard landing or any work on the vessel.")
     return [
+        *_failed(report),
         *lines,
         f"{bar(plan.proof_gauge_Pa)} for {plan.hold_s:.0f} s, filled with water to the brim: {plan.factor:g} times the "
         f"planned pressure ({plan.factor_source}); never less than {plan.floor_factor:g} times, "
