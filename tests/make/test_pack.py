@@ -80,6 +80,12 @@ def test_a_stop_stands_on_the_cover_and_on_the_launch_day_and_misfire_sheets():
     assert any("Misfire" in text for text in telling[1:])
 
 
+def test_a_stop_is_told_on_every_printed_page():
+    made = made_of(findings=[STOP])
+    for name in ("pack-a4.pdf", "patterns-a4.pdf", "patterns-letter.pdf"):
+        assert all("STOP: do not pump or launch" in squeezed(text) for text in pages_of(made, name))
+
+
 def test_without_a_stop_nothing_says_stop_and_without_other_rooms_the_cover_says_so(made):
     assert "do not pump" not in " ".join(pages_of(made))
     assert "No finding says stop" in squeezed(pages_of(made)[0])

@@ -48,6 +48,7 @@ def _common(sheets: Sheets, kind: str, title: str, paper: Paper) -> dict[str, An
     return {
         "kind": kind, "title": title, "name": sheets.design.name, "hash": sheets.hash, "version": __version__,
         "paper": {"width": paper.width, "height": paper.height}, "scale": SCALE_WORDS,
+        "stopped": any(one.level is Level.STOP for one in sheets.findings),
     }  # fmt: skip
 
 

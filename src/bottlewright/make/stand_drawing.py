@@ -138,7 +138,7 @@ def _side(design: Design, s: StandSizes, n: float) -> tuple[Shape, ...]:
     return (
         *scaled(shapes, 1.0 / n),
         Label((0.0, s.height / n + 20.0), "side", 3.2, bold=True),
-        Label((out / n - 9.0, bar[1] / n + 12.0), "cord to the operator", 2.6),
+        Label((out / n - 9.0, bar[1] / n + 16.0), "cord to the operator", 2.6),
         Label(((left - 14.0 * n) / n, 4.0), "to valve and pump", 2.6, anchor=0.0),
         Label((left / n + 3.0, top / n + 3.0), "raised loop of the hose", 2.6),
     )
