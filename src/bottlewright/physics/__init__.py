@@ -22,7 +22,7 @@ import numpy as np
 from numpy.typing import NDArray
 from platformdirs import user_cache_path
 
-__all__ = ["CODE_CACHE", "FloatArray", "exact_jit", "jit", "parallel_safe_jit"]
+__all__ = ["CODE_CACHE", "FloatArray", "jit", "parallel_safe_jit"]
 
 FloatArray: TypeAlias = NDArray[np.float64]
 
@@ -68,9 +68,9 @@ if "NUMBA_CACHE_DIR" not in os.environ:
     vars(numba.config)["CACHE_DIR"] = str(CODE_CACHE)  # numba makes its settings at run time
 
 
-_OPTIONS: dict[str, Any] = {"cache": True, "error_model": "numpy", "fastmath": {"contract"}}
-"""Division by zero gives inf, as numpy does. A product and a sum may become one instruction, rounded once: the only
-freedom taken with the arithmetic, worth a tenth of the time."""
+_OPTIONS: dict[str, Any] = {"cache": True, "error_model": "numpy"}
+"""Division by zero gives inf, as numpy does. No freedom is taken with the arithmetic: fused products would be worth a
+twentieth of the time, but where they are fused depends on the compiler's mood, and a cluster's bits would differ."""
 
 
 def jit(function: F) -> F:
@@ -81,11 +81,6 @@ def jit(function: F) -> F:
     """
     inner = function.__name__.startswith("_")
     return cast(F, numba.njit(**{**_OPTIONS, "no_cpython_wrapper": inner, "no_cfunc_wrapper": inner})(function))
-
-
-def exact_jit(function: F) -> F:
-    """Compile like `jit`, every operation rounded by itself: the same bits on every machine."""
-    return cast(F, numba.njit(**{**_OPTIONS, "fastmath": False})(function))
 
 
 def parallel_safe_jit(function: F) -> F:

@@ -14,7 +14,7 @@ from typing import TypeAlias
 
 import numpy as np
 
-from bottlewright.physics import FloatArray, exact_jit
+from bottlewright.physics import FloatArray, jit
 
 __all__ = ["fill_normals", "fill_uniforms", "normal", "normal_quantile", "philox", "uniform", "uniform_block"]
 
@@ -25,7 +25,7 @@ _W0, _W1 = np.uint64(0x9E3779B97F4A7C15), np.uint64(0xBB67AE8584CAA73B)
 _LOW, _HALF, _DROP = np.uint64(0xFFFFFFFF), np.uint64(32), np.uint64(12)
 
 
-@exact_jit
+@jit
 def _high(a: np.uint64, b: np.uint64) -> np.uint64:
     """Upper 64 bits of the product of two 64-bit words."""
     a0, a1, b0, b1 = a & _LOW, a >> _HALF, b & _LOW, b >> _HALF
@@ -34,7 +34,7 @@ def _high(a: np.uint64, b: np.uint64) -> np.uint64:
     return a1 * b1 + (middle >> _HALF) + (other >> _HALF)
 
 
-@exact_jit
+@jit
 def philox(
     c0: Word, c1: Word, c2: Word, c3: Word, k0: Word, k1: Word
 ) -> tuple[np.uint64, np.uint64, np.uint64, np.uint64]:
@@ -48,20 +48,20 @@ def philox(
     return c0, c1, c2, c3
 
 
-@exact_jit
+@jit
 def _unit(word: np.uint64) -> float:
     # The upper 52 bits and a half: exact in a double, never 0 and never 1.
     return (np.float64(word >> _DROP) + 0.5) * 2.0**-52
 
 
-@exact_jit
+@jit
 def uniform_block(seed: int, index: int, stream: int, block: int) -> tuple[float, float, float, float]:
     """Four uniform numbers, the block's place in the sequence that `fill_uniforms` writes."""
     a, b, c, d = philox(block, stream, index, 0, seed, 0)
     return _unit(a), _unit(b), _unit(c), _unit(d)
 
 
-@exact_jit
+@jit
 def uniform(seed: int, index: int, stream: int) -> float:
     """Uniform number between 0 and 1, both left out.
 
@@ -73,13 +73,13 @@ def uniform(seed: int, index: int, stream: int) -> float:
     return uniform_block(seed, index, stream, 0)[0]
 
 
-@exact_jit
+@jit
 def normal(seed: int, index: int, stream: int) -> float:
     """Standard normal number, addressed as in `uniform`."""
     return normal_quantile(uniform(seed, index, stream))
 
 
-@exact_jit
+@jit
 def fill_uniforms(seed: int, index: int, stream: int, out: FloatArray) -> None:
     """Fill a one-dimensional array with a sequence of uniform numbers; the first is `uniform`'s."""
     for start in range(0, out.size, 4):
@@ -88,7 +88,7 @@ def fill_uniforms(seed: int, index: int, stream: int, out: FloatArray) -> None:
             out[start + j] = four[j]
 
 
-@exact_jit
+@jit
 def fill_normals(seed: int, index: int, stream: int, out: FloatArray) -> None:
     """Fill a one-dimensional array with a sequence of standard normal numbers; the first is `normal`'s."""
     fill_uniforms(seed, index, stream, out)
@@ -112,7 +112,7 @@ _F = (1.0, 5.99832206555887937690e-1, 1.36929880922735805310e-1, 1.4875361290850
       1.84631831751005468180e-5, 1.42151175831644588870e-7, 2.04426310338993978564e-15)  # fmt: skip
 
 
-@exact_jit
+@jit
 def _ratio(
     top: tuple[float, float, float, float, float, float, float, float],
     bottom: tuple[float, float, float, float, float, float, float, float], x: float,
@@ -123,7 +123,7 @@ def _ratio(
     return a / b
 
 
-@exact_jit
+@jit
 def normal_quantile(p: float) -> float:
     """Value that a standard normal number stays under with probability p, 0 < p < 1.
 
