@@ -36,7 +36,7 @@ def paper_data(patterns, paper):
         "title": "patterns",
         "name": "test",
         "hash": "0",
-        "version": "0",
+        "version": "0", "stopped": False,
         "scale": "true size",
         "paper": {"width": paper.width, "height": paper.height},
         "sheets": pattern_sheets(patterns, paper),
