@@ -10,6 +10,7 @@ from bottlewright.design.document import Design
 from bottlewright.findings import Level, stops
 from bottlewright.proof.chapters import prove_chapter
 from bottlewright.proof.distances import governing_distance
+from bottlewright.proof.pictures import pressure_picture
 from bottlewright.proof.prove import CAUTIONS, ProofReport, prove
 from bottlewright.proof.rating import rated_pressure
 from bottlewright.proof.sheet import proof_sheet
@@ -41,7 +42,11 @@ def test_pumping_curlew_past_its_rating_is_a_stop(curlew: Curlew) -> None:
 
 def test_no_chance_is_told_smaller_than_the_few_published_tests_can_tell(curlew: Curlew) -> None:
     report = prove(curlew())
-    assert report.rated.burst_chance_at_plan < 1e-4
+    document = report.as_json()
+    assert document["rated"]["burst_chance_at_plan"] == document["rated"]["smallest_chance_told"] == 1e-4
+    assert document["plan"]["break_chance"] >= 1e-4
+    figure = pressure_picture(curlew(), report.rated).figure
+    assert figure.axes[0].get_ylim()[0] == pytest.approx(1e-4)
     words = " ".join(line for _, lines in advice(report) for line in lines)
     assert "under 1 in 10 000 a launch" in words
     assert "1 in 1 000 000" not in words
@@ -54,8 +59,47 @@ def test_a_bottle_that_failed_is_never_offered_another_pumping(curlew: Curlew) -
     assert "no-own-evidence" not in codes(report, Level.LOOK)
     assert not any(one.remedy.startswith("pump to no more") for one in stops(report.findings))
     told = dict(advice(report))
-    for heading in ("How hard you may pump it", "Proof test"):
-        assert told[heading][0].startswith("0 bar for this bottle")
+    assert told["How hard you may pump it"][0].startswith("0 bar for this bottle")
+    assert told["Proof test"][0].startswith("No proof test for this bottle")
+    assert report.rated.gauge_Pa == 0.0
+    assert report.as_json()["plan"] is None
+    assert not any("test" in one.remedy for one in report.findings if one.code != "failed-proof-test")
+
+
+def test_a_bottle_that_has_stretched_for_good_counts_as_failed(curlew: Curlew) -> None:
+    tape = 'diameter_before="90.5 mm ± 0.1 mm", diameter_after="92.5 mm ± 0.1 mm"'
+    report = prove(curlew(f'vessel.proof=[{{pressure="7.5 bar", hold="60 s", {tape}}}]'))
+    assert "grown-for-good" in codes(report, Level.STOP)
+    assert report.rated.gauge_Pa == 0.0
+
+
+def test_the_range_of_the_burst_limit_holds_the_limit_itself(curlew: Curlew) -> None:
+    untested = ("vessel.proof=[]",)
+    for sets in ((), untested, (*untested, 'vessel.kind="unknown"'), (*untested, 'vessel.kind="still"')):
+        rated = prove(curlew(*sets)).rated
+        assert rated.burst_limit_low_Pa <= rated.burst_limit_Pa <= rated.burst_limit_high_Pa
+
+
+def test_a_plug_is_held_against_plan_and_rating(curlew: Curlew) -> None:
+    """At 13 mm a bar pulls 13.3 N: 53, 63, 80 N let go at 4, 4.75, 6 bar; 4.5 bar is planned, 5 bar rated."""
+    grips = ("53 N", "63 N", "80 N")
+    seen = {grip: prove(curlew(f'launcher.release={{kind="plug", grip="{grip}"}}')) for grip in grips}
+    assert codes(seen["53 N"], Level.LOOK) >= {"no-command", "plug-lets-go-early"}
+    assert codes(seen["63 N"], Level.LOOK) >= {"no-command", "plug-holds-on"}
+    assert codes(seen["80 N"], Level.STOP) == {"plug-holds-past-rating"}
+    assert codes(prove(curlew('launcher.release={kind="plug", grip="60 N ± 10 N"}')), Level.STOP) == {
+        "plug-holds-past-rating"
+    }
+
+
+def test_a_rule_that_is_met_on_one_reading_only_is_not_called_met(curlew: Curlew) -> None:
+    """4.5 bar lies between 5.07 bar read as gauge and 4.05 bar gauge, were the manual's number absolute."""
+    meets = {check.rule.id: check.meets for check in prove(curlew()).rules}
+    assert meets["jaxa-advised-pressure"] is None
+    assert meets["jaxa-maximum-pressure"] is True
+    assert {check.rule.id: check.meets for check in prove(curlew('charge.pressure="4 bar"')).rules}[
+        "jaxa-advised-pressure"
+    ] is True
 
 
 def test_pumping_past_every_published_maximum_is_a_second_stop(curlew: Curlew) -> None:
@@ -157,6 +201,7 @@ def test_without_a_test_of_its_own_curlew_is_held_to_the_strictest_rule(curlew: 
         ('launcher.release={kind="collar", guided_length="1 mm"}', "release-jams", Level.STOP),
         ('launcher.release={kind="plug", grip="20 N"}', "plug-lets-go-early", Level.LOOK),
         ('launcher.release={kind="plug"}', "no-command", Level.LOOK),
+        ('launcher.release={kind="plug"}', "plug-not-measured", Level.STOP),
         ('launcher.cord.strength="90 N"', "cord-breaks", Level.LOOK),
         ("launcher.stakes.count=0", "stand-slides", Level.STOP),
         ('launcher.stakes={count=4, ground="sand"}', "stand-slides", Level.STOP),

@@ -34,6 +34,15 @@ def test_a_stop_stands_on_the_sheet(curlew: Callable[..., Design]) -> None:
     assert "■ STOP" in sheet(curlew(*BAD))
 
 
+def test_a_failed_bottle_gets_no_plan_only_what_to_do_instead(curlew: Callable[..., Design]) -> None:
+    text = sheet(curlew('vessel.proof=[{pressure="6.75 bar", hold="60 s", passed=false}]'))
+    assert "No proof test for this bottle" in text
+    assert "start with a fresh one" in text
+    assert all(caution in text for caution in CAUTIONS)
+    assert " bar" not in text
+    assert "<table>" not in text
+
+
 def test_the_test_is_one_and_a_half_times_the_launch_or_the_strictest_maximum(curlew: Callable[..., Design]) -> None:
     assert proof_plan(curlew()).proof_gauge_Pa == pytest.approx(1.5 * 4.5e5)
     assert proof_plan(curlew()).floor_gauge_Pa == pytest.approx(1.3 * 4.5e5)

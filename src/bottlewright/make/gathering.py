@@ -28,7 +28,7 @@ class Proved(Protocol):
 
     @property
     def rated(self) -> Any:
-        """With `gauge_Pa`."""
+        """With `gauge_Pa` and `failed`."""
 
     @property
     def plan(self) -> Any:
@@ -103,7 +103,8 @@ def _read(file: Path, name: str | None, key: str, reader: Callable[[str], T], no
 def _proof_numbers(proved: Proved) -> dict[str, str]:
     return {
         "rated pressure (see findings)": f"{proved.rated.gauge_Pa / 1e5:.2f} bar",
-        "proof test, full of water": f"{proved.plan.proof_gauge_Pa / 1e5:.1f} bar",
+        "proof test, full of water": "none: this bottle has failed one" if proved.rated.failed
+        else f"{proved.plan.proof_gauge_Pa / 1e5:.1f} bar",
         "operator and pumper stand back": _metres(max(_asks(proved, "operator"), _asks(proved, "pumper"))),
         "spectators stand back": _metres(_asks(proved, "spectators")),
     }
@@ -135,6 +136,8 @@ def _proof_words(proved: Proved) -> dict[str, str]:
         role: _metres(max(_asks(proved, role), getattr(proved.distances, role).planned_m or 0.0))
         for role in ("operator", "pumper", "spectators")
     }
+    if proved.rated.failed:  # the fresh bottle's own test has its own numbers
+        return places
     proof, hold = proved.plan.proof_gauge_Pa, proved.plan.hold_s
     return {"proof_pressure": f"{proof / 1e5:.1f} bar", "proof_hold": f"for {hold:.0f} s", **places}
 

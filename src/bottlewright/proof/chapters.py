@@ -17,9 +17,10 @@ def prove_chapter(design: Design, report: ProofReport | None = None) -> Chapter:
     """Return Prove's chapter of a completed design: rating, distances, rules, launcher, pumping, test sheet."""
     report = prove(design) if report is None else report
     rated, plan = report.rated, report.plan
+    on_water = (bar(plan.proof_gauge_Pa), f"on water, {plan.hold_s:.0f} s")
     numbers = headline([
         Number("rated pressure", bar(rated.gauge_Pa), f"{rated.held_back_by}; you plan {bar(rated.planned_Pa)}"),
-        Number("proof test", bar(plan.proof_gauge_Pa), f"on water, {plan.hold_s:.0f} s"),
+        Number("proof test", *(("none", "it has failed one") if rated.failed else on_water)),
         Number("stand back", show(report.distances.operator.asks_m, "m"), "whoever pulls the cord and pumps"),
         Number("stored energy", f"{report.launch_energy.isentropic_J:.0f} J", "isentropic, at launch"),
     ])
@@ -40,7 +41,8 @@ def prove_chapter(design: Design, report: ProofReport | None = None) -> Chapter:
         + (fold("Parts under pressure", parts) if report.launcher.parts else "")
         + fold("How the burst pressure is worked out", factors)
     )
-    title = f"Rated to {bar(rated.gauge_Pa)}; {bar(rated.planned_Pa)} is planned"
+    title = (f"This bottle has failed a test: retire it; {bar(rated.planned_Pa)} is planned" if rated.failed
+             else f"Rated to {bar(rated.gauge_Pa)}; {bar(rated.planned_Pa)} is planned")
     return Chapter(
         Section(Stage.PROVE, title, state_of(report.findings, Stage.PROVE), html,
                 [pressure_picture(design, rated)]),

@@ -29,7 +29,9 @@ class ReleaseReport:
     hand_limit_source: str
     holding_N: float | None = None
     holding_factor: float | None = None
-    opens_at_Pa: float | None = None  # a friction plug's own pressure
+    opens_at_Pa: float | None = None  # a friction plug's own pressure, and with its grip on either side
+    opens_low_Pa: float | None = None
+    opens_high_Pa: float | None = None
     opening_N: float | None = None
     opening_low_N: float | None = None
     opening_high_N: float | None = None
@@ -104,8 +106,9 @@ def release_report(design: Design) -> ReleaseReport:
         if release.grip is None:
             return plain
         grip = release.grip.value
+        low, high = (machine.grip_pressure(_side(release.grip, sign), seal) for sign in (-1.0, 1.0))
         return replace(plain, holding_N=grip, holding_factor=grip / pull if pull > 0.0 else None,
-                       opens_at_Pa=machine.grip_pressure(grip, seal))
+                       opens_at_Pa=machine.grip_pressure(grip, seal), opens_low_Pa=low, opens_high_Pa=high)
     m = _mechanism(release, cord, pull)
     count = release.count or taken(None, f"release.count.{release.kind}").value
     strength = taken(release.strength, f"release.strength.{release.kind}").value

@@ -18,12 +18,12 @@ __all__ = ["part_findings", "pumping_findings", "release_findings", "stand_findi
 _SNAG = 5.0  # N, a pull that a foot in the cord or a gust gives: our judgement
 
 
-def release_findings(release: ReleaseReport) -> Iterator[Finding]:
-    """Will it hold, will it open, will it open by itself?"""
+def release_findings(release: ReleaseReport, rated: float) -> Iterator[Finding]:
+    """Will it hold, will it open, will it open by itself, and within what the vessel is rated to (Pa)?"""
     if not release.described:
         return
     if release.kind == "plug":
-        yield from _plug(release)
+        yield from _plug(release, rated)
         return
     if release.holding_factor is not None and release.holding_factor < 1.0:
         yield finding(
@@ -50,24 +50,44 @@ def release_findings(release: ReleaseReport) -> Iterator[Finding]:
     yield from _pull(release)
 
 
-def _plug(release: ReleaseReport) -> Iterator[Finding]:
-    if release.opens_at_Pa is None:
-        found = "the plug's grip is not known, so nobody knows when it lets go"
-        limit = "measure it with a spring scale, three times"
+def _plug(release: ReleaseReport, rated: float) -> Iterator[Finding]:
+    """Judge a friction plug: the rocket leaves at the plug's pressure, and people pump on until it does."""
+    at, low, high = release.opens_at_Pa, release.opens_low_Pa, release.opens_high_Pa
+    if at is None or low is None or high is None:
+        found = "the grip of the friction plug is not measured"
+        yield finding(
+            Level.STOP, "plug-not-measured", "people pump until the plug lets go, and nobody knows at which pressure",
+            found, f"it has to let go at or under the {bar(rated)} that the bottle is rated to", "our judgement",
+            "pull it off with a spring scale three times, no pressure on, and write launcher.release grip with its ±; "
+            "better a release that a cord opens",
+        )
     else:
-        found = f"it lets go by itself at about {bar(release.opens_at_Pa)}"
-        limit = "let go on command"
+        found = f"it lets go by itself at about {bar(at)}" + (f", between {bar(low)} and {bar(high)}"
+                                                               if high > low else "")
+        planned = release.separation_N / (release.holding_N or 1.0) * at
+        if high > rated * (1.0 + 1e-9):
+            yield finding(
+                Level.STOP, "plug-holds-past-rating", "people pump until it lets go, past what the bottle has shown",
+                found, f"{bar(rated)} rated pressure", "the grip you gave, over the seal's area",
+                "a looser plug, or a release that a cord opens",
+            )
+        elif high > planned * (1.0 + 1e-9):
+            yield finding(
+                Level.LOOK, "plug-holds-on", "a loaded rocket stands there that will not go, and somebody steps nearer",
+                found, f"{bar(planned)} planned", "the grip you gave, over the seal's area",
+                "plan for the pressure at which it lets go, or use a release that a cord opens",
+            )
+        if low < planned * (1.0 - 1e-9):
+            yield finding(
+                Level.LOOK, "plug-lets-go-early", "the rocket leaves before the planned pressure is reached", found,
+                f"{bar(planned)} planned", "the grip you gave, over the seal's area",
+                "plan for the pressure at which it lets go, or use a release that a cord opens",
+            )
     yield finding(
         Level.LOOK, "no-command", "a friction plug lets go when it likes, not when the field is clear",
-            found, limit,
-        "common practice, no source", "use a release that a cord opens; stand at the full distance while pumping",
+        found, "a release on command", "common practice, no source",
+        "use a release that a cord opens; until then nobody nearer than the full distance from the first stroke on",
     )
-    if release.holding_factor is not None and release.holding_factor < 1.0:
-        yield finding(
-            Level.LOOK, "plug-lets-go-early", "the rocket leaves before the planned pressure is reached", found,
-            f"{release.separation_N:.0f} N pull at the planned pressure, the plug grips {release.holding_N:.0f} N",
-            "the grip you gave", "plan for the pressure at which it lets go, or use another release",
-        )
 
 
 def _pull(release: ReleaseReport) -> Iterator[Finding]:

@@ -6,9 +6,9 @@ from typing import TYPE_CHECKING
 from bottlewright.design.document import Design
 from bottlewright.proof.bursts import strength
 from bottlewright.proof.evidence import BurstBelief, TestResult, believe
-from bottlewright.proof.rating import RatedPressure
+from bottlewright.proof.rating import SMALLEST_TOLD, RatedPressure
 from bottlewright.proof.vessel import describe_bottle, own_tests
-from bottlewright.proof.vessel_findings import bar, chance
+from bottlewright.proof.vessel_findings import bar, chance, one_in
 from bottlewright.report.style import LIGHT, MM, Picture, paper_style
 
 if TYPE_CHECKING:
@@ -30,40 +30,41 @@ def pressure_picture(design: Design, rated: RatedPressure) -> Picture:
         axes = figure.add_subplot()
         right = max(16.0, 1.15 * max(value for value, _, _ in marks))
         pressures = np.linspace(0.05, right, 600).tolist()
-        axes.plot(pressures, _below(believe(prior), pressures), ls="--", color=LIGHT["soft"],
+        axes.plot(pressures, _below(believe(prior), pressures), ls="--", color=LIGHT["soft"], zorder=5,
                   label="before any test of its own")
         if tests:
-            axes.plot(pressures, _below(believe(prior, tests), pressures), color=LIGHT["teal"],
+            axes.plot(pressures, _below(believe(prior, tests), pressures), color=LIGHT["teal"], zorder=5,
                       label="after its own tests")
         axes.set_yscale("log")
-        axes.set_ylim(1e-6, 1.3)
-        axes.set_yticks([1e-6, 1e-4, 1e-2, 0.5], ["1 in 1 000 000", "1 in 10 000", "1 in 100", "half"])
+        axes.set_ylim(SMALLEST_TOLD, 1.3)
+        chances = [SMALLEST_TOLD, 1e-3, 1e-2, 0.1]
+        axes.set_yticks([*chances, 0.5], [*map(one_in, chances), "half"])
         axes.minorticks_off()
         axes.set_xlim(0.0, right)
         axes.set_xlabel("gauge pressure, bar")
         axes.set_ylabel("chance of a burst below it")
-        axes.axhline(rated.target_burst_chance, color=LIGHT["rules"], lw=1.0)
         _draw_marks(axes, marks)
         axes.legend(loc="lower right", frameon=False)
     said = "; ".join(f"{label} {value:.3g} bar" for value, label, _ in marks)
     return Picture(
         "pressures",
         f"How likely such a bottle bursts below a pressure, and where the plan lies. At the planned "
-        f"{bar(rated.planned_Pa)}: {chance(rated.burst_chance_at_plan)}. The curve's far end is drawn on beyond any "
-        "published test.",
-        f"Chance of a burst against pressure, rising from one in a million to one; marked are {said}.",
+        f"{bar(rated.planned_Pa)}: {chance(rated.burst_chance_at_plan)}; the few published tests can't tell a smaller "
+        f"chance, so the axis begins there.{' This bottle has failed a test: do not pump it.' if rated.failed else ''}",
+        f"Chance of a burst against pressure, rising from {one_in(SMALLEST_TOLD)} to one; marked are {said}.",
         figure,
     )
 
 
 def _below(belief: BurstBelief, pressures: Sequence[float]) -> list[float]:
-    return [max(belief.chance_below(1e5 * float(pressure)), 1e-9) for pressure in pressures]
+    """Return the chances; those that are not told lie under the foot of the axis."""
+    return [max(belief.chance_below(1e5 * float(pressure)), 0.01 * SMALLEST_TOLD) for pressure in pressures]
 
 
 def _marks(rated: RatedPressure, tests: list[TestResult]) -> list[tuple[float, str, str]]:
     """Return what is marked: bar gauge, label, colour name; least first, equal pressures under one label."""
     marks = [
-        (rated.gauge_Pa, "rating", "teal"),
+        *([] if rated.failed else [(rated.gauge_Pa, "rating", "teal")]),
         (rated.planned_Pa, "your plan", "orange"),
         (rated.rule_limit_Pa, "strictest rule", "plum"),
         (rated.rule_maximum_Pa, "strictest maximum", "plum"),
@@ -85,5 +86,5 @@ def _draw_marks(axes: "Axes", marks: list[tuple[float, str, str]]) -> None:
         heavy = "your plan" in label or "rating" in label
         axes.axvline(value, color=LIGHT[colour], lw=1.4 if heavy else 0.8)
         axes.annotate(f"{label} {value:.3g} bar", (value, 1.0), xycoords=("data", "axes fraction"), xytext=(shift, -4),
-                      textcoords="offset points", rotation=90, va="top", ha=side, fontsize=7.5, color=LIGHT[colour],
+                      textcoords="offset points", rotation=90, zorder=4, va="top", ha=side, fontsize=7.5, color=LIGHT[colour],
                       bbox={"facecolor": LIGHT["sheet"], "edgecolor": "none", "pad": 0.6})

@@ -48,6 +48,8 @@ class ProofReport:
             key: asdict(getattr(self, key))
             for key in ("rated", "stress", "launch_energy", "plan", "distances", "launcher", "pumping")
         }
+        if self.rated.failed:  # nobody tests it again, whoever reads the document
+            document["plan"] = None
         rules = [_rule_json(check) for check in self.rules]
         findings = [finding.as_json() for finding in self.findings]
         differ = [
@@ -76,16 +78,16 @@ def prove(design: Design) -> ProofReport:
     distances, rules = governing_distance(design), checked_rules(design, launcher.part_factor)
     doubt = max(launcher.gauge_error_Pa or 0.0, 2.0 * design.charge.pressure.spread if design.charge.pressure else 0.0)
     findings = by_urgency([
-        *of_vessel.pressure_findings(rated, doubt, failed=any(not test.passed for test in design.vessel.proof)),
+        *of_vessel.pressure_findings(rated, doubt),
         *of_vessel.test_findings(design, rated, plan),
-        *of_vessel.wear_findings(design),
+        *of_vessel.wear_findings(design, rated.failed),
         *of_vessel.distance_findings(distances),
         *of_launcher.part_findings(design, launcher),
-        *of_launcher.release_findings(launcher.release),
+        *of_launcher.release_findings(launcher.release, rated.gauge_Pa),
         *of_launcher.stand_findings(design, launcher),
         *of_launcher.pumping_findings(pumping, gauge),
         *of_vessel.rule_findings(rules),
-        *of_vessel.energy_findings(launch, stress, plan),
+        *of_vessel.energy_findings(launch, stress, None if rated.failed else plan),
     ])
     return ProofReport(
         design.name, rated, stress, launch, plan, rules, distances, launcher, pumping, tuple(findings)

@@ -1,8 +1,9 @@
 """How hard a vessel may be pumped, on which basis, and which single piece of evidence would raise it most.
 
-    rated = least of   the pressure at which the chance of a burst in one launch reaches the target,
-                       the strictest published rule, or passed proof pressure over the proof factor where that is more,
-                       the strictest published maximum.
+    rated = nothing after a failed test, else the least of
+            the pressure at which the chance of a burst in one launch reaches the target,
+            the strictest published rule, or passed proof pressure over the proof factor where that is more,
+            the strictest published maximum.
 
 So a bottle without a test of its own never gets more than the strictest published rule, advice included; its own
 passed proof test can lift it above the advice, never above a published maximum.
@@ -19,17 +20,23 @@ from bottlewright.proof.vessel import describe_bottle, need, own_tests
 from bottlewright.quantities import Dimension, show
 
 __all__ = [
-    "SMALLEST_CHANCE", "NextEvidence", "RatedPressure", "Rating", "pressure_maximum", "proof_factor", "rate",
-    "rated_pressure",
+    "SMALLEST_TOLD", "NextEvidence", "RatedPressure", "Rating", "pressure_maximum", "proof_factor", "rate",
+    "rated_pressure", "told_chance",
 ]
 
-SMALLEST_CHANCE = 1e-6
-"""No chance of a burst below this is stated: no published tests reach so far into the tail. Our judgement."""
+SMALLEST_TOLD = 1e-4
+"""No chance of a burst below this is told, in words, JSON or figure: a handful of published tests, one bottle each,
+can't tell it. Our judgement."""
+
+
+def told_chance(chance: float) -> float:
+    """Return a chance of a burst as it is told: `SMALLEST_TOLD` stands for anything below it as well."""
+    return max(chance, SMALLEST_TOLD)
 
 
 @dataclass(frozen=True, slots=True)
 class NextEvidence:
-    """The single piece of evidence that would raise the rating most, and to what (Pa gauge)."""
+    """The single piece of evidence that would raise the rating most, and to what (Pa gauge); chance as told."""
 
     what: str
     rated_gauge_Pa: float
@@ -47,12 +54,17 @@ class Rating:
     proof_limit: float | None  # best passed proof test over the factor
     rule_limit: float  # strictest published rule, advice included
     rule_maximum: float
+    failed: bool
     belief: BurstBelief
 
 
 @dataclass(frozen=True, slots=True)
 class RatedPressure:
-    """How hard the vessel of a design may be pumped, with its interval and what it stands on. Pressures gauge."""
+    """How hard the vessel of a design may be pumped, with its interval and what it stands on.
+
+    Pressures gauge. A vessel that failed a test is rated to nothing. `burst_chance_at_plan` is as told: where it is
+    `smallest_chance_told`, the true one may be anything below.
+    """
 
     gauge_Pa: float
     low_Pa: float
@@ -73,6 +85,8 @@ class RatedPressure:
     burst_median_Pa: float
     planned_Pa: float
     burst_chance_at_plan: float
+    smallest_chance_told: float
+    failed: bool
     own_evidence: bool
     factors: tuple[Factor, ...]
     next_evidence: NextEvidence | None
@@ -99,7 +113,11 @@ def pressure_maximum(design: Design) -> float:
 
 
 def rate(bottle: Bottle, tests: Sequence[TestResult] = (), target: float | None = None, planned: float = 0.0) -> Rating:
-    """Rate a bottle from what is known of it and its own tests. A failed test cancels what passed ones had earned."""
+    """Rate a bottle from what is known of it and its own tests; one that failed a test is rated to nothing.
+
+    The interval of the burst limit is its range over nine in ten of the medians that the kind may have, widened to the
+    limit itself: that is taken with the median unknown, and may lie below them all.
+    """
     belief = believe(strength(bottle), tests)
     target = law("target") if target is None else target
     burst = belief.quantile(target)
@@ -109,7 +127,8 @@ def rate(bottle: Bottle, tests: Sequence[TestResult] = (), target: float | None 
     failed = any(not test.passed for test in tests)
     proof = max(passed) if passed and not failed else None
     earned = max(strict, proof or 0.0)
-    return Rating(min(burst, earned, maximum), burst, low, high, proof, strict, maximum, belief)
+    rated = 0.0 if failed else min(burst, earned, maximum)
+    return Rating(rated, burst, min(low, burst), max(high, burst), proof, strict, maximum, failed, belief)
 
 
 def rated_pressure(design: Design, target: float | None = None) -> RatedPressure:
@@ -124,7 +143,7 @@ def rated_pressure(design: Design, target: float | None = None) -> RatedPressure
     planned = need(design.charge.pressure)
     rating = rate(bottle, tests, target, planned)
     allowed = law("target") if target is None else target
-    cap = min(max(rating.rule_limit, rating.proof_limit or 0.0), rating.rule_maximum)
+    cap = 0.0 if rating.failed else min(max(rating.rule_limit, rating.proof_limit or 0.0), rating.rule_maximum)
     strict, maximum = _pressure_rules(Plan(planned, bottle.volume))
     held = _held_back_by(rating)
     own = rating.proof_limit is not None
@@ -147,7 +166,9 @@ def rated_pressure(design: Design, target: float | None = None) -> RatedPressure
         rule_maximum_source=f"{maximum.source}: {maximum.says}",
         burst_median_Pa=rating.belief.quantile(0.5),
         planned_Pa=planned,
-        burst_chance_at_plan=max(rating.belief.chance_below(planned), SMALLEST_CHANCE),
+        burst_chance_at_plan=told_chance(rating.belief.chance_below(planned)),
+        smallest_chance_told=SMALLEST_TOLD,
+        failed=rating.failed,
         own_evidence=own,
         factors=strength(bottle).factors,
         next_evidence=_next_evidence(bottle, tests, allowed, planned, rating.rated),
@@ -155,7 +176,9 @@ def rated_pressure(design: Design, target: float | None = None) -> RatedPressure
 
 
 def _held_back_by(rating: Rating) -> str:
-    """Name what sets the rating: burst chance, proof test, published rule or published maximum."""
+    """Name what sets the rating: failed test, burst chance, proof test, published rule or published maximum."""
+    if rating.failed:
+        return "failed test"
     if rating.rated == rating.burst_limit:
         return "burst chance"
     if rating.rated == rating.rule_maximum:
@@ -168,9 +191,9 @@ def _basis(
 ) -> str:
     """Say in words what a rating rests on; reads on after "because"."""
     passed = [test for test in tests if test.passed]
-    if any(not test.passed for test in tests):
-        own = "a failed test of this very vessel cancels whatever its passed tests had earned"
-    elif passed:
+    if held == "failed test":
+        return "this very vessel has failed a test, and is not pumped again"
+    if passed:
         best = max(passed, key=TestResult.shown)
         own = (f"its own proof test of {show(best.pressure, 'bar')}, held {best.hold:.0f} s, allows that over "
                f"{proof_factor():g}: {show(rating.proof_limit or 0.0, 'bar')}")
@@ -193,12 +216,15 @@ def _candidates(
     maximum = _pressure_rules(Plan(planned, bottle.volume))[1].value or 0.0
     goal = planned if planned > rated else maximum
     proof = min(proof_factor() * min(goal, maximum), belief.quantile(0.05))
-    if not any(not test.passed for test in tests):
+    failed = any(not test.passed for test in tests)
+    if not failed:
         yield (f"a water-filled proof test passed at {show(proof, 'bar')} for {hold:.0f} s", bottle,
                [*tests, TestResult(proof, hold, True)], belief.chance_below(proof))
     fresh = replace(bottle, age=0.0, cycles=0, storage=None, surface=())
-    if (bottle.age is None or bottle.age > 30 * 86400.0 or bottle.cycles or bottle.storage or bottle.surface):
+    if failed or bottle.age is None or bottle.age > 30 * 86400.0 or bottle.cycles or bottle.storage or bottle.surface:
         yield "a fresh bottle of the same kind, stored cool, nothing done to its wall", fresh, [], None
+    if failed:
+        return
     if bottle.kind == "unknown":
         yield ("finding out that the bottle was made for a carbonated drink",
                replace(bottle, kind="carbonated"), list(tests), None)
@@ -214,5 +240,5 @@ def _next_evidence(
     for what, then, with_tests, broken in _candidates(bottle, tests, planned, rated, belief):
         gained = rate(then, with_tests, target, planned).rated
         if gained > 1.01 * (best.rated_gauge_Pa if best else rated):
-            best = NextEvidence(what, gained, broken)
+            best = NextEvidence(what, gained, None if broken is None else told_chance(broken))
     return best

@@ -8,6 +8,7 @@ from bottlewright.findings import stops
 from bottlewright.proof.prove import CAUTIONS, ProofReport
 from bottlewright.proof.vessel import need
 from bottlewright.proof.vessel_findings import bar, chance
+from bottlewright.proof.words import INSTEAD
 from bottlewright.quantities import show
 from bottlewright.report.style import LIGHT
 
@@ -29,7 +30,10 @@ def _template() -> "Template":
 
 
 def proof_sheet(design: Design, report: ProofReport) -> str:
-    """Return the sheet as one self-contained HTML page that prints on one side of A4."""
+    """Return the sheet as one self-contained HTML page that prints on one side of A4.
+
+    For a vessel that failed a test it is no plan, only what to do instead.
+    """
     plan, vessel = report.plan, design.vessel
     bottle = f"{show(need(vessel.volume), 'L')}, {vessel.kind}, {show(need(vessel.diameter), 'mm')} across"
     if vessel.count > 1:
@@ -38,6 +42,8 @@ def proof_sheet(design: Design, report: ProofReport) -> str:
         name=design.name,
         colours=LIGHT,
         bottle=bottle,
+        failed=report.rated.failed,
+        instead=INSTEAD,
         stops=[f"{finding.found}; limit {finding.limit}" for finding in stops(report.findings)],
         cautions=CAUTIONS,
         plan=plan,

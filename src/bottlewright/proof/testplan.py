@@ -8,8 +8,8 @@ from bottlewright.proof.bursts import burst_table, law, strength
 from bottlewright.proof.distances import Distances, governing_distance
 from bottlewright.proof.energy import StoredEnergy, stored_energy, water_filled
 from bottlewright.proof.evidence import believe
-from bottlewright.proof.rating import pressure_maximum, proof_factor
-from bottlewright.proof.vessel import describe_bottle, need, own_tests, vessel_stress
+from bottlewright.proof.rating import pressure_maximum, proof_factor, told_chance
+from bottlewright.proof.vessel import describe_bottle, need, own_tests, permanent_limit, vessel_stress
 from bottlewright.quantities import Dimension, show
 
 __all__ = ["ProofPlan", "ProofStep", "proof_plan", "vessel_energy"]
@@ -71,14 +71,14 @@ def proof_plan(design: Design, launch: float | None = None) -> ProofPlan:
     launch = min(need(design.charge.pressure), pressure_maximum(design)) if launch is None else launch
     proof, hold = proof_factor() * launch, law("hold", Dimension.TIME, "proof")
     volume = need(design.vessel.volume) * design.vessel.count
-    stress = vessel_stress(design, proof)
-    permanent = table["growth_limit"] * stress.diameter_growth_m
+    belief, stress = believe(strength(describe_bottle(design)), own_tests(design)), vessel_stress(design, proof)
+    permanent = permanent_limit(stress.diameter_growth_m)
     return ProofPlan(
         launch_gauge_Pa=launch, factor=table["factor"], factor_source=table["factor_source"],
         floor_factor=table["floor"], floor_source=table["floor_source"],
         proof_gauge_Pa=proof, floor_gauge_Pa=table["floor"] * launch, hold_s=hold,
         steps=tuple(_step(proof, part, hold) for part in _PARTS),
-        break_chance=believe(strength(describe_bottle(design)), own_tests(design)).chance_below(proof),
+        break_chance=told_chance(belief.chance_below(proof)),
         diameter_growth_m=stress.diameter_growth_m,
         permanent_growth_limit_m=permanent, growth_source=table["growth_source"],
         water_added_m3=stress.volume_growth * volume,

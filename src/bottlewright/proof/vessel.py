@@ -1,15 +1,19 @@
 """The vessel of a design: what its strength depends on, its stresses, its stretch, its joint and its neck."""
 
+import math
 from dataclasses import dataclass
 
 from bottlewright.design.document import Design
-from bottlewright.design.rocket import Vessel
+from bottlewright.design.rocket import ProofTest, Vessel
 from bottlewright.proof import strength
 from bottlewright.proof.bursts import Bottle, law
 from bottlewright.proof.evidence import TestResult
 from bottlewright.quantities import Basis, Dimension, Quantity
 
-__all__ = ["VesselStress", "describe_bottle", "need", "own_tests", "vessel_stress"]
+__all__ = [
+    "Growth", "VesselStress", "describe_bottle", "growth_after", "need", "own_tests", "permanent_limit",
+    "vessel_stress",
+]
 
 _THREAD = 27.4e-3  # m, PCO 1881 neck drawing (read in a copy)
 _ENGAGED = 6e-3  # m, of a PCO 1881 cap's thread (recalled, not read)
@@ -41,8 +45,41 @@ def describe_bottle(design: Design) -> Bottle:
 
 
 def own_tests(design: Design) -> list[TestResult]:
-    """Return the vessel's own proof tests as evidence."""
-    return [TestResult(test.pressure.value, test.hold.value, test.passed) for test in design.vessel.proof]
+    """Return the vessel's own proof tests as evidence; one that has stretched the wall for good is a failed one."""
+    return [
+        TestResult(test.pressure.value, test.hold.value, test.passed and not (grown and grown.sure))
+        for test in design.vessel.proof
+        for grown in [growth_after(design, test)]
+    ]
+
+
+@dataclass(frozen=True, slots=True)
+class Growth:
+    """What a proof test has added to the diameter for good: grown, its standard deviation, and what may stay, m."""
+
+    grown: float
+    doubt: float
+    allowed: float
+
+    @property
+    def sure(self) -> bool:
+        """Whether it is too much by more than two standard deviations of the tape."""
+        return self.grown - 2.0 * self.doubt > self.allowed
+
+
+def permanent_limit(elastic: float) -> float:
+    """Return the permanent growth that may stay beside an elastic one: a tenth of the two together."""
+    share = law("growth_limit", table="proof")
+    return share * elastic / (1.0 - share)
+
+
+def growth_after(design: Design, test: ProofTest) -> Growth | None:
+    """Return the permanent growth of the diameter in a test; None where it was not measured before and after."""
+    before, after = test.diameter_before, test.diameter_after
+    if before is None or after is None:
+        return None
+    elastic = vessel_stress(design, test.pressure.value).diameter_growth_m
+    return Growth(after.value - before.value, math.hypot(before.spread, after.spread), permanent_limit(elastic))
 
 
 def _overlap(vessel: Vessel) -> float | None:

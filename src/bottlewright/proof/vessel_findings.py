@@ -8,18 +8,17 @@ from bottlewright.findings import Finding, Level, Stage
 from bottlewright.proof.bursts import burst_table, law
 from bottlewright.proof.distances import Asked, Distances
 from bottlewright.proof.energy import StoredEnergy
-from bottlewright.proof.rating import RatedPressure
+from bottlewright.proof.rating import SMALLEST_TOLD, RatedPressure
 from bottlewright.proof.rules import RuleCheck
 from bottlewright.proof.testplan import ProofPlan
-from bottlewright.proof.vessel import VesselStress, need, vessel_stress
+from bottlewright.proof.vessel import VesselStress, growth_after, need
 from bottlewright.quantities import Dimension, show
 
 __all__ = [
-    "bar", "chance", "distance_findings", "energy_findings", "finding", "pressure_findings", "rule_findings",
-    "test_findings", "wear_findings",
+    "bar", "chance", "distance_findings", "energy_findings", "finding", "one_in", "pressure_findings",
+    "rule_findings", "test_findings", "wear_findings",
 ]
 
-SMALLEST_TOLD = 1e-4  # a handful of tests, one bottle each, can't tell a smaller chance
 _HUMAN = "local rules and the person in charge of the site come first"
 
 
@@ -34,28 +33,32 @@ def finding(level: Level, code: str, hazard: str, found: str, limit: str, source
 
 
 def chance(value: float) -> str:
-    """Write a small chance as one in so many; below `SMALLEST_TOLD` only that it is below."""
-    if value < SMALLEST_TOLD * (1.0 - 1e-6):
-        return "under 1 in 10 000"
-    if value >= 0.5:
-        return f"{value:.0%}"
-    one_in = float(f"{1.0 / value:.2g}")
-    return f"1 in {one_in:,.0f}".replace(",", " ")
+    """Write a chance of a burst: one in so many, or, down where it is no longer told, only that it is below."""
+    if value <= SMALLEST_TOLD * (1.0 + 1e-6):
+        return f"under {one_in(SMALLEST_TOLD)}"
+    return f"{value:.0%}" if value >= 0.5 else one_in(value)
 
 
-def pressure_findings(rated: RatedPressure, doubt: float, *, failed: bool = False) -> Iterator[Finding]:
+def one_in(value: float) -> str:
+    """Write a small chance as one in so many."""
+    return f"1 in {float(f'{1.0 / value:.2g}'):,.0f}".replace(",", " ")
+
+
+def pressure_findings(rated: RatedPressure, doubt: float) -> Iterator[Finding]:
     """Hold the planned pressure against the rating and the published maxima.
+
+    Of a vessel that failed a test nothing is said here: no remedy may invite anyone to pump it again.
 
     Parameters
     ----------
     doubt
         How far the true pressure may lie above the planned one, Pa: the gauge's error, or two of its own ±.
-    failed
-        Whether this vessel has failed a test: then no remedy invites anyone to pump it again.
     """
+    if rated.failed:
+        return
     planned, best = rated.planned_Pa, rated.next_evidence
     more = f"; {best.what} would raise the rating to {bar(best.rated_gauge_Pa)}" if best is not None else ""
-    told = rated.burst_chance_at_plan >= SMALLEST_TOLD  # a tiny chance beside a stop would read as leave to go on
+    told = rated.burst_chance_at_plan > SMALLEST_TOLD  # a tiny chance beside a stop would read as leave to go on
     odds = (f"; by burst tests of such bottles alone, chance of a burst {chance(rated.burst_chance_at_plan)}"
             if told else "")
     over = planned > rated.gauge_Pa * (1.0 + 1e-9)
@@ -65,7 +68,7 @@ def pressure_findings(rated: RatedPressure, doubt: float, *, failed: bool = Fals
             f"{bar(planned)} planned{odds}",
             f"{bar(rated.gauge_Pa)} rated pressure",
             f"the least of burst tests, proof tests and published rules: {rated.basis}",
-            "do not pump this bottle again" if failed else f"pump to no more than {bar(rated.gauge_Pa)}{more}",
+            f"pump to no more than {bar(rated.gauge_Pa)}{more}",
         )
     elif planned + doubt > rated.gauge_Pa * (1.0 + 1e-9):
         yield finding(
@@ -80,11 +83,11 @@ def pressure_findings(rated: RatedPressure, doubt: float, *, failed: bool = Fals
             f"{bar(planned)} planned", f"{bar(rated.rule_maximum_Pa)}", rated.rule_maximum_source,
             f"pump to no more than {bar(rated.rule_maximum_Pa)}: no proof test of a bottle lifts this",
         )
-    if not rated.own_evidence and not failed:
+    if not rated.own_evidence:
         yield finding(
             Level.LOOK, "no-own-evidence", "nobody knows what this very bottle can take",
             f"no passed proof test of its own that counts; burst evidence of its kind alone would allow "
-            f"{bar(rated.burst_limit_Pa)} at a chance of {chance(rated.target_burst_chance)}",
+            f"{bar(rated.burst_limit_Pa)} at a chance of {one_in(rated.target_burst_chance)}",
             f"{bar(min(rated.rule_limit_Pa, rated.burst_limit_Pa))} without a test", rated.rule_limit_source,
             f"test it filled with water before you pump it harder{'' if over else more}",
         )
@@ -94,7 +97,11 @@ def test_findings(design: Design, rated: RatedPressure, plan: ProofPlan) -> Iter
     """Look at each proof test that the design tells of."""
     vessel = design.vessel
     for test in vessel.proof:
-        yield from _test(design, test)
+        yield from _growth(design, test)
+        if not test.passed:
+            yield _failed(test)
+        elif not rated.failed:  # of a bottle that is retired no more is asked
+            yield from _conduct(test)
     passed = [test for test in vessel.proof if test.passed and test.pressure.value > 0.0]
     if passed and rated.own_evidence:
         best = max(test.pressure.value for test in passed)
@@ -127,55 +134,53 @@ def test_findings(design: Design, rated: RatedPressure, plan: ProofPlan) -> Iter
         )
 
 
-def _test(design: Design, test: ProofTest) -> Iterator[Finding]:
-    date = f" on {test.date}" if test.date else ""
-    if not test.passed:
-        yield finding(
-            Level.STOP, "failed-proof-test", "this bottle has failed under pressure before",
-            f"failed at {bar(test.pressure.value)}{date}", "a vessel that failed a test is not pumped again",
-            "our judgement; every pressure-vessel code says the same of a failed test",
-            "retire the bottle, cut it up so that nobody uses it, start with a fresh one",
-        )
+def _dated(test: ProofTest) -> str:
+    return f"{bar(test.pressure.value)}{f' on {test.date}' if test.date else ''}"
+
+
+def _failed(test: ProofTest) -> Finding:
+    return finding(
+        Level.STOP, "failed-proof-test", "this bottle has failed under pressure before",
+        f"failed at {_dated(test)}", "a vessel that failed a test is not pumped again",
+        "our judgement; every pressure-vessel code says the same of a failed test",
+        "retire the bottle, cut it up so that nobody uses it, start with a fresh one",
+    )
+
+
+def _conduct(test: ProofTest) -> Iterator[Finding]:
+    """Look at how a passed test was made."""
     if test.medium == "air":
         yield finding(
             Level.LOOK, "tested-on-air", "a bottle that bursts on air throws pieces; on water it only splits",
-            f"a test at {bar(test.pressure.value)} on air{date}", "proof tests filled with water to the brim",
+            f"tested with air inside at {_dated(test)}", "proof tests filled with water to the brim",
             "ASME PCC-2 art. 501: a test on gas only where one on liquid can't be done",
             "fill it with water to the brim for the next test",
         )
-    if test.passed and test.hold.value < law("hold_reference", Dimension.TIME):
+    if test.hold.value < law("hold_reference", Dimension.TIME):
         yield finding(
             Level.NOTE, "short-hold", "a short hold flatters: the plastic creeps on",
             f"held {test.hold.value:.0f} s at {bar(test.pressure.value)}",
             f"{burst_table()['proof']['hold']} hold for full credit", burst_table()["law"]["hold_source"],
             "hold the next test for a minute at full pressure",
         )
-    yield from _growth(design, test)
 
 
 def _growth(design: Design, test: ProofTest) -> Iterator[Finding]:
-    before, after = test.diameter_before, test.diameter_after
-    if before is None or after is None:
+    measured = growth_after(design, test)
+    if measured is None or measured.grown <= measured.allowed:
         return
-    doubt = (before.spread**2 + after.spread**2) ** 0.5
-    grown, limit = after.value - before.value, burst_table()["proof"]
-    elastic = vessel_stress(design, test.pressure.value).diameter_growth_m
-    allowed = limit["growth_limit"] * elastic / (1.0 - limit["growth_limit"])
-    if grown <= allowed:
-        return
-    # Two standard deviations of the tape decide between "it has yielded" and "measure better".
-    sure = grown - 2.0 * doubt > allowed
     yield finding(
-        Level.STOP if sure and test.passed else Level.LOOK, "grown-for-good",
+        Level.STOP if measured.sure else Level.LOOK, "grown-for-good",
         "a wall that has stretched for good is on its way to bursting",
-        f"{show(grown, 'mm', 2)} ± {show(doubt, 'mm', 2)} wider after {bar(test.pressure.value)}",
-        f"{show(allowed, 'mm', 2)}, a tenth of all its growth", limit["growth_source"],
-        "retire the bottle" if sure else "measure the girth with a tape instead (π times finer) and repeat the test",
+        f"{show(measured.grown, 'mm', 2)} ± {show(measured.doubt, 'mm', 2)} wider after {bar(test.pressure.value)}",
+        f"{show(measured.allowed, 'mm', 2)}, a tenth of all its growth", burst_table()["proof"]["growth_source"],
+        "retire the bottle: it counts as failed" if measured.sure
+        else "measure the girth with a tape instead (π times finer) and repeat the test",
     )
 
 
-def wear_findings(design: Design) -> Iterator[Finding]:
-    """Look at age, launches, storage and what was done to the wall."""
+def wear_findings(design: Design, failed: bool) -> Iterator[Finding]:
+    """Look at age, launches, storage and what was done to the wall; a vessel that failed is sent to no new test."""
     vessel = design.vessel
     retire = "NASA Glenn Research Center and University of Nebraska guides; no published cycle-life curve"
     cycles = vessel.cycles or 0
@@ -203,7 +208,7 @@ def wear_findings(design: Design) -> Iterator[Finding]:
             "contest rules for water rockets; hot melt is 120 to 195 °C, PET softens at 70 °C",
             "use a bottle with an untouched wall; carry fins on a card sleeve",
         )
-    if "glued" in vessel.surface:
+    if "glued" in vessel.surface and not failed:
         yield finding(
             Level.NOTE, "glued-wall", "glue stiffens a patch of the wall, and its solvent may attack it",
             "glue on the bottle's wall", "5 % taken off its strength", "our judgement",
@@ -222,7 +227,7 @@ def wear_findings(design: Design) -> Iterator[Finding]:
             f"{vessel.age.value / 31557600.0:.1f} years old",
             f"{burst_table()['law']['old']}; 5.1 to 7.5 bar aged against 14.7 to 15.7 bar fresh",
             "report of a national consumer centre, second-hand; the year is our judgement",
-            "use a fresh bottle, or proof test this one again now",
+            f"use a fresh bottle{'' if failed else ', or proof test this one again now'}",
         )
     if vessel.age is None:
         yield finding(
@@ -232,8 +237,8 @@ def wear_findings(design: Design) -> Iterator[Finding]:
         )
 
 
-def energy_findings(launch: StoredEnergy, stress: VesselStress, plan: ProofPlan) -> Iterator[Finding]:
-    """Say what the charge holds, how the wall works, and what a water-filled test saves."""
+def energy_findings(launch: StoredEnergy, stress: VesselStress, plan: ProofPlan | None) -> Iterator[Finding]:
+    """Say what the charge holds, how the wall works, and what a water-filled test saves, where one is planned."""
     yield finding(
         Level.NOTE, "stored-energy", "a burst lets all of it go at once",
         f"{launch.isentropic_J:.0f} J (isentropic), {launch.isothermal_J:.0f} J (isothermal), {launch.brode_J:.0f} J "
@@ -261,6 +266,8 @@ def energy_findings(launch: StoredEnergy, stress: VesselStress, plan: ProofPlan)
              if stress.splice_peak_over_mean > 3.0 else "a longer overlap")
             + ", a full cure, and a proof test of the whole vessel",
         )
+    if plan is None:
+        return
     yield finding(
         Level.NOTE, "test-on-water", "a proof test is meant to break the bottle that is not good enough",
         f"{plan.on_water.wall_J + plan.on_water.water_J:.0f} J filled with water, "

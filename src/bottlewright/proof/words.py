@@ -4,11 +4,15 @@ import math
 
 from bottlewright.proof.distances import Asked
 from bottlewright.proof.prove import ProofReport
+from bottlewright.proof.rating import SMALLEST_TOLD
 from bottlewright.proof.rules import conflicts
-from bottlewright.proof.vessel_findings import SMALLEST_TOLD, bar, chance
+from bottlewright.proof.vessel_findings import bar, chance, one_in
 from bottlewright.quantities import show
 
-__all__ = ["advice", "conflict_lines", "rule_rows"]
+__all__ = ["INSTEAD", "advice", "conflict_lines", "rule_rows"]
+
+INSTEAD = "Retire it, cut it up so that nobody uses it by mistake, and start with a fresh one."
+"""What to do with a bottle that failed a test."""
 
 
 def advice(report: ProofReport) -> list[tuple[str, list[str]]]:
@@ -25,33 +29,32 @@ def advice(report: ProofReport) -> list[tuple[str, list[str]]]:
 
 def _rating(report: ProofReport) -> list[str]:
     rated = report.rated
+    if rated.failed:
+        return [f"0 bar for this bottle from now on, because {rated.basis}. {INSTEAD}", *_next(report)]
     low, high = bar(rated.burst_limit_low_Pa), bar(rated.burst_limit_high_Pa)
-    lines = [*_failed(report),
+    return [
         f"{bar(rated.gauge_Pa)} on the gauge is its rating, because {rated.basis}.",
         f"{bar(rated.planned_Pa)} is your plan. Chance of a burst at it, by what is known of such bottles and their "
         f"tests: {chance(rated.burst_chance_at_plan)} a launch. The published tests are few, one "
-        f"bottle each: they can't tell a chance smaller than {chance(SMALLEST_TOLD)}.",
-        f"{bar(rated.burst_limit_Pa)} is where that chance reaches {chance(rated.target_burst_chance)} "
+        f"bottle each: they can't tell a chance smaller than {one_in(SMALLEST_TOLD)}.",
+        f"{bar(rated.burst_limit_Pa)} is where that chance reaches {one_in(rated.target_burst_chance)} "
         f"({rated.target_source}). Not knowing how strong the kind really is counts against the bottle: if we knew, it "
-        f"would lie between {low} and {high}, nine times in ten.",
+        f"would lie between {low} and {high}, at least nine times in ten.",
         f"{bar(rated.burst_median_Pa)} would burst half of such bottles"
         f"{' that passed the same tests' if rated.own_evidence else ''}.",
         f"{bar(rated.rule_limit_Pa)} is the strictest published rule ({rated.rule_limit_source}), "
         f"{bar(rated.rule_maximum_Pa)} the strictest published maximum ({rated.rule_maximum_source}).",
+        *_next(report),
     ]
-    best = rated.next_evidence
-    if best is not None:
-        risk = f" It has a chance of {chance(best.break_chance)} to end the bottle." if best.break_chance else ""
-        lines.append(f"{bar(best.rated_gauge_Pa)} would become the rating with {best.what}: of all single pieces of "
-                     f"evidence, that raises it most.{risk}")
-    return lines
 
 
-def _failed(report: ProofReport) -> list[str]:
-    if not any(one.code == "failed-proof-test" for one in report.findings):
+def _next(report: ProofReport) -> list[str]:
+    best = report.rated.next_evidence
+    if best is None:
         return []
-    return ["0 bar for this bottle from now on: it has failed a test. Retire it and start with a fresh one. What "
-            "follows only says what the numbers would have been."]
+    risk = f" It has a chance of {chance(best.break_chance)} to end the bottle." if best.break_chance else ""
+    return [f"{bar(best.rated_gauge_Pa)} would become the rating with {best.what}: of all single pieces of evidence, "
+            f"that raises it most.{risk}"]
 
 
 def _energy(report: ProofReport) -> list[str]:
@@ -132,19 +135,20 @@ def _pumping(report: ProofReport) -> list[str]:
 
 def _test(report: ProofReport) -> list[str]:
     plan, earned = report.plan, report.rated.proof_limit_Pa
+    if report.rated.failed:
+        return [f"No proof test for this bottle: it has failed one. {INSTEAD}"]
     lines = []
     if earned is not None and earned >= report.rated.planned_Pa:
         lines.append(f"{bar(earned)} is what the tests it has passed allow: they cover your plan. The next test is due "
                      "after ten launches, a hard landing or any work on the vessel.")
     return [
-        *_failed(report),
         *lines,
         f"{bar(plan.proof_gauge_Pa)} for {plan.hold_s:.0f} s, filled with water to the brim: {plan.factor:g} times the "
         f"planned pressure ({plan.factor_source}); never less than {plan.floor_factor:g} times, "
         f"{bar(plan.floor_gauge_Pa)} ({plan.floor_source}).",
         f"{plan.on_water.wall_J + plan.on_water.water_J:.0f} J are stored in it at that pressure; filled with air "
         f"it would be {plan.on_air.isentropic_J:.0f} J (isentropic).",
-        f"{chance(plan.break_chance)} is the chance that the test ends the bottle. Better then than later.",
+        f"The chance that the test ends the bottle is {chance(plan.break_chance)}. Better then than later.",
         f"{show(plan.diameter_growth_m, 'mm', 2)} is how much wider it should get under pressure; at "
         f"most {show(plan.permanent_growth_limit_m, 'mm', 2)} may stay ({plan.growth_source}).",
     ]
