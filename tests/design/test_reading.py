@@ -124,7 +124,7 @@ def test_one_wrong_value_is_named_with_what_would_be_right(key, table, line, wor
         ),
         ("vessel.profile.0", {"vessel": 'profile = [["5 mm", "10 mm"], ["20 mm", "10 mm"]]'}, "nozzle exit"),
         (
-            "vessel.profile.1", {"vessel": 'profile = [["0 mm", "9 mm"], ["20 mm", "0 mm"], ["30 mm", "9 mm"]]'},
+            "vessel.profile.1.1", {"vessel": 'profile = [["0 mm", "9 mm"], ["20 mm", "0 mm"], ["30 mm", "9 mm"]]'},
             "closes",
         ),
         ("vessel.profile.1.1", {"vessel": 'profile = [["0 mm", "10 mm"], ["20 mm", "-9 mm"]]'}, "has to be from 0 mm"),

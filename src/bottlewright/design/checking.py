@@ -1,53 +1,56 @@
-"""Values that are possible one by one and impossible together."""
+"""Values that are possible one by one and impossible together.
+
+Every check stands alone: it is made whenever the values that it compares could be read. What could not is `UNREAD`, not
+a number, and so is all that is worked out from it; since no comparison with that is true, a check stays silent of its
+own accord when one of its values is broken. So write ``if value > limit``, never ``if not value <= limit``, and take
+the largest of several by `_largest`.
+"""
 
 import math
 from collections.abc import Iterator
 from itertools import pairwise
 
+from bottlewright.design import tables
+from bottlewright.design.completion import filled, lacking
 from bottlewright.design.document import Design
 from bottlewright.design.errors import Problem
-from bottlewright.design.shape import Stations, bottle_lengths, stations
+from bottlewright.design.fields import UNREAD, Of, quantity_bounds
+from bottlewright.design.rocket import Vessel
+from bottlewright.design.shape import Stations, bottle_lengths, profile_volume, stations
 from bottlewright.quantities import Basis, Quantity, show
 
-__all__ = ["contradictions", "profile_problems", "stands_without"]
+__all__ = ["contradictions"]
 
 _SLACK = 1e-9  # m; "the bore is as wide as the neck" is allowed
 
 
-def contradictions(written: Design, design: Design) -> list[Problem]:
-    """List what can't be true together.
-
-    Parameters
-    ----------
-    written, design
-        As the builder wrote it, and completed.
-    """
-    problems = [*profile_problems(design), *_vessel(written, design)]
-    if problems:
-        return problems  # the lengths below would mean nothing
-    at = stations(design)
-    return [*_openings(design), *_fill(design), *_weights(design), *_places(design, at), *_outline(design)]
-
-
-_RESTS_ON = {
-    "vessel": set(), "charge": {"vessel"}, "nozzle": {"vessel"}, "launcher": {"vessel", "nozzle"},
-    "mass": {"vessel", "nose"}, "recovery": {"vessel", "nose"}, "sleeve": {"vessel", "nose"},
-    "fins": {"vessel", "nose", "sleeve"},
-    "measured": {"vessel", "nozzle", "nose", "fins", "sleeve", "mass", "recovery"},
-}  # fmt: skip
+def contradictions(written: Design) -> list[Problem]:
+    """List what is missing and what can't be true together in a design as the builder wrote it."""
+    wrong = [*lacking(written), *_profile(written.vessel)]
+    design = filled(_set_aside(written, wrong))
+    vessel = [*_vessel(written.vessel, design.vessel)]
+    lost = bool(vessel)  # sizes that contradict each other give no lengths to hold anything against
+    at = Stations(*[math.nan] * 4) if lost else stations(design)
+    inside = math.nan if lost else sum(bottle_lengths(design.vessel))
+    return [
+        *wrong, *vessel, *_openings(design, inside), *_fill(written.vessel, design), *_weights(design),
+        *_places(design, at), *_outline(design),
+    ]  # fmt: skip
 
 
-def stands_without(problem: Problem, wrong: set[str]) -> bool:
-    """Tell whether a problem is one even though the values at the paths `wrong` could not be read.
-
-    What the tool fills in for those must not make trouble that the builder does not have.
-    """
-    if problem.path == "charge.pressure":
-        return not wrong & {"charge", "charge.pressure"}
-    table = problem.path.partition(".")[0]
-    broken = {path.partition(".")[0] for path in wrong}
-    rests_on = set() if problem.why.startswith("is missing") else _RESTS_ON.get(table, broken)
-    return not broken & ({table} | rests_on)
+def _set_aside(design: Design, wrong: list[Problem]) -> Design:
+    """Put `UNREAD` in the place of what is wrong by itself, so that nothing is judged by it."""
+    update: dict[str, object] = {}
+    paths = {problem.path for problem in wrong}
+    for problem in wrong:
+        table, _, key = problem.path.partition(".")
+        if key == "material":  # decides nothing that is checked here
+            update[table] = getattr(design, table).model_copy(update={"material": None})
+        elif key.startswith("profile"):  # the heights at least; a radius only where it is wrong itself
+            radii = enumerate(r for _, r in design.vessel.profile or [])
+            points = [(UNREAD, UNREAD if f"vessel.profile.{i}.1" in paths else r) for i, r in radii]
+            update[table] = design.vessel.model_copy(update={"profile": points})
+    return design.model_copy(update=update)
 
 
 def _mm(value: float) -> str:
@@ -58,73 +61,126 @@ def _number(quantity: Quantity | None) -> float:
     return 0.0 if quantity is None else quantity.value
 
 
-def profile_problems(design: Design) -> Iterator[Problem]:
-    """Yield what is wrong with a profile of the vessel, whatever else is missing."""
-    points = [(z.value, r.value) for z, r in design.vessel.profile or []]
-    for index, ((z0, _), (z1, _)) in enumerate(pairwise(points), 1):
-        if z1 <= z0:
-            yield Problem(f"vessel.profile.{index}", f"folds back: height {_mm(z1)} after {_mm(z0)}",
+def _largest(*values: float) -> float:
+    """Return the largest, or not a number where one of them is none (`max` would depend on their order)."""
+    return math.nan if any(map(math.isnan, values)) else max(values)
+
+
+def _profile(vessel: Vessel) -> list[Problem]:
+    points = [(z.value, r.value) for z, r in vessel.profile or []]
+    problems = [*_heights(points), *_radii(points)]
+    inside, volumes = profile_volume(points) / vessel.count, _bounds("volume")
+    if points and not problems and _outside(volumes, inside):
+        problems.append(Problem("vessel.profile", f"encloses {show(inside, 'mL')} a bottle",
+                                f"it has to be from {volumes.low.text} to {volumes.high.text}"))
+    return problems
+
+
+def _heights(points: list[tuple[float, float]]) -> Iterator[Problem]:
+    read = [(index, z) for index, (z, _) in enumerate(points) if not math.isnan(z)]
+    for (_, before), (index, height) in pairwise(read):
+        if height <= before:
+            yield Problem(f"vessel.profile.{index}", f"folds back: height {_mm(height)} after {_mm(before)}",
                           "each height has to lie above the one before")
     if points and abs(points[0][0]) > _SLACK:
         yield Problem("vessel.profile.0", f"starts at {_mm(points[0][0])}",
                       "the first height has to be 0 mm, the nozzle exit")
-    for index, (_, radius) in enumerate(points):
-        if radius <= 0.0 and index < len(points) - 1:
-            yield Problem(f"vessel.profile.{index}", "closes the vessel: radius 0 before its end",
+
+
+def _radii(points: list[tuple[float, float]]) -> Iterator[Problem]:
+    necks = _bounds("neck_bore")
+    for index, (_, radius) in enumerate(points[:-1]):
+        if radius <= 0.0:
+            yield Problem(f"vessel.profile.{index}.1", "closes the vessel: radius 0 before its end",
                           "only the last radius can be 0")
+        elif index == 0 and _outside(necks, 2.0 * radius):
+            yield Problem("vessel.profile.0.1", f"makes the neck {_mm(2.0 * radius)} wide",
+                          f"it has to be from {necks.low.text} to {necks.high.text}")
 
 
-def _vessel(written: Design, design: Design) -> Iterator[Problem]:
-    vessel = design.vessel
-    if written.vessel.profile and written.vessel.volume is not None:
-        inside, said = _number(vessel.volume), written.vessel.volume
-        if abs(inside - said.value) > max(0.05 * inside, 3.0 * said.spread):
-            yield Problem("vessel.volume", f"is {said.text}, and the profile encloses {show(inside, 'mL', 4)}",
-                          "leave one of them out, or measure again")
-    inner = 0.5 * _number(vessel.diameter) - _number(vessel.wall)
-    throat = 0.5 * _number(vessel.neck_bore)
+def _bounds(key: str) -> Of:
+    bounds = quantity_bounds(Vessel.model_fields[key])
+    assert bounds is not None
+    return bounds
+
+
+def _outside(bounds: Of, value: float) -> bool:
+    return value < bounds.low.value or value > bounds.high.value
+
+
+def _vessel(written: Vessel, vessel: Vessel) -> Iterator[Problem]:
+    outer, wall, throat = _number(vessel.diameter), _number(vessel.wall), 0.5 * _number(vessel.neck_bore)
+    inner = 0.5 * outer - wall
     if inner <= 0.0:
-        yield Problem("vessel.wall", f"is {_mm(_number(vessel.wall))}: it leaves nothing inside the diameter")
-    elif throat > inner + _SLACK and not vessel.profile:
+        yield Problem("vessel.wall", f"is {_mm(wall)}: it leaves nothing inside the diameter")
+    if vessel.profile:
+        yield from _profiled(written, vessel)
+    elif throat > inner + _SLACK and inner > 0.0:
         yield Problem("vessel.neck_bore", f"is {_mm(2 * throat)}, wider than the bottle, {_mm(2 * inner)} inside")
-    elif vessel.profile:
-        widest = max(r.value for _, r in vessel.profile)
-        if widest > 0.5 * _number(vessel.diameter) + _SLACK:
-            yield Problem("vessel.diameter", f"is {_mm(_number(vessel.diameter))}, narrower than the profile's widest, "
-                          f"{_mm(2 * widest)} inside")
     elif _number(vessel.volume) * vessel.count <= math.pi * throat**2 * _number(vessel.neck_length):
         yield Problem("vessel.volume", "is less than the neck alone holds")
-    elif sum(bottle_lengths(vessel)) > 60.0 * _number(vessel.diameter):
-        yield Problem("vessel.diameter", f"is {_mm(_number(vessel.diameter))}: a bottle of that volume would be "
+    elif sum(bottle_lengths(vessel)) > 60.0 * outer:
+        yield Problem("vessel.diameter", f"is {_mm(outer)}: a bottle of that volume would be "
                       f"{sum(bottle_lengths(vessel)):.1f} m long", "check volume, diameter and count")
 
 
-def _openings(design: Design) -> Iterator[Problem]:
+def _profiled(written: Vessel, vessel: Vessel) -> Iterator[Problem]:
+    inside = _number(vessel.volume)
+    if written.volume and _differ(written.volume, inside):
+        yield Problem("vessel.volume", f"is {written.volume.text}, and the profile encloses {show(inside, 'mL', 4)}",
+                      "leave one of them out, or measure again")
+    widest = max((r.value for _, r in vessel.profile or [] if not math.isnan(r.value)), default=math.nan)
+    if widest > 0.5 * _number(vessel.diameter) + _SLACK:
+        yield Problem("vessel.diameter", f"is {_mm(_number(vessel.diameter))}, narrower than the profile's widest, "
+                      f"{_mm(2 * widest)} inside")
+
+
+def _differ(said: Quantity, enclosed: float) -> bool:
+    return abs(enclosed - said.value) > max(0.05 * enclosed, 3.0 * said.spread)
+
+
+def _openings(design: Design, inside: float) -> Iterator[Problem]:
     neck, bore = _number(design.vessel.neck_bore), _number(design.nozzle.bore)
     if bore > neck + _SLACK:
         yield Problem("nozzle.bore", f"is {_mm(bore)}, wider than the neck, {_mm(neck)}",
                       "a nozzle sits in the neck: make it narrower, or correct vessel.neck_bore")
     launcher = design.launcher
-    tube = _number(launcher.tube_diameter)
-    if tube > min(bore, neck) + _SLACK:
-        yield Problem("launcher.tube_diameter",
-                      f"is {_mm(tube)}, wider than the hole it passes, {_mm(min(bore, neck))}")
-    if _number(launcher.tube_length) > 0.0:
-        if tube <= 0.0:
-            yield Problem("launcher.tube_diameter", "is 0 mm, and the tube has a length")
-        inside = sum(bottle_lengths(design.vessel))
-        if _number(launcher.tube_length) > inside:
-            yield Problem("launcher.tube_length", f"is {_mm(_number(launcher.tube_length))}, longer than the vessel, "
-                          f"{_mm(inside)}")
+    tube, length = _number(launcher.tube_diameter), _number(launcher.tube_length)
+    hole = min((width for width in (bore, neck) if not math.isnan(width)), default=math.nan)
+    if tube > hole + _SLACK:
+        yield Problem("launcher.tube_diameter", f"is {_mm(tube)}, wider than the hole it passes, {_mm(hole)}")
+    if length > 0.0 and tube <= 0.0 and launcher.tube_diameter and launcher.tube_diameter.basis is Basis.MEASURED:
+        yield Problem("launcher.tube_diameter", "is 0 mm, and the tube has a length")
+    if length > inside:
+        yield Problem("launcher.tube_length", f"is {_mm(length)}, longer than the vessel, {_mm(inside)}")
 
 
-def _fill(design: Design) -> Iterator[Problem]:
-    capacity = _number(design.vessel.volume) * design.vessel.count
-    water = _number(design.charge.water)
-    if water >= capacity:
-        yield Problem("charge.water",
-                      f"is {show(water, 'mL', 4)}, and the vessel holds {show(capacity, 'mL', 4)} brim-full",
-                      "a third of the vessel is usual; the rest is for the air")
+def _fill(written: Vessel, design: Design) -> Iterator[Problem]:
+    vessel, water = design.vessel, _number(design.charge.water)
+    holds = _number(vessel.volume)
+    if written.volume and _differ(written.volume, holds):  # who knows which of the two is right
+        holds = _largest(holds, written.volume.value)
+    holds *= vessel.count
+    usual = "a third of the vessel is usual; the rest is for the air"
+    if water >= holds:
+        why = f"is {show(water, 'mL', 4)}, and the vessel holds {show(holds, 'mL', 4)} brim-full"
+        yield Problem("charge.water", why, usual)
+    elif math.isnan(holds) and water > _at_most(written):
+        yield Problem("charge.water", f"is {show(water, 'mL', 4)}, far more than such a vessel holds", usual)
+
+
+def _at_most(vessel: Vessel) -> float:
+    """Return more than a vessel can hold (m³) whose volume can't be told, by the bottle and the profile it names.
+
+    No bottle holds half as much again as its row of the table, and no profile more than a drum as wide and tall.
+    """
+    row = tables.bottles().get(vessel.bottle or "")
+    heights, radii = zip(*((z.value, r.value) for z, r in vessel.profile or [(UNREAD, UNREAD)]), strict=True)
+    limits = [
+        1.5 * row["volume"].value * vessel.count if row else math.nan,
+        math.pi * _largest(*radii) ** 2 * (_largest(*heights) - min(heights)),
+    ]
+    return max((limit for limit in limits if limit > _bounds("volume").low.value), default=math.nan)
 
 
 def _weights(design: Design) -> Iterator[Problem]:
@@ -138,6 +194,7 @@ def _weights(design: Design) -> Iterator[Problem]:
     weighed += [(path, mass) for path, mass in parts if mass is not None and mass.basis is Basis.MEASURED]
     if empty is not None and empty.basis is Basis.MEASURED:
         weighed.append(("vessel.empty_mass", empty.at(empty.value * design.vessel.count)))
+    weighed = [(path, mass) for path, mass in weighed if not math.isnan(mass.value)]
     total = sum(mass.value for _, mass in weighed)
     spread = math.hypot(dry.spread, *(mass.spread for _, mass in weighed))
     if total > dry.value + 3.0 * spread + 1e-9:
@@ -158,10 +215,12 @@ def _places(design: Design, at: Stations) -> Iterator[Problem]:
         front = _number(design.sleeve.position)
         if front > at.exit:
             yield Problem("sleeve.position", f"is {_mm(front)}, off the rocket", length)
-        end = max(end, front + design.sleeve.length.value)
+        end = _largest(end, front + design.sleeve.length.value)
     if design.fins:
         front, root = _number(design.fins.position), _number(design.fins.root)
-        if front > end or front + root > end + 1e-3:
+        if front > end:
+            yield Problem("fins.position", f"is {_mm(front)}, off the rocket", length)
+        elif front + root > end + 1e-3:
             yield Problem("fins.position", f"is {_mm(front)}: the root of {_mm(root)} ends at {_mm(front + root)}, "
                           "off the rocket", length)
 
@@ -171,14 +230,16 @@ def _outline(design: Design) -> Iterator[Problem]:
     if fins is None:
         return
     if not fins.outline:
-        if _number(fins.span) <= 0.0 or _number(fins.root) <= 0.0:
-            yield Problem("fins.span" if _number(fins.root) else "fins.root", "is 0 mm: a fin without area",
-                          "leave [fins] out for a rocket without fins")
+        for key in ("root", "span"):
+            if getattr(fins, key).value <= 0.0:
+                yield Problem(f"fins.{key}", "is 0 mm: a fin without area",
+                              "leave [fins] out for a rocket without fins")
         return
     points = [(x.value, y.value) for x, y in fins.outline]
-    if max(y for _, y in points) <= 0.0 or min(y for _, y in points) > 1e-3:
+    out = [y for _, y in points]
+    if not math.isnan(sum(out)) and (max(out) <= 0.0 or min(out) > 1e-3):
         yield Problem("fins.outline", "has to start on the body (0 mm out) and lead outwards")
-    elif _crosses(points):
+    if _crosses(points):
         yield Problem("fins.outline", "crosses itself", "list the corners in order along the edge")
 
 

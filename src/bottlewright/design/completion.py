@@ -11,12 +11,12 @@ from typing import Any, TypeVar
 from bottlewright.design import tables
 from bottlewright.design.document import Design
 from bottlewright.design.errors import DesignError, Problem
-from bottlewright.design.fields import Section
+from bottlewright.design.fields import UNREAD, UNREAD_WORD, Section
 from bottlewright.design.rocket import Fins, Nose, Nozzle, Recovery, Sleeve, Vessel
 from bottlewright.design.shape import nose_surface, nose_volume, profile_lengths, profile_volume, stations
 from bottlewright.quantities import Basis, Dimension, Quantity
 
-__all__ = ["complete"]
+__all__ = ["complete", "filled", "lacking"]
 
 D = Dimension
 S = TypeVar("S", bound=Section)
@@ -30,9 +30,14 @@ def complete(design: Design) -> Design:
     DesignError
         If something has no default: which bottle, which pressure, the size of a parachute.
     """
-    problems = _without_default(design)
+    problems = lacking(design)
     if problems:
         raise DesignError(problems)
+    return filled(design)
+
+
+def filled(design: Design) -> Design:
+    """Return the design with everything filled in that can be; what rests on something `UNREAD` is not a number."""
     vessel = _vessel(design.vessel)
     nozzle = _nozzle(design.nozzle, vessel)
     nose = _nose(design.nose, vessel)
@@ -68,7 +73,8 @@ def complete(design: Design) -> Design:
     )
 
 
-def _without_default(design: Design) -> list[Problem]:
+def lacking(design: Design) -> list[Problem]:
+    """List what has no default and is missing or in no table."""
     problems = []
     vessel, recovery = design.vessel, design.recovery
     if vessel.bottle is not None:
@@ -135,21 +141,14 @@ def _times(factor: Quantity, of: Quantity | None, source: str = "") -> Quantity:
 
 
 def _vessel(vessel: Vessel) -> Vessel:
-    kind = vessel.kind if vessel.kind in ("carbonated", "still") else "carbonated"
     profile = [(z.value, r.value) for z, r in vessel.profile or []]
     volume = vessel.volume
     if profile:
-        volume = _from_profile(profile_volume(profile) / vessel.count)
-    if vessel.bottle is not None:
-        row = tables.bottle(vessel.bottle)
-        values: dict[str, Quantity] = dict(row.values)
-    else:
-        assert volume is not None
-        near = (row for row in tables.bottles().values() if row.words["kind"] == kind)
-        row = min(near, key=lambda row: abs(math.log(row["volume"].value / volume.value)))
-        values = _scaled(row, volume.value)
+        enclosed = profile_volume(profile) / vessel.count
+        volume = volume if volume and math.isnan(enclosed) else _from_profile(enclosed)
+    values = _generic(vessel, volume)
     if profile:
-        widest = max(r for _, r in profile)
+        widest = math.nan if math.isnan(sum(r for _, r in profile)) else max(r for _, r in profile)
         wall = vessel.wall or values["wall"]
         neck, shoulder, _, base = profile_lengths(profile)
         values |= {
@@ -161,9 +160,27 @@ def _vessel(vessel: Vessel) -> Vessel:
         }
     values["modulus"] = tables.material("pet")["modulus"]
     values["poisson"] = tables.default("vessel.poisson", D.NUMBER)
-    words = {"kind": row.words["kind"] if vessel.bottle is not None else "unknown"}
-    filled = _filled(vessel, **values, **words)
+    row = tables.bottles().get(vessel.bottle or "")
+    filled = _filled(vessel, **values, kind=row.words["kind"] if row else "unknown")
     return filled.model_copy(update={"volume": volume}) if profile else filled
+
+
+def _generic(vessel: Vessel, volume: Quantity | None) -> dict[str, Quantity]:
+    """Return the values of the table row of a vessel, or those of the row of its kind next in size, scaled.
+
+    Where it can't be told which row that is, only what all rows share is known.
+    """
+    rows = tables.bottles()
+    if vessel.bottle in rows:
+        return dict(rows[vessel.bottle].values)
+    kind = "carbonated" if vessel.kind in (None, "hot-drink", "unknown") else vessel.kind
+    alike = [row for row in rows.values() if row.words["kind"] == kind]
+    if vessel.bottle is None and alike and volume is not None and volume.value > 0.0:
+        row = min(alike, key=lambda row: abs(math.log(row["volume"].value / volume.value)))
+        return _scaled(row, volume.value)
+    one, *others = rows.values()
+    shared = {column for column in one.values if {row[column].value for row in others} == {one[column].value}}
+    return {column: quantity if column in shared else UNREAD for column, quantity in one.values.items()}
 
 
 def _from_profile(value: float, spread: float = 0.0) -> Quantity:
@@ -209,7 +226,7 @@ def _nose(nose: Nose | None, vessel: Vessel) -> Nose:
         return _filled(nose, length=own_base, diameter=_as("the bottle's", vessel.diameter), mass=nothing)
     nose = _filled(nose, diameter=_as("the bottle's", vessel.diameter), material="expanded-polystyrene")
     half = Quantity(0.5, 0.0, Basis.ASSUMED, "half the diameter")
-    lengths = {"hemisphere": _times(half, nose.diameter), "flat": own_base}
+    lengths = {"hemisphere": _times(half, nose.diameter), "flat": own_base, UNREAD_WORD: UNREAD}
     usual = _times(tables.default("rule.nose_length_in_diameters", D.NUMBER), nose.diameter)
     nose = _filled(nose, length=lengths.get(nose.shape, usual))
     return _filled(nose, mass=_nose_mass(nose, vessel))
@@ -247,10 +264,9 @@ def _fins(fins: Fins, design: Design) -> Fins:
     fins = _filled(fins, material=material, thickness=thickness, cant=tables.default("fins.cant", D.ANGLE))
     if fins.outline:
         points = [(x.value, y.value) for x, y in fins.outline]
-        seat = [x for x, y in points if y <= min(y for _, y in points) + 1e-4]
+        root, span = _outline_size(points)
         drawn = "from fins.outline"
-        fins = _filled(fins, root=Quantity(max(seat), source=drawn),
-                       span=Quantity(max(y for _, y in points), source=drawn))
+        fins = _filled(fins, root=Quantity(root, source=drawn), span=Quantity(span, source=drawn))
         area = _polygon_area(points)
     else:
         fins = _filled(fins, root=_times(tables.default("rule.fin_root_in_diameters", D.NUMBER), diameter),
@@ -265,6 +281,14 @@ def _fins(fins: Fins, design: Design) -> Fins:
         position=Quantity(place, 0.002, Basis.ASSUMED, "rear of the root at the lower end of the cylinder"),
         mass=_sheet_mass(material, fins.count * area, thickness),
     )
+
+
+def _outline_size(points: list[tuple[float, float]]) -> tuple[float, float]:
+    """Return root and span (m) of an outline given as (aft, out), m."""
+    if math.isnan(sum(x + y for x, y in points)):
+        return math.nan, math.nan
+    foot = min(y for _, y in points) + 1e-4
+    return max(x for x, y in points if y <= foot), max(y for _, y in points)
 
 
 def _polygon_area(points: list[tuple[float, float]]) -> float:

@@ -11,7 +11,10 @@ from pydantic import BaseModel, ValidationError
 from bottlewright.design.document import Design
 from bottlewright.design.errors import Problem
 
-__all__ = ["explained"]
+__all__ = ["Location", "explained", "keys_of", "located", "meant"]
+
+Location = tuple[int | str, ...]
+"""Keys and indices from the top of the file down to a value."""
 
 _MOST = 200  # problems told at once: a file with more of them is no design gone wrong
 
@@ -19,18 +22,23 @@ _MOST = 200  # problems told at once: a file with more of them is no design gone
 def explained(error: ValidationError, data: dict[str, Any]) -> list[Problem]:
     """Return one problem for each key that pydantic found wrong in the raw tables of a design."""
     problems: dict[str, Problem] = {}
-    for found in error.errors(include_url=False, include_input=False):
+    for location, found in located(error, data):
         if len(problems) == _MOST:
             problems[""] = Problem("", f"has more problems than these {_MOST}: {error.error_count()} or so in all")
             break
-        location = _real(found["loc"], data, found["type"])
         path = ".".join(map(str, location))
         if path not in problems:
             problems[path] = Problem(path, *_words(found, location, data))
     return list(problems.values())
 
 
-def _real(location: tuple[int | str, ...], data: Any, kind: str) -> tuple[int | str, ...]:
+def located(error: ValidationError, data: dict[str, Any]) -> Iterator[tuple[Location, Any]]:
+    """Yield where in the raw tables each error of pydantic lies, and the error."""
+    for found in error.errors(include_url=False, include_input=False):
+        yield _real(found["loc"], data, found["type"]), found
+
+
+def _real(location: Location, data: Any, kind: str) -> Location:
     """Keep the parts of a location that are keys of the file; pydantic adds names of union members."""
     node: Any = data
     kept: list[int | str] = []
@@ -47,7 +55,7 @@ def _real(location: tuple[int | str, ...], data: Any, kind: str) -> tuple[int | 
     return tuple(kept)
 
 
-def _words(found: Any, location: tuple[int | str, ...], data: Any) -> tuple[str, str]:
+def _words(found: Any, location: Location, data: Any) -> tuple[str, str]:
     kind, context = found["type"], found.get("ctx", {})
     value = _at(data, location)
     if kind == "extra_forbidden":
@@ -81,7 +89,7 @@ def _words(found: Any, location: tuple[int | str, ...], data: Any) -> tuple[str,
     return str(found["msg"]).replace("Input should", "should"), ""
 
 
-def _at(data: Any, location: Iterable[int | str]) -> Any:
+def _at(data: Any, location: Location) -> Any:
     for part in location:
         try:
             data = data[part]
@@ -104,36 +112,47 @@ def _near(value: Any, expected: str) -> str:
     return f"; did you mean {near[0]!r}?" if near else ""
 
 
-def _unknown_key(location: tuple[int | str, ...], value: Any) -> tuple[str, str]:
-    table, key = [part for part in location[:-1] if isinstance(part, str)], str(location[-1])[:60]
-    known = _format()
-    here = known.get(tuple(table), [])
-    homes = [path for path, keys in known.items() if key in keys]
-    near = get_close_matches(key, here, 1, 0.6)
-    if not near and homes:
-        return "is an unknown key here", f"{key!r} belongs to {_joined(homes)}"
-    if not near:
-        everywhere = {other for keys in known.values() for other in keys}
-        near_elsewhere = get_close_matches(key, everywhere, 1, 0.75)
-        homes = [path for path, keys in known.items() if near_elsewhere and near_elsewhere[0] in keys]
-        if homes:
-            return "is an unknown key", f"did you mean {near_elsewhere[0]!r} of {_joined(homes)}?"
+def _unknown_key(location: Location, value: Any) -> tuple[str, str]:
+    known, homes = meant(location)
+    if known is None:
+        here = keys_of(location[:-1])
         kind = "a table" if isinstance(value, dict) else "a key"
         return "is an unknown key", f"{kind} here can be {', '.join(here)}" if here else ""
-    return "is an unknown key", f"did you mean {near[0]!r}?"
+    if not homes:
+        return "is an unknown key", f"did you mean {known!r}?"
+    if known == location[-1]:
+        return "is an unknown key here", f"{known!r} belongs to {_joined(homes)}"
+    return "is an unknown key", f"did you mean {known!r} of {_joined(homes)}?"
 
 
-def _joined(homes: Iterable[tuple[str, ...]]) -> str:
-    return " or ".join(f"[{'.'.join(home)}]" if home else "the top of the file" for home in homes)
+def meant(location: Location) -> tuple[str | None, list[Location]]:
+    """Return the known key that an unknown one stands for, and the tables it belongs to; none for its own table."""
+    key, here = str(location[-1])[:60], keys_of(location[:-1])
+    if near := get_close_matches(key, here, 1, 0.6):
+        return near[0], []
+    everywhere = {other for keys in _format().values() for other in keys}
+    near = [key] if key in everywhere else get_close_matches(key, sorted(everywhere), 1, 0.75)
+    if not near:
+        return None, []
+    return near[0], [table for table, keys in _format().items() if near[0] in keys]
+
+
+def keys_of(location: Location) -> list[str]:
+    """Return the keys that the table at a location can have; none where it is no table of the format."""
+    return _format().get(tuple(part for part in location if isinstance(part, str)), [])
+
+
+def _joined(homes: Iterable[Location]) -> str:
+    return " or ".join(f"[{'.'.join(map(str, home))}]" if home else "the top of the file" for home in homes)
 
 
 @cache
-def _format() -> dict[tuple[str, ...], list[str]]:
+def _format() -> dict[Location, list[str]]:
     """Return the keys of every table by its path."""
     return dict(_known_keys(Design, ()))
 
 
-def _known_keys(model: type[BaseModel], path: tuple[str, ...]) -> Iterator[tuple[tuple[str, ...], list[str]]]:
+def _known_keys(model: type[BaseModel], path: Location) -> Iterator[tuple[Location, list[str]]]:
     yield path, [field.alias or name for name, field in model.model_fields.items()]
     for name, field in model.model_fields.items():
         for inner in _models_in(field.annotation):

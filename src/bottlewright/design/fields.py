@@ -1,14 +1,25 @@
 """The field types of the design file: quantities with a dimension and bounds, as pydantic reads and writes them."""
 
+import math
 from typing import Annotated, Any, get_args, get_origin
 
 from pydantic import BaseModel, ConfigDict, GetCoreSchemaHandler, GetJsonSchemaHandler
 from pydantic.json_schema import JsonSchemaValue
 from pydantic_core import PydanticCustomError, core_schema
 
-from bottlewright.quantities import UNITS, Dimension, Quantity, QuantityError, parse_quantity
+from bottlewright.quantities import UNITS, Basis, Dimension, Quantity, QuantityError, parse_quantity
 
-__all__ = ["Of", "Section", "quantity_bounds"]
+__all__ = ["UNREAD", "UNREAD_WORD", "Of", "Section", "quantity_bounds"]
+
+UNREAD = Quantity(math.nan, 0.0, Basis.ASSUMED, "could not be read")
+"""Stands for a value that could not be read, while the rest of a wrong design is judged.
+
+What is worked out from it is not a number either, and a comparison with that is never true: so no contradiction is
+told that rests on a broken value. It never leaves the reading of a design file.
+"""
+
+UNREAD_WORD = ""
+"""Stands for a word that could not be read."""
 
 
 class Section(BaseModel):
@@ -36,6 +47,8 @@ class Of:
 
     def read(self, value: Any) -> Quantity:
         """Return the quantity, or raise pydantic's error with the builder's message."""
+        if isinstance(value, Quantity) and math.isnan(value.value):
+            return value  # `UNREAD`: no file can hold one
         try:
             quantity = value if isinstance(value, Quantity) else parse_quantity(value, self.dimension)
         except QuantityError as error:

@@ -9,13 +9,12 @@ from typing import Any
 
 from pydantic import ValidationError
 
-from bottlewright.design.checking import contradictions, profile_problems, stands_without
-from bottlewright.design.completion import complete
+from bottlewright.design.checking import contradictions
 from bottlewright.design.document import Design
 from bottlewright.design.errors import DesignError, Problem
 from bottlewright.design.explaining import explained
 from bottlewright.design.paths import stood_on
-from bottlewright.quantities import Quantity
+from bottlewright.design.unread import readable
 
 __all__ = ["parse_design", "read_design"]
 
@@ -56,51 +55,36 @@ def parse_design(text: str, overrides: Sequence[str] = ()) -> Design:
     """Read and check a design given as text; see `read_design`."""
     data = _toml(text)
     problems, overridden = _override(data, overrides)
-    try:
-        design = Design.model_validate(data)
-    except ValidationError as error:
-        problems += (wrong := explained(error, data))
-        problems += _nonsense_in_the_rest(data, wrong)
-        raise DesignError(_placed(problems, text, overridden)) from None
-    if not problems:
-        problems = _nonsense(design)
-    if problems:
-        raise DesignError(_placed(problems, text, overridden))
+    design, found = _judged(data)
+    if design is None or problems or found:
+        problems += found
+        raise DesignError(_placed(problems, text, overridden, _problems_without(text) if overrides else problems))
     return _marked(design, overridden) if overridden else design
 
 
-def _nonsense(design: Design) -> list[Problem]:
-    try:
-        return contradictions(design, complete(design))
-    except DesignError as error:
-        missing = list(error.problems)
-    if any(problem.path != "charge.pressure" for problem in missing):
-        return [*missing, *profile_problems(design)]
-    # Nothing else that is wrong depends on the pressure: put one in, and tell the rest as well.
-    charge = design.charge.model_copy(update={"pressure": Quantity(1e5)})
-    return [*missing, *contradictions(design, complete(design.model_copy(update={"charge": charge})))]
-
-
-def _nonsense_in_the_rest(data: dict[str, Any], wrong: Iterable[Problem]) -> list[Problem]:
-    """Check what can be read of a design with wrong values as well, so that everything is told at once."""
-    for problem in wrong:
-        _drop(data, problem.path.split("."))
+def _judged(data: dict[str, Any]) -> tuple[Design | None, list[Problem]]:
+    """Return the design of the raw tables, None where they make none, and everything that is wrong with it."""
     try:
         design = Design.model_validate(data)
-    except ValidationError:
-        return []
-    broken = {problem.path for problem in wrong}
-    return [problem for problem in _nonsense(design) if stands_without(problem, broken)]
+    except ValidationError as error:
+        problems = explained(error, data)
+        rest = readable(data, error)
+    else:
+        return design, contradictions(design)
+    if rest:
+        design, unread = rest
+        problems += [problem for problem in contradictions(design) if not _within(problem.path, unread)]
+    return None, problems
 
 
-def _drop(node: Any, names: list[str]) -> None:
-    """Take a wrong value out; of a list that holds one, the whole list."""
-    if isinstance(node, dict) and names[0] in node:
-        inner = node[names[0]]
-        if len(names) > 1 and isinstance(inner, dict):
-            _drop(inner, names[1:])
-        else:
-            del node[names[0]]
+def _problems_without(text: str) -> list[Problem]:
+    """Return what is wrong with a file before anything in it is overridden."""
+    return _judged(_toml(text))[1]
+
+
+def _within(path: str, paths: Iterable[str]) -> bool:
+    """Tell whether a path is one of the others or lies inside one."""
+    return any(f"{path}.".startswith(f"{other}.") for other in paths)
 
 
 def _text(path: Path) -> str:
@@ -230,13 +214,18 @@ def _lines(text: str) -> dict[str, int]:
     return lines
 
 
-def _placed(problems: Iterable[Problem], text: str, overridden: set[str]) -> list[Problem]:
+def _placed(
+    problems: Iterable[Problem], text: str, overridden: set[str], of_file: list[Problem]
+) -> list[Problem]:
+    """Say of each problem which line of the file it lies in, or that an override made it."""
     lines = _lines(text)
     placed = []
     for problem in problems:
-        if problem.path in overridden:
+        if _within(problem.path, overridden):
             placed.append(replace(problem, why=f"({_SET}) {problem.why}"))
             continue
+        if overridden and problem not in of_file and problem.path != _SET:
+            problem = replace(problem, why=f"(with {_SET} {', '.join(sorted(overridden))}) {problem.why}")
         parts = problem.path.split(".")
         paths = (".".join(parts[:n]) for n in range(len(parts), 0, -1))
         placed.append(replace(problem, line=next((lines[p] for p in paths if p in lines), 0)))

@@ -79,7 +79,7 @@ class Nose(Section):
 
     shape: NoseShape = "ogive"  # "bottle" is the bottle's own base
     length: Size | None = None  # from the tip to the seat at the upper end of the cylinder
-    diameter: Size | None = None  # at the seat; the bottle's when left out
+    diameter: Annotated[Quantity, Of(D.LENGTH, "1 mm", "5 m")] | None = None  # at the seat; the bottle's when left out
     wall: Thickness | None = None  # solid when left out
     material: str | None = None  # a row of the material table
     mass: SomeMass | None = None  # with all that is fixed to it

@@ -46,19 +46,26 @@ def bottle_lengths(vessel: Vessel) -> tuple[float, float, float, float]:
     neck, shoulder, base = (_number(x) for x in (vessel.neck_length, vessel.shoulder_length, vessel.base_length))
     volume, diameter, wall = (_number(x) for x in (vessel.volume, vessel.diameter, vessel.wall))
     inner, throat = 0.5 * diameter - wall, 0.5 * _number(vessel.neck_bore)
+    if inner <= 0.0:
+        return _NO_LENGTHS
     step = inner - throat
     # Mean of r² along a half-cosine from throat to inner: throat² + throat·step + 3/8 step².
     ends = math.pi * (shoulder * (throat**2 + throat * step + 0.375 * step**2) + base * 2.0 / 3.0 * inner**2)
     rest = volume * vessel.count - math.pi * throat**2 * neck
     cylinder = (rest - ends) / (math.pi * inner**2)
     if cylinder < 0.0:
-        part = max(rest, 0.0) / ends
+        part = max(rest, 0.0) / ends if ends > 0.0 else 0.0
         return neck, shoulder * part, 0.0, base * part
     return neck, shoulder, cylinder, base
 
 
+_NO_LENGTHS = (math.nan,) * 4  # of a vessel that can't be
+
+
 def profile_lengths(profile: list[tuple[float, float]]) -> tuple[float, float, float, float]:
     """Return the lengths (m) of neck, shoulder, cylinder and base of a profile of (height, inner radius), m."""
+    if math.isnan(sum(z + r for z, r in profile)):
+        return _NO_LENGTHS
     widest = max(r for _, r in profile)
     wide = [z for z, r in profile if r >= 0.97 * widest]
     throat = profile[0][1]
