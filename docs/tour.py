@@ -32,7 +32,7 @@ def main() -> None:
     text, found = re.subn(rf"({re.escape(CALL)})(?:    .*\n|\n(?=    ))+", lambda hit: hit[1] + said, text)
     assert found == 1, "README.md has lost its call of fly"
     readme.write_text(text, encoding="utf-8")
-    chapters = sketch_chapter(design, layout_of(design)), fly_chapter(design, flight)
+    chapters = sketch_chapter(design, layout_of(design), flight), fly_chapter(design, flight)
     for picture in (picture for chapter in chapters for picture in chapter.section.pictures):
         if picture.name in ("rocket", "height"):
             svg, png = save_picture(picture, ROOT / "docs" / "figures")

@@ -135,8 +135,11 @@ def test_a_shown_value_reads_back_to_its_digits(value, where):
         assert parse_quantity(shown, dimension).value - offset == pytest.approx(si - offset, rel=1e-5, abs=1e-9 * si)
 
 
-def test_a_shown_spread_has_two_digits():
-    assert show(4.5e5, "bar", 2, 1.234e4) == "4.5 ± 0.12 bar"
+def test_a_shown_spread_has_two_digits_and_its_value_as_many_decimals():
+    assert show(4.5e5, "bar", 2, 1.234e4) == "4.50 ± 0.12 bar"
+    assert show(3e-4, "mm", 4, 6e-5) == "0.300 ± 0.060 mm"
+    assert show(0.0, "°", 4, math.radians(0.5)) == "0.00 ± 0.50°"
+    assert show(4.5e9, "bar", 4, 1e9) == "45000 ± 10000 bar"
     assert show(0.5, "%", 2) == "50%"
     with pytest.raises(KeyError):
         show(1.0, "furlong")

@@ -210,6 +210,8 @@ def _example(dimension: Dimension) -> str:
 def show(value: float, unit: str, digits: int = 3, spread: float = 0.0) -> str:
     """Write an SI value in a unit, to a number of significant digits, such as ``"4.5 bar"``.
 
+    With a spread the spread gets two digits, and the value as many decimals: ``"0.300 ± 0.060 mm"``.
+
     Raises
     ------
     KeyError
@@ -224,7 +226,10 @@ def show(value: float, unit: str, digits: int = 3, spread: float = 0.0) -> str:
     shown = (value - _OFFSET.get(unit, 0.0)) / factor
     text = _significant(shown, digits)
     if spread > 0.0:
-        text += f" ± {_significant(spread / factor, 2)}"
+        deviation = _significant(spread / factor, 2)
+        if "e" not in text + deviation:
+            text = f"{shown:.{len(deviation.partition('.')[2])}f}"
+        text += f" ± {deviation}"
     return f"{text} {unit}" if unit not in ("", "%", "°") else f"{text}{unit}"
 
 

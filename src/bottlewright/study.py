@@ -8,6 +8,7 @@ from typing import Any, NamedTuple
 
 from bottlewright import __version__
 from bottlewright.design.document import Design
+from bottlewright.design.paths import value_at
 from bottlewright.design.telling import told
 from bottlewright.field.chapters import field_chapter
 from bottlewright.field.exposure import room_inside
@@ -25,6 +26,7 @@ from bottlewright.make.gathering import given_from
 from bottlewright.proof.chapters import prove_chapter
 from bottlewright.proof.parts import hole_sizes
 from bottlewright.proof.prove import prove
+from bottlewright.quantities import show
 from bottlewright.report.html import Chapter, Header, write_report
 from bottlewright.report.style import save_picture, write_atomically
 from bottlewright.tune.advice import advise
@@ -70,7 +72,7 @@ def study(
     room = room_inside(site, design.scatter.leaving)
     advice = advise(design, ceiling_of(design), room, fly_plans, lambda words: say(words, 0.0))
     chapters = [
-        sketch_chapter(design, layout_of(design)),
+        sketch_chapter(design, layout_of(design), flight),
         prove_chapter(design, proved),
         tune_chapter(design, advice),
         fly_chapter(design, flight),
@@ -103,17 +105,16 @@ def page_of(result: Study, source: str) -> str:
 
 
 def _lead(design: Design) -> str:
-    values = {
-        "vessel.volume": design.vessel.volume,
-        "nozzle.bore": design.nozzle.bore,
-        "charge.water": design.charge.water,
-        "charge.pressure": design.charge.pressure,
-    }
-    volume, bore, water, pressure = (
-        told(design, path, value, spread=False) if value else "" for path, value in values.items()
-    )
+    def short(path: str, unit: str) -> str:
+        value = value_at(design, path)
+        return told(design, path, value, spread=False) if value.text else show(value.value, unit)
+
+    volume, water = short("vessel.volume", "mL"), short("charge.water", "mL")
+    bore, pressure = short("nozzle.bore", "mm"), short("charge.pressure", "bar")
     where = f", from {design.site.name}" if design.site.name else ""
-    return f"A {volume} bottle on a {bore} nozzle, with {water} of water at {pressure} on the gauge{where}."
+    count = design.vessel.count
+    bottles = f"A {volume} bottle" if count == 1 else f"{count} bottles of {volume}"
+    return f"{bottles} on a {bore} nozzle, with {water} of water at {pressure} on the gauge{where}."
 
 
 def write_study(result: Study, folder: Path, source: str, json_text: Callable[[Any], str]) -> Iterable[Path]:

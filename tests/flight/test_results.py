@@ -94,12 +94,46 @@ def test_the_words_of_a_firing_say_its_impulse(stand, fired):
     assert f"{fired.summary['impulse_total_N_s']:.2f} N s" in firing_words(stand, fired)
 
 
-def test_the_sketch_says_the_length_and_places_the_drawing(curlew):
+def test_the_sketch_says_the_length_and_places_the_drawing(curlew, flown):
     layout = layout_of(curlew)
-    chapter = sketch_chapter(curlew, layout)
+    chapter = sketch_chapter(curlew, layout, flown)
     assert chapter.section.title.startswith(f"{layout.total_length * 1e3:.0f} mm long")
     assert [picture.name for picture in chapter.section.pictures] == ["rocket"]
     assert chapter.results["balance_empty_m"] == pytest.approx(curlew.measured.balance_point.value)
+
+
+def test_the_sketch_says_which_margin_counts_and_when(curlew, flown):
+    layout = layout_of(curlew)
+    chapter = sketch_chapter(curlew, layout, flown)
+    least = f"{flown.summary['static_margin_min_calibres']:.2f}"
+    assert layout.margin_full < 1.0 < flown.summary["static_margin_min_calibres"]
+    assert chapter.section.state is State.FINE
+    assert f"{layout.margin_full:.2f}" in chapter.section.html
+    assert f"counts from the end of the guide, {flown.summary['guide_exit_time_s']:.2f} s" in chapter.section.html
+    assert f"least margin, {least} calibres, has to reach 1 (common practice, no source). It does." in (
+        chapter.section.html
+    )
+    assert f"{least} calibres" in fly_chapter(curlew, flown).section.html
+
+
+@pytest.mark.parametrize(("changes", "state", "verdict"), [
+    ({"fins.span": "110 mm"}, State.LOOK, "It does not: see the findings of Fly."),
+    ({"fins.span": "40 mm"}, State.STOP, "It does not: see the findings of Fly."),
+])  # fmt: skip
+def test_a_sketch_is_no_finer_than_the_margin_of_its_flight(changes, state, verdict):
+    words = [f'{key}="{value}"' for key, value in changes.items()]
+    design = complete(read_design(EXAMPLES / "curlew" / "rocket.toml", words))
+    flight = fly(design, series=True)
+    section = sketch_chapter(design, layout_of(design), flight).section
+    assert section.state is state
+    assert verdict in section.html
+    assert {finding.level.value for finding in fly_chapter(design, flight).findings} >= {state.value}
+
+
+def test_the_figure_of_the_margin_says_the_least_that_the_table_says(flown, curlew):
+    margin = next(one for one in fly_chapter(curlew, flown).section.pictures if one.name == "margin")
+    said = [text.get_text() for text in margin.figure.axes[0].texts]
+    assert f"least: {flown.summary['static_margin_min_calibres']:.2f}" in said
 
 
 def test_the_flight_has_its_four_figures_and_its_table(curlew, flown):
@@ -126,3 +160,6 @@ def test_a_rocket_that_stays_on_the_launcher_is_reported_without_figures():
     assert chapter.section.title == "No flight: the rocket does not leave the launcher"
     assert chapter.section.pictures == ()
     assert [finding.level for finding in chapter.findings] == [Level.STOP]
+    sketch = sketch_chapter(design, layout_of(design), flight)
+    assert sketch.section.state is State.LOOK
+    assert "nan" not in sketch.section.html

@@ -105,6 +105,31 @@ def test_a_path_of_any_length_draws_at_one_scale(reach):
         assert axes.get_aspect() == 1.0
 
 
+@pytest.mark.parametrize(("east", "north", "wind"), [(44.0, 25.5, (2.2, 1.25)), (-44.0, 25.5, (-2.2, 1.25)),
+                                                     (5.2, 0.1, (1.5, 0.0)), (0.0, -60.0, (0.0, -3.0))])  # fmt: skip
+def test_no_two_names_on_a_path_touch(east, north, wind):
+    share = np.interp(np.linspace(0, 1, 200), [0.0, 0.2, 1.0], [0.0, 0.13, 1.0])
+    height = np.interp(np.linspace(0, 1, 200), [0.0, 0.2, 1.0], [0.0, 51.0, 0.0])
+    marks = [(0, "launch"), (40, "apogee"), (44, "canopy out"), (199, "landing")]
+    figure = path_chart(east * share, north * share, height, wind, marks)
+    figure.draw_without_rendering()
+    for axes in figure.axes:
+        boxes = [text.get_window_extent() for text in axes.texts if text.get_text()]
+        assert not [(a, b) for k, a in enumerate(boxes) for b in boxes[:k] if a.overlaps(b)]
+
+
+def test_the_words_on_the_jolt_stand_clear_of_it():
+    time = np.linspace(0.0, 0.1, 1000)
+    thrust = 200.0 + 400.0 * np.exp(-time / 1e-3)
+    figure = firing_chart(time, thrust, 4e5 - 1e6 * time, 0.5 - time)
+    figure.draw_without_rendering()
+    axes = figure.axes[0]
+    words = next(text for text in axes.texts if "N at most" in text.get_text()).get_window_extent()
+    line = axes.transData.transform(np.column_stack([time * 1e3, thrust]))
+    inside = (line[:, 0] > words.x0) & (line[:, 0] < words.x1) & (line[:, 1] > words.y0) & (line[:, 1] < words.y1)
+    assert not inside.any()
+
+
 def test_still_air_draws_no_wind():
     assert not [text for text in words(path_chart(TIME, TIME, TIME, (0.0, 0.0))) if "wind" in text]
 
@@ -137,6 +162,25 @@ def test_the_drawing_carries_its_dimensions_and_marks():
 )
 def test_an_unusual_rocket_is_drawn_too(changes):
     assert "overall 400" in words(rocket_drawing(view(**changes)))
+
+
+@pytest.mark.parametrize("centre", [-0.12, -3.0, 5.0])
+def test_a_pressure_centre_off_the_rocket_is_still_on_the_sheet(centre):
+    figure = rocket_drawing(view(marks=[("pressure centre", centre, "pressure")]))
+    figure.draw_without_rendering()
+    said = next(text for text in figure.axes[0].texts if text.get_text().startswith("pressure centre"))
+    assert f"pressure centre  {centre * 1e3:.0f}" in said.get_text()
+    assert ("further off" in said.get_text()) == (abs(centre) > 1.0)
+    assert figure.bbox.x0 <= said.get_window_extent().x0
+    assert said.get_window_extent().x1 <= figure.bbox.x1
+
+
+def test_the_name_of_a_short_part_is_crossed_by_no_dimension_line():
+    figure = rocket_drawing(view(parts=[("nose", 0.0, 0.02), ("cylinder", 0.02, 0.3), ("tail", 0.3, 0.4)]))
+    figure.draw_without_rendering()
+    words = {text.get_text(): text.get_window_extent() for text in figure.axes[0].texts}
+    assert words["nose 20"].y0 == pytest.approx(words["cylinder 280"].y0, abs=1.0)
+    assert not words["nose 20"].overlaps(words["cylinder 280"])
 
 
 @pytest.mark.parametrize("length", [0.05, 0.2, 0.4, 1.0, 3.0, 20.0])

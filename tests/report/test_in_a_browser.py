@@ -80,3 +80,43 @@ def test_paper_shows_what_the_screen_folds(browser, report):
     assert "10.0 mm ± 2.0 mm" in printed
     assert "Look at this before you go on" in printed
     page.close()
+
+
+def test_a_table_with_sentences_needs_no_sideways_scrolling_on_a_telephone(browser, report):
+    page = browser.new_page(viewport={"width": 360, "height": 800})
+    page.goto(report)
+    page.evaluate("document.querySelectorAll('details').forEach(one => one.open = true)")
+    widths = page.evaluate("[...document.querySelectorAll('table.long')].map(t => t.getBoundingClientRect().width)")
+    assert widths
+    assert max(widths) <= 360
+    assert page.get_by_text("our judgement, our judgement").is_visible()
+    page.close()
+
+
+def test_every_printed_page_says_whose_it_is_and_that_it_says_stop(browser, tmp_path):
+    file = tmp_path / "report.html"
+    many = [
+        Finding(level, Stage.FLY, "code", "It swings", "0.8 calibres", "1 calibre", "practice", "Larger fins.")
+        for level in [Level.STOP] + 12 * [Level.LOOK]
+    ]
+    section = Section(Stage.FLY, "Flown", State.STOP, prose("Text."))
+    file.write_text(write_report([section], many, Header('Cur"lew', "A bottle.", "Made.")), encoding="utf-8")
+    page = browser.new_page()
+    page.goto(file.as_uri())
+    with pymupdf.open(stream=page.pdf(prefer_css_page_size=True)) as paper:
+        assert len(paper) > 1
+        for number, sheet in enumerate(paper, 1):
+            text = sheet.get_text()
+            assert "Stop: 1 thing has to be put right first" in text
+            assert 'Cur"lew: Bottlewright study' in text
+            assert f"page {number} of {len(paper)}" in text
+    page.close()
+
+
+@pytest.mark.parametrize("what", ["h2", "summary", "h4"])
+def test_no_heading_is_left_behind_at_the_foot_of_a_page(browser, report, what):
+    page = browser.new_page()
+    page.emulate_media(media="print")
+    page.goto(report)
+    assert page.evaluate(f"getComputedStyle(document.querySelector('main {what}')).breakAfter") == "avoid"
+    page.close()

@@ -69,6 +69,13 @@ def test_a_stop_finding_stands_before_everything_else():
     assert "Stop: 1 thing has to be put right first" in html
 
 
+def test_a_finding_says_whose_it_is_and_its_part_leads_back_to_it():
+    html = page([Section(Stage.FLY, "Flown", State.LOOK, "")], [finding(Level.LOOK)])
+    assert "Fly · Look at this before you go on" in html
+    assert html.count('href="#findings"') == 1
+    assert 'href="#findings"' not in page([Section(Stage.FLY, "Flown", State.FINE, "")])
+
+
 def test_notes_are_folded_and_stops_are_not():
     html = page([], [finding(Level.NOTE, hazard="small matter"), finding(Level.STOP, hazard="it tumbles")])
     fold_at = html.index("<summary>1 thing worth knowing</summary>")
@@ -105,7 +112,7 @@ def test_the_state_follows_from_the_findings():
     assert state_of([finding(Level.STOP, Stage.PROVE)], Stage.FLY) is State.FINE
 
 
-@pytest.mark.parametrize("evil", ["<script>alert(1)</script>", "a & b < c", '"quoted"'])
+@pytest.mark.parametrize("evil", ["<script>alert(1)</script>", "a & b < c", '"quoted"', "</style><script>x"])
 def test_text_from_a_design_file_stays_text(evil):
     stones = prose(evil) + table(("a", "b"), [(evil, evil)]) + headline([Number(evil, evil)]) + fold(evil, prose(evil))
     html = write_report(

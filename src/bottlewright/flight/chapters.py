@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 from bottlewright.design.document import Design
 from bottlewright.design.telling import told
 from bottlewright.findings import Stage
-from bottlewright.flight.findings import limit
+from bottlewright.flight.findings import MARGIN_CODES, limit
 from bottlewright.flight.fly import Flight
 from bottlewright.flight.layout import Layout
 from bottlewright.flight.results import (
@@ -35,6 +35,7 @@ from bottlewright.report.html import (
     fold,
     headline,
     place,
+    prose,
     state_of,
     table,
 )
@@ -45,16 +46,21 @@ __all__ = ["firing_picture", "fly_chapter", "sketch_chapter"]
 Floats = NDArray[np.float64]
 
 
-def sketch_chapter(design: Design, layout: Layout) -> Chapter:
-    """Return the rocket as drawn: to scale, its masses, balance points and pressure centre."""
+def sketch_chapter(design: Design, layout: Layout, flight: Flight) -> Chapter:
+    """Return the rocket as drawn: to scale, its masses, balance points and pressure centre.
+
+    Its state is that of the static margin in the flight, which has to carry its series: the flight knows when the
+    guide lets go and how much water is left by then, and its findings say what is wrong.
+    """
     return Chapter(
         Section(
             Stage.SKETCH,
             f"{layout.total_length * 1e3:.0f} mm long, {layout.diameter * 1e3:.0f} mm across, "
             f"{layout.dry_mass * 1e3:.0f} g without water",
-            State.FINE,
+            _margin_state(design, layout, flight),
             place("rocket")
-            + _balance_table(layout)
+            + _balance_table(layout, flight)
+            + prose(_which_margin_counts(flight))
             + _mass_table(design, layout)
             + fold("How the two points are found", _how("how_it_balances")),
             [_rocket_picture(design, layout)],
@@ -109,13 +115,47 @@ def _rocket_picture(design: Design, layout: Layout) -> Picture:
     )
 
 
-def _balance_table(layout: Layout) -> str:
-    rows = [
-        ("empty", f"{layout.dry_mass * 1e3:.0f}", f"{layout.balance_empty * 1e3:.0f}", f"{layout.margin_empty:.2f}"),
-        ("loaded", f"{layout.loaded_mass * 1e3:.0f}", f"{layout.balance_full * 1e3:.0f}", f"{layout.margin_full:.2f}"),
-    ]
-    heads = ("", "mass, g", "balance point, mm from the nose tip", "pressure centre behind it, calibres")
-    return table(heads, rows)
+def _margin_state(design: Design, layout: Layout, flight: Flight) -> State:
+    if math.isnan(flight.summary["static_margin_min_calibres"]):  # no flight, or none fast enough to tell
+        least = min(layout.margin_empty, layout.margin_full)
+        return State.FINE if least >= limit("margin_least").value else State.LOOK
+    return state_of((one for one in findings_of(design, flight) if one.code in MARGIN_CODES), Stage.FLY)
+
+
+def _balance_table(layout: Layout, flight: Flight) -> str:
+    summary, series = flight.summary, flight.series
+    at, least = summary["static_margin_min_time_s"], summary["static_margin_min_calibres"]
+    rows = [("on the launcher, loaded", layout.loaded_mass, layout.balance_full, layout.margin_full)]
+    if math.isfinite(at):
+        mass = float(np.interp(at, series["time_s"], series["mass_kg"]))
+        balance = layout.pressure_centre - least * layout.diameter
+        rows.append((f"least in the flight, {at:.2f} s after release", mass, balance, least))
+    rows.append(("empty", layout.dry_mass, layout.balance_empty, layout.margin_empty))
+    heads = ("", "mass, g", "balance point, mm from the nose tip", "static margin, calibres")
+    return table(heads, [(name, f"{mass * 1e3:.0f}", f"{at * 1e3:.0f}", f"{cal:.2f}") for name, mass, at, cal in rows])
+
+
+def _which_margin_counts(flight: Flight) -> str:
+    """Return, in words, what the static margin is and which of them the flight is held against."""
+    s, held = flight.summary, limit("margin_least")
+    what = (
+        "The static margin is how far the pressure centre lies behind the balance point; one calibre is the largest "
+        "body diameter. "
+    )
+    least, most = s["static_margin_min_calibres"], limit("margin_most").value
+    if math.isnan(least):
+        return f"{what}This flight is never fast enough for it to matter; {held.says} is asked for ({held.source})."
+    verdict = (
+        "It does." if held.value <= least and s["static_margin_max_calibres"] <= most
+        else "It does not: see the findings of Fly." if least < held.value
+        else "It does, but it is large at some moment: see the findings of Fly."
+    )  # fmt: skip
+    return (
+        f"{what}On the launcher the guide holds the rocket straight. The margin counts from the end of the guide, "
+        f"{s['guide_exit_time_s']:.2f} s after release: from there on the air alone keeps the nose in front, and the "
+        f"least margin, {least:.2f} calibres, has to reach {held.value:g} ({held.source}). {verdict} This is the "
+        "rocket exactly as described; Tune checks it with the ± of its values as well."
+    )
 
 
 def _mass_table(design: Design, layout: Layout) -> str:
@@ -204,8 +244,6 @@ def _pictures(flight: Flight) -> list[Picture]:
     time = series["time_s"]
     marks = [Event(at, name) for at, name in events(summary)]
     aloft = [mark for mark in marks if mark.label != "landing"]
-    fast = (series["air_speed_m_s"] >= flight.craft["margin_speed"]) & (series["on_guide"] == 0.0)
-    margin = np.where(fast, series["static_margin_calibres"], np.nan)
     return [
         Picture(
             "height",
@@ -217,14 +255,28 @@ def _pictures(flight: Flight) -> list[Picture]:
         firing_picture(flight),
         Picture(
             "margin",
-            "How far the pressure centre lies behind the balance point, while the rocket is fast enough for it to "
-            f"matter (over {flight.craft['margin_speed']:.0f} m/s through the air). It moves because the water leaves.",
+            "How far the pressure centre lies behind the balance point, from the end of the guide to the top, while "
+            f"the rocket is fast enough for it to matter (over {flight.craft['margin_speed']:.0f} m/s through the "
+            "air). It moves because the water leaves.",
             f"Static margin against time: {summary['static_margin_min_calibres']:.2f} calibres at least, "
             f"{summary['static_margin_max_calibres']:.2f} at most.",
-            margin_chart(time, margin, limit("margin_least").value, limit("margin_most").value, aloft),
+            margin_chart(*_margin(flight), limit("margin_least").value, limit("margin_most").value, aloft),
         ),
         _path_picture(flight),
     ]
+
+
+def _margin(flight: Flight) -> tuple[Floats, Floats]:
+    """Return time and static margin where the summary looks for the least of it, that very moment among them."""
+    series, summary = flight.series, flight.summary
+    time, least_at = series["time_s"], summary["static_margin_min_time_s"]
+    fast = (series["air_speed_m_s"] >= flight.craft["margin_speed"]) & (series["on_guide"] == 0.0)
+    climbs = time <= summary["apogee_time_s"]
+    margin = np.where(fast & climbs, series["static_margin_calibres"], np.nan)
+    if math.isnan(least_at):
+        return time, margin
+    place = int(np.searchsorted(time, least_at))
+    return np.insert(time, place, least_at), np.insert(margin, place, summary["static_margin_min_calibres"])
 
 
 def _path_picture(flight: Flight) -> Picture:

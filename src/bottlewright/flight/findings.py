@@ -11,7 +11,10 @@ from bottlewright.design.document import Design
 from bottlewright.findings import Finding, Level, Stage
 from bottlewright.quantities import show
 
-__all__ = ["Limit", "flight_findings", "limit"]
+__all__ = ["MARGIN_CODES", "Limit", "flight_findings", "limit"]
+
+MARGIN_CODES = frozenset({"unstable", "margin-small", "margin-large"})
+"""The findings on the static margin."""
 
 _GENTLE_TURN = math.radians(10.0)
 """Angle of the air off the guide under which a large margin only gets a note (our judgement)."""

@@ -1,7 +1,7 @@
 """Charts of a flight and of a firing, drawn from plain arrays in SI units."""
 
 from collections.abc import Sequence
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -16,6 +16,8 @@ __all__ = ["firing_chart", "height_and_speed_chart", "margin_chart", "path_chart
 
 Floats = NDArray[np.float64]
 WIDTH = FULL_WIDTH * MM
+_PLATE = {"fc": LIGHT["sheet"], "ec": "none", "pad": 0.8}
+"""Ground behind words that a line may cross."""
 
 
 def _figure(height_mm: float, rows: int, ratios: Sequence[float] | None = None) -> tuple["Figure", list["Axes"]]:
@@ -68,16 +70,19 @@ def _cut_the_jolt(axes: "Axes", ms: Floats, thrust: Floats) -> None:
     later = thrust[ms > ms[0] + 0.04 * (ms[-1] - ms[0])]
     if not later.size or thrust.max() < 2.0 * later.max() or thrust.argmax() >= thrust.size - later.size:
         return
-    axes.set_ylim(top=1.35 * float(later.max()))
+    top = 1.35 * float(later.max())
+    axes.set_ylim(top=top)
+    fallen = ms[int(np.argmax(thrust < 0.8 * top))]  # the words stand clear of the falling line
     axes.annotate(
         f"{thrust.max():.0f} N at most, for about 1 ms, as the water starts to move",
-        (0.0, 1.0),
-        xycoords="axes fraction",
-        xytext=(8, -3),
+        (fallen, 1.0),
+        xycoords=("data", "axes fraction"),
+        xytext=(4, -3),
         textcoords="offset points",
         va="top",
         fontsize=7.5,
         color=LIGHT["teal"],
+        bbox=_PLATE,
     )
 
 
@@ -135,7 +140,8 @@ def margin_chart(time: Floats, margin: Floats, low: float, high: float, events: 
             pad = 0.02 * max(float(np.ptp(time[shown])), 1e-3)
             axes.set_xlim(time[shown][0] - pad, time[shown][-1] + pad)
             least, most = float(np.min(margin[shown])), float(np.max(margin[shown]))
-            axes.set_ylim(min(0.0, least - 0.3), max(high, most) + 0.5)
+            upper = max(high, most) + 0.5
+            axes.set_ylim(min(0.0, least - 0.2 * (upper - least)), upper)  # room for the least in words
             where = int(np.nanargmin(margin))
             axes.plot(time[where], least, "o", color=LIGHT["teal"], ms=5)
             axes.annotate(
@@ -146,6 +152,7 @@ def margin_chart(time: Floats, margin: Floats, low: float, high: float, events: 
                 va="top",
                 fontweight="bold",
                 color=LIGHT["teal"],
+                bbox=_PLATE,
             )
         axes.axhspan(low, high, color=LIGHT["wash"], zorder=0, lw=0)
         limits = (low, "less: may swing or tumble", "top"), (high, "more: turns into the wind", "bottom")
@@ -194,28 +201,47 @@ def path_chart(
         along = east * way[0] + north * way[1]
         figure = Figure(figsize=(WIDTH, 88 * MM), layout="constrained")
         side, plan = figure.subplots(1, 2)
-        _path(side, along, height, marks)
         side.axhline(0.0, color=LIGHT["ink"], lw=0.8)
         side.set_title("From the side")
         side.set_xlabel("distance towards the landing, m")
         side.set_ylabel("height, m")
-        _path(plan, east, north, marks)
         plan.set_title("From above, north up")
         plan.set_xlabel("east, m")
         plan.set_ylabel("north, m")
-        _same_scale(side, along, height)
-        _same_scale(plan, east, north)
-        if wind_towards is not None:
-            _wind_arrow(plan, wind_towards, right=way[0] * way[1] > 0)
+        _path(side, along, height, marks)
+        arrow = _wind_arrow(plan, wind_towards or (0.0, 0.0), right=way[0] * way[1] > 0)
+        _path(plan, east, north, marks, arrow)
     return figure
 
 
-def _wind_arrow(axes: "Axes", towards: tuple[float, float], right: bool) -> None:
-    """Draw the wind as an arrow of fixed length in a lower corner that the path leaves free."""
+class _Box(NamedTuple):
+    """A rectangle in points from the lower left corner of the axes."""
+
+    left: float
+    low: float
+    right: float
+    high: float
+
+    def holds(self, x: Floats, y: Floats) -> int:
+        """Return how many of the points lie inside."""
+        return int(np.sum((x > self.left) & (x < self.right) & (y > self.low) & (y < self.high)))
+
+    def meets(self, other: "_Box") -> bool:
+        """Return whether the two overlap."""
+        apart = self.right < other.left or other.right < self.left or self.high < other.low or other.high < self.low
+        return not apart
+
+
+_SQUARE = 170.0
+"""Side of the square that shows a path, points: what the figure's layout leaves for it, nearly."""
+
+
+def _wind_arrow(axes: "Axes", towards: tuple[float, float], right: bool) -> list[_Box]:
+    """Draw the wind as an arrow of fixed length in a lower corner that the path leaves free; return what it covers."""
     strength = float(np.hypot(*towards))
     if strength < 0.05:
-        return
-    x, y = 0.86 if right else 0.14, 0.17
+        return []
+    x, y = 0.84 if right else 0.16, 0.17
     dx, dy = (0.075 * part / strength for part in towards)
     axes.annotate(
         "",
@@ -234,15 +260,16 @@ def _wind_arrow(axes: "Axes", towards: tuple[float, float], right: bool) -> None
         va="bottom",
         ha="center",
     )
+    return [_Box((x - 0.16) * _SQUARE, 0.0, (x + 0.16) * _SQUARE, 0.26 * _SQUARE)]
 
 
-def _path(axes: "Axes", x: Floats, y: Floats, marks: Sequence[tuple[int, str]]) -> None:
-    """Draw a path with its marks; the names of marks that nearly touch are written as one."""
-    reach = max(float(np.ptp(x)), float(np.ptp(y)), 4.0)
+def _path(axes: "Axes", x: Floats, y: Floats, marks: Sequence[tuple[int, str]], taken: Sequence[_Box] = ()) -> None:
+    """Draw a path with its marks at one scale; the names of marks that touch are written as one."""
+    reach = _same_scale(axes, x, y)
     named: list[tuple[int, str]] = []
     for index, name in marks:
-        level = [k for k, (at, _) in enumerate(named) if abs(y[index] - y[at]) < 0.06 * reach]
-        touched = next((k for k in level if abs(x[index] - x[named[k][0]]) < 0.22 * reach), None)
+        near = (k for k, (at, _) in enumerate(named) if np.hypot(x[index] - x[at], y[index] - y[at]) < 0.05 * reach)
+        touched = next(near, None)
         if touched is None:
             named.append((index, name))
         else:
@@ -253,14 +280,52 @@ def _path(axes: "Axes", x: Floats, y: Floats, marks: Sequence[tuple[int, str]]) 
         axes.plot(
             x[index], y[index], shapes[number % len(shapes)], color=LIGHT["ink"], ms=4.5, mfc=LIGHT["sheet"], zorder=4
         )
+    covered = list(taken)
+    points = _SQUARE / reach
+    px, py = (x - axes.get_xlim()[0]) * points, (y - axes.get_ylim()[0]) * points
     for index, name in named:
-        axes.annotate(name, (x[index], y[index]), xytext=(6, 4), textcoords="offset points", fontsize=7.5)
+        covered.append(_name(axes, px, py, index, name, covered))
 
 
-def _same_scale(axes: "Axes", x: Floats, y: Floats) -> None:
-    """Show both directions at one scale, in a square wide enough for the path and its labels, and at least 4 m."""
+def _name(axes: "Axes", px: Floats, py: Floats, index: int, name: str, covered: Sequence[_Box]) -> _Box:
+    """Write a name on that side of its mark where it crosses least; return the box that it takes.
+
+    Parameters
+    ----------
+    px, py
+        The path in points from the lower left corner of the axes.
+    """
+    at, up, wide, tall = float(px[index]), float(py[index]), 4.6 * len(name), 9.0
+
+    def box(side: int, rise: int) -> _Box:
+        left = at + 6.0 if side > 0 else at - 6.0 - wide
+        low = up + 3.0 if rise > 0 else up - 3.0 - tall
+        return _Box(left, low, left + wide, low + tall)
+
+    def cost(sides: tuple[int, int]) -> float:
+        one = box(*sides)
+        outside = one.left < 0.0 or one.right > _SQUARE + 12.0 or one.low < 0.0 or one.high > _SQUARE
+        return 5.0 * sum(one.meets(other) for other in covered) + 5.0 * outside + min(one.holds(px, py), 4)
+
+    side, rise = best = min(((1, 1), (1, -1), (-1, 1), (-1, -1)), key=cost)
+    axes.annotate(
+        name,
+        (px[index] / _SQUARE, py[index] / _SQUARE),
+        xycoords="axes fraction",
+        xytext=(6 * side, 3 * rise),
+        textcoords="offset points",
+        fontsize=7.5,
+        ha="left" if side > 0 else "right",
+        va="bottom" if rise > 0 else "top",
+    )
+    return box(*best)
+
+
+def _same_scale(axes: "Axes", x: Floats, y: Floats) -> float:
+    """Show both directions at one scale, in a square wide enough for the path and its names; return its side, m."""
     reach = 1.3 * max(float(np.ptp(x)), float(np.ptp(y)), 4.0)
     mid_x, mid_y = (float(np.max(v) + np.min(v)) / 2 for v in (x, y))
     axes.set_xlim(mid_x - reach / 2, mid_x + reach / 2)
     axes.set_ylim(mid_y - reach / 2, mid_y + reach / 2)
     axes.set_aspect("equal")
+    return reach

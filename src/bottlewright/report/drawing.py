@@ -67,12 +67,14 @@ def rocket_drawing(view: RocketView) -> "Figure":
     x, r = view.station * 1e3, view.radius * 1e3
     fin = None if view.fin_outline is None or view.fin_count < 1 else view.fin_outline * 1e3
     length, body = float(max(x.max(), fin[:, 0].max() if fin is not None else 0.0)), float(r.max())
-    n = drawing_scale(length * 1e-3)
+    ahead = max(0.0, -min((_on_sheet(station * 1e3, length) for _, station, _ in view.marks), default=0.0))
+    n = drawing_scale((length + ahead) * 1e-3)
     reach = body if fin is None else max(body, float(fin[:, 1].max()))
     below = max(_lowest(fin, view.fin_count), body)
     rows_above = 1 + len(_stacked(view.parts))
     top, bottom = reach + (4 + 8 * rows_above) * n, below + (13 + 6.5 * len(view.marks)) * n
-    left = -max(12.0 * n, (_SHEET * n - length) / 2 - 12 * n)  # the dimensions and names at the right need more room
+    # The dimensions and names at the right need more room than the left.
+    left = -ahead - max(12.0 * n, (_SHEET * n - length - ahead) / 2 - 12 * n)
     with paper_style():
         figure = Figure(figsize=(_SHEET * MM, (top + bottom) / n * MM))
         axes = figure.add_axes((0, 0, 1, 1))
@@ -93,6 +95,11 @@ def rocket_drawing(view: RocketView) -> "Figure":
             color=LIGHT["soft"],
         )
     return figure
+
+
+def _on_sheet(at: float, length: float) -> float:
+    """Return where on the rule a mark stands, mm: one far off the rocket's ends stands half a length off."""
+    return min(max(at, -0.5 * length), 1.1 * length)
 
 
 def _angles(count: int) -> Floats:
@@ -165,7 +172,8 @@ def _draw_dimensions(
     for number, row in enumerate(rows):
         level = reach + (4 + 8 * number) * n
         for name, front, back in row:
-            _dimension(axes, front * 1e3, back * 1e3, level, name, n, (float(np.interp(front * 1e3, x, r)),) * 2)
+            starts = (float(np.interp(front * 1e3, x, r)),) * 2
+            _dimension(axes, front * 1e3, back * 1e3, level, name, n, starts, last=back == row[-1][2])
     end = float(fin[int(np.argmax(fin[:, 0])), 1]) if fin is not None and length > x.max() else float(r[-1])
     _dimension(axes, 0.0, length, reach + (4 + 8 * len(rows)) * n, "overall", n, (0.0, end))
     widest = float(x[int(np.argmax(r))])
@@ -177,20 +185,25 @@ def _draw_dimensions(
 
 
 def _dimension(
-    axes: "Axes", front: float, back: float, level: float, name: str, n: float, starts: tuple[float, float]
+    axes: "Axes", front: float, back: float, level: float, name: str, n: float, starts: tuple[float, float],
+    last: bool = True,
 ) -> None:
-    """Draw one level dimension line with its witness lines; a label too long for its span stands behind it."""
+    """Draw one level dimension line with its witness lines.
+
+    A label too long for its span stands behind it, or ends with it where another dimension follows in the row.
+    """
     for edge, start in zip((front, back), starts, strict=True):
         axes.plot([edge, edge], [start + 1.5 * n, level + 1.5 * n], lw=0.35, zorder=1, color=LIGHT["soft"])
     _arrow(axes, (front, level), (back, level))
     label = f"{name} {back - front:.0f}"
     tight = (back - front) / n < 1.6 * len(label)
+    behind = tight and last
     axes.text(
-        (front + back) / 2 if not tight else back + 1.5 * n,
-        level + (0.8 * n if not tight else 0),
+        back + 1.5 * n if behind else back if tight else (front + back) / 2,
+        level if behind else level + 0.8 * n,
         label,
-        ha="center" if not tight else "left",
-        va="bottom" if not tight else "center",
+        ha="left" if behind else "right" if tight else "center",
+        va="center" if behind else "bottom",
         fontsize=7.5,
         bbox={"fc": LIGHT["sheet"], "ec": "none", "pad": 0.6},
     )
@@ -231,16 +244,12 @@ def _draw_rule(axes: "Axes", view: RocketView, length: float, level: float, n: f
             axes.text(at, level - 0.8 * n, f"{at:.0f}", ha="center", va="top", fontsize=6.5, color=LIGHT["soft"])
     axes.text(length + 2.5 * n, level, "mm from\nthe nose tip", fontsize=6.5, color=LIGHT["soft"], va="center")
     for row, (name, station, kind) in enumerate(sorted(view.marks, key=lambda mark: -mark[1])):
-        at, hang = station * 1e3, level - (8 + 6.5 * row) * n  # the foremost hangs lowest, so that no name is crossed
+        at, hang = _on_sheet(station * 1e3, length), level - (8 + 6.5 * row) * n  # the foremost lowest: no name crossed
         colour = LIGHT["orange"] if kind == "pressure" else LIGHT["teal"]
+        shape = "<" if at > station * 1e3 else ">" if at < station * 1e3 else "D" if kind == "pressure" else "^"
         axes.plot([at, at], [level + 3.5 * n, hang], color=colour, lw=0.9)
-        axes.plot(
-            at,
-            level + 3.5 * n,
-            "D" if kind == "pressure" else "^",
-            color=colour,
-            ms=4.5,
-            mfc=colour if "empty" in name else LIGHT["sheet"],
-            zorder=6,
-        )
-        axes.text(at + 1.5 * n, hang, f"{name}  {at:.0f}", color=colour, fontsize=7.5, va="center", ha="left")
+        fill = colour if "empty" in name else LIGHT["sheet"]
+        axes.plot(at, level + 3.5 * n, shape, color=colour, ms=4.5, mfc=fill, zorder=6)
+        said = f"{name}  {station * 1e3:.0f}" + (", further off than drawn" if shape in "<>" else "")
+        side, way = ("left", 1) if at <= length else ("right", -1)
+        axes.text(at + way * 1.5 * n, hang, said, color=colour, fontsize=7.5, va="center", ha=side)

@@ -156,7 +156,12 @@ def table(heads: Sequence[str], rows: Sequence[Sequence[str]]) -> str:
     """Return a table; a column whose cells all start with a digit or a sign stands to the right."""
     width = max((len(row) for row in rows), default=len(heads))
     numeric = [all(_is_number(row[k]) for row in rows if k < len(row)) and bool(rows) for k in range(width)]
-    return str(_part("table", heads, rows, numeric=numeric))
+    long = any(len(cell) > _SENTENCE for row in rows for cell in row[1:])
+    return str(_part("table", heads, rows, numeric=numeric, long=long))
+
+
+_SENTENCE = 28
+"""Letters from which a cell counts as a sentence: a telephone then shows the table as a list."""
 
 
 def _is_number(text: str) -> bool:
@@ -231,6 +236,21 @@ def _colours() -> str:
     return f":root{{{block(LIGHT)}}}\n@media screen and (prefers-color-scheme:dark){{:root{{{block(DARK)}}}}}"
 
 
+def _paper(name: str, verdict: str) -> str:
+    """Return what stands in the margins of every printed page: whose it is, that it says stop, which page it is."""
+
+    def quoted(text: str) -> str:
+        return '"' + "".join(c if c.isalnum() or c in " .,:" else f"\\{ord(c):x} " for c in text) + '"'
+
+    boxes = {
+        "top-left": quoted(verdict) if verdict.startswith("Stop") else "none",
+        "bottom-left": quoted(f"{name}: Bottlewright study"),
+        "bottom-right": '"page " counter(page) " of " counter(pages)',
+    }
+    look = f"font: 8pt sans-serif; color: {LIGHT['ink']}"
+    return "@page {" + " ".join(f"@{box} {{ content: {said}; {look}; }}" for box, said in boxes.items()) + "}"
+
+
 def _stages(sections: Sequence[Section]) -> list[dict[str, Any]]:
     """Return every stage with the worst state of its sections; open where it has none."""
     worst = [State.FINE, State.OPEN, State.LOOK, State.STOP]
@@ -283,4 +303,5 @@ def write_report(sections: Sequence[Section], findings: Iterable[Finding], heade
         levels=_LEVELS,
         colours=_markup(_colours()),
         css=_markup(css),
+        paper=_markup(_paper(header.name, _verdict(ordered))),
     )

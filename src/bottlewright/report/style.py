@@ -199,8 +199,8 @@ def inline_svg(picture: Picture) -> str:
     names = {colour: name for name, colour in LIGHT.items()}
     svg = re.sub(r"#[0-9a-f]{6}\b", lambda hit: f"var(--{names[hit[0]]})" if hit[0] in names else hit[0], svg)
     svg = re.sub(r'(<svg[^>]*?) height="[^"]*"', r"\1", svg, count=1)
-    share = min(100.0, 100.0 * picture.figure.get_figwidth() / (FULL_WIDTH * MM))
-    svg = re.sub(r'(<svg[^>]*?) width="[^"]*"', rf'\1 style="width:{share:.0f}%" role="img"', svg, count=1)
+    share = min(1.0, picture.figure.get_figwidth() / (FULL_WIDTH * MM))
+    svg = re.sub(r'(<svg[^>]*?) width="[^"]*"', rf'\1 style="--share:{share:.2f}" role="img"', svg, count=1)
     return svg.replace("<defs>", f"<title>{_escape(picture.alt)}</title><defs>", 1)
 
 
