@@ -14,10 +14,10 @@ from bottlewright.physics.gas import (
     saturation_pressure,
 )
 from bottlewright.physics.spray import spray_flow
-from bottlewright.physics.vessel_shape import water_state
-from bottlewright.physics.water_jet import effective_length, jet_free, jet_held, steady_jet_free, steady_jet_held
+from bottlewright.physics.vessel_shape import water_level, water_state
+from bottlewright.physics.water_jet import effective_length, jet_free, jet_held, settling_rate, steady_jet_free, steady_jet_held
 
-__all__ = ["balance", "gas_now", "gas_over_water", "push", "travel"]
+__all__ = ["balance", "gas_now", "gas_over_water", "jet_settling_rate", "push", "travel"]
 
 Pushed: TypeAlias = tuple[float, float, float, float, float, float, float]
 """Axial specific force, thrust, mass, centre, transverse moment, outflow and the height that it comes from."""
@@ -154,6 +154,18 @@ def _push_water(y: FloatArray, craft: Record, other: float, held: float, dy: Flo
     dy[CHARGE_B] = gain
     dy[CHARGE_C] = warming - fall * area * speed
     return force, thrust, mass, x_centre, transverse, rho * area * speed, height
+
+
+@jit
+def jet_settling_rate(y: FloatArray, craft: Record) -> float:
+    """Rate at which the water jet settles, 1/s, which an explicit step has to be short against."""
+    water, rho = max(y[CHARGE_A], 0.0), craft.water_density
+    height, surface, inertial = water_level(
+        water, craft.vessel_z, craft.vessel_r, craft.vessel_count, craft.vessel_table
+    )
+    length = effective_length(craft.jet_area, craft.bore_area, inertial, craft.land, craft.correction)
+    mass = craft.dry_mass + craft.gas_mass + rho * water if craft.held == 0 else math.inf
+    return float(settling_rate(rho, craft.jet_area, craft.loss, height, surface, length, y[CHARGE_B], mass))
 
 
 @jit

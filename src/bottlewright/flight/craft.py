@@ -10,9 +10,11 @@ from bottlewright.flight.state import (
     CHARGE_A,
     CHARGE_B,
     CHARGE_C,
+    GAS,
     IMPULSE,
     PLACE,
     RATES,
+    SPRAY,
     STATE,
     VELOCITY,
     Record,
@@ -31,7 +33,7 @@ from bottlewright.physics.water import density_of_water
 from bottlewright.physics.water_jet import end_correction
 from bottlewright.physics.wind import wind_at
 
-__all__ = ["CRAFT", "WORK", "mass_properties", "prepare", "shape_vessel"]
+__all__ = ["CRAFT", "WORK", "mass_properties", "prepare", "scale_charge", "shape_vessel"]
 
 _NUMBERS = [
     "length", "rest_volume", "compliance", "stretched_volume", "jet_area", "bore_area", "loss", "land", "correction",
@@ -82,7 +84,7 @@ CRAFT = np.dtype(
 
 WORK = np.dtype(
     [
-        ("k", np.float64, (7, STATE)),
+        ("k", np.float64, (8, STATE)),
         ("y", np.float64, (STATE,)),
         ("trial", np.float64, (STATE,)),
         ("point", np.float64, (STATE,)),
@@ -334,15 +336,29 @@ def _set_recovery(plan: Record, craft: Record) -> None:
 
 @jit
 def _set_scales(plan: Record, craft: Record) -> None:
-    """Sizes below which an error in a state no longer matters: the absolute part of the tolerance."""
+    """Sizes below which an error in a state no longer matters: the absolute part of the tolerance.
+
+    A rocket swings about once in half a second, so that an error of 1 rad comes and goes with one of about 10 rad/s.
+    """
     scale = craft.scale
     for i in range(3):
-        scale[PLACE + i], scale[VELOCITY + i], scale[RATES + i] = 10.0, 10.0, 1.0
+        scale[PLACE + i], scale[VELOCITY + i], scale[RATES + i] = 10.0, 10.0, 10.0
     scale[AIR_PATH], scale[IMPULSE] = 10.0, 10.0
     for i in range(4):
         scale[ATTITUDE + i] = 1.0
-    scale[CHARGE_A], scale[CHARGE_B], scale[CHARGE_C] = craft.rest_volume, 10.0, 100.0
     craft.tolerance, craft.time_limit = plan.tolerance, plan.time_limit
+
+
+@jit
+def scale_charge(phase: int, craft: Record) -> None:
+    """Set the sizes of the charge's numbers, which mean something else in each phase."""
+    scale = craft.scale
+    if phase == SPRAY:
+        scale[CHARGE_A], scale[CHARGE_B] = craft.water_density * craft.rest_volume, craft.gas_mass
+    elif phase == GAS:
+        scale[CHARGE_A] = 1.0
+    else:
+        scale[CHARGE_A], scale[CHARGE_B], scale[CHARGE_C] = craft.rest_volume, 10.0, 100.0
 
 
 @jit

@@ -5,7 +5,7 @@ import math
 import numpy as np
 
 from bottlewright.flight.charge import balance, gas_now
-from bottlewright.flight.runge_kutta import dense
+from bottlewright.flight.runge_kutta import LAST, dense
 from bottlewright.flight.state import AIR_PATH, CANOPY, GAS, IMPULSE, SPRAY, VELOCITY, Record
 from bottlewright.physics import FloatArray, jit
 from bottlewright.physics.air import density_viscosity
@@ -65,14 +65,14 @@ def watch(phase: int, guided: bool, t: float, y: FloatArray, dy: FloatArray, cra
 
 @jit
 def greatest_speed_within(
-    h: float, y: FloatArray, trial: FloatArray, n: int, k: FloatArray, point: FloatArray, note: Record
+    phase: int, h: float, y: FloatArray, trial: FloatArray, n: int, k: FloatArray, point: FloatArray, note: Record
 ) -> None:
     """Look for the greatest speed within a step where the speed stops growing."""
     v = VELOCITY
     before = y[v] * k[0, v] + y[v + 1] * k[0, v + 1] + y[v + 2] * k[0, v + 2]
-    behind = trial[v] * k[6, v] + trial[v + 1] * k[6, v + 1] + trial[v + 2] * k[6, v + 2]
+    behind = trial[v] * k[LAST, v] + trial[v + 1] * k[LAST, v + 1] + trial[v + 2] * k[LAST, v + 2]
     if before > 0.0 and behind < 0.0:
-        dense(before / (before - behind), h, y, trial, n, k, point)
+        dense(phase, before / (before - behind), h, y, trial, n, k, point)
         speed = speed_of(point)
         note.max_speed_m_s = max(note.max_speed_m_s, speed)
 

@@ -4,7 +4,8 @@ import math
 
 import numpy as np
 
-from bottlewright.flight.charge import gas_now
+from bottlewright.flight.charge import gas_now, jet_settling_rate
+from bottlewright.flight.craft import scale_charge
 from bottlewright.flight.motion import rates
 from bottlewright.flight.notes import greatest_speed_within, speed_of, watch
 from bottlewright.flight.phases import (
@@ -23,7 +24,7 @@ from bottlewright.flight.phases import (
     release,
     set_down,
 )
-from bottlewright.flight.runge_kutta import dense, error_of, next_step, take_step
+from bottlewright.flight.runge_kutta import ENDURANCE, LAST, dense, error_of, next_step, take_step
 from bottlewright.flight.state import (
     CANOPY,
     CHARGE_A,
@@ -98,7 +99,7 @@ def _root(
         theta = low - f_low * (high - low) / (f_high - f_low)
         if not low < theta < high:
             theta = 0.5 * (low + high)
-        dense(theta, h, y, trial, n, k, point)
+        dense(phase, theta, h, y, trial, n, k, point)
         event_values(phase, guided, point, craft, values)
         f = values[which]
         if f > 0.0:
@@ -144,6 +145,7 @@ def advance(
     k, trial, point, values, after = work.k, work.trial, work.point, work.values, work.after
     n = SIZE[phase]
     former = 1e-4
+    scale_charge(phase, craft)
     event_values(phase, guided, y, craft, values)
     for i in range(EVENTS):
         after[i] = values[i]
@@ -152,13 +154,15 @@ def advance(
     while t < t_stop:
         if note.steps >= MAX_STEPS:
             return -2, t, h, count
+        if phase == WATER and craft.steady_jet == 0:
+            h = min(h, ENDURANCE / max(jet_settling_rate(y, craft), 1e-9))
         h = min(h, t_stop - t)
         if h < 1e-14 * max(t, 1e-3):
             if t_stop - t <= h:
                 return -1, t_stop, 1e-5, count
             return -3, t, h, count
         take_step(phase, guided, t, h, y, n, craft, k, trial)
-        error = error_of(h, y, trial, n, k, craft.scale, craft.tolerance)
+        error = error_of(phase, h, y, trial, n, k, craft.scale, craft.tolerance, point)
         if error > 1.0:
             h = min(next_step(h, error, 1.0), 0.9 * h)
             note.steps += 1
@@ -173,22 +177,22 @@ def advance(
         end = 1.0 if first < 0 else part
         if rows.shape[0] > 0:
             for j in range(1, SUB_ROWS + 1):
-                dense(end * j / SUB_ROWS, h, y, trial, n, k, point)
+                dense(phase, end * j / SUB_ROWS, h, y, trial, n, k, point)
                 count = _record(rows, count, t + h * end * j / SUB_ROWS, phase, guided, point, n)
         note.steps += 1
         if first >= 0:
-            dense(part, h, y, trial, n, k, point)
+            dense(phase, part, h, y, trial, n, k, point)
             for i in range(n):
                 y[i] = point[i]
             t += h * part
             rates(phase, guided, t, y, craft, k[0])
             watch(phase, guided, t, y, k[0], craft, note)
             return first, t, min(next_step(h, error, former), h), count
-        greatest_speed_within(h, y, trial, n, k, point, note)
+        greatest_speed_within(phase, h, y, trial, n, k, point, note)
         t += h
         for i in range(n):
             y[i] = trial[i]
-            k[0, i] = k[6, i]
+            k[0, i] = k[LAST, i]
         for i in range(EVENTS):
             values[i] = after[i]
         watch(phase, guided, t, y, k[0], craft, note)

@@ -105,7 +105,8 @@ def _power(ratio: float, exponent: float) -> float:
         return float(ratio**exponent)
     total = 1.0
     for j in range(7, -1, -1):
-        total = 1.0 + total * x * (exponent - j) / (j + 1.0)
+        # What does not hang on the sum so far is bracketed, to be worked out beside it.
+        total = 1.0 + total * (x * (exponent - j) * (1.0 / (j + 1.0)))
     return total
 
 

@@ -15,7 +15,15 @@ import math
 
 from bottlewright.physics import jit
 
-__all__ = ["effective_length", "end_correction", "jet_free", "jet_held", "steady_jet_free", "steady_jet_held"]
+__all__ = [
+    "effective_length",
+    "end_correction",
+    "jet_free",
+    "jet_held",
+    "settling_rate",
+    "steady_jet_free",
+    "steady_jet_held",
+]
 
 
 @jit
@@ -77,6 +85,22 @@ def jet_held(
     beta = jet_area / surface
     gain = (excess / density + force * height - 0.5 * speed * speed * (1.0 + loss - beta * beta)) / length
     return density * jet_area * (speed * speed * (1.0 - beta) + height * gain), gain
+
+
+@jit
+def settling_rate(
+    density: float, jet_area: float, loss: float, height: float, surface: float, length: float, speed: float,
+    mass: float,
+) -> float:  # fmt: skip
+    """Rate −∂u̇/∂u at which a jet settles on what the pressure asks for, 1/s, with the parameters of `jet_free`.
+
+    A held rocket's is that of one without end of mass.
+    """
+    beta = jet_area / surface
+    drive = -speed * (1.0 + loss - beta * beta)
+    carried = density * jet_area * height
+    force = 2.0 * density * jet_area * speed * (1.0 - beta) + carried * drive / length
+    return -(drive + height * force / (mass - carried * height / length)) / length
 
 
 @jit
