@@ -18,7 +18,7 @@ from numpy.typing import NDArray
 from scipy.integrate import solve_ivp
 
 from bottlewright.design import complete, read_design
-from bottlewright.flight.craft import CRAFT, WORK, prepare
+from bottlewright.flight.craft import CRAFT, WORK, prepare, scale_charge
 from bottlewright.flight.motion import rates
 from bottlewright.flight.notes import SUMMARY
 from bottlewright.flight.phases import (
@@ -42,13 +42,12 @@ Method: TypeAlias = Literal["LSODA", "DOP853"]
 
 
 class Flown(NamedTuple):
-    """One flight: apogee m, flight time s, processor time in ms (best and median of the repeats), evaluations."""
+    """One flight: apogee m, flight time s, processor time in ms (best and median of the repeats)."""
 
     apogee: float
     flight_time: float
     best_ms: float
     median_ms: float
-    evaluations: int
 
 
 # An array of one record is handed over, since numba takes twenty times as long to recognise a record by itself.
@@ -64,6 +63,11 @@ def scipy_event(which: int, y: Floats, crafts: Any, phase: int, guided: bool) ->
     values = np.empty(EVENTS)
     event_values(phase, guided, y, crafts[0], values)
     return float(values[which])
+
+
+@jit
+def scipy_scale(crafts: Any, phase: int) -> None:
+    scale_charge(phase, crafts[0])
 
 
 def blank_note() -> Any:
@@ -90,7 +94,7 @@ def by_ours(plan: Any, repeats: int) -> tuple[Flown, Any]:
         our_flight(plans, crafts, notes, works, rows)
         taken.append(1e3 * (time.process_time() - start))
     note = notes[0]
-    return _flown(note["apogee_m"], note["flight_time_s"], taken, 6 * int(note["steps"])), note
+    return _flown(note["apogee_m"], note["flight_time_s"], taken), note
 
 
 def by_scipy(method: Method, plan: Any, tolerance: float, repeats: int) -> Flown:
@@ -98,21 +102,21 @@ def by_scipy(method: Method, plan: Any, tolerance: float, repeats: int) -> Flown
     taken = []
     for _ in range(repeats):
         start = time.process_time()
-        apogee, landed, evaluations = _scipy_flight(method, plan, tolerance)
+        apogee, landed = _scipy_flight(method, plan, tolerance)
         taken.append(1e3 * (time.process_time() - start))
-    return _flown(apogee, landed, taken, evaluations)
+    return _flown(apogee, landed, taken)
 
 
-def _flown(apogee: float, flight_time: float, taken: list[float], evaluations: int) -> Flown:
-    return Flown(float(apogee), float(flight_time), min(taken), statistics.median(taken), evaluations)
+def _flown(apogee: float, flight_time: float, taken: list[float]) -> Flown:
+    return Flown(float(apogee), float(flight_time), min(taken), statistics.median(taken))
 
 
-def _scipy_flight(method: Method, plan: Any, tolerance: float) -> tuple[float, float, int]:
+def _scipy_flight(method: Method, plan: Any, tolerance: float) -> tuple[float, float]:
     crafts, note = np.zeros(1, CRAFT), blank_note()
     craft = crafts[0]
     prepare(plan, False, craft)
     full = np.zeros(STATE)
-    phase, guided, t, apogee, evaluations = begin(full, craft, note), True, 0.0, math.nan, 0
+    phase, guided, t, apogee = begin(full, craft, note), True, 0.0, math.nan
     release_at = math.inf
     while True:
         stop = float(craft["time_limit"])
@@ -121,6 +125,7 @@ def _scipy_flight(method: Method, plan: Any, tolerance: float) -> tuple[float, f
         if phase == CANOPY and t < (filled := float(craft["release_time"] + craft["filling_time"])):
             stop = min(stop, filled)
         size = SIZE[phase]
+        scipy_scale(crafts, phase)
         kinds = _kinds(phase, guided, math.isnan(apogee))
         watchers: Any = [_watcher(kind) for kind in kinds]
         result = solve_ivp(
@@ -128,9 +133,8 @@ def _scipy_flight(method: Method, plan: Any, tolerance: float) -> tuple[float, f
             rtol=tolerance, atol=tolerance * craft["scale"][:size], events=watchers,
         )  # fmt: skip
         if not result.success:
-            return math.nan, math.nan, evaluations
+            return math.nan, math.nan
         t, full[:size] = float(result.t[-1]), result.y[:, -1]
-        evaluations += result.nfev
         if result.status == 0:
             if phase != COAST:
                 continue
@@ -143,7 +147,7 @@ def _scipy_flight(method: Method, plan: Any, tolerance: float) -> tuple[float, f
             apogee, release_at = float(full[2]), t + float(craft["release_delay"])
             full[VELOCITY + 2] = min(full[VELOCITY + 2], -1e-12)
         elif kind == GROUND:
-            return apogee, t, evaluations
+            return apogee, t
         else:
             phase = next_phase(phase, kind, t, full, craft, note)
 
@@ -191,7 +195,7 @@ def _plain(rocket: str, tolerance: float) -> Flown:
         prepare(plan, False, craft)
         voyage(craft, note, work, np.empty((0, ROW)))
         taken.append(1e3 * (time.process_time() - start))
-    return _flown(note.apogee_m, note.flight_time_s, taken, 6 * int(note.steps))
+    return _flown(note.apogee_m, note.flight_time_s, taken)
 
 
 if __name__ == "__main__":

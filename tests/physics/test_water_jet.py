@@ -12,6 +12,7 @@ from bottlewright.physics.water_jet import (
     end_correction,
     jet_free,
     jet_held,
+    settling_rate,
     steady_jet_free,
     steady_jet_held,
 )
@@ -109,3 +110,15 @@ def test_end_correction_is_0_8_radii_in_a_wide_wall_and_nothing_in_a_bare_neck()
     assert end_correction(0.0217, 0.0217) == pytest.approx(0.0, abs=1e-12)
     steps = [end_correction(bore, 0.0217) / bore for bore in np.linspace(0.003, 0.0217, 20)]
     assert (np.diff(steps) < 0).all()
+
+
+@given(jets)
+def test_a_jet_settles_at_the_rate_at_which_its_gain_falls_with_its_speed(jet):
+    surface, length, mass = parts(jet)
+    a, h, u, du = jet["jet_area"], jet["height"], jet["speed"] + 1.0, 1e-4
+    faster, slower = (
+        jet_free(jet["excess"], RHO, a, jet["loss"], h, surface, length, speed, mass, jet["other"])[1]
+        for speed in (u + du, u - du)
+    )
+    rate = settling_rate(RHO, a, jet["loss"], h, surface, length, u, mass)
+    assert (slower - faster) / (2 * du) == pytest.approx(rate, rel=1e-6, abs=1e-3)

@@ -15,7 +15,14 @@ from bottlewright.physics.gas import (
 )
 from bottlewright.physics.spray import spray_flow
 from bottlewright.physics.vessel_shape import water_level, water_state
-from bottlewright.physics.water_jet import effective_length, jet_free, jet_held, settling_rate, steady_jet_free, steady_jet_held
+from bottlewright.physics.water_jet import (
+    effective_length,
+    jet_free,
+    jet_held,
+    settling_rate,
+    steady_jet_free,
+    steady_jet_held,
+)
 
 __all__ = ["balance", "gas_now", "gas_over_water", "jet_settling_rate", "push", "travel"]
 

@@ -356,7 +356,7 @@ def scale_charge(phase: int, craft: Record) -> None:
     if phase == SPRAY:
         scale[CHARGE_A], scale[CHARGE_B] = craft.water_density * craft.rest_volume, craft.gas_mass
     elif phase == GAS:
-        scale[CHARGE_A] = 1.0
+        scale[CHARGE_A] = 0.1  # an excess of a hundredth of the ambient pressure
     else:
         scale[CHARGE_A], scale[CHARGE_B], scale[CHARGE_C] = craft.rest_volume, 10.0, 100.0
 
