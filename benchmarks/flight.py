@@ -133,9 +133,9 @@ def engines(design: Design) -> Part:
     single = by_ours(_plan(design, 1e-7), 15)[0]
     plain = by_plain_python(str(ROCKET), 1e-7)
     text = f"""{_FLIGHTS} flights of Curlew with every ± drawn, release to ground: the same equations, phases and
-events. SciPy's `solve_ivp` calls our compiled equations through one compiled wrapper and pays for its own Python between
-the calls, as anybody who uses it does. The comparison is at the same achieved error, not at the same setting: errors and
-times are medians over the flights, since one flight can be luckier than its neighbours, at half powers of ten and
+events. SciPy's `solve_ivp` calls our compiled equations through one compiled wrapper and pays for its own Python
+between the calls, as anybody who uses it does. The comparison is at the same achieved error, not at the same setting: errors
+and times are medians over the flights, since one flight can be luckier than its neighbours, at half powers of ten and
 straight on logarithmic paper between.
 
 {_rows(head, rows)}
