@@ -18,6 +18,7 @@ import sys
 import tempfile
 import time
 from collections.abc import Callable, Iterable, Sequence
+from functools import partial
 from importlib.metadata import version
 from pathlib import Path
 from typing import Any, NamedTuple
@@ -114,7 +115,7 @@ def engines(design: Design) -> Part:
     costs = {"ours": _costs(plans, right, lambda plan, _: by_ours(plan, 5)[0])}
     for method in methods:
         by_scipy(method, plans[0], 1e-3, 1)
-        costs[method] = _costs(plans, right, lambda plan, tolerance, by=method: by_scipy(by, plan, tolerance, 1))
+        costs[method] = _costs(plans, right, partial(by_scipy, method, repeats=1))
     rows, ratios = [], {}
     for wanted in (1e-4, 1e-5, 1e-6, 1e-7):
         found = {name: _at(runs, wanted) for name, runs in costs.items()}
@@ -134,9 +135,9 @@ def engines(design: Design) -> Part:
     plain = by_plain_python(str(ROCKET), 1e-7)
     text = f"""{_FLIGHTS} flights of Curlew with every ± drawn, release to ground: the same equations, phases and
 events. SciPy's `solve_ivp` calls our compiled equations through one compiled wrapper and pays for its own Python
-between the calls, as anybody who uses it does. The comparison is at the same achieved error, not at the same setting: errors
-and times are medians over the flights, since one flight can be luckier than its neighbours, at half powers of ten and
-straight on logarithmic paper between.
+between the calls, as anybody who uses it does. The comparison is at the same achieved error, not at the same setting:
+errors and times are medians over the flights, since one flight can be luckier than its neighbours, at half powers of
+ten and straight on logarithmic paper between.
 
 {_rows(head, rows)}
 

@@ -19,7 +19,7 @@ from bottlewright.flight.notes import SUMMARY
 from bottlewright.flight.plan import plan_of, slot_of
 from bottlewright.flight.state import Endings
 from bottlewright.flight.voyage import ROW, voyage
-from bottlewright.physics import FloatArray, jit, parallel_safe_jit
+from bottlewright.physics import FloatArray, entry_jit
 from bottlewright.physics.sampling import normal
 from bottlewright.quantities import Basis, Quantity
 
@@ -38,13 +38,13 @@ _FOLLOWS = {"nozzle.bore": "vessel.neck_bore", "nose.diameter": "vessel.diameter
             "charge.temperature": "weather.temperature"}  # fmt: skip
 
 
-@jit
+@entry_jit
 def fill_draws(seed: int, first: int, stream: int, out: FloatArray) -> None:
     for i in range(out.size):
         out[i] = normal(seed, first + i, stream)
 
 
-@parallel_safe_jit
+@entry_jit
 def _fly_range(plans: NDArray[Any], first: int, last: int, notes: NDArray[Any]) -> None:
     craft, work = np.zeros(1, CRAFT), np.zeros(1, WORK)
     rows = np.empty((0, ROW))

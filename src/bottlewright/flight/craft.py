@@ -19,7 +19,7 @@ from bottlewright.flight.state import (
     VELOCITY,
     Record,
 )
-from bottlewright.physics import jit
+from bottlewright.physics import entry_jit, jit
 from bottlewright.physics.air import AIR_COLUMN, air_column
 from bottlewright.physics.airframe import AIRFRAME_SIZE, axial_drag_areas, linear_centre_of_pressure, prepare_airframe
 from bottlewright.physics.gas import charging_temperature, start_masses
@@ -361,7 +361,7 @@ def scale_charge(phase: int, craft: Record) -> None:
         scale[CHARGE_A], scale[CHARGE_B], scale[CHARGE_C] = craft.rest_volume, 10.0, 100.0
 
 
-@jit
+@entry_jit
 def prepare(plan: Record, held: bool, craft: Record) -> bool:
     """Work out a craft from a plan; return False when it makes no rocket.
 

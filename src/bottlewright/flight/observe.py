@@ -16,7 +16,7 @@ from bottlewright.flight.state import (
     VELOCITY,
     Record,
 )
-from bottlewright.physics import FloatArray, jit
+from bottlewright.physics import FloatArray, entry_jit, jit
 from bottlewright.physics.parachute import inflation
 from bottlewright.physics.vessel_shape import water_state
 
@@ -31,7 +31,7 @@ COLUMNS = (
 """Columns of a flight's series, the unit in each name; place is that of the dry centre of mass above its start."""
 
 
-@jit
+@entry_jit
 def observe(rows: FloatArray, count: int, craft: Record, work: Record, out: FloatArray) -> None:
     """Fill a table with one line a recorded row.
 

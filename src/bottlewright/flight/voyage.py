@@ -41,7 +41,7 @@ from bottlewright.flight.state import (
     Endings,
     Record,
 )
-from bottlewright.physics import FloatArray, jit
+from bottlewright.physics import FloatArray, entry_jit, jit
 
 __all__ = ["MAX_STEPS", "ROW", "SUB_ROWS", "event_values", "voyage"]
 
@@ -201,7 +201,7 @@ def advance(
     return -1, t, h, count
 
 
-@jit
+@entry_jit
 def voyage(craft: Record, note: Record, work: Record, rows: FloatArray) -> int:
     """Fly one prepared craft.
 

@@ -15,14 +15,16 @@ import shutil
 import tempfile
 from collections.abc import Callable
 from pathlib import Path
+from types import FunctionType
 from typing import Any, TypeAlias, TypeVar, cast
 
 import numba
 import numpy as np
+from numba.core.registry import CPUDispatcher
 from numpy.typing import NDArray
 from platformdirs import user_cache_path
 
-__all__ = ["CODE_CACHE", "FloatArray", "jit", "parallel_safe_jit"]
+__all__ = ["CODE_CACHE", "FloatArray", "entry_jit", "jit"]
 
 FloatArray: TypeAlias = NDArray[np.float64]
 
@@ -73,16 +75,33 @@ _OPTIONS: dict[str, Any] = {"cache": True, "error_model": "numpy"}
 twentieth of the time, but where they are fused depends on the compiler's mood, and a cluster's bits would differ."""
 
 
-def jit(function: F) -> F:
-    """Compile a pure function on scalars and arrays.
+class _Compiled(CPUDispatcher):
+    """A function for compiled code to call, whose door from Python is made when Python first knocks.
 
-    One whose name begins with an underscore is called by compiled code only and gets no door from Python: the doors
-    take a quarter of the time to compile.
+    Doors take a quarter of the time to compile, and few are used. The door is a copy with a name of its own, since
+    numba keeps code on disk by name.
     """
-    inner = function.__name__.startswith("_")
-    return cast(F, numba.njit(**{**_OPTIONS, "no_cpython_wrapper": inner, "no_cfunc_wrapper": inner})(function))
+
+    def __call__(self, *args: Any) -> Any:
+        door = vars(self).get("door")
+        if door is None:
+            inner = self.py_func
+            copy = FunctionType(inner.__code__, inner.__globals__, inner.__name__, inner.__defaults__)
+            copy.__qualname__ = f"{inner.__qualname__}.door"
+            door = vars(self)["door"] = numba.njit(**_OPTIONS)(copy)
+        return door(*args)
 
 
-def parallel_safe_jit(function: F) -> F:
-    """Compile like `jit` and let go of the interpreter lock, so that threads can run it side by side."""
+def jit(function: F) -> F:
+    """Compile a pure function on scalars and arrays, for other compiled code and, now and then, for Python."""
+    if vars(numba.config)["DISABLE_JIT"]:
+        return function
+    targets = {"nopython": True, "error_model": "numpy", "no_cpython_wrapper": True, "no_cfunc_wrapper": True}
+    compiled = _Compiled(py_func=function, targetoptions=targets)
+    compiled.enable_caching()
+    return cast(F, compiled)
+
+
+def entry_jit(function: F) -> F:
+    """Compile a function that Python calls as well as compiled code; it lets go of the interpreter lock meanwhile."""
     return cast(F, numba.njit(**_OPTIONS, nogil=True)(function))
