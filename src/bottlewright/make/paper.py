@@ -4,8 +4,8 @@ import math
 from collections.abc import Iterable, Sequence
 from typing import Any
 
-from bottlewright.make.drawing import Arc, Path, Pattern, Point, Shape, simple
-from bottlewright.make.nesting import Paper, Placed, nest, pieces_of
+from bottlewright.make.drawing import Arc, Label, Path, Pattern, Point, Shape, simple
+from bottlewright.make.nesting import HEAD, HEAD_TEXT, Paper, Placed, nest, pieces_of
 
 __all__ = ["pattern_sheets", "placed_items"]
 
@@ -24,10 +24,13 @@ def pattern_sheets(patterns: Iterable[Pattern], paper: Paper) -> list[dict[str, 
 def _placed(sheet: Sequence[Placed], paper: Paper) -> Items:
     items: Items = []
     for placed in sheet:
-        left, _, _, top = placed.piece.box
-        width, height = placed.piece.size
+        left, bottom, right, top = placed.piece.box
+        width, height = right - left, top - bottom
         x, y = paper.left + placed.x, paper.top + placed.y
-        if placed.piece.clipped:
+        if placed.piece.head:
+            head = Label((x, -y - 0.4 * HEAD), placed.piece.head, HEAD_TEXT, anchor=0.0, bold=True)
+            items += placed_items([head], 0.0, 0.0)
+            y += HEAD
             inner = placed_items(placed.piece.shapes, -left, top)
             items.append({"k": "clip", "x": _r(x), "y": _r(y), "w": _r(width), "h": _r(height), "items": inner})
         else:
