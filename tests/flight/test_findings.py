@@ -59,7 +59,7 @@ def test_a_pressure_centre_ahead_of_the_balance_point_says_stop():
 def test_less_than_one_calibre_asks_for_a_look_and_says_when():
     found = judge(static_margin_min_calibres=0.6, static_margin_min_time_s=0.21)
     assert levels(found) == {"margin-small": Level.LOOK}
-    assert found[0].found == "0.60 calibres, 0.21 s after launch"
+    assert found[0].found == "0.60 calibres, 0.21 s after release"
 
 
 @pytest.mark.parametrize(("wind", "level"), [(1.0, Level.NOTE), (4.0, Level.LOOK)])

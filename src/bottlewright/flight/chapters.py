@@ -209,7 +209,10 @@ def _title(flight: Flight) -> str:
     if not flight.complete:
         return f"Climbs to {summary['apogee_m']:.0f} m, then {flight.ending.split(':')[0]}"
     away = math.hypot(summary["landing_east_m"], summary["landing_north_m"])
-    return f"Climbs to {summary['apogee_m']:.0f} m and lands {away:.0f} m away after {summary['flight_time_s']:.0f} s"
+    course = f"{summary['apogee_m']:.0f} m and lands {away:.0f} m away after {summary['flight_time_s']:.0f} s"
+    if summary["static_margin_min_calibres"] < limit("margin_zero").value:
+        return f"Turns over; only if nothing nudged it, it would climb to {course.replace('lands', 'land')}"
+    return f"Climbs to {course}"
 
 
 def _numbers(flight: Flight) -> list[Number]:

@@ -101,14 +101,14 @@ def _stability(summary: Mapping[str, float], wind: float) -> Iterator[Finding]:
     least, most = summary["static_margin_min_calibres"], summary["static_margin_max_calibres"]
     if math.isnan(least):
         return
-    moment = f"{least:.2f} calibres, {summary['static_margin_min_time_s']:.2f} s after launch"
+    moment = f"{least:.2f} calibres, {summary['static_margin_min_time_s']:.2f} s after release"
     better = "Larger fins, fins further back, or more mass in the nose."
     if least < limit("margin_zero").value:
         yield _fly(
             Level.STOP,
             "unstable",
             "The rocket turns over: its pressure centre is ahead of its balance point",
-            moment,
+            f"{moment}; the numbers of this flight hold only if nothing nudges it, and something always does",
             limit("margin_zero"),
             better,
         )
