@@ -132,9 +132,9 @@ def test_a_file_is_no_folder(tmp_path):
 
 def test_a_file_where_a_folder_has_to_be_is_named(tmp_path):
     (tmp_path / "notes").write_text("mine", encoding="utf-8")
-    with pytest.raises(common.InputError, match=r"notes is a file, not a folder"):
-        with common.results_folder(tmp_path / "notes" / "sub" / "out", "fly"):
-            pytest.fail("nothing can be written there")
+    folder = common.results_folder(tmp_path / "notes" / "sub" / "out", "fly")
+    with pytest.raises(common.InputError, match="notes is a file, not a folder"), folder:
+        pytest.fail("nothing can be written there")
 
 
 def test_a_failure_half_way_leaves_nothing_behind(tmp_path):
