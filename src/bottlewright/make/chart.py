@@ -31,7 +31,7 @@ def chart_items(plan: Plan, width: float) -> tuple[list[dict[str, Any]], float]:
         day = begin + dt.timedelta(days=k)
         items.append(_line(x(day), 7.0, x(day), height, "aid"))
         if k < days and x(day) + _DAY <= width:
-            items.append(_text(x(day) + 0.8, 4.0, f"{day:%a %d %b}" if every < 28 else f"{day:%d %b %y}", 2.4))
+            items.append(_text(x(day) + 0.8, 4.0, f"{day:%a %d %b}" if every < 28 else f"{day:%d %b %y}", 2.5))
     for row, slot in enumerate(plan.slots):
         y = 10.0 + _ROW * row
         critical = slot.slack < 60.0

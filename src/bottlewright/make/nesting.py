@@ -101,19 +101,15 @@ def pieces_of(pattern: Pattern, window: tuple[float, float]) -> list[Piece]:
     whole = _piece(pattern.name, captioned(pattern))
     if _fits(whole.size, window) or _fits(whole.size[::-1], window):
         return [whole]
-    joined = replace(pattern, notes=(*pattern.notes, _JOIN))
-    words = _piece(f"{pattern.name} caption", caption(joined, 0.0, 0.0, 85.0))
+    words = _piece(f"{pattern.name} caption", caption(pattern, 0.0, 0.0, 85.0))
     bare = _piece(pattern.name, pattern.shapes)
     if _fits(bare.size, window) or _fits(bare.size[::-1], window):
-        return [bare, _piece(words.name, caption(pattern, 0.0, 0.0, 85.0))]
+        return [bare, words]
     window = (window[0], window[1] - HEAD)
     wide, tall = bare.size[0] + 2.0 * _EDGE, bare.size[1] + 2.0 * _EDGE
     upright, flat = _count((wide, tall), window), _count((tall, wide), window)
     way_up = _quarter_turned(bare) if math.prod(flat) < math.prod(upright) else bare
     return [*_tiles(pattern, way_up, window), words]
-
-
-_JOIN = "In tiles: cut one sheet along its join line, lay it on the next so that the crosses meet, tape, then measure."
 
 
 def _piece(name: str, shapes: tuple[Shape, ...]) -> Piece:
@@ -170,7 +166,7 @@ def _registration(
     for i in range(1, across):
         x = left + i * step_x + 0.5 * OVERLAP
         yield line((x, bottom), (x, top), Style.MARK)
-        yield Label((x - 1.8, 0.5 * (bottom + top)), "join", 2.4, 0.5 * math.pi)
+        yield Label((x - 1.8, 0.5 * (bottom + top)), "join", 2.5, 0.5 * math.pi)
         for j in range(down):
             low = max(bottom, top - j * step_y - step_y - OVERLAP)
             for part in (0.15, 0.85):
@@ -178,7 +174,7 @@ def _registration(
     for j in range(1, down):
         y = top - j * step_y - 0.5 * OVERLAP
         yield line((left, y), (right, y), Style.MARK)
-        yield Label((0.5 * (left + right), y + 1.8), "join", 2.4)
+        yield Label((0.5 * (left + right), y + 1.8), "join", 2.5)
         for i in range(across):
             far = min(right, left + i * step_x + step_x + OVERLAP)
             for part in (0.15, 0.85):

@@ -13,10 +13,14 @@ Items = list[dict[str, Any]]
 
 
 def pattern_sheets(patterns: Iterable[Pattern], paper: Paper) -> list[dict[str, Any]]:
-    """Return one entry a sheet: its drawing and the names of the parts on it."""
+    """Return one entry a sheet: its drawing, the names of the parts on it, and whether any comes in tiles."""
     pieces = [piece for pattern in patterns if pattern.printed for piece in pieces_of(pattern, paper.window)]
     return [
-        {"items": [*_placed(sheet, paper), *_check_bars(paper)], "parts": sorted({p.piece.name for p in sheet})}
+        {
+            "items": [*_placed(sheet, paper), *_check_bars(paper)],
+            "parts": sorted({p.piece.name for p in sheet}),
+            "tiles": any(p.piece.clipped for p in sheet),
+        }
         for sheet in nest(pieces, paper.window)
     ]
 
