@@ -31,7 +31,11 @@ GOOD = {
     "static_margin_max_calibres": 2.0,
     "landing_speed_m_s": 0.8,
     "landing_energy_J": 0.05,
-    "landing_incidence_rad": math.nan,
+    "landing_strike_angle_rad": math.nan,
+    "landing_speed_down_m_s": 0.7,
+    "landing_pressure_gauge_Pa": 0.0,
+    "sinking_speed_m_s": 0.7,
+    "water_left_kg": 0.0,
     "release_time_s": 3.0,
     "flight_time_s": 20.0,
 }
@@ -103,7 +107,7 @@ def test_foot_pounds_were_turned_into_joules_rightly():
 
 def test_a_rocket_without_a_parachute_comes_down_hard_and_says_how():
     found = judge(
-        kind="none", release_time_s=math.nan, landing_incidence_rad=0.1, landing_speed_m_s=21.0, landing_energy_J=20.0
+        kind="none", release_time_s=math.nan, landing_strike_angle_rad=0.1, landing_speed_m_s=21.0, landing_energy_J=20.0
     )
     assert levels(found) == {"ballistic": Level.LOOK, "landing-energy": Level.LOOK}
     assert found[0].found.startswith("nose first, 21.0 m/s")
@@ -128,7 +132,7 @@ def test_every_limit_names_its_source():
         "40 deg",
         "none",
         release_time_s=math.nan,
-        landing_incidence_rad=2.0,
+        landing_strike_angle_rad=2.0,
         landing_energy_J=50.0,
         static_margin_min_calibres=0.2,
         static_margin_max_calibres=9.0,
