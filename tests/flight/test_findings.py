@@ -117,6 +117,18 @@ def test_a_parachute_that_is_late_says_stop():
     assert levels(judge(release_time_s=math.nan, landing_energy_J=0.05)) == {"opens-too-late": Level.STOP}
 
 
+def test_a_parachute_that_is_out_and_not_open_says_stop():
+    found = judge(landing_speed_down_m_s=1.0, release_height_m=2.0)
+    assert levels(found) == {"opens-too-late": Level.STOP}
+    assert "out 2.0 m above the ground" in found[0].found
+    assert levels(judge(landing_speed_down_m_s=0.85)) == {}
+
+
+def test_a_bottle_that_lands_with_its_pressure_says_stop():
+    assert levels(judge(landing_pressure_gauge_Pa=2e5)) == {"lands-under-pressure": Level.STOP}
+    assert levels(judge(landing_pressure_gauge_Pa=1e3)) == {}
+
+
 def test_a_rocket_that_never_left_says_stop_and_nothing_about_its_flight():
     nothing = dict.fromkeys(GOOD, math.nan)
     assert levels(judge(ending="never left the launcher", complete_=False, **nothing)) == {"never-left": Level.STOP}

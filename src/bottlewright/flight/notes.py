@@ -87,25 +87,36 @@ def watch_within(
     phase: int, t: float, end: float, h: float, y: FloatArray, trial: FloatArray, n: int, k: FloatArray,
     point: FloatArray, craft: Record, note: Record,
 ) -> None:  # fmt: skip
-    """Keep the greatest of what matters inside an accepted step, as far as its part `end`."""
+    """Keep the greatest of what matters inside an accepted step, which an event may have ended at its part `end`."""
     if craft.held != 0:
         return
-    v, behind = VELOCITY, k[6]
-    before = y[v] * k[0, v] + y[v + 1] * k[0, v + 1] + y[v + 2] * k[0, v + 2]
-    after = trial[v] * behind[v] + trial[v + 1] * behind[v + 1] + trial[v + 2] * behind[v + 2]
-    if before > 0.0 and after < 0.0:
-        dense(min(before / (before - after), end), h, y, trial, n, k, point)
-        note.max_speed_m_s = max(note.max_speed_m_s, speed_of(point))
-    gain = _greatest_gain(0.0, end, h, y, trial, k[0], behind)
-    note.max_acceleration_m_s2 = max(note.max_acceleration_m_s2, gain)
-    if t >= craft.jolt_end:
-        note.sustained_acceleration_m_s2 = max(note.sustained_acceleration_m_s2, gain)
-    elif t + end * h >= craft.jolt_end:
+    v = VELOCITY
+    if t < craft.jolt_end <= t + end * h:
         dense((craft.jolt_end - t) / h, h, y, trial, n, k, point)
         gained = (point[v] - craft.jolt_e) ** 2 + (point[v + 1] - craft.jolt_n) ** 2 + (point[v + 2] - craft.jolt_u) ** 2
         note.sustained_acceleration_m_s2 = max(note.sustained_acceleration_m_s2, math.sqrt(gained) / JOLT_TIME)
+    if end < 1.0:
+        # The slopes behind the event are those of another motion.
+        dense(0.5 * end, h, y, trial, n, k, point)
+        middle = speed_of(point) ** 2
+        dense(end, h, y, trial, n, k, point)
+        note.max_speed_m_s = max(note.max_speed_m_s, math.sqrt(_top(speed_of(y) ** 2, middle, speed_of(point) ** 2)))
+        return
+    last = k[6]
+    before = h * (y[v] * k[0, v] + y[v + 1] * k[0, v + 1] + y[v + 2] * k[0, v + 2])
+    behind = h * (trial[v] * last[v] + trial[v + 1] * last[v + 1] + trial[v + 2] * last[v + 2])
+    if before > 0.0 and behind < 0.0:
+        # Where the cubic through half the squared speed and its slopes is level.
+        rise = 0.5 * (speed_of(trial) ** 2 - speed_of(y) ** 2)
+        slope, bend = 2.0 * (3.0 * rise - 2.0 * before - behind), 3.0 * (before + behind - 2.0 * rise)
+        dense(2.0 * before / (math.sqrt(slope * slope - 4.0 * bend * before) - slope), h, y, trial, n, k, point)
+        note.max_speed_m_s = max(note.max_speed_m_s, speed_of(point))
+    gain = _greatest_gain(0.0, h, y, trial, k[0], last)
+    note.max_acceleration_m_s2 = max(note.max_acceleration_m_s2, gain)
+    if t >= craft.jolt_end:
+        note.sustained_acceleration_m_s2 = max(note.sustained_acceleration_m_s2, gain)
     if phase == CANOPY:
-        pull = _greatest_gain(_fall(y, craft), end, h, y, trial, k[0], behind)
+        pull = _greatest_gain(_fall(y, craft), h, y, trial, k[0], last)
         note.opening_load_N = max(note.opening_load_N, pull * craft.hanging_mass)
 
 
@@ -118,9 +129,9 @@ def _fall(y: FloatArray, craft: Record) -> float:
 
 @jit
 def _greatest_gain(
-    up: float, end: float, h: float, y: FloatArray, trial: FloatArray, first: FloatArray, last: FloatArray
+    up: float, h: float, y: FloatArray, trial: FloatArray, first: FloatArray, last: FloatArray
 ) -> float:
-    """Greatest |acceleration + up| inside a step: top of the parabola through start, middle and end; 0 without one.
+    """Greatest |acceleration + up| inside a step, 0 where it is greatest at an end.
 
     The acceleration in the middle is that of the cubic through the velocities and accelerations of both ends.
     """
@@ -130,11 +141,15 @@ def _greatest_gain(
         start += (first[i] + more) ** 2
         middle += (1.5 * (trial[i] - y[i]) / h - 0.25 * (first[i] + last[i]) + more) ** 2
         close += (last[i] + more) ** 2
+    return math.sqrt(_top(start, middle, close))
+
+
+@jit
+def _top(start: float, middle: float, close: float) -> float:
+    """Top of the parabola through the values at start, middle and end where it lies between them; else 0."""
     bend = 2.0 * (start - 2.0 * middle + close)
     rise = 4.0 * middle - 3.0 * start - close
-    if not 0.0 < rise < -2.0 * end * bend:
-        return 0.0
-    return math.sqrt(start - 0.25 * rise * rise / bend)
+    return start - 0.25 * rise * rise / bend if 0.0 < rise < -2.0 * bend else 0.0
 
 
 @jit
