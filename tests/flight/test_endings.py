@@ -283,8 +283,10 @@ def test_the_apogee_is_the_highest_of_all_tops():
     twice = 0
     for water in (1000, 1050, 1100, 1150):
         for span in (20, 30):
-            loops = design("dabchick", f'fins.span="{span} mm"', f'charge.water="{water} mL"', 'charge.pressure="3 bar"',
-                           'nozzle.bore="6 mm"', 'launcher.tilt="10 deg"', 'weather.wind_speed="5 m/s"')  # fmt: skip
+            loops = design(
+                "dabchick", f'fins.span="{span} mm"', f'charge.water="{water} mL"', 'nozzle.bore="6 mm"',
+                'charge.pressure="3 bar"', 'launcher.tilt="10 deg"', 'weather.wind_speed="5 m/s"',
+            )  # fmt: skip
             flight = fly(loops, series=True)
             height, up = flight.series["height_m"], flight.series["velocity_up_m_s"]
             tops = height[:-1][(up[:-1] > 0.0) & (up[1:] <= 0.0)]

@@ -107,8 +107,9 @@ def test_foot_pounds_were_turned_into_joules_rightly():
 
 def test_a_rocket_without_a_parachute_comes_down_hard_and_says_how():
     found = judge(
-        kind="none", release_time_s=math.nan, landing_strike_angle_rad=0.1, landing_speed_m_s=21.0, landing_energy_J=20.0
-    )
+        kind="none", release_time_s=math.nan, landing_strike_angle_rad=0.1, landing_speed_m_s=21.0,
+        landing_energy_J=20.0,
+    )  # fmt: skip
     assert levels(found) == {"ballistic": Level.LOOK, "landing-energy": Level.LOOK}
     assert found[0].found.startswith("nose first, 21.0 m/s")
 

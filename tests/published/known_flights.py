@@ -330,7 +330,8 @@ def canopies() -> list[Row]:
         Row("Parachute 0.435 m, 62.3 g, C_d 0.75: descent", "educator's note: 3 m/s", "m/s", 3.0, glide.speed, 0.005),
     ]
     for mass, inside in ((0.02, "while it fills"), (0.4, "once it is full")):
-        still = craft_for(density=1.2, hanging_mass=mass, canopy_area=0.2, hanging_area=0.0, gravity=0.0, filling_time=0.3)
+        still = craft_for(density=1.2, hanging_mass=mass, canopy_area=0.2, hanging_area=0.0, gravity=0.0)
+        still["filling_time"] = 0.3
         glide = Glide(still, CANOPY, (0, 0, 100.0), (20.0, 0.0, 0.0))
         glide.until(0.3)
         glide.until(0.6)

@@ -17,14 +17,13 @@ from bottlewright.flight.results import (
     events,
     findings_of,
     flight_document,
-    jolt_is_greatest,
     launch_wind,
     ledger,
     rested_on,
     series_csv,
 )
 from bottlewright.flight.state import COAST
-from bottlewright.flight.words import JOLT
+from bottlewright.flight.words import jolt_words
 from bottlewright.report.charts import firing_chart, height_and_speed_chart, margin_chart, path_chart
 from bottlewright.report.drawing import RocketView, rocket_drawing
 from bottlewright.report.html import (
@@ -222,7 +221,7 @@ def _numbers(flight: Flight) -> list[Number]:
         Number("apogee", f"{s['apogee_m']:.1f} m", f"{s['apogee_time_s']:.2f} s after release"),
         Number("greatest speed", f"{s['max_speed_m_s']:.1f} m/s", f"{s['max_speed_m_s'] * 3.6:.0f} km/h"),
         Number("greatest acceleration", f"{s['max_acceleration_m_s2']:.0f} m/s²",
-               f"{s['max_acceleration_m_s2'] / 9.80665:.0f} times gravity{f', {JOLT}' if jolt_is_greatest(flight) else ''}"),
+               f"{s['max_acceleration_m_s2'] / 9.80665:.0f} times gravity, {jolt_words(flight)}".rstrip(", ")),
         Number("off the guide", f"{s['guide_exit_speed_m_s']:.1f} m/s",
                f"in a wind of {launch_wind(flight):.1f} m/s there"),
         Number("least static margin", f"{s['static_margin_min_calibres']:.2f} calibres",

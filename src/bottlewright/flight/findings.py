@@ -232,8 +232,8 @@ def _charged(summary: Mapping[str, float], strike: str) -> Finding:
         f"{summary['water_left_kg'] * 1e3:.0f} g of water left; {strike}",
         "no pressure left when it comes down",
         "our judgement",
-        "Stand the launcher up, or a wider nozzle, less water or a lighter rocket. Should it happen: nobody goes near a "
-        "bottle that may still hold pressure until it has blown itself out.",
+        "Stand the launcher up, or a wider nozzle, less water or a lighter rocket. Should it happen: nobody goes near "
+        "a bottle that may still hold pressure until it has blown itself out.",
     )
 
 

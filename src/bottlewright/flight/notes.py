@@ -21,7 +21,8 @@ MARGIN_SPEED = 5.0
 
 _FIELDS = [
     "apogee_m", "apogee_time_s", "water_out_time_s", "water_out_speed_m_s", "gas_out_time_s", "burnout_speed_m_s",
-    "max_speed_m_s", "max_acceleration_m_s2", "sustained_acceleration_m_s2", "guide_exit_speed_m_s", "guide_exit_time_s", "tube_exit_time_s",
+    "max_speed_m_s", "max_acceleration_m_s2", "sustained_acceleration_m_s2", "guide_exit_speed_m_s",
+    "guide_exit_time_s", "tube_exit_time_s",
     "guide_exit_incidence_rad", "static_margin_min_calibres", "static_margin_min_time_s",
     "static_margin_max_calibres", "flight_time_s", "landing_east_m", "landing_north_m", "landing_speed_m_s",
     "landing_energy_J", "landing_strike_angle_rad", "landing_speed_down_m_s", "landing_pressure_gauge_Pa",
@@ -93,8 +94,9 @@ def watch_within(
     v = VELOCITY
     if t < craft.jolt_end <= t + end * h:
         dense((craft.jolt_end - t) / h, h, y, trial, n, k, point)
-        gained = (point[v] - craft.jolt_e) ** 2 + (point[v + 1] - craft.jolt_n) ** 2 + (point[v + 2] - craft.jolt_u) ** 2
-        note.sustained_acceleration_m_s2 = max(note.sustained_acceleration_m_s2, math.sqrt(gained) / JOLT_TIME)
+        e, n, u = point[v] - craft.jolt_e, point[v + 1] - craft.jolt_n, point[v + 2] - craft.jolt_u
+        mean = math.sqrt(e * e + n * n + u * u) / JOLT_TIME
+        note.sustained_acceleration_m_s2 = max(note.sustained_acceleration_m_s2, mean)
     if end < 1.0:
         # The slopes behind the event are those of another motion.
         dense(0.5 * end, h, y, trial, n, k, point)

@@ -64,7 +64,7 @@ def findings_of(design: Design, flight: Flight) -> list[Finding]:
 
 
 def _depth_over_tube(flight: Flight) -> float:
-    """Return how deep (m) the top of the launch tube lies under the water at the start, below zero where it stands out."""
+    """Return how deep (m) the top of the launch tube lies under the water at the start; below zero it stands out."""
     c = flight.craft
     if not c["tube_area"] > 0.0:
         return -math.inf
