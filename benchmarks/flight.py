@@ -29,7 +29,8 @@ from rivals import Flown, Method, by_ours, by_plain_python, by_scipy
 from bottlewright.design import complete, read_design
 from bottlewright.design.document import Design
 from bottlewright.flight.batch import fly_many, fly_plans, sample_plans
-from bottlewright.flight.plan import plan_of
+from bottlewright.flight.notes import SUMMARY
+from bottlewright.flight.plan import PLAN, plan_of
 
 EXAMPLES = Path(__file__).parent.parent / "examples"
 ROCKET = EXAMPLES / "curlew" / "rocket.toml"
@@ -315,7 +316,8 @@ on Linux only; flights cut off after 20 ms, since memory doesn't depend on how l
 
 {_rows(["flights", "MiB"], rows)}
 
-{slope:.0f} bytes a flight, the summary itself being 320; plans (2.6 kB each) are drawn 4096 at a time and let go."""
+{slope:.0f} bytes a flight, the summary itself being {SUMMARY.itemsize}; plans
+({PLAN.itemsize / 1e3:.1f} kB each) are drawn 4096 at a time and let go."""
     flat = Target("memory a flight when only summaries are kept", "the summary, ≤ 400 bytes", f"{slope:.0f} bytes",
                   slope <= 400.0)  # fmt: skip
     return Part("Memory", text, [flat])

@@ -63,8 +63,11 @@ class Finding:
     remedy: str
 
     def __post_init__(self) -> None:
-        """Write every hazard alike, whichever room found it: a capital first, no full stop."""
-        object.__setattr__(self, "hazard", (self.hazard[:1].upper() + self.hazard[1:]).removesuffix("."))
+        """Write hazard and remedy alike, whichever room found it: a capital first, one sentence without a full stop."""
+        for name in ("hazard", "remedy"):
+            text = getattr(self, name)
+            text = text[:1].upper() + text[1:]
+            object.__setattr__(self, name, text if ". " in text else text.removesuffix("."))
 
     def as_json(self) -> dict[str, Any]:
         """Return the finding as plain strings under its field names."""

@@ -70,6 +70,10 @@ def test_every_command_has_help_of_its_own(command):
     assert "--json" in done.out or command == "open"
 
 
+def test_the_list_of_commands_is_cut_short_nowhere():
+    assert "..." not in bottlewright("--help", env={**os.environ, "COLUMNS": "80"}).out.replace("[ARGS]...", "")
+
+
 def test_the_version_is_told():
     assert bottlewright("--version").out.startswith("bottlewright ")
 
@@ -126,6 +130,13 @@ def test_a_file_is_no_folder(tmp_path):
         write(tmp_path / "out", old="1")
 
 
+def test_a_file_where_a_folder_has_to_be_is_named(tmp_path):
+    (tmp_path / "notes").write_text("mine", encoding="utf-8")
+    folder = common.results_folder(tmp_path / "notes" / "sub" / "out", "fly")
+    with pytest.raises(common.InputError, match="notes is a file, not a folder"), folder:
+        pytest.fail("nothing can be written there")
+
+
 def test_a_failure_half_way_leaves_nothing_behind(tmp_path):
     write(tmp_path / "out", old="1")
     with pytest.raises(TypeError):
@@ -162,6 +173,27 @@ def test_colour_only_on_a_terminal_that_wants_it(monkeypatch):
     assert "\x1b" in common.styled("STOP", Terminal(), "red")
     monkeypatch.setenv("NO_COLOR", "1")
     assert common.styled("STOP", Terminal(), "red") == "STOP"
+
+
+def test_findings_fit_the_terminal_and_keep_their_lines_in_a_file(monkeypatch, capsys):
+    long = "a sentence of many words that no narrow terminal holds in one line of sixty letters"
+    finding = Finding(Level.LOOK, Stage.FLY, "code", long, long, long, long, long)
+    common.tell_findings([finding])
+    assert capsys.readouterr().out.count(long) == 3  # hazard and remedy begin with a capital
+    monkeypatch.setenv("COLUMNS", "60")
+    monkeypatch.setenv("NO_COLOR", "1")
+    monkeypatch.setattr(sys.stdout, "isatty", lambda: True)
+    common.tell_findings([finding])
+    lines = capsys.readouterr().out.splitlines()
+    assert max(map(len, lines)) <= 60
+    assert " ".join(" ".join(lines).split()).count(long) == 3
+
+
+def test_json_is_whole_on_a_terminal_without_unicode():
+    code = "from bottlewright.cli.common import print_json; print_json({'name': 'Brachvogel Ü ± 2 °'})"
+    environment = {**os.environ, "PYTHONIOENCODING": "ascii:replace"}
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, env=environment, check=True)
+    assert json.loads(done.stdout) == {"name": "Brachvogel Ü ± 2 °"}
 
 
 def test_json_holds_no_number_that_json_has_not(capsys):

@@ -285,11 +285,12 @@ def fly_again(craft: Any) -> dict[str, float]:
     t = 0.0
     if c["tube_area"] > 0.0:
         go("tube", True, lambda _, s: c["tube_length"] - rocket.aim @ (s[PLACE] - start))
-        out["tube_exit_time_s"] = t
+        out["tube_exit_time_s"], out["impulse_tube_N_s"] = t, y[IMPULSE]
     go("water", True, lambda _, s: c["guide_length"] - rocket.aim @ (s[PLACE] - start))
     out["guide_exit_time_s"], out["guide_exit_speed_m_s"] = t, speed(y)
     go("water", False, lambda _, s: s[CHARGE] / c["rest_volume"] - LAST_DROP)
     out["water_out_time_s"], out["water_out_speed_m_s"], out["impulse_water_N_s"] = t, speed(y), y[IMPULSE]
+    out["impulse_water_N_s"] -= out.get("impulse_tube_N_s", 0.0)
     pressure, _ = gas_above(rocket, y[CHARGE], y[CHARGE + 2], c["rest_volume"])
     out["water_out_pressure_Pa"] = pressure
     _begin_air(c, pressure, y)
@@ -316,10 +317,11 @@ def fly_again(craft: Any) -> dict[str, float]:
         axis = y[TURN].reshape(3, 3)[:, 0]
         point = np.concatenate([dry(y), y[VELOCITY] + cross(y[SPIN], rocket.dry_of_exit * axis)])
         out["release_speed_m_s"] = speed(y)
+        past = float(np.linalg.norm(point[3:6] - rocket.wind(-point[2])))
         density, _ = density_viscosity(c["air"], -point[2])
         mass = c["dry_mass"] + c["end_gas"]
         sinking = math.sqrt(2.0 * mass * c["gravity"] / (density * (c["canopy_area"] + c["hanging_area"])))
-        filling = c["filling"] * c["canopy_diameter"] / max(speed(y), sinking)
+        filling = c["filling"] * c["canopy_diameter"] / max(past, sinking)
         fall = hanging(rocket, t, filling)
         leg = _leg(fall, t, point, None, t + filling)
         leg = _leg(fall, float(leg.t[-1]), leg.y[:, -1], lambda _, s: -s[2])

@@ -14,8 +14,11 @@ from bottlewright.design.errors import DesignError
 from bottlewright.design.reading import parse_design
 from bottlewright.flight.fly import ENDINGS, fly, fly_plan
 from bottlewright.flight.motion import wind_on
+from bottlewright.flight.notes import MARGIN_SPEED
 from bottlewright.flight.plan import plan_of
+from bottlewright.flight.results import ledger
 from bottlewright.flight.state import ATTITUDE, CHARGE_A, CHARGE_B, COAST, GAS, RATES, SPRAY, VELOCITY, WATER, Endings
+from bottlewright.flight.voyage import SUB_ROWS
 from bottlewright.physics.air import density_viscosity
 from bottlewright.physics.airframe import air_loads
 from bottlewright.physics.gas import GAMMA, nozzle_flow
@@ -48,6 +51,47 @@ def test_every_design_flies_to_finite_numbers_or_is_refused_with_a_reason(text):
         assert np.isfinite(flight.series[name]).all(), name
     assert (flight.series["water_kg"] >= 0.0).all()
     assert (flight.series["gas_kg"] > 0.0).all()
+
+
+@given(designs())
+@QUICK
+def test_every_key_figure_agrees_with_the_course_of_its_flight(text):
+    flight = fly_plan(plan_of(complete(parse_design(text)))[0], series=True)
+    if not flight.complete:
+        return
+    summary, series, masses = flight.summary, flight.series, ledger(flight)
+    ends = {
+        "flight_time_s": "time_s", "landing_speed_m_s": "speed_m_s", "landing_east_m": "east_m",
+        "landing_north_m": "north_m", "landing_mass_kg": "mass_kg", "water_left_kg": "water_kg",
+    }  # fmt: skip
+    for key, column in ends.items():
+        assert summary[key] == pytest.approx(series[column][-1], rel=1e-12, abs=1e-12), key
+    assert summary["landing_speed_down_m_s"] == pytest.approx(-series["velocity_up_m_s"][-1], rel=1e-12)
+    assert masses["gas_left_kg"] == series["gas_kg"][-1]
+    gone = masses["water_out_kg"] + masses["gas_out_kg"]
+    assert masses["lift_off_kg"] - gone == pytest.approx(masses["landing_kg"], rel=1e-12)
+    assert summary["lift_off_mass_kg"] == pytest.approx(series["mass_kg"][0], rel=1e-12)
+    assert summary["apogee_m"] >= series["height_m"].max()
+    tops = {"max_speed_m_s": "speed_m_s", "max_acceleration_m_s2": "acceleration_m_s2", "thrust_peak_N": "thrust_N"}
+    for key, column in tops.items():
+        # Between the ends of its steps a flight looks by a parabola only.
+        assert summary[key] >= series[column].max() * (1.0 - 2e-3), key
+    assert summary["max_speed_m_s"] <= series["speed_m_s"].max() * (1.0 + 2e-3)
+    parts = [summary[f"impulse_{part}_N_s"] for part in ("tube", "water", "tail")]
+    given_ = series["impulse_N_s"][np.isfinite(series["impulse_N_s"])]
+    assert summary["impulse_total_N_s"] == pytest.approx(given_[-1], rel=1e-12)
+    if math.isfinite(summary["gas_out_time_s"]):
+        assert sum(parts) == pytest.approx(given_[-1], rel=1e-12, abs=1e-12)
+    _margin_agrees(summary, {name: column[::SUB_ROWS] for name, column in series.items()})
+
+
+def _margin_agrees(summary, series):
+    """At the ends of the steps, where the summary looks; it also looks where the guide lets go."""
+    counts = (series["on_guide"] == 0.0) & (series["velocity_up_m_s"] > 0.0) & (series["air_speed_m_s"] > MARGIN_SPEED)
+    margins = series["static_margin_calibres"][counts & np.isfinite(series["static_margin_calibres"])]
+    if len(margins):
+        assert summary["static_margin_min_calibres"] <= margins.min() + 1e-9
+        assert summary["static_margin_max_calibres"] >= margins.max() - 1e-9
 
 
 @given(designs())

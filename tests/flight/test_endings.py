@@ -7,10 +7,11 @@ import numpy as np
 import pytest
 
 from bottlewright.design.completion import complete
-from bottlewright.design.reading import read_design
+from bottlewright.design.reading import parse_design, read_design
 from bottlewright.flight.batch import fly_plans, sample_plans
 from bottlewright.flight.fly import fire, fly, fly_plan
 from bottlewright.flight.plan import plan_of
+from bottlewright.flight.results import events, findings_of, ledger
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 
@@ -126,7 +127,10 @@ def test_the_launch_tube_lets_go_before_the_guide_and_adds_speed():
     for guide in ("0 m", "0.2 m", "1 m"):
         flown = fly(design("dabchick", *tube, f'launcher.guide_length="{guide}"')).summary
         assert 0.0 < flown["tube_exit_time_s"] < flown["guide_exit_time_s"]
-        assert flown["impulse_water_N_s"] > plain["impulse_water_N_s"]
+        assert flown["impulse_tube_N_s"] > 1.0
+        # On the tube the gas has spent some of its pressure before the water's turn comes.
+        assert flown["impulse_water_N_s"] < plain["impulse_water_N_s"]
+        assert flown["impulse_total_N_s"] > plain["impulse_total_N_s"]
 
 
 def test_the_stand_holds_the_rocket_without_its_launch_tube():
@@ -185,3 +189,154 @@ def test_a_rocket_that_lands_with_its_water_weighs_it():
     left = flight.summary["water_left_kg"]
     assert 0.1 < left < 0.5
     assert flight.summary["landing_mass_kg"] > float(flight.craft["dry_mass"]) + left
+    masses = ledger(flight)
+    assert masses["water_left_kg"] == left
+    assert masses["gas_left_kg"] == float(flight.craft["gas_mass"])
+    assert masses["lift_off_kg"] - masses["water_out_kg"] == pytest.approx(masses["landing_kg"], rel=1e-12)
+
+
+def test_a_flight_cut_off_in_its_burn_says_what_it_still_holds():
+    flight = fly(design("curlew", 'model.time_limit="0.1 s"'), series=True)
+    assert flight.summary["water_left_kg"] == flight.series["water_kg"][-1] > 0.1
+    assert flight.summary["impulse_total_N_s"] == flight.series["impulse_N_s"][-1]
+    assert ledger(flight)["gas_left_kg"] == flight.series["gas_kg"][-1]
+    assert "landing" not in [name for _, name in events(flight.summary)]
+
+
+def test_a_firing_cut_off_on_the_stand_is_not_in_the_air():
+    fired = fire(design("dabchick", 'nozzle.bore="6 mm"', 'model.time_limit="0.1 s"'))
+    assert not fired.complete
+    assert "air" not in fired.ending
+    assert fired.summary["impulse_total_N_s"] > 0.0
+
+
+def test_a_bottle_that_strikes_the_ground_still_under_pressure_says_stop():
+    flat = design("dabchick", 'nozzle.bore="6 mm"', 'launcher.tilt="85 deg"', 'charge.water="1000 mL"')
+    flight = fly(flat, series=True)
+    left = flight.summary["landing_pressure_gauge_Pa"]
+    assert left == pytest.approx(flight.series["pressure_Pa"][-1] - flight.craft["ambient"])
+    assert left > 1e5
+    codes = {finding.code: finding.level.value for finding in findings_of(flat, flight)}
+    assert codes["lands-under-pressure"] == "stop"
+    assert fly(design("dabchick")).summary["landing_pressure_gauge_Pa"] == 0.0
+
+
+@pytest.mark.parametrize("delay", [6.6, 6.7, 6.75, 6.8])
+def test_a_canopy_that_comes_out_just_above_the_ground_says_stop(delay):
+    late = design("curlew", 'recovery.release="delay"', f'recovery.delay="{delay} s"')
+    flight = fly(late)
+    assert math.isfinite(flight.summary["release_time_s"])
+    assert flight.summary["landing_speed_down_m_s"] > 1.25 * flight.summary["sinking_speed_m_s"]
+    assert "opens-too-late" in {finding.code for finding in findings_of(late, flight)}
+
+
+@pytest.mark.parametrize("sets", [[], ['recovery.release="delay"', 'recovery.delay="6 s"']])
+def test_a_canopy_with_time_to_open_comes_down_at_its_sinking_speed(sets):
+    ample = design("curlew", *sets)
+    flight = fly(ample)
+    assert flight.summary["landing_speed_down_m_s"] == pytest.approx(flight.summary["sinking_speed_m_s"], rel=0.05)
+    assert "opens-too-late" not in {finding.code for finding in findings_of(ample, flight)}
+
+
+def test_a_canopy_fills_over_a_length_of_air_not_of_ground():
+    """Knacke: n diameters of the air past it. Thrown into the wind at the top, most of that air is the wind's."""
+    windy = ['launcher.tilt="20 deg"', 'launcher.heading="0 deg"', 'weather.wind_speed="8 m/s"',
+             'weather.wind_from="0 deg"', "weather.turbulence=false"]  # fmt: skip
+    flight = fly(design("curlew", *windy), series=True)
+    craft, released = flight.craft, flight.summary["release_time_s"]
+    past = float(np.interp(released, flight.series["time_s"], flight.series["air_speed_m_s"]))
+    assert past > 2.0 * flight.summary["release_speed_m_s"]
+    assert craft["filling_time"] == pytest.approx(craft["filling"] * craft["canopy_diameter"] / past, rel=1e-3)
+
+
+def test_the_greatest_figures_do_not_hang_on_where_the_steps_end():
+    hard = ['recovery.release="delay"', 'recovery.delay="6 s"', 'recovery.filling="0.5"', 'model.jet="quasi-steady"']
+    fine, coarse = (
+        fly(design("curlew", *hard, f'model.tolerance="{tolerance}"')).summary for tolerance in (1e-10, 1e-4)
+    )
+    for key in ("opening_load_N", "max_acceleration_m_s2", "max_speed_m_s", "sustained_acceleration_m_s2"):
+        assert coarse[key] == pytest.approx(fine[key], rel=3e-3), key
+    # The canopy pulls harder than the jet pushed.
+    assert fine["max_acceleration_m_s2"] > 1.4 * fly(design("curlew", 'model.jet="quasi-steady"')).summary[
+        "max_acceleration_m_s2"
+    ]
+
+
+def test_without_a_canopy_there_is_no_pull_of_one():
+    summary = fly(design("dabchick")).summary
+    assert math.isnan(summary["opening_load_N"])
+    assert math.isnan(summary["sinking_speed_m_s"])
+
+
+def test_the_sustained_acceleration_counts_the_jolt_by_its_mean():
+    flight = fly(design("curlew", 'model.tolerance="1e-9"'), series=True)
+    series, summary = flight.series, flight.summary
+    time, gain = series["time_s"], series["acceleration_m_s2"]
+    up = [float(np.interp(0.01, time, series[f"velocity_{axis}_m_s"])) for axis in ("east", "north", "up")]
+    known = max(math.hypot(*up) / 0.01, gain[time >= 0.01].max())
+    assert summary["sustained_acceleration_m_s2"] == pytest.approx(known, rel=1e-4)
+    assert summary["max_acceleration_m_s2"] > 2.0 * summary["sustained_acceleration_m_s2"]
+
+
+def test_the_apogee_is_the_highest_of_all_tops():
+    # Unstable and still pushing as it turns over: some of these go round and higher.
+    twice = 0
+    for water in (1000, 1050, 1100, 1150):
+        for span in (20, 30):
+            loops = design(
+                "dabchick", f'fins.span="{span} mm"', f'charge.water="{water} mL"', 'nozzle.bore="6 mm"',
+                'charge.pressure="3 bar"', 'launcher.tilt="10 deg"', 'weather.wind_speed="5 m/s"',
+            )  # fmt: skip
+            flight = fly(loops, series=True)
+            height, up = flight.series["height_m"], flight.series["velocity_up_m_s"]
+            tops = height[:-1][(up[:-1] > 0.0) & (up[1:] <= 0.0)]
+            assert flight.summary["apogee_m"] == pytest.approx(height.max(), rel=1e-9)
+            twice += len(tops) > 1 and tops[0] < 0.99 * flight.summary["apogee_m"]
+    assert twice > 0
+
+
+def test_a_hop_that_comes_to_nothing_is_told_as_one():
+    hop = design("curlew", 'charge.water="1350 mL"')
+    flight = fly(hop, series=True)
+    assert flight.ending.startswith("never left the launcher")
+    assert flight.summary["apogee_m"] == pytest.approx(flight.series["height_m"].max(), rel=1e-9)
+    assert 0.5 < flight.summary["apogee_m"] < 1.5
+    (stop,) = (finding for finding in findings_of(hop, flight) if finding.code == "never-left")
+    assert "hops" in stop.found
+
+
+def test_a_rocket_without_water_lets_none_out():
+    flight = fly(design("dabchick", 'charge.water="0 mL"'))
+    assert math.isnan(flight.summary["water_out_time_s"])
+    assert "water out" not in [name for _, name in events(flight.summary)]
+    assert flight.summary["impulse_water_N_s"] == 0.0
+
+
+def test_a_launch_tube_that_ends_under_the_water_is_told():
+    for length, told in (("50 mm", True), ("200 mm", False)):
+        tube = design("dabchick", f'launcher.tube_length="{length}"', 'launcher.tube_diameter="20 mm"')
+        assert ("tube-under-water" in {finding.code for finding in findings_of(tube, fly(tube))}) is told
+
+
+def test_a_quasi_steady_jet_too_wide_for_its_rocket_says_that_it_has_no_answer():
+    pipe = complete(parse_design("""
+        schema = 1
+        [vessel]
+        profile = [["0 mm", "10.9 mm"], ["600 mm", "10.9 mm"], ["601 mm", "11 mm"], ["900 mm", "11 mm"]]
+        neck_bore = "21.8 mm"
+        [measured]
+        dry_mass = "40 g"
+        [charge]
+        water = "200 mL"
+        pressure = "4 bar"
+        [model]
+        jet = "quasi-steady"
+    """))  # fmt: skip
+    assert "quasi-steady jet has no answer" in fly(pipe).ending
+
+
+def test_a_west_wind_carries_the_canopy_to_the_east():
+    calm = ['launcher.tilt="0 deg"', 'weather.wind_speed="3 m/s"', "weather.turbulence=false"]
+    summary = fly(design("curlew", *calm, 'weather.wind_from="270 deg"')).summary
+    assert summary["landing_east_m"] > 10.0
+    assert abs(summary["landing_north_m"]) < 0.01 * summary["landing_east_m"]

@@ -31,7 +31,11 @@ GOOD = {
     "static_margin_max_calibres": 2.0,
     "landing_speed_m_s": 0.8,
     "landing_energy_J": 0.05,
-    "landing_incidence_rad": math.nan,
+    "landing_strike_angle_rad": math.nan,
+    "landing_speed_down_m_s": 0.7,
+    "landing_pressure_gauge_Pa": 0.0,
+    "sinking_speed_m_s": 0.7,
+    "water_left_kg": 0.0,
     "release_time_s": 3.0,
     "flight_time_s": 20.0,
 }
@@ -59,7 +63,7 @@ def test_a_pressure_centre_ahead_of_the_balance_point_says_stop():
 def test_less_than_one_calibre_asks_for_a_look_and_says_when():
     found = judge(static_margin_min_calibres=0.6, static_margin_min_time_s=0.21)
     assert levels(found) == {"margin-small": Level.LOOK}
-    assert found[0].found == "0.60 calibres, 0.21 s after launch"
+    assert found[0].found == "0.60 calibres, 0.21 s after release"
 
 
 @pytest.mark.parametrize(("wind", "level"), [(1.0, Level.NOTE), (4.0, Level.LOOK)])
@@ -103,14 +107,27 @@ def test_foot_pounds_were_turned_into_joules_rightly():
 
 def test_a_rocket_without_a_parachute_comes_down_hard_and_says_how():
     found = judge(
-        kind="none", release_time_s=math.nan, landing_incidence_rad=0.1, landing_speed_m_s=21.0, landing_energy_J=20.0
-    )
+        kind="none", release_time_s=math.nan, landing_strike_angle_rad=0.1, landing_speed_m_s=21.0,
+        landing_energy_J=20.0,
+    )  # fmt: skip
     assert levels(found) == {"ballistic": Level.LOOK, "landing-energy": Level.LOOK}
     assert found[0].found.startswith("nose first, 21.0 m/s")
 
 
 def test_a_parachute_that_is_late_says_stop():
     assert levels(judge(release_time_s=math.nan, landing_energy_J=0.05)) == {"opens-too-late": Level.STOP}
+
+
+def test_a_parachute_that_is_out_and_not_open_says_stop():
+    found = judge(landing_speed_down_m_s=1.0, release_height_m=2.0)
+    assert levels(found) == {"opens-too-late": Level.STOP}
+    assert "out 2.0 m above the ground" in found[0].found
+    assert levels(judge(landing_speed_down_m_s=0.85)) == {}
+
+
+def test_a_bottle_that_lands_with_its_pressure_says_stop():
+    assert levels(judge(landing_pressure_gauge_Pa=2e5)) == {"lands-under-pressure": Level.STOP}
+    assert levels(judge(landing_pressure_gauge_Pa=1e3)) == {}
 
 
 def test_a_rocket_that_never_left_says_stop_and_nothing_about_its_flight():
@@ -128,7 +145,7 @@ def test_every_limit_names_its_source():
         "40 deg",
         "none",
         release_time_s=math.nan,
-        landing_incidence_rad=2.0,
+        landing_strike_angle_rad=2.0,
         landing_energy_J=50.0,
         static_margin_min_calibres=0.2,
         static_margin_max_calibres=9.0,

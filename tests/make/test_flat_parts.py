@@ -14,7 +14,19 @@ from lxml import etree
 from svgpathtools import parse_path
 from workshop_designs import DABCHICK, design_of
 
-from bottlewright.make.drawing import Arc, Dimension, Label, Path, Pattern, Style, bounds, circle, flattened, simple
+from bottlewright.make.drawing import (
+    Arc,
+    Dimension,
+    Label,
+    Path,
+    Pattern,
+    Style,
+    bounds,
+    circle,
+    flattened,
+    simple,
+    turned,
+)
 from bottlewright.make.dxf import pattern_dxf
 from bottlewright.make.fin_patterns import fin, fin_jig, wrap_strip
 from bottlewright.make.measures import body_of, nose_profile, outer_profile
@@ -306,3 +318,64 @@ def test_canted_fins_get_the_turn_between_the_two_jigs():
     turn = math.degrees(80.0 * math.tan(math.radians(2.0)) / radius)
     assert f"turn the rear one by {turn:.1f}°" in " ".join(fin_jig(canted).notes)
     assert "cant" not in " ".join(fin_jig(design_of(DABCHICK)).notes)
+
+
+def test_the_name_of_a_tile_stands_over_it_and_no_text_lies_across_a_join():
+    design = design_of(DABCHICK, 'vessel.bottle="carbonated-2000"', 'recovery.diameter="520 mm"', "fins.count=6")
+    for pattern in all_patterns(design, stand_sizes(design)):
+        tiles = [p for p in pieces_of(pattern, PAPERS["a4"].window) if p.clipped]
+        for tile in tiles:
+            assert not any(isinstance(s, Label) and s.text == tile.head for s in tile.shapes)
+            for label in (s for s in tile.shapes if isinstance(s, Label) and s.text != "join"):
+                left, bottom, right, top = bounds([label])
+                shown = left < tile.box[2] and right > tile.box[0] and bottom < tile.box[3] and top > tile.box[1]
+                whole = tile.box[0] <= left + 0.5 and right - 0.5 <= tile.box[2]
+                whole = whole and tile.box[1] <= bottom + 0.5 and top - 0.5 <= tile.box[3]
+                assert whole or not shown, (pattern.name, label.text)
+    for sheet in pattern_sheets(all_patterns(design, stand_sizes(design)), PAPERS["a4"]):
+        for clip in (item for item in sheet["items"] if item["k"] == "clip"):
+            heads = [i for i in sheet["items"] if i["k"] == "text" and ": tile " in i["t"] and i["x"] == clip["x"]]
+            assert any(0.0 < clip["y"] - head["y"] < 6.0 for head in heads)
+
+
+def test_the_jig_of_a_two_litre_bottle_fits_one_sheet():
+    design = design_of(DABCHICK, 'vessel.bottle="carbonated-2000"', 'fins.span="150 mm"')
+    assert not any(p.clipped for p in pieces_of(fin_jig(design), PAPERS["a4"].window))
+
+
+def test_the_rear_edge_of_a_taped_fin_is_cut_and_only_what_touches_the_body_is_folded():
+    low = design_of(DABCHICK, 'fins.material="card"', "fins.count=3")
+    end = body_of(low).exit
+    low = design_of(DABCHICK, 'fins.material="card"', f'fins.position="{end - 85:.1f} mm"')
+    folds = [s for s in fin(low).shapes if isinstance(s, Path) and s.style is Style.FOLD]
+    assert all(abs(b[0] - a[0]) > 1e-9 for s in folds for a, b in itertools.pairwise(s.points))
+    outline = next(s for s in fin(low).shapes if isinstance(s, Path) and s.style is Style.CUT)
+    assert outline.points[-1][0] == outline.points[-2][0] == 80.0
+    assert outline.points[-1][1] < -10.0
+
+
+@pytest.mark.parametrize(("shape", "folds"), [("hexagon", 12), ("octagon", 16), ("square", 8), ("cross", 8)])
+def test_a_folded_canopy_opens_to_the_area_of_the_flat_one(shape, folds):
+    from bottlewright.make.canopy_patterns import canopy, canopy_area, flat_canopy
+
+    whole, wedge = canopy(design_of(DABCHICK, f'recovery.canopy="{shape}"', 'recovery.spill_hole="0 mm"'))
+    assert not whole.printed
+    cut = next(s for s in wedge.shapes if isinstance(s, Path) and s.style is Style.CUT)
+    assert folds * canopy_area([(0.0, 0.0), *cut.points]) == pytest.approx(canopy_area(flat_canopy(shape, 300.0)))
+
+
+def test_turned_text_never_stands_on_its_head():
+    label = Label((10.0, 5.0), "lap", 3.0, 0.5 * math.pi, anchor=0.0)
+    (turned_label,) = turned([label], 0.5 * math.pi)
+    assert turned_label.angle == pytest.approx(0.0)
+    assert turned_label.anchor == 1.0
+
+
+def test_the_drawing_on_the_cover_is_as_long_as_rocket_and_fins_together():
+    from bottlewright.make.elevation import side_view
+
+    design = design_of(DABCHICK, 'fins.sweep="200 mm"')
+    end = 1e3 * design.fins.position.value + 200.0 + 40.0
+    assert end > body_of(design).exit
+    texts = {s.text for s in side_view(design) if isinstance(s, Dimension)}
+    assert {f"{end:.0f} overall", f"{body_of(design).exit:.0f} to the nozzle"} <= texts

@@ -1,6 +1,7 @@
 """The printed pack read back: its pages, its words, its stops, and what happens when things are missing."""
 
 import datetime as dt
+import pathlib
 
 import pymupdf
 import pytest
@@ -84,6 +85,50 @@ def test_a_stop_is_told_on_every_printed_page():
     made = made_of(findings=[STOP])
     for name in ("pack-a4.pdf", "patterns-a4.pdf", "patterns-letter.pdf"):
         assert all("STOP: do not pump or launch" in squeezed(text) for text in pages_of(made, name))
+
+
+def test_cover_and_checklist_stay_on_one_page_each_however_much_is_found():
+    look = Finding(Level.LOOK, Stage.PROVE, "weak", "a hose may let go when it is old and the sun is on it", "4 bar",
+                   "9 bar", "a rule", "replace it")  # fmt: skip
+    for stops, paper in ((0, "letter"), (3, "a4"), (6, "letter")):
+        made = made_of(findings=[STOP] * stops + [look] * 8, numbers={"apogee": "61 m"}, paper=paper)
+        document = pymupdf.open(stream=made.files[f"pack-{paper}.pdf"])
+        first = {title: page for _, title, page in document.get_toc()}
+        assert first["Parts list"] == 2
+        assert first["Misfire and leak"] - first["Launch-day checklist"] == 1
+        assert stops == 0 or "9 bar planned" in squeezed(document[0].get_text())
+        assert squeezed(document[first["Launch-day checklist"] - 1].get_text()).count("bottle may burst") == stops
+
+
+def test_no_letter_in_the_pack_is_smaller_than_seven_points():
+    text = DABCHICK + '[launcher.release]\nkind = "ties"\n[launcher.hose]\nlength = "12 m"\nrating = "20 bar"\n'
+    for page in pymupdf.open(stream=made_of(text).files["pack-a4.pdf"]):
+        spans = [s for b in page.get_text("dict")["blocks"] for row in b.get("lines", []) for s in row["spans"]]
+        assert min(span["size"] for span in spans) > 6.99
+
+
+def test_the_words_of_the_line_from_pump_to_rocket_do_not_overlap():
+    words = pymupdf.open(stream=made_of().files["pack-a4.pdf"])
+    page = next(p for p in words if "raised loop" in p.get_text())
+    named = ("pump", "bleed", "connector", "rating", "hand")
+    boxes = [pymupdf.Rect(word[:4]) for word in page.get_text("words") if word[4] in named]
+    assert len(boxes) >= 5
+    assert not any((a & b).get_area() > 0.5 for k, a in enumerate(boxes) for b in boxes[:k])
+
+
+def test_proof_pressure_and_distances_are_the_same_on_cover_steps_and_findings():
+    from bottlewright.design import complete, read_design
+    from bottlewright.flight.fly import fly
+    from bottlewright.make.gathering import given_from
+    from bottlewright.proof.prove import prove
+
+    file = pathlib.Path(__file__).parents[2] / "examples" / "curlew" / "rocket.toml"
+    design = complete(read_design(file))
+    given = given_from(design, file, prove(design), fly(design), {})
+    assert given.numbers["proof test, full of water"] == given.words["proof_pressure"] == "6.75 bar"
+    assert any("6.75 bar" in finding.found for finding in given.findings)
+    assert given.numbers["spectators stand back"] == given.words["spectators"] == "25 m"
+    assert given.numbers["operator, pumper stand back"] == "13 m, 13 m"
 
 
 def test_without_a_stop_nothing_says_stop_and_without_other_rooms_the_cover_says_so(made):

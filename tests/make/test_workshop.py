@@ -14,11 +14,12 @@ from bottlewright.findings import Level
 from bottlewright.flight.layout import layout_of
 from bottlewright.make.calendar import plan_ics
 from bottlewright.make.facts import counts, facts, features
-from bottlewright.make.judging import about_glues, about_stand
+from bottlewright.make.judging import about_glues, about_patterns, about_stand
+from bottlewright.make.measures import body_of
 from bottlewright.make.parts import parts_csv, parts_list, read_prices, rocket_parts
 from bottlewright.make.schedule import Task, lay_out, sessions
-from bottlewright.make.sheets import MatrixError, read_matrix, risks, usual_matrix
-from bottlewright.make.stand import boring_steps, cut_list, stand_sizes
+from bottlewright.make.sheets import MatrixError, launch_day, misfire, read_matrix, risks, usual_matrix
+from bottlewright.make.stand import boring_steps, cut_list, holes, stand_sizes
 from bottlewright.make.steps import build_steps, tasks_of, tools_and_supplies
 
 HOUR = 3600.0
@@ -134,6 +135,98 @@ def test_steps_belong_to_this_design():
     codes = {step.code for step in steps_of(bare)}
     assert not codes & {"fins", "jig", "canopy", "nozzle", "sleeve", "nose-solid", "splice"}
     assert {"bottle", "assemble", "weigh"} <= codes
+
+
+def test_nothing_is_tried_or_fitted_before_what_it_needs_is_there():
+    design = design_of(DABCHICK, 'launcher.guide_length="1 m"')
+    steps = {step.code: step for step in steps_of(design)}
+    order = list(steps)
+    for first, then in [
+        ("bottle", "nose-sheet"), ("bottle", "jig"), ("stand", "hose"), ("nozzle", "leak"), ("guide", "assemble"),
+        ("assemble", "guide-try"), ("leak", "rehearse"), ("proof", "fins-bottle"),
+    ]:  # fmt: skip
+        assert order.index(first) < order.index(then)
+        assert first in steps[then].after
+    assert "rocket" not in steps["guide"].check
+    assert "cord" not in steps["stand"].check
+
+
+def test_the_tape_gets_its_full_day_before_the_launch(dabchick):
+    tasks, _ = tasks_of(steps_of(dabchick), 294.15)
+    bond = next(task for task in tasks if task.code == "bond")
+    assert bond.wait == 24 * HOUR
+    plan = plan_of(tasks, openings=[(day, dt.time(9), dt.time(18)) for day in range(7)])
+    taped = next(slot for slot in plan.slots if slot.task.code == "assemble").spells[-1][1]
+    assert dt.datetime.combine(plan.launch, dt.time(9)) >= taped + dt.timedelta(days=1)
+
+
+def test_the_nose_stays_loose_where_the_recovery_comes_out_and_is_taped_where_nothing_does(dabchick):
+    assert "without tape or glue" in next(s for s in steps_of(dabchick) if s.code == "assemble").do
+    hard = design_of(DABCHICK.split("[recovery]")[0] + '[charge]\npressure = "3 bar"\n')
+    do = next(s for s in steps_of(hard) if s.code == "assemble").do
+    assert "Tape the nose on" in do
+    assert "recovery" not in do
+
+
+def test_a_fin_is_placed_from_where_a_rule_can_be_laid(dabchick):
+    words = facts(dabchick, stand_sizes(dabchick))
+    front = float(words["fin_from_mouth"].removesuffix(" mm")) + 1e3 * dabchick.fins.position.value
+    assert front == pytest.approx(body_of(dabchick).exit, abs=0.06)
+    skirt = design_of(
+        DABCHICK, 'sleeve.length="150 mm"', f'sleeve.position="{1e3 * dabchick.fins.position.value - 30:.2f} mm"'
+    )
+    step = next(s for s in steps_of(skirt) if s.code == "fins-sleeve")
+    assert "30 mm behind the sleeve's front edge" in step.do
+
+
+def test_half_a_millimetre_of_a_length_is_not_rounded_away():
+    design = design_of(DABCHICK, 'vessel.diameter="90.5 mm"')
+    assert facts(design, stand_sizes(design))["nose_diameter"] == "90.5 mm"
+
+
+def test_a_fin_half_on_the_sleeve_is_told(dabchick):
+    front = 1e3 * dabchick.fins.position.value
+    half = design_of(DABCHICK, 'sleeve.length="60 mm"', f'sleeve.position="{front - 20:.1f} mm"')
+    assert "fins-half-on-sleeve" in {f.code for f in about_patterns([], half)}
+    whole = design_of(DABCHICK, 'sleeve.length="150 mm"', f'sleeve.position="{front - 20:.1f} mm"')
+    assert "fins-half-on-sleeve" not in {f.code for f in about_patterns([], whole)}
+
+
+@pytest.mark.parametrize("frame", ["boards", "tube"])
+def test_the_turning_bar_has_posts_and_a_friction_plug_has_neither_bar_nor_cord(frame):
+    text = DABCHICK + f'[launcher.frame]\nkind = "{frame}"\n[launcher.cord]\nheight = "70 mm"\n'
+    sizes = stand_sizes(design_of(text))
+    pieces = {piece.name: piece for piece in cut_list(sizes)}
+    foot = sizes.board if frame == "boards" else sizes.tube
+    assert pieces["bar post"].length + foot > 70.0 + 7.5
+    assert "turning bar" in pieces
+    plug = design_of(text + '[launcher.release]\nkind = "plug"\n')
+    assert not {"turning bar", "bar post"} & {piece.name for piece in cut_list(stand_sizes(plug))}
+    assert not any("cord" in hole[0] for hole in holes(plug, stand_sizes(plug)))
+    assert "cord" not in {part.code for part in listed_of(plug)[0].parts}
+    day = launch_day(features(plug), facts(plug, stand_sizes(plug)))
+    said = " ".join(line[1] for phase in day["phases"] for line in phase["lines"] if line[0] == "Operator")
+    assert "cord" not in said + " ".join(duty for _, duty in day["roles"])
+    assert "pull" not in " ".join(misfire(facts(plug, stand_sizes(plug)))["steps"])
+
+
+def test_the_checklist_speaks_of_the_recovery_that_there_is(dabchick):
+    def lines(design):
+        day = launch_day(features(design), facts(design, stand_sizes(design)))
+        return " ".join(line[1] for phase in day["phases"] for line in phase["lines"])
+
+    assert "parachute opens by hand" in lines(dabchick)
+    bare = design_of('schema=1\n[vessel]\nbottle="carbonated-1000"\n[charge]\npressure="3 bar"\n')
+    assert "parachute" not in lines(bare)
+    assert "streamer" not in lines(bare)
+
+
+def test_the_gauge_is_read_before_anyone_goes_to_the_launcher(dabchick):
+    day = launch_day(features(dabchick), facts(dabchick, stand_sizes(dabchick)))
+    (each,) = (phase["lines"] for phase in day["phases"] if phase["title"] == "Each launch")
+    told = [line[1] for line in each]
+    fill = next(k for k, text in enumerate(told) if "of water, set the rocket" in text)
+    assert "gauge at zero" in told[fill - 1]
 
 
 def test_a_glued_joint_between_bottles_waits_two_days_before_pressure():

@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy import stats
 
-from bottlewright.physics.sampling import fill_normals, fill_uniforms, normal, normal_quantile, uniform
+from bottlewright.physics.sampling import fill_uniforms, normal, normal_quantile, uniform
 
 whole = st.integers(-(2**63), 2**63 - 1)
 
@@ -32,17 +32,17 @@ def test_order_and_threads_do_not_matter():
 @pytest.mark.parametrize("size", [1, 3, 4, 5, 11])
 def test_a_longer_sequence_begins_with_the_shorter_one(size):
     short, long = np.empty(size), np.empty(40)
-    fill_normals(1, 2, 3, short)
-    fill_normals(1, 2, 3, long)
+    fill_uniforms(1, 2, 3, short)
+    fill_uniforms(1, 2, 3, long)
     assert short.tolist() == long[:size].tolist()
-    assert short[0] == normal(1, 2, 3)
+    assert short[0] == uniform(1, 2, 3)
 
 
 @pytest.mark.parametrize("moved", [(2, 2, 3), (1, 3, 3), (1, 2, 4)])
 def test_seed_index_and_stream_each_make_another_sequence(moved):
     one, other = np.empty(10_000), np.empty(10_000)
-    fill_normals(1, 2, 3, one)
-    fill_normals(*moved, other)
+    fill_uniforms(1, 2, 3, one)
+    fill_uniforms(*moved, other)
     # Standard error of the correlation 0.01; four of them.
     assert abs(np.corrcoef(one, other)[0, 1]) < 0.04
 

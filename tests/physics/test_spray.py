@@ -2,14 +2,13 @@
 
 import math
 
-import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from scipy.optimize import minimize_scalar
 
 from bottlewright.physics.gas import nozzle_flow
-from bottlewright.physics.spray import spray_flow, wood_sound_speed
+from bottlewright.physics.spray import spray_flow
 from bottlewright.physics.water import R_DRY
 
 RHO, AMBIENT, AREA = 999.0, 1e5, 1e-4
@@ -55,21 +54,6 @@ def test_almost_pure_water_is_a_water_jet(p):
     assert not choked
     assert flow == pytest.approx(AREA * math.sqrt(2 * RHO * (p - AMBIENT)), rel=1e-6)
     assert thrust == pytest.approx(2 * AREA * (p - AMBIENT), rel=1e-6)
-
-
-def test_sound_is_slowest_near_equal_volumes():
-    """Wood: half air, half water at one atmosphere carries sound at about 24 m/s (1.4) however fast it is in either."""
-    gas_volume = R_DRY * 293.15 / 101325.0
-    parts = np.linspace(0.02, 0.98, 97)
-    quality = parts / gas_volume / (parts / gas_volume + (1 - parts) * RHO)
-    speeds = [wood_sound_speed(q, RHO, 101325.0, gas_volume, 1.4) for q in quality]
-    assert parts[int(np.argmin(speeds))] == pytest.approx(0.5, abs=0.011)
-    assert min(speeds) == pytest.approx(2 * math.sqrt(1.4 * 101325.0 / RHO), rel=2e-3)
-
-
-def test_sound_in_pure_gas_is_the_gas_own():
-    speed = wood_sound_speed(1.0, RHO, 1e5, R_DRY * 300.0 / 1e5, 1.4)
-    assert speed == pytest.approx(math.sqrt(1.4 * R_DRY * 300.0), rel=1e-12)
 
 
 def test_nothing_leaves_without_pressure():

@@ -57,7 +57,7 @@ def test_no_chance_is_told_smaller_than_the_few_published_tests_can_tell(curlew:
 def test_a_bottle_that_failed_is_never_offered_another_pumping(curlew: Curlew) -> None:
     report = prove(curlew('vessel.proof=[{pressure="7.5 bar", hold="60 s", passed=false}]'))
     assert "no-own-evidence" not in codes(report, Level.LOOK)
-    assert not any(one.remedy.startswith("pump to no more") for one in stops(report.findings))
+    assert not any(one.remedy.startswith("Pump to no more") for one in stops(report.findings))
     told = dict(advice(report))
     assert told["How hard you may pump it"][0].startswith("0 bar for this bottle")
     assert told["Proof test"][0].startswith("No proof test for this bottle")

@@ -111,6 +111,18 @@ def axis_of_top(time: float, axis: np.ndarray, momentum: np.ndarray, transverse:
     return along + math.cos(angle) * (axis - along) + math.sin(angle) * np.cross(about, axis)
 
 
+def opening_load(speed: float, mass: float, drag_area: float, density: float, filling_time: float) -> float:
+    """Greatest pull of a canopy that fills as the square of time, without weight: Pflanz's factor times full drag.
+
+    With A = 2m/(C_dS ρ v t_f) the drag is x²/(1 + x³/(3A))² of the full drag at the first speed, x = t/t_f. Its
+    greatest value is (4/9)(3A/2)^(2/3) inside the filling where A < 2/3, else (1 + 1/(3A))⁻² at its end.
+    """
+    ballistic = 2 * mass / (drag_area * density * speed * filling_time)
+    inside = ballistic < 2 / 3
+    factor = 4 / 9 * (1.5 * ballistic) ** (2 / 3) if inside else (1 + 1 / (3 * ballistic)) ** -2
+    return 0.5 * density * speed**2 * drag_area * factor
+
+
 def drift_in_power_law_wind(
     height: float, rate: float, wind: float, measured_at: float, exponent: float
 ) -> float:

@@ -15,6 +15,7 @@ from closed_forms import (
     drift_in_power_law_wind,
     fall_from_rest,
     fall_through_thinning_air,
+    opening_load,
     throw,
     throw_in_wind,
     torque_free_top,
@@ -328,6 +329,16 @@ def canopies() -> list[Row]:
     rows = [
         Row("Parachute 0.435 m, 62.3 g, C_d 0.75: descent", "educator's note: 3 m/s", "m/s", 3.0, glide.speed, 0.005),
     ]
+    for mass, inside in ((0.02, "while it fills"), (0.4, "once it is full")):
+        still = craft_for(density=1.2, hanging_mass=mass, canopy_area=0.2, hanging_area=0.0, gravity=0.0)
+        still["filling_time"] = 0.3
+        glide = Glide(still, CANOPY, (0, 0, 100.0), (20.0, 0.0, 0.0))
+        glide.until(0.3)
+        glide.until(0.6)
+        exact = opening_load(20.0, mass, 0.2, 1.2, 0.3)
+        what = f"Opening canopy without weight, {mass * 1e3:g} g: greatest pull, {inside}"
+        source = "closed form, Pflanz's factor for a parabolic filling"
+        rows.append(Row(what, source, "N", exact, float(glide.note["opening_load_N"]), 1e-5 * exact))
     craft = craft_for(density=1.2, hanging_mass=0.1, canopy_area=2 * 0.1 * G / (1.2 * 16.0), hanging_area=0.0)
     craft["wind_law"], craft["wind_e"], craft["wind_n"], craft["ground_gap"] = 0, 1.0, 0.0, 0.0
     craft["wind_speed"], craft["wind_height"], craft["wind_exponent"] = 5.0, 10.0, 1.0 / 7.0

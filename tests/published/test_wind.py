@@ -5,7 +5,7 @@ import math
 import pytest
 from scipy.integrate import quad
 
-from bottlewright.physics.wind import LOG, POWER, power_exponent, wind_at
+from bottlewright.physics.wind import LOG, POWER, wind_at
 
 
 @pytest.mark.parametrize(
@@ -23,12 +23,3 @@ def test_drift_under_a_canopy_in_a_power_law_wind():
     # takes 25 mm off it.
     drift, _ = quad(lambda z: wind_at(z, 5.0, 10.0, POWER, 1 / 7, math.nan) / 4.0, 0.0, 100.0, points=[0.1], limit=200)
     assert drift == pytest.approx(151.976, abs=0.03)
-
-
-@pytest.mark.parametrize(
-    ("roughness", "exponent"),
-    # Exponents of common practice for sea, open grass, crops and suburb: 0.10, 1/7, 0.17, 0.24 (no source).
-    [(0.0002, 0.10), (0.03, 1 / 7), (0.10, 0.17), (1.0, 0.24)],
-)
-def test_counihans_exponent_agrees_with_common_practice(roughness, exponent):
-    assert power_exponent(roughness) == pytest.approx(exponent, abs=0.015)

@@ -120,3 +120,12 @@ def test_no_heading_is_left_behind_at_the_foot_of_a_page(browser, report, what):
     page.goto(report)
     assert page.evaluate(f"getComputedStyle(document.querySelector('main {what}')).breakAfter") == "avoid"
     page.close()
+
+
+@pytest.mark.parametrize("width", [360, 768, 1400])
+def test_a_part_that_is_jumped_to_is_not_hidden_by_the_stages(browser, report, width):
+    page = browser.new_page(viewport={"width": width, "height": 800})
+    page.goto(report)
+    margin = page.evaluate("parseFloat(getComputedStyle(document.querySelector('section')).scrollMarginTop)")
+    assert margin >= page.evaluate("document.querySelector('nav').offsetHeight")
+    page.close()

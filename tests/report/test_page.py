@@ -161,5 +161,10 @@ def test_a_column_of_numbers_stands_to_the_right():
     assert html.count('class="n"') == 3
 
 
-def test_every_room_s_hazards_are_written_alike():
+def test_every_room_s_hazards_and_remedies_are_written_alike():
     assert finding(Level.LOOK, hazard="the pump is weak.").hazard == "The pump is weak"
+    said = [
+        Finding(Level.LOOK, Stage.PROVE, "code", "x", "x", "x", "x", remedy).remedy
+        for remedy in ("replace the pump first.", "Replace the pump", "wait. Then read the gauge.", "")
+    ]
+    assert said == ["Replace the pump first", "Replace the pump", "Wait. Then read the gauge.", ""]

@@ -20,7 +20,7 @@ __all__ = ["COMMANDS", "main"]
 
 COMMANDS = {
     "begin": ("bottlewright.cli.begin:begin", "Write a commented design file from a few answers."),
-    "study": ("bottlewright.cli.study:study", "Everything below in one folder: report, figures, tables, findings."),
+    "study": ("bottlewright.cli.study:study", "Everything below in one folder, with one report."),
     "prove": ("bottlewright.cli.prove:prove", "What vessel and launcher can take, and where everyone stands."),
     "fire": ("bottlewright.cli.fire:fire", "A static firing on a thrust stand."),
     "fly": ("bottlewright.cli.fly:fly", "One flight, from the release to the ground."),

@@ -46,14 +46,16 @@ def begin(
         say("A few questions; Enter takes what stands in brackets, and - leaves it out.")
         say(f"Bottles: {', '.join(bottles())}.")
     answers = Answers(
-        name=ask("Name of the rocket", name, "My rocket", str),
-        bottle=ask("Bottle", bottle, None, _bottle),
-        pressure=ask("Pressure on the gauge, such as 4 bar", pressure, None, _quantity(Dimension.PRESSURE)),
-        water=ask("Water; - for a third of the bottle", water, "", _quantity(Dimension.VOLUME)),
-        bore=ask("Bore of the nozzle; - for the bare neck", bore, "", _quantity(Dimension.LENGTH)),
-        nose=ask("Nose (ogive, cone, paraboloid, ellipsoid, hemisphere, flat, bottle)", nose, "ogive", _nose),
-        fins=int(ask("Number of fins", None if fins is None else str(fins), "3", _count)),
-        parachute=ask("Diameter of the parachute; - for none", parachute, "", _quantity(Dimension.LENGTH)),
+        name=ask("name", "Name of the rocket", name, "My rocket", str),
+        bottle=ask("bottle", "Bottle", bottle, None, _bottle),
+        pressure=ask("pressure", "Pressure on the gauge, such as 4 bar", pressure, None,
+                     _quantity(Dimension.PRESSURE)),
+        water=ask("water", "Water; - for a third of the bottle", water, "", _quantity(Dimension.VOLUME)),
+        bore=ask("bore", "Bore of the nozzle; - for the bare neck", bore, "", _quantity(Dimension.LENGTH)),
+        nose=ask("nose", f"Nose ({', '.join(get_args(NoseShape))})", nose, "ogive", _nose),
+        fins=int(ask("fins", "Number of fins", None if fins is None else str(fins), "3", _count)),
+        parachute=ask("parachute", "Diameter of the parachute; - for none", parachute, "",
+                      _quantity(Dimension.LENGTH)),
     )
     text = new_design(answers)
     try:
@@ -75,21 +77,20 @@ def begin(
     return 0
 
 
-def _do_not_ask(question: str, given: str | None, usual: str | None, check: Callable[[str], str]) -> str:
+def _do_not_ask(option: str, _: str, given: str | None, usual: str | None, check: Callable[[str], str]) -> str:
     if given is None and usual is None:
-        what = question.split(" ")[0].lower()
-        raise InputError(f"--{what} is missing: there is no usual {what} to fall back on")
+        raise InputError(f"--{option} is missing: there is no usual {option} to fall back on")
     if given is None:
         return usual or ""
     try:
         return check(given)
     except typer.BadParameter as error:
-        raise InputError(f"--{question.split(' ')[0].lower()} {error.message}") from None
+        raise InputError(f"--{option}: {error.message}") from None
 
 
-def _ask(question: str, given: str | None, usual: str | None, check: Callable[[str], str]) -> str:
+def _ask(option: str, question: str, given: str | None, usual: str | None, check: Callable[[str], str]) -> str:
     if given is not None:
-        return _do_not_ask(question, given, usual, check)
+        return _do_not_ask(option, question, given, usual, check)
 
     def answer(text: str) -> str:
         return "" if text == "-" and usual == "" else check(text)

@@ -1,4 +1,4 @@
-"""What the commands share: their options, reading the design, one JSON document, a folder of results, findings."""
+"""What the commands share: their options, reading the design, words or one JSON document, a folder of results."""
 
 import hashlib
 import json
@@ -7,6 +7,7 @@ import os
 import shutil
 import sys
 import tempfile
+import textwrap
 from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
@@ -20,9 +21,9 @@ if TYPE_CHECKING:
     from bottlewright.design import Design, DesignError
 
 __all__ = [
-    "DesignFile", "InputError", "Json", "Out", "Sets", "exit_code", "load", "print_json", "results_folder", "say",
-    "styled", "tell_findings", "tell_problems",
-]
+    "DesignFile", "InputError", "Json", "Out", "Sets", "answer", "exit_code", "json_text", "load", "place_for",
+    "print_json", "results_folder", "say", "styled", "tell_findings", "tell_problems",
+]  # fmt: skip
 
 DesignFile = Annotated[Path, typer.Argument(help="The design file.", show_default=False)]
 Sets = Annotated[
@@ -44,10 +45,20 @@ class InputError(Exception):
 
 
 def load(path: Path, sets: Sequence[str] | None = None) -> "Design":
-    """Read a design file with its overrides; what is wrong with it is told by `main`, with exit code 2."""
-    from bottlewright.design import read_design
+    """Read and complete a design file with its overrides; `main` tells what is wrong with it, with exit code 2."""
+    from bottlewright.design import complete, read_design
 
-    return read_design(path, sets or ())
+    return complete(read_design(path, sets or ()))
+
+
+def answer(as_json: bool, document: Any, words: str, findings: Sequence[Finding] = ()) -> int:
+    """Print the document as JSON, or the words and the findings; return the exit code."""
+    if as_json:
+        print_json(document)
+    else:
+        typer.echo(words)
+        tell_findings(findings)
+    return exit_code(findings)
 
 
 # --- words ------------------------------------------------------------------------------------------------------
@@ -83,14 +94,25 @@ def tell_problems(error: "DesignError") -> None:
 _SIGNS = {Level.STOP: ("■ STOP", "red"), Level.LOOK: ("▲ LOOK", "yellow"), Level.NOTE: ("○ NOTE", "cyan")}
 
 
-def tell_findings(findings: Iterable[Finding], to_error: bool = False) -> None:
-    """Print findings, the most urgent first: level in words and shape, what was found, limit, source, remedy."""
-    stream = sys.stderr if to_error else sys.stdout
+def tell_findings(findings: Iterable[Finding]) -> None:
+    """Print findings, the most urgent first: level in words and shape, what was found, limit, source, remedy.
+
+    On a terminal the lines are broken to its width; in a file a line stays a line.
+    """
+    width = min(shutil.get_terminal_size().columns, 100) if sys.stdout.isatty() else None
+
+    def broken(text: str, first: str, rest: str) -> str:
+        if width is None:
+            return first + text
+        return textwrap.fill(text, width, initial_indent=first, subsequent_indent=rest, break_long_words=False)
+
     for finding in by_urgency(findings):
         sign, colour = _SIGNS[finding.level]
-        head = styled(f"{sign}  {finding.stage}: {finding.hazard}", stream, colour, bold=True)
-        typer.echo(f"{head}\n    found   {finding.found}\n    limit   {finding.limit}\n    source  {finding.source}\n"
-                   f"    remedy  {finding.remedy}\n", file=stream)
+        head = broken(f"{finding.stage}: {finding.hazard}", f"{sign}  ", " " * 8)
+        typer.echo(styled(head, sys.stdout, colour, bold=True))
+        for name in ("found", "limit", "source", "remedy"):
+            typer.echo(broken(getattr(finding, name), f"    {name:<8}", " " * 12))
+        typer.echo()
 
 
 def exit_code(findings: Iterable[Finding]) -> int:
@@ -103,12 +125,13 @@ def exit_code(findings: Iterable[Finding]) -> int:
 
 def print_json(document: Any) -> None:
     """Print one JSON document to standard output; what is not a finite number becomes null."""
-    typer.echo(json_text(document))
+    unicode = (sys.stdout.encoding or "").lower().startswith("utf")
+    typer.echo(json_text(document, ascii_only=not unicode))
 
 
-def json_text(document: Any) -> str:
+def json_text(document: Any, ascii_only: bool = False) -> str:
     """Return a document as JSON text, indented; numpy arrays and findings are understood."""
-    return json.dumps(_plain(document), ensure_ascii=False, indent=1, allow_nan=False)
+    return json.dumps(_plain(document), ensure_ascii=ascii_only, indent=1, allow_nan=False)
 
 
 def _plain(value: Any) -> Any:
@@ -132,6 +155,12 @@ def _plain(value: Any) -> Any:
 # --- a folder of results ------------------------------------------------------------------------------------------
 
 
+def place_for(name: str, command: str) -> Path:
+    """Return where a command writes a rocket's results when it was not told: a name that any file system takes."""
+    words = "".join(letter if letter.isalnum() else " " for letter in name.lower()).split()
+    return Path(f"{'-'.join(words) or 'rocket'}-{command}")
+
+
 @contextmanager
 def results_folder(out: Path, command: str) -> Iterator[Path]:
     """Give a new folder to write into, and put it in place of `out` when all went well.
@@ -149,6 +178,8 @@ def results_folder(out: Path, command: str) -> Iterator[Path]:
     try:
         out.parent.mkdir(parents=True, exist_ok=True)
         fresh = Path(tempfile.mkdtemp(prefix=f".{out.name}-", dir=out.parent))
+    except (FileExistsError, NotADirectoryError):
+        raise InputError(f"{out} can't be written: {_file_above(out)} is a file, not a folder") from None
     except OSError as error:
         raise InputError(f"{out} can't be written: {error.strerror}") from None
     try:
@@ -158,6 +189,10 @@ def results_folder(out: Path, command: str) -> Iterator[Path]:
         _swap(fresh, out)
     finally:
         shutil.rmtree(fresh, ignore_errors=True)
+
+
+def _file_above(out: Path) -> Path:
+    return next((place for place in out.parents if place.is_file()), out.parent)
 
 
 def _known_files(out: Path) -> dict[str, dict[str, str]]:

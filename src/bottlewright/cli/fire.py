@@ -1,6 +1,6 @@
 """`bottlewright fire`: a static firing on a thrust stand."""
 
-from bottlewright.cli.common import DesignFile, Json, Out, Sets, json_text, load, print_json, results_folder, say
+from bottlewright.cli.common import DesignFile, Json, Out, Sets, answer, json_text, load, results_folder, say
 from bottlewright.cli.waiting import say_if_first
 
 __all__ = ["fire"]
@@ -8,9 +8,7 @@ __all__ = ["fire"]
 
 def fire(file: DesignFile, sets: Sets = None, json: Json = False, out: Out = None) -> int:
     """Fire the bottle on a thrust stand, held still: thrust, pressure and water against time."""
-    from bottlewright.design import complete
-
-    design = complete(load(file, sets))
+    design = load(file, sets)
     say_if_first()
     from bottlewright.flight.fly import fire as fire_once
     from bottlewright.flight.results import firing_document, series_csv
@@ -28,8 +26,4 @@ def fire(file: DesignFile, sets: Sets = None, json: Json = False, out: Out = Non
             (folder / "fire.json").write_text(json_text(figures), encoding="utf-8")
             save_picture(firing_picture(firing), folder)
         say(f"Written to {out}")
-    if json:
-        print_json(document)
-    else:
-        print(firing_words(design, firing))
-    return 0
+    return answer(json, document, firing_words(design, firing))

@@ -1,18 +1,6 @@
 """`bottlewright fly`: one flight."""
 
-from bottlewright.cli.common import (
-    DesignFile,
-    Json,
-    Out,
-    Sets,
-    exit_code,
-    json_text,
-    load,
-    print_json,
-    results_folder,
-    say,
-    tell_findings,
-)
+from bottlewright.cli.common import DesignFile, Json, Out, Sets, answer, json_text, load, results_folder, say
 from bottlewright.cli.waiting import say_if_first
 
 __all__ = ["fly"]
@@ -20,16 +8,13 @@ __all__ = ["fly"]
 
 def fly(file: DesignFile, sets: Sets = None, json: Json = False, out: Out = None) -> int:
     """Fly the rocket once, from the release to the ground, in the weather of the design file."""
-    from bottlewright.design import complete
-
-    design = complete(load(file, sets))
+    design = load(file, sets)
     say_if_first()
     from bottlewright.flight.fly import fly as fly_once
     from bottlewright.flight.results import findings_of, flight_document, series_csv
     from bottlewright.flight.words import flight_words
 
     flight = fly_once(design, series=json or out is not None)
-    findings = findings_of(design, flight)
     if out is not None:
         from bottlewright.flight.chapters import fly_chapter
         from bottlewright.report.style import save_picture
@@ -42,9 +27,4 @@ def fly(file: DesignFile, sets: Sets = None, json: Json = False, out: Out = None
             for picture in fly_chapter(design, flight).section.pictures:
                 save_picture(picture, folder)
         say(f"Written to {out}")
-    if json:
-        print_json(flight_document(design, flight))
-    else:
-        print(flight_words(design, flight))
-        tell_findings(findings)
-    return exit_code(findings)
+    return answer(json, flight_document(design, flight), flight_words(design, flight), findings_of(design, flight))

@@ -1,23 +1,11 @@
 """`bottlewright make`: a folder to take to the workshop, and one printed pack."""
 
 import datetime as dt
-from pathlib import Path
 from typing import Annotated, Literal
 
 import typer
 
-from bottlewright.cli.common import (
-    DesignFile,
-    Json,
-    Out,
-    Sets,
-    exit_code,
-    load,
-    print_json,
-    results_folder,
-    say,
-    tell_findings,
-)
+from bottlewright.cli.common import DesignFile, Json, Out, Sets, answer, load, place_for, results_folder, say
 from bottlewright.cli.waiting import say_if_first
 
 __all__ = ["make"]
@@ -27,9 +15,7 @@ Paper = Annotated[Literal["a4", "letter"], typer.Option(help="Paper of the pack;
 
 def make(file: DesignFile, sets: Sets = None, json: Json = False, out: Out = None, paper: Paper = "a4") -> int:
     """Write patterns, lists, schedule, sheets and the printed pack (into NAME-make when --out is left out)."""
-    from bottlewright.design import complete
-
-    design = complete(load(file, sets))
+    design = load(file, sets)
     say_if_first()
     from bottlewright.flight.fly import fly
     from bottlewright.make.build import build
@@ -40,20 +26,17 @@ def make(file: DesignFile, sets: Sets = None, json: Json = False, out: Out = Non
     drills = {hole.name: hole.drill_m for hole in hole_sizes(design)}
     given = given_from(design, file, prove(design), fly(design), drills, sets or (), paper)
     made = build(design, given, dt.datetime.now().replace(microsecond=0))
-    name = "-".join("".join(c if c.isalnum() else " " for c in design.name.lower()).split()) or "rocket"
-    folder = out or Path(f"{name}-make")
+    folder = out or place_for(design.name, "make")
     with results_folder(folder, "make") as fresh:
         for place, content in made.files.items():
             path = fresh / place
             path.parent.mkdir(parents=True, exist_ok=True)
             path.write_bytes(content)
-    if json:
-        findings = [finding.as_json() for finding in made.findings]
-        print_json({"name": design.name, **made.results, "files": sorted(made.files), "findings": findings})
-    else:
-        launch = made.results["earliest_launch_day"] or "unknown"
-        sheets, parts = made.results["pattern_sheets"], made.results["parts"]
-        print(f"{design.name}: {sheets} sheets of patterns, {parts} parts, earliest launch day {launch}\n")
-        tell_findings(made.findings)
+    findings = [finding.as_json() for finding in made.findings]
+    document = {"name": design.name, **made.results, "files": sorted(made.files), "findings": findings}
+    launch = made.results["earliest_launch_day"] or "unknown"
+    sheets, parts = made.results["pattern_sheets"], made.results["parts"]
+    words = f"{design.name}: {sheets} sheets of patterns, {parts} parts, earliest launch day {launch}\n"
+    code = answer(json, document, words, made.findings)
     say(f"{len(made.files)} files in {folder}; print {folder / f'pack-{paper}.pdf'} at 100 %")
-    return exit_code(made.findings)
+    return code

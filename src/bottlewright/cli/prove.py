@@ -26,12 +26,11 @@ __all__ = ["prove"]
 
 def prove(file: DesignFile, sets: Sets = None, as_json: Json = False, out: Out = None) -> int:
     """Say how hard the bottle may be pumped, what else is weaker, how to show it, and where everyone stands."""
-    from bottlewright.design import complete
     from bottlewright.proof.prove import prove as prove_design
     from bottlewright.proof.sheet import proof_sheet
     from bottlewright.report.style import write_atomically
 
-    design = complete(load(file, sets))
+    design = load(file, sets)
     report = prove_design(design)
     if out is not None:
         with results_folder(out, "prove") as folder:

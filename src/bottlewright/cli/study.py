@@ -1,20 +1,6 @@
 """`bottlewright study`: everything into one folder."""
 
-from pathlib import Path
-
-from bottlewright.cli.common import (
-    DesignFile,
-    Json,
-    Out,
-    Sets,
-    exit_code,
-    json_text,
-    load,
-    print_json,
-    results_folder,
-    say,
-    tell_findings,
-)
+from bottlewright.cli.common import DesignFile, Json, Out, Sets, answer, json_text, load, place_for, results_folder, say
 from bottlewright.cli.flying import flying
 from bottlewright.cli.waiting import say_if_first
 
@@ -23,29 +9,18 @@ __all__ = ["study"]
 
 def study(file: DesignFile, sets: Sets = None, json: Json = False, out: Out = None) -> int:
     """Study the rocket: report, figures, tables and findings in one folder (NAME-study when --out is left out)."""
-    from bottlewright.design import complete
-
-    design = complete(load(file, sets))
+    design = load(file, sets)
     say_if_first()
     from bottlewright import study as rooms
 
     with flying(None) as (fly, tell):
         result = rooms.study(design, file, sets or (), fly, tell)
-    folder = out or Path(f"{_folder_name(design.name)}-study")
+    folder = out or place_for(design.name, "study")
     with results_folder(folder, "study") as fresh:
         written = list(rooms.write_study(result, fresh, file.name, json_text))
-    if json:
-        print_json(rooms.summary_of(result))
-    else:
-        print(f"{design.name}\n")
-        for chapter in result.chapters:
-            print(f"  {chapter.section.stage:<8}{chapter.section.state:<6}{chapter.section.title}")
-        print()
-        tell_findings(result.findings)
+    stages = (chapter.section for chapter in result.chapters)
+    lines = [f"  {section.stage:<8}{section.state:<6}{section.title}" for section in stages]
+    words = "\n".join([f"{design.name}\n", *lines, ""])
+    code = answer(json, rooms.summary_of(result), words, result.findings)
     say(f"{len(written)} files in {folder}; begin with {folder / 'report.html'}")
-    return exit_code(result.findings)
-
-
-def _folder_name(name: str) -> str:
-    """Return a name that any file system takes."""
-    return "-".join("".join(c if c.isalnum() else " " for c in name.lower()).split()) or "rocket"
+    return code

@@ -27,7 +27,7 @@ __all__ = ["fly_many", "fly_plans", "sample_plans"]
 
 _CHUNK = 64
 _SAMPLES = 4096
-"""Plans drawn at a time, 2.6 kB each."""
+"""Plans drawn at a time, 2.9 kB each."""
 
 TOLERANCE = 1e-5
 """Of flights that make a spread: half the time of the single flight's, for errors that no spread shows
@@ -80,7 +80,7 @@ def fly_plans(
     Returns
     -------
     numpy.ndarray
-        Records of `bottlewright.flight.voyage.SUMMARY`, in the order of the plans. On Ctrl-C the flights under way are
+        Records of `bottlewright.flight.notes.SUMMARY`, in the order of the plans. On Ctrl-C the flights under way are
         finished, and `KeyboardInterrupt` goes on with the summaries so far as its argument.
     """
     notes = _blank(len(plans))
@@ -203,7 +203,7 @@ def fly_many(
 ) -> NDArray[Any]:
     """Fly a completed design `count` times with its spreads drawn.
 
-    Plans are drawn and let go of a few thousand at a time, so that a flight costs only its summary, 320 bytes; see
+    Plans are drawn and let go of a few thousand at a time, so that a flight costs only its summary, 360 bytes; see
     `sample_plans` and `fly_plans` for the parameters, the order and what Ctrl-C does.
     """
     notes = _blank(count)

@@ -12,18 +12,18 @@ from bottlewright.findings import Stage
 from bottlewright.flight.findings import MARGIN_CODES, limit
 from bottlewright.flight.fly import Flight
 from bottlewright.flight.layout import Layout
+from bottlewright.flight.notes import MARGIN_SPEED
 from bottlewright.flight.results import (
     events,
     findings_of,
     flight_document,
-    jolted,
     launch_wind,
     ledger,
     rested_on,
     series_csv,
 )
 from bottlewright.flight.state import COAST
-from bottlewright.flight.words import JOLT
+from bottlewright.flight.words import jolt_words
 from bottlewright.report.charts import firing_chart, height_and_speed_chart, margin_chart, path_chart
 from bottlewright.report.drawing import RocketView, rocket_drawing
 from bottlewright.report.html import (
@@ -209,7 +209,10 @@ def _title(flight: Flight) -> str:
     if not flight.complete:
         return f"Climbs to {summary['apogee_m']:.0f} m, then {flight.ending.split(':')[0]}"
     away = math.hypot(summary["landing_east_m"], summary["landing_north_m"])
-    return f"Climbs to {summary['apogee_m']:.0f} m and lands {away:.0f} m away after {summary['flight_time_s']:.0f} s"
+    course = f"{summary['apogee_m']:.0f} m and lands {away:.0f} m away after {summary['flight_time_s']:.0f} s"
+    if summary["static_margin_min_calibres"] < limit("margin_zero").value:
+        return f"Turns over; only if nothing nudged it, it would climb to {course.replace('lands', 'land')}"
+    return f"Climbs to {course}"
 
 
 def _numbers(flight: Flight) -> list[Number]:
@@ -218,7 +221,7 @@ def _numbers(flight: Flight) -> list[Number]:
         Number("apogee", f"{s['apogee_m']:.1f} m", f"{s['apogee_time_s']:.2f} s after release"),
         Number("greatest speed", f"{s['max_speed_m_s']:.1f} m/s", f"{s['max_speed_m_s'] * 3.6:.0f} km/h"),
         Number("greatest acceleration", f"{s['max_acceleration_m_s2']:.0f} m/s²",
-               f"{s['max_acceleration_m_s2'] / 9.80665:.0f} times gravity{f', {JOLT}' if jolted(flight) else ''}"),
+               f"{s['max_acceleration_m_s2'] / 9.80665:.0f} times gravity, {jolt_words(flight)}".rstrip(", ")),
         Number("off the guide", f"{s['guide_exit_speed_m_s']:.1f} m/s",
                f"in a wind of {launch_wind(flight):.1f} m/s there"),
         Number("least static margin", f"{s['static_margin_min_calibres']:.2f} calibres",
@@ -255,8 +258,8 @@ def _pictures(flight: Flight) -> list[Picture]:
         firing_picture(flight),
         Picture(
             "margin",
-            "How far the pressure centre lies behind the balance point, from the end of the guide to the top, while "
-            f"the rocket is fast enough for it to matter (over {flight.craft['margin_speed']:.0f} m/s through the "
+            "How far the pressure centre lies behind the balance point, from the end of the guide on, while the rocket "
+            f"climbs and is fast enough for it to matter (over {MARGIN_SPEED:.0f} m/s through the "
             "air). It moves because the water leaves.",
             f"Static margin against time: {summary['static_margin_min_calibres']:.2f} calibres at least, "
             f"{summary['static_margin_max_calibres']:.2f} at most.",
@@ -270,8 +273,8 @@ def _margin(flight: Flight) -> tuple[Floats, Floats]:
     """Return time and static margin where the summary looks for the least of it, that very moment among them."""
     series, summary = flight.series, flight.summary
     time, least_at = series["time_s"], summary["static_margin_min_time_s"]
-    fast = (series["air_speed_m_s"] >= flight.craft["margin_speed"]) & (series["on_guide"] == 0.0)
-    climbs = time <= summary["apogee_time_s"]
+    fast = (series["air_speed_m_s"] > MARGIN_SPEED) & (series["on_guide"] == 0.0)
+    climbs = series["velocity_up_m_s"] > 0.0
     margin = np.where(fast & climbs, series["static_margin_calibres"], np.nan)
     if math.isnan(least_at):
         return time, margin

@@ -105,7 +105,7 @@ def _gas_alone(y: FloatArray, craft: Record) -> tuple[float, float, float]:
     temperature = craft.gas_temperature
     if craft.isothermal == 0:
         temperature *= (pressure / craft.gas_pressure) ** ((GAMMA - 1.0) / GAMMA)
-    mass = pressure * (craft.held_volume - craft.water_left) / (craft.gas_constant * temperature)
+    mass = pressure * craft.held_volume / (craft.gas_constant * temperature)
     return pressure, temperature, mass
 
 
@@ -127,7 +127,7 @@ def gas_now(phase: int, y: FloatArray, craft: Record) -> tuple[float, float, flo
         return _gas_in_spray(y, craft)
     if phase == GAS:
         pressure, temperature, mass = _gas_alone(y, craft)
-        return pressure, temperature, mass, craft.water_left
+        return pressure, temperature, mass, 0.0
     return craft.ambient, craft.end_temperature, craft.end_gas, craft.water_left
 
 
@@ -213,15 +213,10 @@ def _push_spray(y: FloatArray, craft: Record, other: float, held: float, dy: Flo
 @jit
 def _push_gas(y: FloatArray, craft: Record, other: float, held: float, dy: FloatArray) -> Pushed:
     pressure, temperature, gas = _gas_alone(y, craft)
-    water = craft.water_left
     flow, thrust = nozzle_flow(
         y[CHARGE_A], craft.ambient, temperature, craft.gas_constant, GAMMA, craft.gas_area
     )
-    _, _, _, centre, moment = water_state(
-        water, craft.vessel_z, craft.vessel_r, craft.vessel_count, craft.vessel_table
-    )
-    rho = craft.water_density
-    mass, x_centre, transverse = balance(craft, rho * water, centre, rho * moment, gas)
+    mass, x_centre, transverse = balance(craft, 0.0, 0.0, 0.0, gas)
     force = (thrust + other) / mass if math.isnan(held) else held
     # p falls as γ p ṁ/m on the isentrope and as p ṁ/m at constant temperature; ds/dt = ṗ / (2 s p_a), with ṁ/s finite.
     power = GAMMA if craft.isothermal == 0 else 1.0

@@ -40,15 +40,15 @@ _NUMBERS = [
     "water_density", "water_volume", "breakthrough_volume", "start_pressure", "start_temperature", "soak_temperature",
     "dry_air", "vapour", "gas_mass", "ambient", "gas_exponent", "heat_transfer", "wall_area", "gas_area", "spray_area",
     "spray_gamma", "slip", "dry_mass", "dry_centre", "dry_axial", "dry_transverse", "vessel_centre", "estimated_mass",
-    "estimated_centre", "pressure_centre", "normal_slope", "calibre", "margin_speed", "gravity", "lift_of_air",
-    "ground_gap", "foot_density", "foot_viscosity", "foot_wind_e", "foot_wind_n", "foot_wind_u", "aim_e", "aim_n",
+    "pressure_centre", "normal_slope", "calibre", "gravity", "lift_of_air", "ground_gap",
+    "foot_density", "foot_viscosity", "foot_wind_e", "foot_wind_n", "foot_wind_u", "aim_e", "aim_n",
     "aim_u", "q0", "q1", "q2", "q3", "guide_length", "tube_area", "tube_length", "tube_inside", "wind_speed",
     "wind_height", "wind_exponent", "wind_z0", "wind_e", "wind_n", "gust_u", "gust_w", "gust_spacing", "canopy_area",
     "hanging_area", "canopy_diameter", "filling", "release_delay", "held_force", "tolerance", "time_limit",
     # Written during the flight:
     "held_volume", "spray_pressure", "spray_temperature", "spray_density", "gas_pressure", "gas_temperature",
     "gas_constant", "water_left", "end_gas", "end_temperature", "end_mass", "end_centre", "end_transverse",
-    "hanging_mass", "release_time", "filling_time",
+    "hanging_mass", "release_time", "filling_time", "jolt_end", "jolt_e", "jolt_n", "jolt_u",
 ]  # fmt: skip
 _COUNTS = [
     "vessel_count", "outer_count", "gas_model", "steady_jet", "isothermal", "held", "wind_law", "turbulence",
@@ -62,8 +62,6 @@ _HANGING_REYNOLDS = 3e5
 """V/ν of a rocket that hangs under its canopy, 1/m: about 4.5 m/s."""
 _STAND = 1e-3
 """Way that a rocket without a guide counts as standing on its launcher, m."""
-MARGIN_SPEED = 5.0
-"""Air speed from which the static margin counts, m/s: below it the fins push a tenth of what they do at 16 m/s."""
 
 CRAFT = np.dtype(
     [(name, np.float64) for name in _NUMBERS]
@@ -172,7 +170,7 @@ def mass_properties(plan: Record, craft: Record) -> None:
     mass, first, axial, transverse = total
     mass = max(mass, 1e-6)
     centre = first / mass
-    craft.estimated_mass, craft.estimated_centre = mass, centre
+    craft.estimated_mass = mass
     scale = plan.measured_mass / mass if plan.measured_mass > 0.0 else 1.0
     craft.dry_mass = mass * scale
     craft.dry_centre = plan.measured_balance if plan.measured_balance > 0.0 else centre
@@ -388,6 +386,5 @@ def prepare(plan: Record, held: bool, craft: Record) -> bool:
     _set_recovery(plan, craft)
     _set_scales(plan, craft)
     craft.held_force = craft.gravity * math.cos(plan.stand_tilt) if held else 0.0
-    craft.margin_speed = MARGIN_SPEED
     room = craft.rest_volume - craft.water_volume - craft.tube_inside
     return bool(craft.dry_air > 0.0 and room > 0.0 and craft.dry_mass > 0.0 and craft.calibre > 0.0)

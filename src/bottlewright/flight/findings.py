@@ -19,6 +19,12 @@ MARGIN_CODES = frozenset({"unstable", "margin-small", "margin-large"})
 _GENTLE_TURN = math.radians(10.0)
 """Angle of the air off the guide under which a large margin only gets a note (our judgement)."""
 
+_BRAKED = 1.25
+"""Times the steady sinking speed up to which a rocket counts as slowed by its canopy (our judgement)."""
+
+_EMPTY = 5e3
+"""Gauge pressure under which a bottle counts as empty, Pa (our judgement)."""
+
 
 @dataclass(frozen=True, slots=True)
 class Limit:
@@ -42,7 +48,7 @@ def limit(name: str) -> Limit:
 
 
 def flight_findings(
-    design: Design, summary: Mapping[str, float], ending: str, complete: bool, wind: float
+    design: Design, summary: Mapping[str, float], ending: str, complete: bool, wind: float, over_tube: float = -math.inf
 ) -> list[Finding]:
     """Judge one flight.
 
@@ -56,11 +62,14 @@ def flight_findings(
         How the flight ended, in words, and whether it came to its own end.
     wind
         Mean wind at the rocket's height on the launcher, m/s.
+    over_tube
+        Depth of the water over the top of the launch tube, m; below zero where the tube stands out or is none.
     """
+    tube = _tube(over_tube)
     left = not math.isnan(summary["guide_exit_time_s"])
     if not left and (complete or ending.startswith("never left")):
-        return [_stayed(summary, ending), *_tilt(design)]
-    found = [*_stability(summary, wind), *_guide(design, summary, wind), *_tilt(design)]
+        return [_stayed(summary, ending), *tube, *_tilt(design)]
+    found = [*tube, *_stability(summary, wind), *_guide(design, summary, wind), *_tilt(design)]
     return [*found, *_landing(design, summary)] if complete else [*found, _cut_off(ending)]
 
 
@@ -70,7 +79,7 @@ def _fly(level: Level, code: str, hazard: str, found: str, held: Limit, remedy: 
 
 def _stayed(summary: Mapping[str, float], ending: str) -> Finding:
     height = summary["apogee_m"]
-    rose = f"it rises {height * 1e3:.0f} mm and sinks back" if height > 1e-3 else ending
+    rose = f"it hops {show(height, 'm', 2)} and sinks back onto its launcher" if height > 1e-3 else ending
     return Finding(
         Level.STOP,
         Stage.FLY,
@@ -82,6 +91,18 @@ def _stayed(summary: Mapping[str, float], ending: str) -> Finding:
         "More pressure, less water, a wider nozzle or a lighter rocket. A loaded bottle that stays on the launcher is "
         "still under pressure: let the air off from a distance before anyone comes near.",
     )
+
+
+def _tube(depth: float) -> list[Finding]:
+    if depth <= 0.0:
+        return []
+    return [Finding(
+        Level.LOOK, Stage.FLY, "tube-under-water", "The launch tube ends under the water",
+        f"the water stands {depth * 1e3:.0f} mm over its top",
+        "the tube's top above the water, where the air goes in",
+        "mechanics: an open tube lets the water run out through the hose",
+        "A longer tube or less water. The flight is computed as if the tube were closed and all the water stayed in.",
+    )]  # fmt: skip
 
 
 def _cut_off(ending: str) -> Finding:
@@ -101,14 +122,14 @@ def _stability(summary: Mapping[str, float], wind: float) -> Iterator[Finding]:
     least, most = summary["static_margin_min_calibres"], summary["static_margin_max_calibres"]
     if math.isnan(least):
         return
-    moment = f"{least:.2f} calibres, {summary['static_margin_min_time_s']:.2f} s after launch"
+    moment = f"{least:.2f} calibres, {summary['static_margin_min_time_s']:.2f} s after release"
     better = "Larger fins, fins further back, or more mass in the nose."
     if least < limit("margin_zero").value:
         yield _fly(
             Level.STOP,
             "unstable",
             "The rocket turns over: its pressure centre is ahead of its balance point",
-            moment,
+            f"{moment}; the numbers of this flight hold only if nothing nudges it, and something always does",
             limit("margin_zero"),
             better,
         )
@@ -170,24 +191,54 @@ def _landing(design: Design, summary: Mapping[str, float]) -> Iterator[Finding]:
     opened = not math.isnan(summary["release_time_s"])
     strike = f"{speed:.1f} m/s and {energy:.1f} J at the ground"
     recovery = design.recovery
+    if summary["landing_pressure_gauge_Pa"] > _EMPTY:
+        yield _charged(summary, strike)
     if not opened and recovery.kind != "none" and recovery.release != "never":
-        yield Finding(
-            Level.STOP,
-            Stage.FLY,
-            "opens-too-late",
+        yield _late(
             f"The {recovery.kind} is not out before the rocket strikes the ground",
             f"on the ground after {summary['flight_time_s']:.1f} s; {strike}",
-            "out and open well above the ground",
-            "our judgement",
-            "Release it earlier: at apogee, or with a shorter delay.",
         )
     elif not opened:
         yield _unbraked(summary, strike)
+    elif summary["landing_speed_down_m_s"] > _BRAKED * summary["sinking_speed_m_s"]:
+        yield _late(
+            f"The {recovery.kind} comes out too low to slow the rocket",
+            f"out {summary['release_height_m']:.1f} m above the ground, {strike}; once slowed it would sink at "
+            f"{summary['sinking_speed_m_s']:.1f} m/s",
+        )
     yield from _energy(energy, strike)
 
 
+def _late(hazard: str, found: str) -> Finding:
+    return Finding(
+        Level.STOP,
+        Stage.FLY,
+        "opens-too-late",
+        hazard,
+        found,
+        "out and open well above the ground",
+        "our judgement",
+        "Release it earlier: at apogee, or with a shorter delay.",
+    )
+
+
+def _charged(summary: Mapping[str, float], strike: str) -> Finding:
+    return Finding(
+        Level.STOP,
+        Stage.FLY,
+        "lands-under-pressure",
+        "The bottle strikes the ground while it is still under pressure, and can burst or take off again",
+        f"{show(summary['landing_pressure_gauge_Pa'], 'bar', 2)} on the gauge and "
+        f"{summary['water_left_kg'] * 1e3:.0f} g of water left; {strike}",
+        "no pressure left when it comes down",
+        "our judgement",
+        "Stand the launcher up, or a wider nozzle, less water or a lighter rocket. Should it happen: nobody goes near "
+        "a bottle that may still hold pressure until it has blown itself out.",
+    )
+
+
 def _unbraked(summary: Mapping[str, float], strike: str) -> Finding:
-    angle = math.degrees(summary["landing_incidence_rad"])
+    angle = math.degrees(summary["landing_strike_angle_rad"])
     how = "nose first" if angle < 30.0 else "tail first" if angle > 150.0 else "flat or tumbling"
     return Finding(
         Level.LOOK,

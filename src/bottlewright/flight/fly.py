@@ -20,14 +20,20 @@ __all__ = ["ENDINGS", "Flight", "fire", "fly", "fly_plan", "refuse_unflyable"]
 
 ENDINGS = {
     Endings.landed: "landed",
-    Endings.never_left: "never left the launcher: the thrust did not lift the rocket",
-    Endings.cut_off: "cut off: still in the air at the time limit (model.time_limit)",
+    Endings.never_left: "never left the launcher: the thrust did not lift the rocket off its guide",
+    Endings.cut_off: "cut off: not over at the time limit (model.time_limit)",
     Endings.fired: "fired on the stand",
     Endings.too_many_steps: "cut off: the computation took too many steps",
     Endings.not_finite: "cut off: the computation left the range of numbers",
     Endings.refused: "refused: the vessel, the charge or the masses make no rocket",
 }
 """How a flight ended, in words."""
+
+_STRAIGHT_PIPE = (
+    "cut off: the quasi-steady jet has no answer for a nozzle this wide under this little mass; "
+    'take model.jet = "unsteady"'
+)
+"""The share of the head that the jet's own push gives back reaches one (`physics.water_jet.steady_jet_free`)."""
 
 _START_ROWS = 4096
 
@@ -78,10 +84,12 @@ def fly_plan(plan: Any, *, held: bool = False, series: bool = False) -> Flight:
     table = np.full((wanted if series else 0, len(COLUMNS)), math.nan)
     if series:
         observe(rows, wanted, craft[0], work[0], table)
-    record = note[0]
+    record, ending = note[0], ENDINGS[int(note[0]["ending"])]
+    if int(record["ending"]) == Endings.not_finite and craft[0]["steady_jet"]:
+        ending = _STRAIGHT_PIPE
     return Flight(
         summary={name: float(record[name]) for name in SUMMARY.names or () if name not in ("ending", "steps")},
-        ending=ENDINGS[int(record["ending"])],
+        ending=ending,
         complete=int(record["ending"]) in (Endings.landed, Endings.fired),
         series={name: table[:, i] for i, name in enumerate(COLUMNS)} if series else {},
         craft=craft[0],

@@ -11,20 +11,44 @@ from bottlewright.physics import FloatArray, jit
 from bottlewright.physics.air import density_viscosity
 from bottlewright.physics.vessel_shape import water_state
 
-__all__ = ["SUMMARY", "greatest_speed_within", "speed_of", "watch"]
+__all__ = ["JOLT_TIME", "MARGIN_SPEED", "SUMMARY", "speed_of", "watch", "watch_within"]
+
+JOLT_TIME = 0.01
+"""Time that the jolt of the water set in motion at once is averaged over in the sustained acceleration, s."""
+
+MARGIN_SPEED = 5.0
+"""Air speed from which the static margin counts, m/s: below it the fins push a tenth of what they do at 16 m/s."""
 
 _FIELDS = [
     "apogee_m", "apogee_time_s", "water_out_time_s", "water_out_speed_m_s", "gas_out_time_s", "burnout_speed_m_s",
-    "max_speed_m_s", "max_acceleration_m_s2", "guide_exit_speed_m_s", "guide_exit_time_s", "tube_exit_time_s",
+    "max_speed_m_s", "max_acceleration_m_s2", "sustained_acceleration_m_s2", "guide_exit_speed_m_s",
+    "guide_exit_time_s", "tube_exit_time_s",
     "guide_exit_incidence_rad", "static_margin_min_calibres", "static_margin_min_time_s",
     "static_margin_max_calibres", "flight_time_s", "landing_east_m", "landing_north_m", "landing_speed_m_s",
-    "landing_energy_J", "landing_incidence_rad", "apogee_speed_m_s", "apogee_east_m", "apogee_north_m",
-    "release_time_s", "release_height_m", "release_speed_m_s", "opening_load_N", "water_left_kg", "landing_mass_kg",
-    "impulse_water_N_s", "impulse_tail_N_s", "impulse_total_N_s", "water_time_s", "tail_time_s", "thrust_peak_N",
-    "water_out_pressure_Pa", "lift_off_mass_kg",
+    "landing_energy_J", "landing_strike_angle_rad", "landing_speed_down_m_s", "landing_pressure_gauge_Pa",
+    "apogee_speed_m_s", "apogee_east_m", "apogee_north_m", "release_time_s", "release_height_m", "release_speed_m_s",
+    "sinking_speed_m_s", "opening_load_N", "water_left_kg", "landing_mass_kg", "impulse_tube_N_s", "impulse_water_N_s",
+    "impulse_tail_N_s", "impulse_total_N_s", "water_time_s", "tail_time_s", "thrust_peak_N", "water_out_pressure_Pa",
+    "lift_off_mass_kg",
 ]  # fmt: skip
 SUMMARY = np.dtype([(name, np.float64) for name in _FIELDS] + [("ending", np.int64), ("steps", np.int64)], align=True)
-"""What is kept of every flight; NaN where the event never came."""
+"""What is kept of every flight; NaN where the event never came.
+
+apogee
+    The highest of all tops; a canopy that is released at the apogee goes by the first.
+max_acceleration, sustained_acceleration
+    The greatest of the whole flight, the opening canopy included. Sustained: with the first `JOLT_TIME` after the
+    nozzle opens to water counted by its mean, the gain of velocity over the time.
+landing_strike_angle
+    Between the nose's direction and the way the rocket moves over the ground, 0 for nose first.
+sinking_speed, opening_load
+    Of the steady descent under the full canopy at the height of release; the greatest pull of the canopy in the
+    computed motion, without the overshoot of the cloth (Knacke's C_x, 1.7 to 1.8 for flat canopies, recalled).
+impulse_tube, impulse_water, impulse_tail
+    What the launch tube, the water and the spray and gas after it gave; the total is their sum, so far as it went.
+water_left
+    At the flight's end, however it ended.
+"""
 
 
 @jit
@@ -41,20 +65,16 @@ def watch(phase: int, guided: bool, t: float, y: FloatArray, dy: FloatArray, cra
     if craft.held != 0:
         return
     v = VELOCITY
-    speed = speed_of(y)
+    note.max_speed_m_s = max(note.max_speed_m_s, speed_of(y))
+    gain = math.sqrt(dy[v] ** 2 + dy[v + 1] ** 2 + dy[v + 2] ** 2)
+    note.max_acceleration_m_s2 = max(note.max_acceleration_m_s2, gain)
+    if t >= craft.jolt_end:
+        note.sustained_acceleration_m_s2 = max(note.sustained_acceleration_m_s2, gain)
     if phase == CANOPY:
-        density, _ = density_viscosity(craft.air, y[2])
-        pull = 0.0
-        for i in range(2):
-            pull += dy[v + i] ** 2
-        pull += (dy[v + 2] + craft.gravity - craft.lift_of_air * density / craft.hanging_mass) ** 2
-        note.opening_load_N = max(note.opening_load_N, math.sqrt(pull) * craft.hanging_mass)
+        pull = math.sqrt(dy[v] ** 2 + dy[v + 1] ** 2 + (dy[v + 2] + _fall(y, craft)) ** 2)
+        note.opening_load_N = max(note.opening_load_N, pull * craft.hanging_mass)
         return
-    note.max_speed_m_s = max(note.max_speed_m_s, speed)
-    note.max_acceleration_m_s2 = max(
-        note.max_acceleration_m_s2, math.sqrt(dy[v] ** 2 + dy[v + 1] ** 2 + dy[v + 2] ** 2)
-    )
-    if not guided and y[v + 2] > 0.0 and math.isnan(note.apogee_time_s) and dy[AIR_PATH] > craft.margin_speed:
+    if not guided and y[v + 2] > 0.0 and dy[AIR_PATH] > MARGIN_SPEED:
         centre = _centre_of_mass(phase, y, craft)
         margin = (craft.pressure_centre - centre) / craft.calibre
         if not margin >= note.static_margin_min_calibres:
@@ -64,17 +84,74 @@ def watch(phase: int, guided: bool, t: float, y: FloatArray, dy: FloatArray, cra
 
 
 @jit
-def greatest_speed_within(
-    phase: int, h: float, y: FloatArray, trial: FloatArray, n: int, k: FloatArray, point: FloatArray, note: Record
-) -> None:
-    """Look for the greatest speed within a step where the speed stops growing."""
+def watch_within(
+    phase: int, t: float, end: float, h: float, y: FloatArray, trial: FloatArray, n: int, k: FloatArray,
+    point: FloatArray, craft: Record, note: Record,
+) -> None:  # fmt: skip
+    """Keep the greatest of what matters inside an accepted step, which an event may have ended at its part `end`."""
+    if craft.held != 0:
+        return
     v = VELOCITY
-    before = y[v] * k[0, v] + y[v + 1] * k[0, v + 1] + y[v + 2] * k[0, v + 2]
-    behind = trial[v] * k[LAST, v] + trial[v + 1] * k[LAST, v + 1] + trial[v + 2] * k[LAST, v + 2]
+    if t < craft.jolt_end <= t + end * h:
+        dense(phase, (craft.jolt_end - t) / h, h, y, trial, n, k, point)
+        east, north, up = point[v] - craft.jolt_e, point[v + 1] - craft.jolt_n, point[v + 2] - craft.jolt_u
+        mean = math.sqrt(east * east + north * north + up * up) / JOLT_TIME
+        note.sustained_acceleration_m_s2 = max(note.sustained_acceleration_m_s2, mean)
+    if end < 1.0:
+        # The slopes behind the event are those of another motion.
+        dense(phase, 0.5 * end, h, y, trial, n, k, point)
+        middle = speed_of(point) ** 2
+        dense(phase, end, h, y, trial, n, k, point)
+        note.max_speed_m_s = max(note.max_speed_m_s, math.sqrt(_top(speed_of(y) ** 2, middle, speed_of(point) ** 2)))
+        return
+    last = k[LAST]
+    before = h * (y[v] * k[0, v] + y[v + 1] * k[0, v + 1] + y[v + 2] * k[0, v + 2])
+    behind = h * (trial[v] * last[v] + trial[v + 1] * last[v + 1] + trial[v + 2] * last[v + 2])
     if before > 0.0 and behind < 0.0:
-        dense(phase, before / (before - behind), h, y, trial, n, k, point)
-        speed = speed_of(point)
-        note.max_speed_m_s = max(note.max_speed_m_s, speed)
+        # Where the cubic through half the squared speed and its slopes is level.
+        rise = 0.5 * (speed_of(trial) ** 2 - speed_of(y) ** 2)
+        slope, bend = 2.0 * (3.0 * rise - 2.0 * before - behind), 3.0 * (before + behind - 2.0 * rise)
+        dense(phase, 2.0 * before / (math.sqrt(slope * slope - 4.0 * bend * before) - slope), h, y, trial, n, k, point)
+        note.max_speed_m_s = max(note.max_speed_m_s, speed_of(point))
+    gain = _greatest_gain(0.0, h, y, trial, k[0], last)
+    note.max_acceleration_m_s2 = max(note.max_acceleration_m_s2, gain)
+    if t >= craft.jolt_end:
+        note.sustained_acceleration_m_s2 = max(note.sustained_acceleration_m_s2, gain)
+    if phase == CANOPY:
+        pull = _greatest_gain(_fall(y, craft), h, y, trial, k[0], last)
+        note.opening_load_N = max(note.opening_load_N, pull * craft.hanging_mass)
+
+
+@jit
+def _fall(y: FloatArray, craft: Record) -> float:
+    """Acceleration of a hanging rocket without its canopy and drag, downward, m/s²."""
+    density, _ = density_viscosity(craft.air, y[2])
+    return float(craft.gravity - craft.lift_of_air * density / craft.hanging_mass)
+
+
+@jit
+def _greatest_gain(
+    up: float, h: float, y: FloatArray, trial: FloatArray, first: FloatArray, last: FloatArray
+) -> float:
+    """Greatest |acceleration + up| inside a step, 0 where it is greatest at an end.
+
+    The acceleration in the middle is that of the cubic through the velocities and accelerations of both ends.
+    """
+    start, middle, close = 0.0, 0.0, 0.0
+    for i in range(VELOCITY, VELOCITY + 3):
+        more = up if i == VELOCITY + 2 else 0.0
+        start += (first[i] + more) ** 2
+        middle += (1.5 * (trial[i] - y[i]) / h - 0.25 * (first[i] + last[i]) + more) ** 2
+        close += (last[i] + more) ** 2
+    return math.sqrt(_top(start, middle, close))
+
+
+@jit
+def _top(start: float, middle: float, close: float) -> float:
+    """Top of the parabola through the values at start, middle and end where it lies between them; else 0."""
+    bend = 2.0 * (start - 2.0 * middle + close)
+    rise = 4.0 * middle - 3.0 * start - close
+    return start - 0.25 * rise * rise / bend if 0.0 < rise < -2.0 * bend else 0.0
 
 
 @jit

@@ -28,7 +28,11 @@ COLUMNS = (
     "pitch_rate_rad_s", "roll_rate_rad_s", "thrust_N", "pressure_Pa", "water_kg", "gas_kg", "gas_temperature_K",
     "mass_kg", "centre_of_mass_m", "static_margin_calibres", "impulse_N_s", "canopy_area_m2",
 )  # fmt: skip
-"""Columns of a flight's series, the unit in each name; place is that of the dry centre of mass above its start."""
+"""Columns of a flight's series, the unit in each name.
+
+Place is that of the dry centre of mass above its start; incidence is against the air, speed and acceleration over the
+ground.
+"""
 
 
 @entry_jit

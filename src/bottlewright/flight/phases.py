@@ -4,7 +4,7 @@ import math
 
 from bottlewright.flight.charge import balance, gas_now, gas_over_water
 from bottlewright.flight.motion import wind_on
-from bottlewright.flight.notes import speed_of
+from bottlewright.flight.notes import JOLT_TIME, speed_of
 from bottlewright.flight.state import (
     AIR_PATH,
     ATTITUDE,
@@ -29,7 +29,7 @@ from bottlewright.physics.vessel_shape import water_state
 
 __all__ = [
     "APOGEE", "CHARGE_END", "EVENTS", "GROUND", "GUIDE_END", "JET_STOPS", "LAST_DROP", "NO_PRESSURE", "begin",
-    "landing", "leave_guide", "next_phase", "release", "set_down",
+    "landing", "leave_guide", "next_phase", "release", "set_down", "weigh_out",
 ]  # fmt: skip
 
 GUIDE_END, CHARGE_END, JET_STOPS, APOGEE, GROUND = 0, 1, 2, 3, 4
@@ -53,25 +53,38 @@ def begin(y: FloatArray, craft: Record, note: Record) -> int:
     note.steps = 0
     note.max_speed_m_s = 0.0
     note.max_acceleration_m_s2 = 0.0
+    note.sustained_acceleration_m_s2 = 0.0
     note.thrust_peak_N = 0.0
-    note.opening_load_N = 0.0
+    note.impulse_tube_N_s = 0.0
+    craft.jolt_end = 0.0
     y[CHARGE_A], y[CHARGE_B], y[CHARGE_C] = craft.water_volume, 0.0, craft.start_temperature
     pressed = craft.start_pressure > craft.ambient * (1.0 + 1e-9)
     if pressed and craft.tube_area > 0.0:
         return TUBE
     if craft.water_volume > craft.breakthrough_volume + LAST_DROP * craft.rest_volume:
-        return WATER
+        return _enter_water(0.0, y, craft)
     craft.held_volume = craft.stretched_volume
-    return _enter_gas(craft.start_pressure, craft.start_temperature, craft.gas_mass, 0.0, y, craft)
+    return _without_water(craft.start_pressure, craft.start_temperature, y, craft, note)
 
 
 @jit
-def _enter_gas(
-    pressure: float, temperature: float, mass: float, water_left: float, y: FloatArray, craft: Record
-) -> int:
+def _enter_water(t: float, y: FloatArray, craft: Record) -> int:
+    craft.jolt_end = t + JOLT_TIME
+    craft.jolt_e, craft.jolt_n, craft.jolt_u = y[VELOCITY], y[VELOCITY + 1], y[VELOCITY + 2]
+    return WATER
+
+
+@jit
+def _without_water(pressure: float, temperature: float, y: FloatArray, craft: Record, note: Record) -> int:
+    """Leave by gas alone from the first."""
+    note.impulse_water_N_s, note.water_time_s = 0.0, 0.0
+    return _enter_gas(pressure, temperature, craft.gas_mass, y, craft)
+
+
+@jit
+def _enter_gas(pressure: float, temperature: float, mass: float, y: FloatArray, craft: Record) -> int:
     craft.gas_pressure, craft.gas_temperature = pressure, temperature
-    craft.water_left = water_left
-    craft.gas_constant = pressure * (craft.held_volume - water_left) / (mass * temperature)
+    craft.gas_constant = pressure * craft.held_volume / (mass * temperature)
     # Never quite zero, so that even a bottle without pressure meets the event that ends this phase.
     y[CHARGE_A] = math.sqrt(max(pressure / craft.ambient - 1.0, 1e-12))
     return GAS
@@ -79,7 +92,7 @@ def _enter_gas(
 
 @jit
 def _enter_coast(phase: int, y: FloatArray, craft: Record) -> int:
-    """Freeze what is left in the vessel; the cold gas soon has the outer air's temperature and pressure again."""
+    """Freeze what is left in the vessel; the cold gas counts as warmed to the outer air's density at once."""
     _, _, _, water = gas_now(phase, y, craft)
     craft.end_gas = craft.air[1] * (craft.rest_volume - water)
     craft.end_temperature = craft.soak_temperature
@@ -99,7 +112,8 @@ def _after_water(phase: int, y: FloatArray, craft: Record, note: Record, t: floa
     note.water_out_time_s = t
     note.water_out_pressure_Pa = pressure
     note.water_out_speed_m_s = speed_of(y)
-    note.impulse_water_N_s = y[IMPULSE]
+    note.impulse_water_N_s = y[IMPULSE] - note.impulse_tube_N_s
+    note.water_time_s = t
     starved = craft.breakthrough_volume > 0.0 and pressure <= craft.ambient * (1.0 + NO_PRESSURE)
     if not exhausted or starved:
         return _enter_coast(phase, y, craft)
@@ -110,14 +124,14 @@ def _after_water(phase: int, y: FloatArray, craft: Record, note: Record, t: floa
         craft.spray_density = mass / volume
         y[CHARGE_A], y[CHARGE_B] = water * craft.water_density, mass
         return SPRAY
-    return _enter_gas(pressure, temperature, mass, 0.0, y, craft)
+    return _enter_gas(pressure, temperature, mass, y, craft)
 
 
 @jit
 def _after_spray(phase: int, y: FloatArray, craft: Record, dry: bool) -> int:
     pressure, temperature, mass, _ = gas_now(phase, y, craft)
     if dry:
-        return _enter_gas(pressure, temperature, mass, 0.0, y, craft)
+        return _enter_gas(pressure, temperature, mass, y, craft)
     return _enter_coast(phase, y, craft)
 
 
@@ -125,16 +139,18 @@ def _after_spray(phase: int, y: FloatArray, craft: Record, dry: bool) -> int:
 def release(t: float, y: FloatArray, craft: Record, note: Record) -> int:
     """The canopy comes out: from now on one point, filling from the speed it has."""
     note.release_time_s, note.release_height_m = t, y[2]
-    speed = speed_of(y)
-    note.release_speed_m_s = speed
+    note.release_speed_m_s = speed_of(y)
+    note.opening_load_N = 0.0
+    wind_e, wind_n, wind_u = wind_on(craft, y[2] + craft.ground_gap, y[AIR_PATH])
+    past = math.sqrt((y[VELOCITY] - wind_e) ** 2 + (y[VELOCITY + 1] - wind_n) ** 2 + (y[VELOCITY + 2] - wind_u) ** 2)
     density, _ = density_viscosity(craft.air, y[2])
     craft.hanging_mass = craft.dry_mass + craft.end_gas + craft.water_left * craft.water_density
     # A canopy let go at rest fills as the rocket gathers speed: count its sinking speed as the least.
-    sinking = math.sqrt(
+    note.sinking_speed_m_s = math.sqrt(
         2.0 * craft.hanging_mass * craft.gravity / (density * (craft.canopy_area + craft.hanging_area))
     )
     craft.release_time = t
-    craft.filling_time = filling_time(craft.filling, craft.canopy_diameter, max(speed, sinking))
+    craft.filling_time = filling_time(craft.filling, craft.canopy_diameter, max(past, note.sinking_speed_m_s))
     return CANOPY
 
 
@@ -153,25 +169,21 @@ def leave_guide(t: float, y: FloatArray, craft: Record, note: Record) -> None:
 
 
 @jit
-def set_down(y: FloatArray, note: Record) -> None:
-    """Put the rocket back on its launcher at rest, its hop forgotten."""
+def set_down(y: FloatArray) -> None:
+    """Put the rocket back on its launcher at rest."""
     for i in range(3):
         y[i] = y[VELOCITY + i] = 0.0
-    note.apogee_m = note.apogee_time_s = note.apogee_speed_m_s = math.nan
-    note.apogee_east_m = note.apogee_north_m = math.nan
 
 
 @jit
-def landing(t: float, phase: int, y: FloatArray, craft: Record, note: Record) -> None:
+def landing(phase: int, y: FloatArray, craft: Record, note: Record) -> None:
     """Note where and how hard the rocket comes down."""
-    note.flight_time_s = t
     note.landing_east_m, note.landing_north_m = y[0], y[1]
     speed = speed_of(y)
-    note.landing_speed_m_s = speed
-    _, _, gas, water = gas_now(phase, y, craft)
+    note.landing_speed_m_s, note.landing_speed_down_m_s = speed, -y[VELOCITY + 2]
+    pressure, _, gas, water = gas_now(phase, y, craft)
     mass = craft.dry_mass + gas + water * craft.water_density
-    if phase < GAS:
-        note.water_left_kg = water * craft.water_density
+    note.landing_pressure_gauge_Pa = pressure - craft.ambient
     note.landing_mass_kg = mass
     note.landing_energy_J = 0.5 * mass * speed * speed
     if phase != CANOPY:
@@ -179,7 +191,16 @@ def landing(t: float, phase: int, y: FloatArray, craft: Record, note: Record) ->
         norm = a * a + b * b + c * c + d * d
         e, n, u = (a * a + b * b - c * c - d * d) / norm, 2 * (b * c + a * d) / norm, 2 * (b * d - a * c) / norm
         toward = (y[VELOCITY] * e + y[VELOCITY + 1] * n + y[VELOCITY + 2] * u) / max(speed, 1e-12)
-        note.landing_incidence_rad = math.acos(min(max(toward, -1.0), 1.0))
+        note.landing_strike_angle_rad = math.acos(min(max(toward, -1.0), 1.0))
+
+
+@jit
+def weigh_out(phase: int, y: FloatArray, craft: Record, note: Record) -> None:
+    """Note what is left in the vessel where the flight ends, and the impulse so far."""
+    if phase < COAST:
+        _, _, craft.end_gas, craft.water_left = gas_now(phase, y, craft)
+        note.impulse_total_N_s = y[IMPULSE]
+    note.water_left_kg = craft.water_left * craft.water_density
 
 
 @jit
@@ -187,13 +208,13 @@ def next_phase(phase: int, event: int, t: float, y: FloatArray, craft: Record, n
     """Hand over at the end of a phase of the charge and return the next phase."""
     if phase == TUBE:
         note.tube_exit_time_s = t
+        note.impulse_tube_N_s = y[IMPULSE]
         if craft.water_volume > craft.breakthrough_volume + LAST_DROP * craft.rest_volume:
-            return WATER
+            return _enter_water(t, y, craft)
         pressure, temperature, craft.held_volume, _, _ = gas_over_water(y, craft, craft.rest_volume)
-        note.impulse_water_N_s, note.water_time_s, note.water_out_time_s = 0.0, 0.0, 0.0
-        return _enter_gas(pressure, temperature, craft.gas_mass, 0.0, y, craft)
+        return _without_water(pressure, temperature, y, craft, note)
     if phase == WATER:
         return _after_water(phase, y, craft, note, t, event == CHARGE_END)
     if phase == SPRAY:
-        return _after_spray(phase, y, craft, event == JET_STOPS)
+        return _after_spray(phase, y, craft, event == CHARGE_END)
     return _enter_coast(phase, y, craft)

@@ -12,12 +12,13 @@ from bottlewright.findings import Finding
 from bottlewright.flight.findings import flight_findings
 from bottlewright.flight.fly import Flight
 from bottlewright.flight.plan import SLOTS
+from bottlewright.physics.vessel_shape import water_state
 from bottlewright.physics.wind import wind_at
 from bottlewright.quantities import Quantity
 
 __all__ = [
-    "FIRING", "events", "findings_of", "firing_document", "flight_document", "jolted", "launch_wind", "ledger",
-    "rested_on", "series_csv",
+    "FIRING", "events", "findings_of", "firing_document", "flight_document", "jolt_is_greatest", "jolted",
+    "launch_wind", "ledger", "rested_on", "series_csv",
 ]  # fmt: skip
 
 FIRING = (
@@ -42,7 +43,8 @@ _EVENTS = {
 
 def events(summary: Mapping[str, float]) -> list[tuple[float, str]]:
     """Return time (s) and name of the moments that came, in their order."""
-    came = [(summary[key], name) for key, name in _EVENTS.items() if math.isfinite(summary[key])]
+    ends = {"landing": summary["landing_speed_m_s"]}  # a flight that is cut off has a time and no landing
+    came = [(summary[key], name) for key, name in _EVENTS.items() if math.isfinite(summary[key] + ends.get(name, 0.0))]
     return sorted(came)
 
 
@@ -56,7 +58,20 @@ def launch_wind(flight: Flight) -> float:
 
 def findings_of(design: Design, flight: Flight) -> list[Finding]:
     """Judge a flight."""
-    return flight_findings(design, flight.summary, flight.ending, flight.complete, launch_wind(flight))
+    return flight_findings(
+        design, flight.summary, flight.ending, flight.complete, launch_wind(flight), _depth_over_tube(flight)
+    )
+
+
+def _depth_over_tube(flight: Flight) -> float:
+    """Return how deep (m) the top of the launch tube lies under the water at the start; below zero it stands out."""
+    c = flight.craft
+    if not c["tube_area"] > 0.0:
+        return -math.inf
+    level, _, _, _, _ = water_state(
+        c["water_volume"] + c["tube_inside"], c["vessel_z"], c["vessel_r"], c["vessel_count"], c["vessel_table"]
+    )
+    return float(level - c["tube_length"])
 
 
 def jolted(flight: Flight) -> bool:
@@ -70,11 +85,15 @@ def jolted(flight: Flight) -> bool:
     return bool(flight.summary["thrust_peak_N"] > 1.5 * steady)
 
 
+def jolt_is_greatest(flight: Flight) -> bool:
+    """Return whether the greatest acceleration is that jolt, and not what the push or the opening canopy sustains."""
+    return jolted(flight) and flight.summary["max_acceleration_m_s2"] > flight.summary["sustained_acceleration_m_s2"]
+
+
 def ledger(flight: Flight) -> dict[str, float]:
     """Return where the mass is, kg: on the launcher, gone as water and as air, and at the end."""
     craft, summary = flight.craft, flight.summary
-    water = float(craft["water_volume"] * craft["water_density"])
-    left = float(craft["water_left"] * craft["water_density"])
+    water, left = float(craft["water_volume"] * craft["water_density"]), summary["water_left_kg"]
     return {
         "dry_kg": float(craft["dry_mass"]),
         "parts_estimate_kg": float(craft["estimated_mass"]),

@@ -4,10 +4,10 @@ import math
 
 import numpy as np
 
-from bottlewright.flight.charge import gas_now, jet_settling_rate
+from bottlewright.flight.charge import gas_now, jet_settling_rate, travel
 from bottlewright.flight.craft import scale_charge
 from bottlewright.flight.motion import rates
-from bottlewright.flight.notes import greatest_speed_within, speed_of, watch
+from bottlewright.flight.notes import speed_of, watch, watch_within
 from bottlewright.flight.phases import (
     APOGEE,
     CHARGE_END,
@@ -23,6 +23,7 @@ from bottlewright.flight.phases import (
     next_phase,
     release,
     set_down,
+    weigh_out,
 )
 from bottlewright.flight.runge_kutta import ENDURANCE, LAST, dense, error_of, next_step, take_step
 from bottlewright.flight.state import (
@@ -60,9 +61,9 @@ def event_values(phase: int, guided: bool, y: FloatArray, craft: Record, out: Fl
     for i in range(EVENTS):
         out[i] = 1.0
     if guided:
-        out[GUIDE_END] = craft.guide_length - (y[0] * craft.aim_e + y[1] * craft.aim_n + y[2] * craft.aim_u)
+        out[GUIDE_END] = craft.guide_length - travel(y, craft)
     if phase == TUBE:
-        out[CHARGE_END] = craft.tube_length - (y[0] * craft.aim_e + y[1] * craft.aim_n + y[2] * craft.aim_u)
+        out[CHARGE_END] = craft.tube_length - travel(y, craft)
     elif phase == WATER:
         out[CHARGE_END] = (y[CHARGE_A] - craft.breakthrough_volume) / craft.rest_volume - LAST_DROP
         if craft.steady_jet == 0:
@@ -72,8 +73,8 @@ def event_values(phase: int, guided: bool, y: FloatArray, craft: Record, out: Fl
             out[JET_STOPS] = pressure / craft.ambient - 1.0
     elif phase == SPRAY:
         pressure, _, _, _ = gas_now(phase, y, craft)
-        out[CHARGE_END] = pressure / craft.ambient - 1.0 - NO_PRESSURE
-        out[JET_STOPS] = y[CHARGE_A] / craft.water_density - 1e-9 * craft.rest_volume
+        out[CHARGE_END] = y[CHARGE_A] / craft.water_density - 1e-9 * craft.rest_volume
+        out[JET_STOPS] = pressure / craft.ambient - 1.0 - NO_PRESSURE
     elif phase == GAS:
         out[CHARGE_END] = y[CHARGE_A]
     if craft.held == 0:
@@ -180,6 +181,7 @@ def advance(
                 dense(phase, end * j / SUB_ROWS, h, y, trial, n, k, point)
                 count = _record(rows, count, t + h * end * j / SUB_ROWS, phase, guided, point, n)
         note.steps += 1
+        watch_within(phase, t, end, h, y, trial, n, k, point, craft, note)
         if first >= 0:
             dense(phase, part, h, y, trial, n, k, point)
             for i in range(n):
@@ -188,7 +190,6 @@ def advance(
             rates(phase, guided, t, y, craft, k[0])
             watch(phase, guided, t, y, k[0], craft, note)
             return first, t, min(next_step(h, error, former), h), count
-        greatest_speed_within(phase, h, y, trial, n, k, point, note)
         t += h
         for i in range(n):
             y[i] = trial[i]
@@ -226,8 +227,6 @@ def voyage(craft: Record, note: Record, work: Record, rows: FloatArray) -> int:
     guided = craft.held == 0
     t, h, count = 0.0, _FIRST_STEP[phase], 0
     release_at = craft.release_delay if craft.release == 1 and craft.recovery != 0 else math.inf
-    if phase == GAS:
-        note.impulse_water_N_s, note.water_time_s, note.water_out_time_s = 0.0, 0.0, 0.0
     note.lift_off_mass_kg = craft.dry_mass + craft.gas_mass + craft.water_volume * craft.water_density
     count = _record(rows, count, t, phase, guided, y, SIZE[phase])
     while True:
@@ -239,17 +238,14 @@ def voyage(craft: Record, note: Record, work: Record, rows: FloatArray) -> int:
         event, t, h, count = advance(phase, guided, t, t_stop, h, y, craft, note, work, rows, count)
         if event == -2:
             note.ending = Endings.too_many_steps
-            return count
+            break
         if event == -3:
             note.ending = Endings.not_finite
-            return count
+            break
         if event == -1:
             if t >= craft.time_limit:
-                stuck = guided and speed_of(y) <= 1e-6
-                note.ending = Endings.never_left if stuck else Endings.cut_off
-                note.apogee_m = 0.0 if stuck else note.apogee_m
-                note.flight_time_s = t
-                return count
+                note.ending, note.flight_time_s = Endings.cut_off, t
+                break
             if phase == COAST:
                 phase, guided = release(t, y, craft, note), False
             h = 1e-3
@@ -257,42 +253,44 @@ def voyage(craft: Record, note: Record, work: Record, rows: FloatArray) -> int:
             guided = False
             leave_guide(t, y, craft, note)
         elif event == APOGEE:
-            if math.isnan(note.apogee_time_s):
+            if not y[2] <= note.apogee_m:
                 note.apogee_m, note.apogee_time_s = y[2], t
                 note.apogee_east_m, note.apogee_north_m = y[0], y[1]
                 note.apogee_speed_m_s = speed_of(y)
-                if craft.recovery != 0 and craft.release == 0:
-                    release_at = t + craft.release_delay
+            if craft.recovery != 0 and craft.release == 0 and release_at == math.inf:
+                release_at = t + craft.release_delay
             # Just past the top, so that the event is not met again at once.
             y[VELOCITY + 2] = min(y[VELOCITY + 2], -1e-12)
         elif event == GROUND and guided and phase <= GAS:
             # It hopped and stands on its launcher again, still pushing: it may yet grow light enough to go.
-            set_down(y, note)
+            set_down(y)
             if craft.release == 0:
                 release_at = math.inf
             h = _FIRST_STEP[phase]
         elif event == GROUND:
-            landing(t, phase, y, craft, note)
-            note.ending = Endings.landed
-            note.impulse_total_N_s = y[IMPULSE] if phase != CANOPY else note.impulse_total_N_s
-            return count
+            landing(phase, y, craft, note)
+            note.ending, note.flight_time_s = Endings.landed, t
+            break
         else:
             phase = next_phase(phase, event, t, y, craft, note)
             h = _FIRST_STEP[phase]
             if phase == COAST:
                 note.gas_out_time_s = t
                 note.burnout_speed_m_s = speed_of(y)
-                note.water_left_kg = craft.water_left * craft.water_density
                 note.impulse_total_N_s = y[IMPULSE]
-                note.impulse_tail_N_s = y[IMPULSE] - note.impulse_water_N_s
-                note.water_time_s = note.water_out_time_s
-                note.tail_time_s = t - note.water_out_time_s
+                note.impulse_tail_N_s = y[IMPULSE] - note.impulse_tube_N_s - note.impulse_water_N_s
+                note.tail_time_s = t - note.water_time_s
                 if craft.held != 0:
                     note.ending = Endings.fired
-                    return count
+                    break
                 if guided and speed_of(y) <= 1e-6:
-                    note.ending = Endings.never_left
-                    note.apogee_m, note.flight_time_s = 0.0, t
-                    return count
+                    note.ending, note.flight_time_s = Endings.never_left, t
+                    break
+    if note.ending == Endings.cut_off and guided and speed_of(y) <= 1e-6:
+        note.ending = Endings.never_left
+    if note.ending == Endings.never_left and math.isnan(note.apogee_m):
+        note.apogee_m = 0.0
+    weigh_out(phase, y, craft, note)
+    return count
 
 

@@ -4,12 +4,14 @@ import math
 
 from bottlewright.design.document import Design
 from bottlewright.flight.fly import Flight
-from bottlewright.flight.results import jolted, launch_wind
+from bottlewright.flight.results import jolt_is_greatest, jolted, launch_wind
 
-__all__ = ["JOLT", "firing_words", "flight_words"]
+__all__ = ["firing_words", "flight_words", "jolt_words"]
 
-JOLT = "at most, for about 1 ms: the jolt of the water starting to move"
+_JOLT = "at most, for about 1 ms: the jolt of the water starting to move"
 """What a greatest thrust or acceleration means when it is the jolt of a nozzle taken as open at once."""
+
+_OVERSHOOT = "knots see up to 1.8 times as much (Knacke's overshoot, recalled)"
 
 
 def flight_words(design: Design, flight: Flight) -> str:
@@ -18,7 +20,7 @@ def flight_words(design: Design, flight: Flight) -> str:
     lines = [
         ("apogee", _text(s["apogee_m"], "m", 1), _after(s["apogee_time_s"])),
         ("greatest speed", _text(s["max_speed_m_s"], "m/s", 1), ""),
-        ("greatest acceleration", _text(s["max_acceleration_m_s2"], "m/s²", 0), _jolt(flight)),
+        ("greatest acceleration", _text(s["max_acceleration_m_s2"], "m/s²", 0), jolt_words(flight)),
         ("off the guide", _text(s["guide_exit_speed_m_s"], "m/s", 1),
          f"{_after(s['guide_exit_time_s'])}, in a wind of {launch_wind(flight):.1f} m/s there"),
         ("water out", _text(s["water_out_speed_m_s"], "m/s", 1), _after(s["water_out_time_s"])),
@@ -26,6 +28,7 @@ def flight_words(design: Design, flight: Flight) -> str:
         ("least static margin", _text(s["static_margin_min_calibres"], "calibres", 2),
          _after(s["static_margin_min_time_s"])),
         ("canopy out", _text(s["release_height_m"], "m", 1), _after(s["release_time_s"])),
+        ("pull of the opening canopy", _text(s["opening_load_N"], "N", 1), _OVERSHOOT),
         ("landing", _text(s["landing_speed_m_s"], "m/s", 1),
          f"{_after(s['flight_time_s'])}, {s['landing_energy_J']:.1f} J, {_where(s)}"),
     ]  # fmt: skip
@@ -40,14 +43,16 @@ def firing_words(design: Design, firing: Flight) -> str:
         ("total impulse", _text(s["impulse_total_N_s"], "N s", 2), ""),
         ("while the water leaves", _text(s["impulse_water_N_s"], "N s", 2), f"in {s['water_time_s'] * 1e3:.0f} ms"),
         ("after it", _text(s["impulse_tail_N_s"], "N s", 2), f"in {s['tail_time_s'] * 1e3:.0f} ms"),
-        ("greatest thrust", _text(s["thrust_peak_N"], "N", 1), _jolt(firing)),
+        ("greatest thrust", _text(s["thrust_peak_N"], "N", 1), _JOLT if jolted(firing) else ""),
         ("pressure as the water is out", _text(pressure, "bar on the gauge", 2), ""),
     ]
     return _page(f"{design.name}: {firing.ending}", lines)
 
 
-def _jolt(flight: Flight) -> str:
-    return JOLT if jolted(flight) else ""
+def jolt_words(flight: Flight) -> str:
+    """Return what the greatest acceleration means and what lasts, where it is the jolt of the water; else nothing."""
+    lasting = flight.summary["sustained_acceleration_m_s2"]
+    return f"{_JOLT}; lasting {lasting:.0f} m/s²" if jolt_is_greatest(flight) else ""
 
 
 def _page(title: str, lines: list[tuple[str, str, str]]) -> str:

@@ -10,21 +10,28 @@ from bottlewright.make.measures import mm
 from bottlewright.make.nose_patterns import SEAM
 
 __all__ = [
+    "KNOTS",
     "LineTable",
     "canopy",
     "canopy_area",
     "flat_canopy",
     "hemisphere_gore",
+    "line_points",
     "line_table",
     "regular_polygon",
     "streamer",
+    "streamer_folds",
 ]
 
 HEM = 10.0
 KNOTS = 80.0
 """Extra on each line for its knots, mm, both ends together: common practice, no source."""
 _SIDES = {"hexagon": 6, "octagon": 8}
-_FOLDING = {4: "in half three times", 6: "in half, then in thirds, then in half", 8: "in half four times"}
+_FOLDING = {
+    4: "in half, in half again to a square, then corner to corner",
+    6: "in half, then in thirds, then in half",
+    8: "in half four times",
+}
 
 LineTable = list[tuple[str, str]]
 
@@ -82,8 +89,7 @@ def canopy(design: Design) -> list[Pattern]:
     lines = part.lines or 8
     if part.canopy == "hemisphere":
         return [_gore(0.5 * mm(part.diameter), lines, mm(part.spill_hole), _cloth(design))]
-    whole, wedge = _whole(design), _wedge(design)
-    return [replace(whole, printed=False), wedge] if wedge else [whole]
+    return [replace(_whole(design), printed=False), _wedge(design)]
 
 
 def _cloth(design: Design) -> str:
@@ -106,6 +112,17 @@ def _attachments(design: Design) -> list[Point]:
         (0.5 * across * math.cos(a), 0.5 * across * math.sin(a))
         for a in (2 * math.pi * k / lines for k in range(lines))
     ]
+
+
+def line_points(design: Design) -> str:
+    """Return where the lines are tied, in words."""
+    part = design.recovery
+    corners = len(flat_canopy(part.canopy, 1.0))
+    if part.canopy == "cross" and part.lines == 8:
+        return "both corners at the end of each arm"
+    if corners and part.lines == corners:
+        return "one at each corner"
+    return "evenly along the edge" + (", the first at a corner" if corners else "")
 
 
 def _spread(corners: list[Point], lines: int) -> list[Point]:
@@ -141,16 +158,19 @@ def _whole(design: Design) -> Pattern:
     return Pattern("canopy", f"Parachute canopy, {part.canopy}", tuple(shapes), 1, _cloth(design), notes)
 
 
-def _wedge(design: Design) -> Pattern | None:
+def _wedge(design: Design) -> Pattern:
     """Return the template for cloth folded to a wedge: one cut then makes the whole canopy."""
     part = design.recovery
     half, spill = 0.5 * mm(part.diameter), 0.5 * mm(part.spill_hole)
-    sides = {**_SIDES, "square": 4, "round": 8}.get(part.canopy)
-    if sides is None:
-        return None
+    sides = {**_SIDES, "square": 4, "cross": 4, "round": 8}[part.canopy]
     angle = math.pi / sides
     shapes: list[Shape]
-    if part.canopy == "round":
+    if part.canopy == "cross":
+        arm = half / 3.0
+        rim = (arm, arm)
+        shapes = [Path(((0.0, half), (arm, half), rim)), Dimension((0.0, half), (arm, half), 5.0)]
+        shapes.append(Dimension((arm, half), rim, 5.0))
+    elif part.canopy == "round":
         rim = (half * math.sin(angle), half * math.cos(angle))
         shapes = [Arc((0.0, 0.0), half, 0.5 * math.pi - angle, 0.5 * math.pi)]
     else:
@@ -161,7 +181,8 @@ def _wedge(design: Design) -> Pattern | None:
     shapes.append(Dimension((0.0, 0.0), (0.0, half), 5.0))
     if spill > 0.0:
         shapes.append(Arc((0.0, 0.0), spill, 0.5 * math.pi - angle, 0.5 * math.pi))
-    shapes.append(Label((0.12 * half, 0.72 * half), "fold", 2.8, 0.5 * math.pi))
+    shapes.append(Label((3.0, 0.62 * half), "fold", 2.8, 0.5 * math.pi))
+    shapes.append(Label((2.0, 0.3 * half), "middle of the cloth at the point", 2.6, 0.5 * math.pi, anchor=0.5))
     notes = (
         f"Fold the cloth {_FOLDING[sides]} into a wedge of {math.degrees(angle):g}° ({2 * sides} layers), "
         "point of the template on the middle, folds on the dashed lines. Cut the solid edge once: "
@@ -187,6 +208,7 @@ def _gore(radius: float, count: int, spill: float, cloth: str) -> Pattern:
         Dimension((-wide - SEAM, -total), (-wide - SEAM, outline[0][1] and -outline[0][0]), 6.0),
         Dimension((-wide, -total - HEM), (wide, -total - HEM), -6.0),
         line((0.0, -0.4 * total), (0.0, -0.9 * total), Style.MARK),
+        Label((-3.0, -0.65 * total), "along the weave of the cloth", 2.8, 0.5 * math.pi),
     ]
     notes = (
         f"{count} gores make a hemisphere {2 * radius:.0f} mm across. Dashed: seam line. Seam {SEAM:.0f} mm each side, "
@@ -196,12 +218,18 @@ def _gore(radius: float, count: int, spill: float, cloth: str) -> Pattern:
 
 
 def streamer(length: float, width: float, cloth: str) -> Pattern:
-    """Return a streamer with fold lines every 50 mm or so."""
-    folds = max(2, round(length / 50.0))
+    """Return a streamer with its fold lines; a ruler does on paper, so only the cutting files show it."""
+    folds = streamer_folds(length)
     shapes: list[Shape] = [Path(((0.0, 0.0), (width, 0.0), (width, length), (0.0, length)), closed=True)]
     shapes += [line((0.0, length * k / folds), (width, length * k / folds), Style.FOLD) for k in range(1, folds)]
     shapes += [Dimension((0.0, 0.0), (width, 0.0), -5.0), Dimension((0.0, 0.0), (0.0, length), 5.0)]
-    return Pattern("streamer", "Streamer", tuple(shapes), 1, cloth, ("Fold it zigzag along the dashed lines.",))
+    notes = ("Fold it zigzag along the dashed lines.",)
+    return Pattern("streamer", "Streamer", tuple(shapes), 1, cloth, notes, printed=False)
+
+
+def streamer_folds(length: float) -> int:
+    """Return into how many lengths a streamer is folded: of 50 mm or so."""
+    return max(2, round(length / 50.0))
 
 
 def line_table(design: Design) -> LineTable:

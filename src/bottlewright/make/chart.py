@@ -7,9 +7,10 @@ from bottlewright.make.schedule import Plan
 
 __all__ = ["chart_items"]
 
-_ROW = 5.4
+_ROW = 4.9
 _NAMES = 66.0
 _LETTERS = 38
+_DAY = 12.0  # room for the name of a day
 
 
 def chart_items(plan: Plan, width: float) -> tuple[list[dict[str, Any]], float]:
@@ -29,8 +30,8 @@ def chart_items(plan: Plan, width: float) -> tuple[list[dict[str, Any]], float]:
     for k in range(0, days + 1, every):
         day = begin + dt.timedelta(days=k)
         items.append(_line(x(day), 7.0, x(day), height, "aid"))
-        if k < days:
-            items.append(_text(x(day) + 0.8, 4.0, f"{day:%a %d %b}" if every < 28 else f"{day:%d %b %y}", 2.4))
+        if k < days and x(day) + _DAY <= width:
+            items.append(_text(x(day) + 0.8, 4.0, f"{day:%a %d %b}" if every < 28 else f"{day:%d %b %y}", 2.5))
     for row, slot in enumerate(plan.slots):
         y = 10.0 + _ROW * row
         critical = slot.slack < 60.0

@@ -11,7 +11,7 @@ from enum import StrEnum
 
 __all__ = [
     "Arc", "Dimension", "Label", "Path", "Pattern", "Point", "Shape", "Style", "bounds", "caption", "captioned",
-    "circle", "flattened", "line", "moved", "rectangle", "scaled", "simple", "text_width", "turned",
+    "circle", "flattened", "line", "moved", "rectangle", "scaled", "simple", "text_width", "turned", "wrapped",
 ]  # fmt: skip
 
 Point = tuple[float, float]
@@ -211,8 +211,16 @@ def _mapped(shape: Shape, angle: float, dx: float, dy: float) -> Shape:
     if isinstance(shape, Arc):
         return replace(shape, centre=to(shape.centre), start=shape.start + angle, end=shape.end + angle)
     if isinstance(shape, Label):
-        return replace(shape, at=to(shape.at), angle=shape.angle + angle)
+        return _upright(replace(shape, at=to(shape.at), angle=shape.angle + angle))
     return replace(shape, start=to(shape.start), end=to(shape.end))
+
+
+def _upright(label: Label) -> Label:
+    """Return the label turned by half a turn in its place where it would stand on its head."""
+    angle = math.remainder(label.angle, 2.0 * math.pi)
+    if -0.5 * math.pi + 1e-9 < angle <= 0.5 * math.pi + 1e-9:
+        return replace(label, angle=angle)
+    return replace(label, angle=angle - math.copysign(math.pi, angle), anchor=1.0 - label.anchor)
 
 
 def moved(shapes: Iterable[Shape], dx: float, dy: float) -> tuple[Shape, ...]:
@@ -259,7 +267,7 @@ def caption(pattern: Pattern, left: float, top: float, width: float) -> tuple[Sh
     labels: list[Shape] = []
     y = top
     for text, height, bold in blocks:
-        for row in _wrapped(text, width, height):
+        for row in wrapped(text, width, height):
             y -= 1.45 * height
             labels.append(Label((left, y), row, height, anchor=0.0, bold=bold))
         y -= 0.8
@@ -272,7 +280,8 @@ def captioned(pattern: Pattern, narrowest: float = 70.0) -> tuple[Shape, ...]:
     return (*pattern.shapes, *caption(pattern, left, bottom - 3.0, max(right - left, narrowest)))
 
 
-def _wrapped(text: str, width: float, height: float) -> list[str]:
+def wrapped(text: str, width: float, height: float) -> list[str]:
+    """Return the rows of a text that is broken between words to a width, mm, in letters of a type size, mm."""
     rows: list[str] = []
     for word in text.split():
         if rows and text_width(f"{rows[-1]} {word}", height) <= width:

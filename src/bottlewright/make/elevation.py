@@ -26,7 +26,7 @@ def side_view(design: Design) -> list[Shape]:
     body, profile = body_of(design), outer_profile(design)
     shapes: list[Shape] = [Path((*profile, *((x, -r) for x, r in reversed(profile))), closed=True)]
     wide = 0.5 * body.diameter
-    reach = wide
+    reach, rear = wide, 0.0
     fins, sleeve = design.fins, design.sleeve
     if sleeve:
         radius, front = 0.5 * mm(sleeve.diameter), mm(sleeve.position)
@@ -43,10 +43,12 @@ def side_view(design: Design) -> list[Shape]:
         shapes.append(Dimension((rear, wide), (rear, wide + out), -8.0))
         shapes.append(Dimension((front, wide), (front + mm(fins.root), wide), 4.0))
         reach = max(reach, wide + out)
-    end = max(body.exit, mm(sleeve.position) + mm(sleeve.length) if sleeve else 0.0)
+    end = max(body.exit, mm(sleeve.position) + mm(sleeve.length) if sleeve else 0.0, rear)
     if body.nose_end > 1.0:
         shapes.append(Dimension((0.0, wide), (body.nose_end, wide), 8.0))
         shapes.append(line((body.nose_end, -wide), (body.nose_end, wide), Style.AID))
+    if end > body.exit + 0.5:
+        shapes.append(Dimension((0.0, reach), (body.exit, reach), 4.0, f"{body.exit:.0f} to the nozzle"))
     shapes.append(Dimension((0.0, reach), (end, reach), 10.0, f"{end:.0f} overall"))
     shapes.append(Dimension((0.0, -wide), (0.0, wide), 6.0, f"Ø {body.diameter:.1f}"))
     shapes.append(line((-8.0, 0.0), (end + 8.0, 0.0), Style.AID))

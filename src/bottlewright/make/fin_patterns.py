@@ -8,13 +8,14 @@ from bottlewright.make.drawing import Arc, Dimension, Label, Path, Pattern, Poin
 from bottlewright.make.measures import body_of, body_radius, fin_corners, mm
 from bottlewright.quantities import Basis
 
-__all__ = ["fin", "fin_jig", "line_spacing", "wrap_strip"]
+__all__ = ["fin", "fin_jig", "grain_words", "line_spacing", "on_sleeve", "wrap_strip"]
 
 _FOLDS = {"card", "paper", "pet", "polycarbonate", "corrugated-plastic", "corrugated-card"}
 _GRAINED = {"balsa": "grain", "plywood": "outer grain", "corrugated-plastic": "flutes", "corrugated-card": "flutes"}
 TAB = 12.0
 """Width of a glue tab, mm: common practice, no source."""
 _STRIP = 30.0
+_SHEET = 92.0  # half the width of an A4 sheet's window, mm: a jig in one piece is truer than one in tiles
 _LAP = 12.0
 
 
@@ -33,8 +34,14 @@ def fin(design: Design) -> Pattern | None:
     edge = corners[1:-1] if len(corners) > 2 else corners
     outline = (corners[0], *edge, corners[-1])
     tabs = fins.material in _FOLDS
-    shapes: list[Shape] = [Path(outline), *_tabs(seat)] if tabs else [Path((*outline, *seat[1:-1]), closed=True)]
+    # From the root's corners straight down to shoulder or neck the fin is cut; only what touches the body is folded.
+    rear, front = seat[1:2] if _steep(seat[:2]) else (), seat[-2:-1] if _steep(seat[-2:]) else ()
+    folded = seat[len(rear) : len(seat) - len(front)]
+    shapes: list[Shape] = (
+        [Path((*front, *outline, *rear)), *_tabs(folded)] if tabs else [Path((*outline, *seat[1:-1]), closed=True)]
+    )
     shapes += _grain(corners, fins.material or "")
+    shapes += _edge_names(corners)
     span, aft = max(y for _, y in corners), max(x for x, _ in corners)
     root0, root1 = corners[0], corners[-1]
     shapes.append(Dimension(root1, root0, 6.0 + (TAB if tabs else 0.0) - min(y for _, y in seat), ""))
@@ -61,9 +68,10 @@ def _fin_notes(design: Design, tabs: bool, seat: tuple[Point, ...]) -> list[str]
         "rounded": f"Round leading and trailing edge to half the thickness ({0.5 * mm(fins.thickness):.1f} mm).",
         "sharp": "Round the leading edge, bevel the trailing edge to a thin line.",
     }
-    notes = ["Leading edge on the left, body at the bottom.", edges[fins.edge]]
+    notes = [edges[fins.edge]]
     if tabs:
-        notes.append("Fold the tabs on the dashed line, left and right in turn; glue them to the body.")
+        hold = "glue them to the sleeve" if on_sleeve(design) else "tape them to the bottle, no glue"
+        notes.append(f"Fold the tabs on the dashed line, left and right in turn; {hold}.")
     else:
         notes.append("Sand the bottom edge to the body on sandpaper laid round a spare bottle of the same size.")
     if min(y for _, y in seat) < -0.05:
@@ -74,19 +82,45 @@ def _fin_notes(design: Design, tabs: bool, seat: tuple[Point, ...]) -> list[str]
     return notes
 
 
+def grain_words(design: Design) -> str:
+    """Return how the pattern lies on a sheet that has a stiff way, as the end of a clause; nothing on one without."""
+    grain = _GRAINED.get(design.fins.material or "") if design.fins else None
+    return f", arrow along the {grain}" if grain else ""
+
+
+def _edge_names(corners: list[Point]) -> list[Shape]:
+    """Return the names of the front edge and of the edge on the body, written inside the fin."""
+    (x0, y0), (x1, y1) = corners[0], corners[1]
+    length = math.hypot(x1 - x0, y1 - y0) or 1.0
+    ux, uy = (x1 - x0) / length, (y1 - y0) / length
+    inside = (x0 + 0.5 * length * ux + 4.0 * uy, y0 + 0.5 * length * uy - 4.0 * ux)
+    angle = math.atan2(uy, ux)
+    if abs(angle) > 0.5 * math.pi:
+        angle -= math.copysign(math.pi, angle)
+    middle = 0.5 * (corners[0][0] + corners[-1][0])
+    names: list[Shape] = [Label((middle, 4.0), "body", 2.8)]
+    return [*names, Label(inside, "leading edge", 2.8, angle)] if length > 30.0 else names
+
+
 def _seat(design: Design, corners: list[Point]) -> tuple[Point, ...]:
     """Return the edge on the body, from the rear corner to the front one, following shoulder and neck."""
     body, fins = body_of(design), design.fins
     assert fins is not None
     front, wide = mm(fins.position), 0.5 * body.diameter
     (x0, y0), (x1, y1) = corners[0], corners[-1]
-    if _on_sleeve(design):
+    if on_sleeve(design):
         return (x1, y1), (x0, y0)
     steps = [x1 + (x0 - x1) * k / 40 for k in range(41)]
     drops = [body_radius(body, front + x) - wide for x in steps]
     if min(drops) > -0.05:
         return (x1, y1), (x0, y0)
     return (x1, y1), *((x, d) for x, d in zip(steps, drops, strict=True)), (x0, y0)
+
+
+def _steep(pair: tuple[Point, ...]) -> bool:
+    """Say whether the way from one point to the next goes straight down or up."""
+    (x0, y0), (x1, y1) = pair
+    return abs(x1 - x0) < 1e-9 < abs(y1 - y0)
 
 
 def _tabs(seat: tuple[Point, ...]) -> list[Shape]:
@@ -150,16 +184,19 @@ def wrap_strip(design: Design) -> Pattern | None:
         shapes.append(Label((x + 2.0, 0.4 * _STRIP), f"{360.0 * k / fins.count:g}°", 2.8, anchor=0.0))
         shapes.append(Dimension((x, 0.0), (x + step, 0.0), -5.0))
     shapes.append(Dimension((0.0, 0.0), (around, 0.0), -12.0, f"once round {around:.2f}"))
+    if design.sleeve and on_sleeve(design):
+        front = f"{mm(fins.position) - mm(design.sleeve.position):.1f} mm behind the front edge of the sleeve"
+    else:
+        front = f"{mm(fins.position):.1f} mm behind the nose tip"
     notes = (
         f"For a body {diameter:.1f} mm across where the fins sit. Wrap it round, end to the dashed line; tape it.",
         "If the ends miss or overlap, your body has another size: measure round it and correct vessel.diameter.",
-        f"Carry each line {mm(fins.root):.0f} mm along the body with a straight edge; front of the fins "
-        f"{mm(fins.position):.0f} mm behind the nose tip.",
+        f"Carry each line {mm(fins.root):.1f} mm along the body with a straight edge; front of the fins {front}.",
     )
     return Pattern("wrap-strip", "Wrap strip for the fin lines", tuple(shapes), 1, "paper", notes)
 
 
-def _on_sleeve(design: Design) -> bool:
+def on_sleeve(design: Design) -> bool:
     """Say whether the sleeve reaches under the whole root."""
     fins, sleeve = design.fins, design.sleeve
     if fins is None or sleeve is None:
@@ -169,7 +206,7 @@ def _on_sleeve(design: Design) -> bool:
 
 
 def _seat_diameter(design: Design) -> float:
-    return mm(design.sleeve.diameter) if design.sleeve and _on_sleeve(design) else mm(design.vessel.diameter)
+    return mm(design.sleeve.diameter) if design.sleeve and on_sleeve(design) else mm(design.vessel.diameter)
 
 
 def fin_jig(design: Design) -> Pattern | None:
@@ -179,7 +216,7 @@ def fin_jig(design: Design) -> Pattern | None:
         return None
     inner = 0.5 * _seat_diameter(design) + 0.3
     span = max(y for _, y in fin_corners(design))
-    outer = inner + max(20.0, min(0.7 * span, 45.0))
+    outer = inner + max(20.0, min(0.7 * span, 45.0, _SHEET - inner))
     slot, reach = mm(fins.thickness) + 0.2, outer - 8.0
     half = 0.5 * slot
     shapes: list[Shape] = [circle((0.0, 0.0), 2.0 * outer)]
@@ -197,7 +234,7 @@ def fin_jig(design: Design) -> Pattern | None:
     notes: tuple[str, ...] = (
         f"Glue to stiff card or thin plywood and cut the hole ({2 * inner:.1f} mm) and {fins.count} slots "
         f"({slot:.1f} mm wide). Slots every {360 / fins.count:g}°.",
-        "Slide two of them over the body, slots in line, and set the fins in the slots while the glue cures.",
+        "Slide two of them over the body, slots in line, and set the fins in the slots until glue or tape holds.",
     )
     if fins.cant and fins.cant.basis is Basis.MEASURED and abs(fins.cant.value) > 1e-6:
         turn = math.degrees(mm(fins.root) * math.tan(fins.cant.value) / inner)

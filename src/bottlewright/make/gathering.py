@@ -32,7 +32,7 @@ class Proved(Protocol):
 
     @property
     def plan(self) -> Any:
-        """With `proof_gauge_Pa` and `hold_s`."""
+        """With `proof_gauge_Pa`, `hold_s` and `permanent_growth_limit_m`."""
 
     @property
     def distances(self) -> Any:
@@ -68,7 +68,7 @@ def given_from(
         overrides=tuple(overrides),
         findings=findings,
         numbers={**_proof_numbers(proved), **_flight_numbers(flight)},
-        words={**_proof_words(proved), **_pressure_words(design, findings)},
+        words={**_proof_words(design, proved), **_pressure_words(design, findings)},
         drills=drills,
         prices=prices or {},
         matrix=matrix,
@@ -101,12 +101,14 @@ def _read(file: Path, name: str | None, key: str, reader: Callable[[str], T], no
 
 
 def _proof_numbers(proved: Proved) -> dict[str, str]:
+    places = _places(proved)
     return {
-        "rated pressure (see findings)": f"{proved.rated.gauge_Pa / 1e5:.2f} bar",
-        "proof test, full of water": "none: this bottle has failed one" if proved.rated.failed
-        else f"{proved.plan.proof_gauge_Pa / 1e5:.1f} bar",
-        "operator and pumper stand back": _metres(max(_asks(proved, "operator"), _asks(proved, "pumper"))),
-        "spectators stand back": _metres(_asks(proved, "spectators")),
+        "rated pressure (see findings)": neat(proved.rated.gauge_Pa, "bar"),
+        "proof test, full of water": "none: this bottle has failed one"
+        if proved.rated.failed
+        else neat(proved.plan.proof_gauge_Pa, "bar"),
+        "operator, pumper stand back": f"{places['operator']}, {places['pumper']}",
+        "spectators stand back": places["spectators"],
     }
 
 
@@ -130,16 +132,28 @@ def _flight_numbers(flight: Flight) -> dict[str, str]:
     return {name: f"{values[key]:.0f} {unit}" for name, (key, unit) in named.items() if math.isfinite(values[key])}
 
 
-def _proof_words(proved: Proved) -> dict[str, str]:
-    """Return proof pressure and hold, and where each stands: the plan's distance, no less than the rules ask."""
-    places = {
+def _places(proved: Proved) -> dict[str, str]:
+    """Return where each stands: the plan's distance, no less than the rules ask."""
+    return {
         role: _metres(max(_asks(proved, role), getattr(proved.distances, role).planned_m or 0.0))
         for role in ("operator", "pumper", "spectators")
     }
+
+
+def _proof_words(design: Design, proved: Proved) -> dict[str, str]:
+    """Return proof pressure and hold, what may stay of the growth, how hard the leak test, and the distances."""
+    words, planned, rated = _places(proved), design.charge.pressure, proved.rated.gauge_Pa
     if proved.rated.failed:  # the fresh bottle's own test has its own numbers
-        return places
-    proof, hold = proved.plan.proof_gauge_Pa, proved.plan.hold_s
-    return {"proof_pressure": f"{proof / 1e5:.1f} bar", "proof_hold": f"for {hold:.0f} s", **places}
+        return {**words, "leak_pressure": "what the fresh bottle will be rated to"}
+    if planned is None or planned.value > rated:
+        words["leak_pressure"] = f"{neat(rated, 'bar')}, which is what the bottle is rated to so far"
+    plan = proved.plan
+    return {
+        **words,
+        "proof_pressure": neat(plan.proof_gauge_Pa, "bar"),
+        "proof_hold": f"for {plan.hold_s:.0f} s",
+        "proof_growth": neat(math.pi * plan.permanent_growth_limit_m, "mm", 2),
+    }
 
 
 def _pressure_words(design: Design, findings: Sequence[Finding]) -> dict[str, str]:

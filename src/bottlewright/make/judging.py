@@ -5,7 +5,9 @@ from collections.abc import Iterator, Sequence
 from bottlewright.design import Design
 from bottlewright.findings import Finding, Level, Stage
 from bottlewright.make.drawing import Pattern
+from bottlewright.make.fin_patterns import on_sleeve
 from bottlewright.make.glues import glue_named, glues, structural_wait, usual_temperature
+from bottlewright.make.measures import mm
 from bottlewright.make.nesting import PAPERS, pieces_of
 from bottlewright.make.schedule import Plan
 from bottlewright.make.stand import StandSizes, cut_list
@@ -56,7 +58,7 @@ def about_workshop(design: Design, plan: Plan | None) -> Iterator[Finding]:
 
 
 def about_patterns(patterns: Sequence[Pattern], design: Design) -> Iterator[Finding]:
-    """Say which parts come in tiles, and that there are no fins."""
+    """Say which parts come in tiles, which fins can't sit where they are, and that there are no fins."""
     window = PAPERS["a4"].window
     tiles = {p.title: sum(piece.clipped for piece in pieces_of(p, window)) for p in patterns if p.printed}
     if any(tiles.values()):
@@ -69,7 +71,21 @@ def about_patterns(patterns: Sequence[Pattern], design: Design) -> Iterator[Find
             "this program",
             "Join the crosses on a flat table, then measure one dimension over the join before you cut.",
         )
-    if design.fins is None:
+    fins, sleeve = design.fins, design.sleeve
+    if fins and sleeve and not on_sleeve(design):
+        front, rear = mm(fins.position), mm(fins.position) + mm(fins.root)
+        start, end = mm(sleeve.position), mm(sleeve.position) + mm(sleeve.length)
+        if front < end and start < rear:
+            yield _finding(
+                Level.LOOK,
+                "fins-half-on-sleeve",
+                "a fin that sits on the sleeve with one end and on the bottle with the other can't be fixed straight",
+                f"roots from {front:.0f} to {rear:.0f} mm behind the nose tip, sleeve from {start:.0f} to {end:.0f} mm",
+                "the whole root on the sleeve, or all of it on the bottle",
+                "this program",
+                "Change length and position of the sleeve, or fins.position. The patterns are for fins on the bottle.",
+            )
+    if fins is None:
         yield _finding(
             Level.NOTE,
             "no-fins",

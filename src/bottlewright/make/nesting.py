@@ -19,10 +19,11 @@ from bottlewright.make.drawing import (
     flattened,
     line,
     simple,
+    text_width,
     turned,
 )
 
-__all__ = ["PAPERS", "Paper", "Piece", "Placed", "nest", "pieces_of"]
+__all__ = ["HEAD", "HEAD_TEXT", "PAPERS", "Paper", "Piece", "Placed", "nest", "pieces_of"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,23 +52,36 @@ Hole = tuple[float, float, float, float]
 
 OVERLAP = 10.0
 _GAP = 5.0
-_HEAD = 6.0  # room over a part in tiles for the tiles' names
+_EDGE = 0.5  # shown round a part in tiles, so that no line on its rim is cut to half its width
+HEAD = 6.0
+HEAD_TEXT = 2.6
+"""Height of the head over a tile and of its letters, mm."""
 
 
 @dataclass(frozen=True, slots=True)
 class Piece:
-    """Shapes and the box of them that is shown (left, bottom, right, top), mm; `clipped` when others show the rest."""
+    """Shapes and the box of them that is shown (left, bottom, right, top), mm; `clipped` when others show the rest.
+
+    A piece that shows only a part has a `head` that says which: a line of text over the box, on paper of its own.
+    """
 
     name: str
     shapes: tuple[Shape, ...]
     box: tuple[float, float, float, float]
-    clipped: bool = False
+    head: str = ""
+
+    @property
+    def clipped(self) -> bool:
+        """Say whether other pieces show the rest."""
+        return bool(self.head)
 
     @property
     def size(self) -> tuple[float, float]:
-        """Width and height, mm."""
+        """Width and height on paper, mm, head included."""
         left, bottom, right, top = self.box
-        return right - left, top - bottom
+        if not self.head:
+            return right - left, top - bottom
+        return max(right - left, text_width(self.head, HEAD_TEXT)), top - bottom + HEAD
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,11 +105,11 @@ def pieces_of(pattern: Pattern, window: tuple[float, float]) -> list[Piece]:
     bare = _piece(pattern.name, pattern.shapes)
     if _fits(bare.size, window) or _fits(bare.size[::-1], window):
         return [bare, words]
-    upright, flat = _count(bare.size, window), _count(bare.size[::-1], window)
+    window = (window[0], window[1] - HEAD)
+    wide, tall = bare.size[0] + 2.0 * _EDGE, bare.size[1] + 2.0 * _EDGE
+    upright, flat = _count((wide, tall), window), _count((tall, wide), window)
     way_up = _quarter_turned(bare) if math.prod(flat) < math.prod(upright) else bare
-    left, bottom, right, top = way_up.box
-    headed = replace(way_up, box=(left, bottom, right, top + _HEAD))
-    return [*_tiles(pattern, headed, window), words]
+    return [*_tiles(pattern, way_up, window), words]
 
 
 def _piece(name: str, shapes: tuple[Shape, ...]) -> Piece:
@@ -113,10 +127,13 @@ def _count(size: tuple[float, float], window: tuple[float, float]) -> tuple[int,
 
 def _tiles(pattern: Pattern, whole: Piece, window: tuple[float, float]) -> list[Piece]:
     """Cut along a grid; neighbours share 10 mm, with the same crosses and the same join line on both."""
-    shapes, box = whole.shapes, whole.box
-    left, bottom, right, top = box
+    left, bottom, right, top = (edge + side * _EDGE for edge, side in zip(whole.box, (-1, -1, 1, 1), strict=True))
+    box = (left, bottom, right, top)
     across, down = _count((right - left, top - bottom), window)
     step_x, step_y = window[0] - OVERLAP, window[1] - OVERLAP
+    across_at = [left + i * step_x + 0.5 * OVERLAP for i in range(1, across)]
+    down_at = [top - j * step_y - 0.5 * OVERLAP for j in range(1, down)]
+    shapes = tuple(_clear(shape, across_at, down_at) for shape in simple(whole.shapes))
     marked = (*shapes, *_registration(box, across, down, step_x, step_y))
     tiles = []
     for j in range(down):
@@ -127,10 +144,19 @@ def _tiles(pattern: Pattern, whole: Piece, window: tuple[float, float]) -> list[
                 continue
             name = f"{pattern.name} {chr(65 + j)}{i + 1}"
             last = f"{chr(64 + down)}{across}"
-            words = f"{pattern.title}: tile {chr(65 + j)}{i + 1} of A1 to {last}"
-            label = Label((tile[0] + 3.0, tile[3] - 2.0), words, 2.6, anchor=0.0, bold=True, plate=True)
-            tiles.append(Piece(name, (*marked, label), tile, clipped=True))
+            tiles.append(Piece(name, marked, tile, f"{pattern.title}: tile {chr(65 + j)}{i + 1} of A1 to {last}"))
     return tiles
+
+
+def _clear(shape: Path | Arc | Label, across_at: Sequence[float], down_at: Sequence[float]) -> Path | Arc | Label:
+    """Return a text moved aside, where it would be cut at a join: to the right, or up."""
+    if not isinstance(shape, Label):
+        return shape
+    left, bottom, right, top = bounds([shape])
+    half = 0.5 * OVERLAP + 1.0
+    dx = max((x + half - left for x in across_at if left < x + half and right > x - half), default=0.0)
+    dy = max((y + half - bottom for y in down_at if bottom < y + half and top > y - half), default=0.0)
+    return replace(shape, at=(shape.at[0] + dx, shape.at[1] + dy))
 
 
 def _registration(
@@ -139,14 +165,16 @@ def _registration(
     left, bottom, right, top = box
     for i in range(1, across):
         x = left + i * step_x + 0.5 * OVERLAP
-        yield line((x, bottom), (x, top), Style.FOLD)
+        yield line((x, bottom), (x, top), Style.MARK)
+        yield Label((x - 1.8, 0.5 * (bottom + top)), "join", 2.5, 0.5 * math.pi)
         for j in range(down):
             low = max(bottom, top - j * step_y - step_y - OVERLAP)
             for part in (0.15, 0.85):
                 yield from _cross((x, low + part * (top - j * step_y - low)))
     for j in range(1, down):
         y = top - j * step_y - 0.5 * OVERLAP
-        yield line((left, y), (right, y), Style.FOLD)
+        yield line((left, y), (right, y), Style.MARK)
+        yield Label((0.5 * (left + right), y + 1.8), "join", 2.5)
         for i in range(across):
             far = min(right, left + i * step_x + step_x + OVERLAP)
             for part in (0.15, 0.85):
@@ -202,7 +230,7 @@ def nest(pieces: Sequence[Piece], window: tuple[float, float]) -> list[list[Plac
 
 def _quarter_turned(piece: Piece) -> Piece:
     left, bottom, right, top = piece.box
-    return Piece(piece.name, turned(piece.shapes, 0.5 * math.pi), (-top, left, -bottom, right), piece.clipped)
+    return replace(piece, shapes=turned(piece.shapes, 0.5 * math.pi), box=(-top, left, -bottom, right))
 
 
 def _best(choices: Sequence[Piece], sheets: Sequence[Sequence[Hole]]) -> tuple[int, Hole, Piece] | None:

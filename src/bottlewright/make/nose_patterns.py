@@ -49,7 +49,7 @@ def nose(design: Design) -> list[Pattern]:
         return [_gauge(profile, material), *_hollow(design)]
     sheet = f"{material} {mm(part.wall):g} mm"
     cover = _sector(radius, length, sheet) if part.shape == "cone" else _gore(profile, sheet)
-    return [cover, _gauge(profile, "stiff card")]
+    return [cover, _gauge(profile, material)]
 
 
 def _disc(radius: float, material: str) -> Pattern:
@@ -103,6 +103,7 @@ def _gore(profile: list[Point], sheet: str) -> Pattern:
         Path(tuple(right), Style.FOLD),
         Path(tuple(_allowance(right))),
         line((0.0, -0.35 * total), (0.0, -0.95 * total), Style.MARK),
+        Label((-3.0, -0.65 * total), "middle", 2.8, 0.5 * math.pi),
         Dimension((-widest, -total), (-widest, 0.0), 5.0),
         Dimension(left[-1], right[-1], -5.0),
     ]

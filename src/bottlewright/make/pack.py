@@ -13,6 +13,7 @@ from bottlewright.make.canopy_patterns import line_table
 from bottlewright.make.chart import chart_items
 from bottlewright.make.drawing import Pattern, Shape, bounds
 from bottlewright.make.elevation import fitting_scale, side_view
+from bottlewright.make.glues import glue_named
 from bottlewright.make.nesting import Paper
 from bottlewright.make.paper import pattern_sheets, placed_items
 from bottlewright.make.parts import PartsList, measured_words, totals
@@ -65,9 +66,10 @@ def pack_data(
     design = sheets.design
     found = [_finding(f) for f in sheets.findings]
     width = sheets.paper.width - _MARGINS
-    n, rocket = fitting_scale(side_view(design), width, 88.0)
+    common = _common(sheets, "pack", "build and launch pack", sheets.paper)
+    n, rocket = fitting_scale(side_view(design), width, 70.0 if common["stopped"] else 88.0)
     return {
-        **_common(sheets, "pack", "build and launch pack", sheets.paper),
+        **common,
         "first": _FIRST,
         "drawing": _drawing(rocket, width, _to_scale(n)),
         "numbers": [[name, text] for name, text in _key_numbers(sheets, words, plan).items()],
@@ -76,7 +78,7 @@ def pack_data(
         "checked": bool(sheets.numbers),
         "parts": _parts(listed),
         "schedule": _schedule(plan, width),
-        "steps": [_step(step, design.name) for step in steps],
+        "steps": [_step(step) for step in steps],
         "stand": _stand(design, stand, width),
         "boring": [[f"{step.diameter:g} mm", step.text] for step in boring_steps(design)],
         "lines": [list(row) for row in line_table(design)],
@@ -91,7 +93,7 @@ def pack_data(
             "cells": matrix.cells,
             "means": list(matrix.means.items()),
         },
-        "day": launch_day(words),
+        "day": launch_day(there, words),
         "misfire": misfire(words),
         "briefing": briefing(words),
         "vessel": vessel_card(design),
@@ -204,7 +206,15 @@ def _spell(begin: dt.datetime, end: dt.datetime) -> str:
     return f"{_moment(begin)}–{end:%H:%M}"
 
 
-def _step(step: Step, name: str) -> dict[str, Any]:
+def _care(step: Step) -> str:
+    """Return what its glue asks of whoever works with it."""
+    if not step.glue:
+        return ""
+    glue = glue_named(step.glue)
+    return glue.care if glue else "Read the data sheet of this glue before you open it."
+
+
+def _step(step: Step) -> dict[str, Any]:
     return {
         "title": step.title,
         "do": step.do,
@@ -214,7 +224,7 @@ def _step(step: Step, name: str) -> dict[str, Any]:
         "work": _duration(step.work),
         "tools": ", ".join(step.tools),
         "uses": ", ".join(step.uses),
-        "name": name,
+        "care": _care(step),
     }
 
 

@@ -4,8 +4,8 @@ import math
 from collections.abc import Iterable, Sequence
 from typing import Any
 
-from bottlewright.make.drawing import Arc, Path, Pattern, Point, Shape, simple
-from bottlewright.make.nesting import Paper, Placed, nest, pieces_of
+from bottlewright.make.drawing import Arc, Label, Path, Pattern, Point, Shape, simple
+from bottlewright.make.nesting import HEAD, HEAD_TEXT, Paper, Placed, nest, pieces_of
 
 __all__ = ["pattern_sheets", "placed_items"]
 
@@ -13,10 +13,14 @@ Items = list[dict[str, Any]]
 
 
 def pattern_sheets(patterns: Iterable[Pattern], paper: Paper) -> list[dict[str, Any]]:
-    """Return one entry a sheet: its drawing and the names of the parts on it."""
+    """Return one entry a sheet: its drawing, the names of the parts on it, and whether any comes in tiles."""
     pieces = [piece for pattern in patterns if pattern.printed for piece in pieces_of(pattern, paper.window)]
     return [
-        {"items": [*_placed(sheet, paper), *_check_bars(paper)], "parts": sorted({p.piece.name for p in sheet})}
+        {
+            "items": [*_placed(sheet, paper), *_check_bars(paper)],
+            "parts": sorted({p.piece.name for p in sheet}),
+            "tiles": any(p.piece.clipped for p in sheet),
+        }
         for sheet in nest(pieces, paper.window)
     ]
 
@@ -24,10 +28,13 @@ def pattern_sheets(patterns: Iterable[Pattern], paper: Paper) -> list[dict[str, 
 def _placed(sheet: Sequence[Placed], paper: Paper) -> Items:
     items: Items = []
     for placed in sheet:
-        left, _, _, top = placed.piece.box
-        width, height = placed.piece.size
+        left, bottom, right, top = placed.piece.box
+        width, height = right - left, top - bottom
         x, y = paper.left + placed.x, paper.top + placed.y
-        if placed.piece.clipped:
+        if placed.piece.head:
+            head = Label((x, -y - 0.4 * HEAD), placed.piece.head, HEAD_TEXT, anchor=0.0, bold=True)
+            items += placed_items([head], 0.0, 0.0)
+            y += HEAD
             inner = placed_items(placed.piece.shapes, -left, top)
             items.append({"k": "clip", "x": _r(x), "y": _r(y), "w": _r(width), "h": _r(height), "items": inner})
         else:

@@ -2,6 +2,7 @@
 
 import csv
 import io
+import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from difflib import get_close_matches
@@ -11,7 +12,7 @@ from bottlewright.design import Design
 from bottlewright.findings import Finding, Level, Stage
 from bottlewright.make.facts import features, neat
 from bottlewright.make.measures import fin_corners, mm
-from bottlewright.make.stand import StandSizes, cut_list
+from bottlewright.make.stand import StandSizes, corded, cut_list
 from bottlewright.quantities import Basis, Quantity
 
 __all__ = [
@@ -174,7 +175,7 @@ def _words(material: str | None) -> str:
 
 
 def _code(name: str) -> str:
-    return "-".join(name.lower().split())
+    return "-".join(re.findall(r"\w+", name.lower()))
 
 
 def _times(quantity: Quantity, count: int) -> Quantity:
@@ -214,17 +215,12 @@ def _launcher_parts(design: Design, stand: StandSizes) -> list[Part]:
             else "to twice the launch pressure",
         ),
         Part("bleed-valve", "launcher", "bleed valve at the operator's place", 1, "", ""),
-        Part(
-            "cord",
-            "launcher",
-            "release cord",
-            cord.count if cord else 2,
-            "",
-            f"{neat(cord.length.value, 'm') if cord and cord.length else '______ m'}"
-            + (f", Ø {mm(cord.diameter):g} mm" if cord and cord.diameter else ""),
-        ),
         Part("pump", "launcher", "pump", 1, "", rated(pump)),
     ]
+    if corded(design):
+        thick = f", Ø {mm(cord.diameter):g} mm" if cord and cord.diameter else ""
+        far = neat(cord.length.value, "m") if cord and cord.length else "______ m"
+        parts.append(Part("cord", "launcher", "release cord", cord.count if cord else 2, "", far + thick))
     if mm(gear.tube_length) > 0.0:
         size = f"{mm(gear.tube_length):.0f} mm, Ø {mm(gear.tube_diameter):g} mm"
         parts.append(Part("launch-tube", "launcher", "launch tube", 1, "", size))

@@ -3,7 +3,7 @@
 from bottlewright.design import Design
 from bottlewright.make.drawing import Dimension, Label, Path, Point, Shape, Style, line, rectangle, scaled
 from bottlewright.make.measures import mm
-from bottlewright.make.stand import StandSizes
+from bottlewright.make.stand import StandSizes, cord_places
 
 __all__ = ["release_section"]
 
@@ -19,7 +19,7 @@ def release_section(design: Design, sizes: StandSizes) -> tuple[Shape, ...]:
     plate, stub = sizes.board, 0.5 * sizes.hole - 0.5
     reach, foot = max(sizes.pull + 12.0, neck + 16.0), plate + 12.0  # half the plate, height of the neck's lip
     shapes: list[Shape] = [
-        *_pair(sizes.pull - 0.5 * sizes.cord_hole, 0.0, sizes.cord_hole, plate, Style.FOLD),
+        *_cord_holes(design, sizes),
         rectangle(-reach, 0.0, 2.0 * reach, plate),
         rectangle(-0.5 * sizes.hole, 0.0, sizes.hole, plate, Style.FOLD),
         rectangle(-stub, -14.0, 2.0 * stub, foot + 14.0),  # the hose end, through the plate
@@ -27,17 +27,33 @@ def release_section(design: Design, sizes: StandSizes) -> tuple[Shape, ...]:
         *_pair(neck, foot, _WALL, _NECK),
         line((0.0, -22.0), (0.0, foot + _NECK + 8.0), Style.AID),
         Dimension((-seal, foot + 14.0), (seal, foot + 14.0), 16.0, f"seal Ø {2 * seal:.1f}"),
-        Dimension((0.0, 0.0), (sizes.pull, 0.0), -14.0, f"{sizes.pull:.0f} to cord"),
     ]
+    if sizes.corded:
+        shapes.append(Dimension((0.0, 0.0), (sizes.pull, 0.0), -14.0, f"{sizes.pull:.0f} to cord"))
     holder, names = _holder(kind, neck + _WALL, foot, sizes)
+    blank = neck - seal > 1.0  # the seal fits a nozzle that fills the neck, not the neck itself
+    if blank:
+        bore = min(0.5 * mm(design.nozzle.bore), seal)
+        shapes += [*_pair(seal, foot, neck - seal, 14.0), *_pair(bore, foot + 14.0, neck - bore, 4.0)]
     labels = [
         ((neck, foot + _NECK - 3.0), "neck of the bottle"),
         ((seal, foot + 6.0), "seal"),
+        *([((0.5 * (neck + seal), foot + 12.0), "nozzle in the neck, sits on the seal")] if blank else []),
         *names,
         ((reach - 6.0, 0.5 * plate), "plate"),
         ((stub, -10.0), "hose end with clamp, from below"),
     ]
     return (*scaled([*shapes, *holder], 0.5), *_named(labels, 0.5 * reach + 14.0))
+
+
+def _cord_holes(design: Design, sizes: StandSizes) -> list[Shape]:
+    """Return the holes of the cords through the plate; a single one towards the operator lies before the section."""
+    wide = sizes.cord_hole
+    return [
+        rectangle(x - 0.5 * wide, 0.0, wide, sizes.board, Style.FOLD)
+        for x, y in cord_places(design, sizes)
+        if y == 0.0
+    ]
 
 
 def _pair(x: float, y: float, width: float, height: float, style: Style = Style.CUT) -> list[Shape]:

@@ -106,15 +106,19 @@ def risks(there: frozenset[str], words: Mapping[str, str], matrix: Matrix) -> li
     ]
 
 
-def launch_day(words: Mapping[str, str]) -> dict[str, Any]:
-    """Return roles, and phases with lines of (role, what, whether it is a hold point)."""
+def launch_day(there: frozenset[str], words: Mapping[str, str]) -> dict[str, Any]:
+    """Return roles, and phases with lines of (role, what, whether it is a hold point), for a design's features."""
     data = _data("launch_day")
     return {
         "roles": [[role["name"], role["duty"].format_map(words)] for role in data["role"]],
         "phases": [
             {
                 "title": phase["title"],
-                "lines": [[who, what.format_map(words), hold] for who, what, hold in phase["lines"]],
+                "lines": [
+                    [who, what.format_map(words), hold]
+                    for who, what, hold, *when in phase["lines"]
+                    if fits(when[0] if when else [], there)
+                ],
             }
             for phase in data["phase"]
         ],

@@ -2,6 +2,7 @@
 
 Boards: two feet on the ground along the cord, two legs standing on them, the plate across the legs, a stretcher
 between the feet at the rear. Tube: the same frame of tube, two feet, two uprights, two cross bars, and a plate.
+A cord goes round a turning bar in two posts at the front; a friction plug has no cord and no bar.
 """
 
 import math
@@ -16,7 +17,10 @@ from bottlewright.make.measures import mm
 from bottlewright.quantities import Dimension as Kind
 from bottlewright.quantities import Quantity, parse_quantity
 
-__all__ = ["Bore", "Piece", "StandSizes", "boring_steps", "cut_list", "holes", "stand_sizes"]
+__all__ = [
+    "BAR", "Bore", "Piece", "StandSizes", "boring_steps", "cord_places", "corded", "cut_list", "holes", "post_length",
+    "stand_sizes",
+]  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,6 +40,7 @@ class StandSizes:
     pull: float
     bar_height: float
     loop: float
+    corded: bool
     chosen: tuple[str, ...]
 
 
@@ -57,6 +62,12 @@ def _usual() -> dict[str, float]:
 
 
 _CLEARANCE = 1.0
+
+
+def corded(design: Design) -> bool:
+    """Say whether a cord lets the rocket go; a friction plug lets go by itself."""
+    release = design.launcher.release
+    return release is None or release.kind != "plug"
 
 
 def stand_sizes(design: Design, drills: Mapping[str, float] | None = None) -> StandSizes:
@@ -81,7 +92,7 @@ def stand_sizes(design: Design, drills: Mapping[str, float] | None = None) -> St
     passing = launcher.coupling.diameter if launcher.coupling else None
     hole = found.get("coupling") or found.get("hose") or size("coupling.diameter", passing) + _CLEARANCE
     stakes = launcher.stakes
-    release, hose = launcher.release, launcher.hose
+    release, hose, drawn = launcher.release, launcher.hose, corded(design)
     return StandSizes(
         kind,
         size("frame.width", frame.width if frame else None),
@@ -93,9 +104,10 @@ def stand_sizes(design: Design, drills: Mapping[str, float] | None = None) -> St
         hole,
         found.get("cord") or mm(cord.diameter if cord else None, 4.0) + 2.0 * _CLEARANCE,
         found.get("stake") or mm(stakes.diameter if stakes else None, 10.0) + _CLEARANCE,
-        size("release.pull_radius", release.pull_radius if release else None),
-        size("cord.height", cord.height if cord else None),
+        size("release.pull_radius", release.pull_radius if release else None) if drawn else 0.0,
+        size("cord.height", cord.height if cord else None) if drawn else 0.0,
         size("hose.loop_height", hose.loop_height if hose else None),
+        drawn,
         tuple(chosen),
     )
 
@@ -103,9 +115,16 @@ def stand_sizes(design: Design, drills: Mapping[str, float] | None = None) -> St
 def cut_list(sizes: StandSizes) -> list[Piece]:
     """Return what to saw; heights add up to the plate's height above the ground."""
     s = sizes
-    board = f"{s.board_width:.0f} × {s.board:.0f} mm board"
+    board, tube = f"{s.board_width:.0f} × {s.board:.0f} mm board", f"Ø {s.tube:.0f} mm tube"
+    bar = []
+    if s.corded:
+        foot, section = (s.tube, tube) if s.kind == "tube" else (s.board, board)
+        bar = [
+            Piece("bar post", 2, post_length(s), section, f"on each foot, at the front; hole for the bar "
+                  f"{s.bar_height - foot:.0f} mm above the foot"),
+            Piece("turning bar", 1, s.width, f"Ø {BAR:.0f} mm round bar", "through both posts: the cord goes round it"),
+        ]  # fmt: skip
     if s.kind == "tube":
-        tube = f"Ø {s.tube:.0f} mm tube"
         return [
             Piece("foot", 2, s.depth, tube, "on the ground, along the cord"),
             Piece(
@@ -119,25 +138,48 @@ def cut_list(sizes: StandSizes) -> list[Piece]:
                 "under the plate and at the rear, between the sides; less the fittings",
             ),
             Piece("plate", 1, s.width, board, "on the top bar, carries the release"),
+            *bar,
         ]
     return [
         Piece("foot", 2, s.depth, board, "flat on the ground, along the cord"),
         Piece("leg", 2, s.height - 2.0 * s.board, board, "upright on the foot, under the end of the plate"),
         Piece("plate", 1, s.width, board, "across both legs, carries the release"),
         Piece("stretcher", 1, s.width - 2.0 * s.board_width, board, "on edge between the feet, at the rear"),
-        Piece("turning bar", 1, s.width, "Ø 15 mm round bar", "across the front of the feet: the cord goes round it"),
+        *bar,
     ]
+
+
+BAR = 15.0
+"""Diameter of the turning bar, mm: our choice."""
+_OVER = 20.0  # mm of post over the middle of the bar
+
+
+def post_length(sizes: StandSizes) -> float:
+    """Return how long the posts of the turning bar are, mm, standing on the feet."""
+    return sizes.bar_height + _OVER - (sizes.tube if sizes.kind == "tube" else sizes.board)
+
+
+def cord_places(design: Design, sizes: StandSizes) -> list[tuple[float, float]]:
+    """Return where the cords pass the plate, mm from its middle: along it on both sides, or towards the operator."""
+    if not sizes.corded:
+        return []
+    cord = design.launcher.cord
+    if cord is None or cord.count == 2:
+        return [(-sizes.pull, 0.0), (sizes.pull, 0.0)]
+    room = 0.5 * sizes.board_width - 0.5 * sizes.cord_hole - 5.0
+    return [(0.0, sizes.pull)] if sizes.pull <= room else [(sizes.pull, 0.0)]
 
 
 def holes(design: Design, sizes: StandSizes) -> list[tuple[str, int, float, str]]:
     """Return the stand's holes: what for, how many, diameter in mm, where."""
-    launcher = design.launcher
     found = [("release and hose end", 1, sizes.hole, "in the middle of the plate, square to it")]
-    cord = launcher.cord
-    count = cord.count if cord else 2
-    where = f"{sizes.pull:.0f} mm from the middle, " + ("both sides" if count == 2 else "towards the operator")
-    found.append(("cord" if count == 1 else "cords", count, sizes.cord_hole, where))
-    stakes = launcher.stakes
+    places = cord_places(design, sizes)
+    if places:
+        way = "both sides" if len(places) == 2 else "towards the operator" if places[0][1] else "to one side"
+        what = "cords" if len(places) == 2 else "cord"
+        found.append((what, len(places), sizes.cord_hole, f"in the plate, {sizes.pull:.0f} mm from its middle, {way}"))
+        found.append(("turning bar", 2, BAR, f"through its posts, {sizes.bar_height:.0f} mm above the ground"))
+    stakes = design.launcher.stakes
     if stakes and stakes.count:
         found.append(("stakes", stakes.count, sizes.stake_hole, "near the ends of the feet"))
     return found

@@ -1,5 +1,8 @@
 """The launcher drawn: front and side of the stand, the line from pump to rocket, the template for the plate's holes."""
 
+import math
+from itertools import pairwise
+
 from bottlewright.design import Design
 from bottlewright.make.drawing import (
     Dimension,
@@ -15,10 +18,11 @@ from bottlewright.make.drawing import (
     moved,
     rectangle,
     scaled,
+    wrapped,
 )
 from bottlewright.make.facts import neat
 from bottlewright.make.measures import mm
-from bottlewright.make.stand import StandSizes, holes
+from bottlewright.make.stand import BAR, StandSizes, cord_places, post_length
 
 __all__ = ["hose_line", "plate_template", "stand_views"]
 
@@ -31,19 +35,24 @@ def plate_template(design: Design, sizes: StandSizes) -> Pattern:
         line((-half, 0.0), (half, 0.0), Style.MARK),
         line((0.0, -0.5 * wide), (0.0, 0.5 * wide), Style.MARK),
         circle((0.0, 0.0), sizes.hole),
-        Label((0.0, -0.5 * sizes.hole - 5.0), f"Ø {sizes.hole:.1f} through, square to the board", 2.8),
+        Label((3.0, -0.5 * sizes.hole - 5.0), f"Ø {sizes.hole:.1f} through, square to the board", 2.8, anchor=0.0),
+        Label((3.0 - half, 3.0), "middle of the board", 2.6, anchor=0.0),
+        Label((-3.0, 3.0 - 0.5 * wide), "middle of its length", 2.6, 0.5 * math.pi, anchor=0.0),
     ]
-    found = holes(design, sizes)
-    _, count, diameter, _ = found[1]
-    fits = sizes.pull + 0.5 * diameter < half
-    if fits:
-        for side in (-1.0, 1.0)[: 2 if count == 2 else 1]:
-            shapes.append(circle((side * sizes.pull, 0.0), diameter))
-            shapes.append(Label((side * sizes.pull, -0.5 * diameter - 4.0), f"Ø {diameter:.1f}", 2.8))
-        shapes.append(Dimension((0.0, 0.5 * wide), (sizes.pull, 0.5 * wide), 5.0))
+    for x, y in cord_places(design, sizes):
+        if max(abs(x) - half, abs(y) - 0.5 * wide) + 0.5 * sizes.cord_hole < 0.0:
+            shapes.append(circle((x, y), sizes.cord_hole))
+            side = -1.0 if x < 0.0 else 1.0
+            beside = (x + side * (0.5 * sizes.cord_hole + 2.0), y + 3.0)
+            shapes.append(Label(beside, f"Ø {sizes.cord_hole:.1f}", 2.8, anchor=0.5 - 0.5 * side))
+            if y > 0.0:
+                shapes.append(Dimension((half, 0.0), (half, y), -5.0))
+                shapes.append(Label((half - 3.0, 0.5 * wide - 4.0), "operator's side", 2.6, anchor=1.0))
+            elif x > 0.0:
+                shapes.append(Dimension((0.0, 0.5 * wide), (x, 0.5 * wide), 5.0))
     shapes.append(Dimension((-half, -0.5 * wide), (-half, 0.5 * wide), 5.0))
     notes = (
-        "Tape it to the plate, long line on the middle of the board. Prick the centres, drill 3 mm, then full size.",
+        "Tape it to the plate, both thin lines on its middles. Prick the centres, drill 3 mm, then full size.",
         "Clamp the board on scrap wood; eye protection on; an adult drills. Round all edges that the cord touches.",
     )
     return Pattern("plate-template", "Drilling template for the stand's plate", tuple(shapes), 1, "paper", notes)
@@ -67,10 +76,9 @@ def _front(s: StandSizes, n: float) -> tuple[Shape, ...]:
     shapes: list[Shape] = [*_sides(s), rectangle(-half, top - s.board, s.width, s.board)]
     shapes += [line((x, top - s.board), (x, top), Style.FOLD) for x in (-0.5 * s.hole, 0.5 * s.hole)]
     shapes += [Dimension((-half, 0.0), (half, 0.0), -6.0), Dimension((-half, 0.0), (-half, top), 6.0)]
-    shapes += [
-        Dimension((0.0, top), (s.pull, top), 5.0, f"{s.pull:.0f} axis to cord"),
-        Dimension((-0.5 * s.hole, top), (0.5 * s.hole, top), 11.0, f"hole Ø {s.hole:.1f}"),
-    ]
+    if s.corded:
+        shapes.append(Dimension((0.0, top), (s.pull, top), 5.0, f"{s.pull:.0f} axis to cord"))
+    shapes.append(Dimension((-0.5 * s.hole, top), (0.5 * s.hole, top), 11.0, f"hole Ø {s.hole:.1f}"))
     return (
         *scaled(shapes, 1.0 / n),
         line((0.0, -3.0), (0.0, top / n + 16.0), Style.AID),
@@ -104,44 +112,57 @@ def _side(design: Design, s: StandSizes, n: float) -> tuple[Shape, ...]:
     """Return the view along the plate: hose with its raised loop on the left, cord to the operator on the right."""
     half, foot = 0.5 * s.depth, s.board if s.kind == "boards" else s.tube
     upright = s.board_width if s.kind == "boards" else s.tube
-    bar: Point = (half - 20.0, s.bar_height)
-    left, out, top = -half - 12.0 * n, half + 18.0 * n, s.height + s.loop
+    left, right, top = -half - 14.0 * n, half + 18.0 * n, s.height + s.loop
+    hose = [(0.0, s.height - s.board), (-0.25 * s.depth, 0.5 * s.height), (-half - 1.0 * n, s.height)]
+    crown = [(left + (5.0 + k) * n, top + (1.3 - 2.5 * abs(k)) * n) for k in (2.0, 0.0, -2.0)]
     shapes: list[Shape] = [
         rectangle(-half, 0.0, s.depth, foot),
         rectangle(-0.5 * upright, foot, upright, s.height - foot - s.board),
         rectangle(-0.5 * s.board_width, s.height - s.board, s.board_width, s.board),
-        circle(bar, 15.0),
-        Path(((0.0, s.height + 10.0), (bar[0] - 6.0, bar[1] - 7.5), (out, bar[1] - 7.5)), Style.MARK),
-        Path(
-            (
-                (0.0, s.height - s.board),
-                (-0.3 * s.depth, 0.45 * s.height),
-                (left + 8.0 * n, s.height),
-                (left + 3.0 * n, top),
-                (left - 2.0 * n, s.height),
-                (left - 4.0 * n, 6.0),
-                (left - 14.0 * n, 6.0),
-            ),
-            Style.MARK,
-        ),
+        Path(tuple(_rounded([*hose, *crown, (left + 1.0 * n, 8.0), (left - 18.0 * n, 6.0)])), Style.MARK),
         Dimension((-half, 0.0), (half, 0.0), -6.0),
-        Dimension((bar[0], 0.0), bar, -9.0, f"bar {s.bar_height:.0f}"),
-        Dimension((left + 3.0 * n, s.height), (left + 3.0 * n, top), -5.0, f"loop {s.loop:.0f}"),
-        line((left - 14.0 * n, 0.0), (out, 0.0), Style.AID),
+        Dimension((left + 5.0 * n, s.height), (left + 5.0 * n, top), -10.0, f"loop {s.loop:.0f}"),
+        line((left - 18.0 * n, 0.0), (right, 0.0), Style.AID),
     ]
+    names = [
+        Label((0.0, s.height / n + 20.0), "side", 3.2, bold=True),
+        Label(((left - 18.0 * n) / n, 9.0), "to valve", 2.6, anchor=0.0),
+        Label(((left - 18.0 * n) / n, 4.5), "and pump", 2.6, anchor=0.0),
+        Label((left / n + 3.0, top / n + 3.0), "raised loop of the hose", 2.6),
+    ]
+    if s.corded:
+        bar: Point = (half - 20.0, s.bar_height)
+        low = bar[1] - 0.5 * BAR
+        shapes += [
+            rectangle(bar[0] - 20.0, foot, 40.0, post_length(s), Style.AID),
+            circle(bar, BAR),
+            Path(((0.0, s.height + 10.0), (bar[0] - 6.0, low), (right, low)), Style.MARK),
+            Dimension((bar[0], 0.0), bar, -9.0, f"bar {s.bar_height:.0f}"),
+        ]
+        names.append(Label((right / n - 9.0, bar[1] / n + 16.0), "cord to the operator", 2.6))
     stakes = design.launcher.stakes
     if stakes and stakes.count:
         deep = mm(stakes.length, 200.0)
         shapes += [
             line((x, foot + 12.0), (x, foot - min(deep, 0.8 * s.height)), Style.CUT) for x in (15.0 - half, half - 15.0)
         ]
-    return (
-        *scaled(shapes, 1.0 / n),
-        Label((0.0, s.height / n + 20.0), "side", 3.2, bold=True),
-        Label((out / n - 9.0, bar[1] / n + 16.0), "cord to the operator", 2.6),
-        Label(((left - 14.0 * n) / n, 4.0), "to valve and pump", 2.6, anchor=0.0),
-        Label((left / n + 3.0, top / n + 3.0), "raised loop of the hose", 2.6),
-    )
+    return (*scaled(shapes, 1.0 / n), *names)
+
+
+def _rounded(points: list[Point]) -> list[Point]:
+    """Return a soft line near the points, its ends on the first and the last (Chaikin, 1974: corners cut)."""
+    for _ in range(3):
+        cut = [
+            (a[0] + part * (b[0] - a[0]), a[1] + part * (b[1] - a[1]))
+            for a, b in pairwise(points)
+            for part in (0.25, 0.75)
+        ]
+        points = [points[0], *cut, points[-1]]
+    return points
+
+
+LINE_TEXT = 2.5
+"""Letters of the line from pump to rocket, mm."""
 
 
 def hose_line(design: Design, width: float) -> tuple[Shape, ...]:
@@ -150,10 +171,10 @@ def hose_line(design: Design, width: float) -> tuple[Shape, ...]:
 
     def rated(part: object) -> str:
         rating = getattr(part, "rating", None)
-        return f"to {neat(rating.value, 'bar')}" if rating else "rating: ____"
+        return f"to {neat(rating.value, 'bar')}" if rating else "rating ____"
 
-    gauge = f"0 to {neat(gear.gauge.range.value, 'bar')}" if gear.gauge and gear.gauge.range else "range: ____"
-    long = f"{neat(gear.hose.length.value, 'm')}, " if gear.hose and gear.hose.length else ""
+    gauge = f"0 to {neat(gear.gauge.range.value, 'bar')}" if gear.gauge and gear.gauge.range else "range ____"
+    long = f"{neat(gear.hose.length.value, 'm')} " if gear.hose and gear.hose.length else ""
     boxes = [
         ("pump", rated(gear.pump)),
         ("valve", rated(gear.valve)),
@@ -168,12 +189,17 @@ def hose_line(design: Design, width: float) -> tuple[Shape, ...]:
     step = width / len(boxes)
     shapes: list[Shape] = []
     for k, (name, words) in enumerate(boxes):
-        x = k * step
+        x, middle = k * step, (k + 0.5) * step - 1.5
+        shapes.append(rectangle(x, 0.0, step - 3.0, 11.0))
+        rows = wrapped(name, step - 4.0, LINE_TEXT)
         shapes += [
-            rectangle(x, 0.0, step - 3.0, 9.0),
-            Label((x + 0.5 * (step - 3.0), 4.5), name, 2.2, bold=True),
-            Label((x + 0.5 * (step - 3.0), -3.0), words, 2.0),
+            Label((middle, 5.5 + 1.7 * (len(rows) - 1 - 2 * row)), text, LINE_TEXT, bold=True)
+            for row, text in enumerate(rows)
+        ]
+        shapes += [
+            Label((middle, -3.0 - 3.6 * row), text, LINE_TEXT)
+            for row, text in enumerate(wrapped(words, step - 2.0, LINE_TEXT))
         ]
         if k:
-            shapes.append(line((x - 3.0, 4.5), (x, 4.5)))
+            shapes.append(line((x - 3.0, 5.5), (x, 5.5)))
     return tuple(shapes)

@@ -34,7 +34,7 @@ def sleeve(design: Design) -> list[Pattern]:
         return []
     outer, thickness, length = mm(part.diameter), mm(part.thickness), mm(part.length)
     width = developed_width(outer, thickness)
-    shapes = _wrap(width, length, LAP)
+    shapes = [*_wrap(width, length, LAP), Label((0.3 * width, length - 5.0), "front, towards the nose", 2.8)]
     notes = [
         f"Wraps to {outer:.1f} mm outside. Front edge (top) {mm(part.position):.0f} mm behind the nose tip.",
         "Roll it over a table edge first so that it takes the bend.",

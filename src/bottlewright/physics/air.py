@@ -9,11 +9,8 @@ import math
 from typing import TypeAlias
 
 from bottlewright.physics import FloatArray, jit
-from bottlewright.physics.water import CP_DRY, CP_VAPOUR, CV_DRY, CV_VAPOUR, R_DRY, R_VAPOUR
 
-__all__ = [
-    "AIR_COLUMN", "Column", "air_at", "air_column", "density_viscosity", "moist_density", "sound_speed", "viscosity",
-]  # fmt: skip
+__all__ = ["AIR_COLUMN", "Column", "air_column", "density_viscosity", "moist_density", "viscosity"]
 
 AIR_COLUMN = 5
 """Numbers in a column of air: temperature (K) and density (kg/m³) at the site, gas constant (J/(kg K)), exponent of the
@@ -123,21 +120,3 @@ def density_viscosity(column: Column, z: float) -> tuple[float, float]:
     """
     temperature = _temperature(column, z)
     return column[1] * _power(temperature / column[0], column[3]), viscosity(temperature)
-
-
-@jit
-def air_at(column: Column, z: float) -> tuple[float, float, float, float]:
-    """Density (kg/m³), dynamic viscosity (Pa s), temperature (K) and pressure (Pa) at a height above the site, m."""
-    temperature = _temperature(column, z)
-    density = column[1] * (temperature / column[0]) ** column[3]
-    return density, viscosity(temperature), temperature, density * column[2] * temperature
-
-
-@jit
-def sound_speed(column: Column, z: float) -> float:
-    """Speed of sound, m/s, in the ideal-gas mixture of dry air and vapour that has the column's gas constant."""
-    # Compressibility puts p/(ρT) of dry air a little under R_DRY, hence the floor.
-    gas_constant = max(column[2], R_DRY)
-    q = (gas_constant - R_DRY) / (R_VAPOUR - R_DRY)
-    gamma = (CP_DRY + q * (CP_VAPOUR - CP_DRY)) / (CV_DRY + q * (CV_VAPOUR - CV_DRY))
-    return math.sqrt(gamma * gas_constant * _temperature(column, z))

@@ -16,7 +16,7 @@ import numpy as np
 
 from bottlewright.physics import FloatArray, jit
 
-__all__ = ["fill_normals", "fill_uniforms", "normal", "normal_quantile", "philox", "uniform", "uniform_block"]
+__all__ = ["fill_uniforms", "normal", "normal_quantile", "philox", "uniform", "uniform_block"]
 
 Word: TypeAlias = int | np.uint64
 
@@ -86,14 +86,6 @@ def fill_uniforms(seed: int, index: int, stream: int, out: FloatArray) -> None:
         four = uniform_block(seed, index, stream, start // 4)
         for j in range(min(4, out.size - start)):
             out[start + j] = four[j]
-
-
-@jit
-def fill_normals(seed: int, index: int, stream: int, out: FloatArray) -> None:
-    """Fill a one-dimensional array with a sequence of standard normal numbers; the first is `normal`'s."""
-    fill_uniforms(seed, index, stream, out)
-    for j in range(out.size):
-        out[j] = normal_quantile(out[j])
 
 
 _A = (3.3871328727963666080e0, 1.3314166789178437745e2, 1.9715909503065514427e3, 1.3731693765509461125e4,

@@ -19,26 +19,7 @@ import math
 
 from bottlewright.physics import jit
 
-__all__ = ["spray_flow", "wood_sound_speed"]
-
-
-@jit
-def wood_sound_speed(
-    quality: float, density: float, pressure: float, specific_gas_volume: float, gamma: float
-) -> float:
-    """Sound speed of a frozen water–gas mixture, m/s.
-
-    1/(ρ_m c²) = α/(ρ_g c_g²), the water taken as incompressible.
-
-    Parameters
-    ----------
-    quality, density
-        Mass fraction of gas; water density kg/m³.
-    pressure, specific_gas_volume, gamma
-        Pa, m³/kg of the gas, ratio of heats.
-    """
-    volume = (1.0 - quality) / density + quality * specific_gas_volume
-    return volume * math.sqrt(gamma * pressure / (quality * specific_gas_volume))
+__all__ = ["spray_flow"]
 
 
 @jit

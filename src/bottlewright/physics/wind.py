@@ -1,4 +1,4 @@
-"""Mean wind over the ground by height, and its direction.
+"""Mean wind over the ground by height.
 
 Both laws carry a wind measured at one height to every other. They are pieced together so that speed and its slope are
 continuous everywhere and the speed never turns negative:
@@ -13,7 +13,7 @@ import math
 
 from bottlewright.physics import jit
 
-__all__ = ["LOG", "POWER", "power_exponent", "wind_at", "wind_components"]
+__all__ = ["LOG", "POWER", "wind_at"]
 
 POWER, LOG = 0, 1
 
@@ -61,40 +61,12 @@ def wind_at(z: float, speed: float, measured_at: float, law: int, exponent: floa
         return 0.0
     if law == LOG:
         low = _BLEND_LOG * roughness_length
-        reference = math.log(max(measured_at, low) / roughness_length)
+        reference = math.log(_levelled(max(measured_at, low)) / roughness_length)
         if z < low:
             log_low = math.log(_BLEND_LOG)
             return speed * log_low / reference * _cubic(z / low, 1.0 / log_low)
         return speed * math.log(_levelled(z) / roughness_length) / reference
-    reference = max(measured_at, _BLEND_POWER)
+    reference = _levelled(max(measured_at, _BLEND_POWER))
     if z < _BLEND_POWER:
         return float(speed * (_BLEND_POWER / reference) ** exponent * _cubic(z / _BLEND_POWER, exponent))
     return float(speed * (_levelled(z) / reference) ** exponent)
-
-
-@jit
-def power_exponent(roughness_length: float) -> float:
-    """Exponent of the power law that goes with a roughness length in m.
-
-    Counihan's fit of many towers, α = 0.24 + 0.096 lg z₀ + 0.016 (lg z₀)² (Atmos. Environ. 9, 871, 1975; recalled, not
-    read), for 0.001 to 5 m and the lowest 200 m or so.
-    """
-    lg = math.log10(roughness_length)
-    return 0.24 + 0.096 * lg + 0.016 * lg * lg
-
-
-@jit
-def wind_components(along: float, across: float, wind_from: float) -> tuple[float, float]:
-    """East and north components of a wind, m/s.
-
-    Parameters
-    ----------
-    along
-        Down the wind, m/s.
-    across
-        To the left of one who looks down the wind, m/s.
-    wind_from
-        Heading that the wind comes from, rad clockwise from north.
-    """
-    s, c = math.sin(wind_from), math.cos(wind_from)
-    return -along * s + across * c, -along * c - across * s

@@ -136,7 +136,8 @@ def _draw_vessel(axes: "Axes", hidden: Floats, water_front: float | None, n: flo
     wx, wr = np.concatenate([[front], x[wet]]), np.concatenate([[half], r[wet]])
     axes.fill_between(wx, -wr, wr, facecolor=LIGHT["wash"], lw=0, zorder=2.1)
     axes.plot([front, front], [-half, half], color=LIGHT["teal"], lw=1.0, zorder=2.4)
-    axes.text(front + 2 * n, 0.5 * half, "water", color=LIGHT["teal"], fontsize=7.5, va="center", zorder=5)
+    plate = {"fc": LIGHT["wash"], "ec": "none", "pad": 0.6}  # the edge of a part may run through the word
+    axes.text(front + 2 * n, 0.5 * half, "water", color=LIGHT["teal"], fontsize=7.5, va="center", zorder=5, bbox=plate)
 
 
 def _draw_fins(axes: "Axes", fin: Floats, count: int) -> None:

@@ -50,7 +50,7 @@ _CAUTION = (
 
 
 class Number(NamedTuple):
-    """A result worth large type: ``Number("apogee", "61 m", "2.9 s after launch")``."""
+    """A result worth large type: ``Number("apogee", "61 m", "2.9 s after release")``."""
 
     label: str
     value: str

@@ -60,7 +60,9 @@ def _method(advice: Advice) -> str:
         f"{advice.flown} flights were computed. Every trial flew the same sample of flights, every ± of the design "
         "drawn for each flight of it, so that two trials differ by their load alone. A trial outside a limit is "
         f"chosen only where nothing lies inside: {limits}. The pressure may not pass "
-        f"{show(advice.ceiling.pressure, 'bar')} gauge: {advice.ceiling.basis}."
+        f"{show(advice.ceiling.pressure, 'bar')} gauge: {advice.ceiling.basis}. A draw past what can be counts "
+        "as the nearest that can: of a share that is 0 ± something, such as model.breakthrough, half the draws are 0. "
+        "That is one reason why the middle flight is not the single flight of Fly."
     )
 
 
