@@ -71,12 +71,11 @@ def test_every_key_figure_agrees_with_the_course_of_its_flight(text):
     gone = masses["water_out_kg"] + masses["gas_out_kg"]
     assert masses["lift_off_kg"] - gone == pytest.approx(masses["landing_kg"], rel=1e-12)
     assert summary["lift_off_mass_kg"] == pytest.approx(series["mass_kg"][0], rel=1e-12)
-    assert summary["apogee_m"] >= series["height_m"].max()
+    assert summary["apogee_m"] >= series["height_m"].max() * (1.0 - 1e-12)
     tops = {"max_speed_m_s": "speed_m_s", "max_acceleration_m_s2": "acceleration_m_s2", "thrust_peak_N": "thrust_N"}
     for key, column in tops.items():
-        # Between the ends of its steps a flight looks by a parabola only.
-        assert summary[key] >= series[column].max() * (1.0 - 2e-3), key
-    assert summary["max_speed_m_s"] <= series["speed_m_s"].max() * (1.0 + 2e-3)
+        assert summary[key] >= series[column][::SUB_ROWS].max() * (1.0 - 1e-9), key
+    assert summary["max_speed_m_s"] == pytest.approx(series["speed_m_s"].max(), rel=5e-3)
     parts = [summary[f"impulse_{part}_N_s"] for part in ("tube", "water", "tail")]
     given_ = series["impulse_N_s"][np.isfinite(series["impulse_N_s"])]
     assert summary["impulse_total_N_s"] == pytest.approx(given_[-1], rel=1e-12)
@@ -87,7 +86,7 @@ def test_every_key_figure_agrees_with_the_course_of_its_flight(text):
 
 def _margin_agrees(summary, series):
     """At the ends of the steps, where the summary looks; it also looks where the guide lets go."""
-    counts = (series["on_guide"] == 0.0) & (series["velocity_up_m_s"] > 0.0) & (series["air_speed_m_s"] > MARGIN_SPEED)
+    counts = (series["on_guide"] == 0.0) & (series["velocity_up_m_s"] > 1e-9) & (series["air_speed_m_s"] > MARGIN_SPEED)
     margins = series["static_margin_calibres"][counts & np.isfinite(series["static_margin_calibres"])]
     if len(margins):
         assert summary["static_margin_min_calibres"] <= margins.min() + 1e-9

@@ -89,9 +89,13 @@ def watch_within(
     point: FloatArray, craft: Record, note: Record,
 ) -> None:  # fmt: skip
     """Keep the greatest of what matters inside an accepted step, which an event may have ended at its part `end`."""
+    v, last = VELOCITY, k[LAST]
+    if phase <= GAS and end == 1.0:
+        mean = (trial[IMPULSE] - y[IMPULSE]) / h
+        middle = 1.5 * mean - 0.25 * (k[0, IMPULSE] + last[IMPULSE])
+        note.thrust_peak_N = max(note.thrust_peak_N, _top(k[0, IMPULSE], middle, last[IMPULSE]))
     if craft.held != 0:
         return
-    v = VELOCITY
     if t < craft.jolt_end <= t + end * h:
         dense(phase, (craft.jolt_end - t) / h, h, y, trial, n, k, point)
         east, north, up = point[v] - craft.jolt_e, point[v + 1] - craft.jolt_n, point[v + 2] - craft.jolt_u
@@ -104,7 +108,6 @@ def watch_within(
         dense(phase, end, h, y, trial, n, k, point)
         note.max_speed_m_s = max(note.max_speed_m_s, math.sqrt(_top(speed_of(y) ** 2, middle, speed_of(point) ** 2)))
         return
-    last = k[LAST]
     before = h * (y[v] * k[0, v] + y[v + 1] * k[0, v + 1] + y[v + 2] * k[0, v + 2])
     behind = h * (trial[v] * last[v] + trial[v + 1] * last[v + 1] + trial[v + 2] * last[v + 2])
     if before > 0.0 and behind < 0.0:
