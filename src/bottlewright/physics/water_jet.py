@@ -109,12 +109,16 @@ def steady_jet_free(
 ) -> tuple[float, float]:
     """Return (f, u) of a jet that is steady at every moment, with the head that the acceleration gives.
 
+    Not a number where each metre of head that the push adds adds more push than it takes: a wide jet under little mass.
+
     What is left out is the motion of the contained water: its momentum, d(ρ A_j h u)/dt as a whole, which begins and
     ends at nothing, and the speed of its surface, without which the impulse of a charge does not depend on the bore.
     """
     head = excess / density + other * height / mass
     share = 0.5 * (1.0 + loss) - density * jet_area * height / mass
-    square = head / share if share > 0.0 and head > 0.0 else 0.0
+    if share <= 0.0:
+        return math.nan, math.nan
+    square = max(head, 0.0) / share
     return (density * jet_area * square + other) / mass, math.sqrt(square)
 
 
