@@ -10,6 +10,7 @@ from pydantic import BaseModel, ValidationError
 
 from bottlewright.design.document import Design
 from bottlewright.design.errors import Problem
+from bottlewright.quantities import as_written
 
 __all__ = ["Location", "explained", "keys_of", "located", "meant"]
 
@@ -66,9 +67,9 @@ def _words(found: Any, location: Location, data: Any) -> tuple[str, str]:
         right = "a pair in brackets has two entries" if isinstance(location[-1], int) else "this table needs it"
         return "is missing", right
     if ".".join(map(str, location)) == "model.gas":
-        return f"is {_shown(value)}", 'it has to be "moist", "dry" or an exponent from 1 to 1.7'
+        return f"is {as_written(value)}", 'it has to be "moist", "dry" or an exponent from 1 to 1.7'
     if kind == "literal_error":
-        return f"is {_shown(value)}", f"it has to be {context['expected']}{_near(value, context['expected'])}"
+        return f"is {as_written(value)}", f"it has to be {context['expected']}{_near(value, context['expected'])}"
     expected = {
         "model_type": "a table with keys of its own", "model_attributes_type": "a table with keys of its own",
         "int": "a whole number", "bool": "true or false", "string": "text in quotes", "list": "a list in brackets",
@@ -78,14 +79,14 @@ def _words(found: Any, location: Location, data: Any) -> tuple[str, str]:
     word = expected.get(kind) or expected.get(kind.split("_")[0])
     if kind in ("greater_than_equal", "less_than_equal"):
         side = "at least" if "ge" in context else "at most"
-        return f"is {_shown(value)}", f"it has to be {side} {context.get('ge', context.get('le'))}"
+        return f"is {as_written(value)}", f"it has to be {side} {context.get('ge', context.get('le'))}"
     if kind in ("too_short", "too_long"):
         wanted = f"at least {context['min_length']}" if kind == "too_short" else f"at most {context['max_length']}"
         return f"has {context['actual_length']} entries", f"it has to have {wanted}"
     if kind == "string_too_long":
         return f"has {len(value)} letters", f"it has to have at most {context['max_length']}"
     if word:
-        return f"is {_shown(value)}", f"it has to be {word}"
+        return f"is {as_written(value)}", f"it has to be {word}"
     return str(found["msg"]).replace("Input should", "should"), ""
 
 
@@ -96,14 +97,6 @@ def _at(data: Any, location: Location) -> Any:
         except (KeyError, IndexError, TypeError):
             return None
     return data
-
-
-def _shown(value: Any) -> str:
-    try:
-        text = repr(value)
-    except ValueError:  # an integer of thousands of digits
-        return "a number far too long"
-    return text if len(text) <= 60 else f"{text[:57]}..."
 
 
 def _near(value: Any, expected: str) -> str:
