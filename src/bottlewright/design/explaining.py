@@ -12,20 +12,21 @@ from bottlewright.design.document import Design
 from bottlewright.design.errors import Problem
 from bottlewright.quantities import as_written
 
-__all__ = ["Location", "explained", "keys_of", "located", "meant"]
+__all__ = ["MOST", "Location", "explained", "keys_of", "located", "meant"]
 
 Location = tuple[int | str, ...]
 """Keys and indices from the top of the file down to a value."""
 
-_MOST = 200  # problems told at once: a file with more of them is no design gone wrong
+MOST = 200
+"""Problems told at once: a file with more of them is no design gone wrong."""
 
 
 def explained(error: ValidationError, data: dict[str, Any]) -> list[Problem]:
     """Return one problem for each key that pydantic found wrong in the raw tables of a design."""
     problems: dict[str, Problem] = {}
     for location, found in located(error, data):
-        if len(problems) == _MOST:
-            problems[""] = Problem("", f"has more problems than these {_MOST}: {error.error_count()} or so in all")
+        if len(problems) == MOST:
+            problems[""] = Problem("", f"has more problems than these {MOST}: {error.error_count()} or so in all")
             break
         path = ".".join(map(str, location))
         if path not in problems:
@@ -121,13 +122,14 @@ def _unknown_key(location: Location, value: Any) -> tuple[str, str]:
 def meant(location: Location) -> tuple[str | None, list[Location]]:
     """Return the known key that an unknown one stands for, and the tables it belongs to; none for its own table."""
     key, here = str(location[-1])[:60], keys_of(location[:-1])
-    if near := get_close_matches(key, here, 1, 0.6):
-        return near[0], []
     everywhere = {other for keys in _format().values() for other in keys}
-    near = [key] if key in everywhere else get_close_matches(key, sorted(everywhere), 1, 0.75)
-    if not near:
+    for near in get_close_matches(key, here, 1, 0.6):
+        if key not in everywhere or key in near:  # "bore" of a vessel is its neck_bore, but "water" not its diameter
+            return near, []
+    alike = [key] if key in everywhere else get_close_matches(key, sorted(everywhere), 1, 0.75)
+    if not alike:
         return None, []
-    return near[0], [table for table, keys in _format().items() if near[0] in keys]
+    return alike[0], [table for table, keys in _format().items() if alike[0] in keys]
 
 
 def keys_of(location: Location) -> list[str]:
