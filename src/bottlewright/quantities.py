@@ -9,10 +9,11 @@ every factor against a general unit library.
 import math
 import re
 from dataclasses import dataclass, replace
+from datetime import date, time
 from difflib import get_close_matches
 from enum import StrEnum
 
-__all__ = ["UNITS", "Basis", "Dimension", "Quantity", "QuantityError", "parse_quantity", "show"]
+__all__ = ["UNITS", "Basis", "Dimension", "Quantity", "QuantityError", "as_written", "parse_quantity", "show"]
 
 
 class Dimension(StrEnum):
@@ -133,11 +134,11 @@ def parse_quantity(text: str | float | int, dimension: Dimension) -> Quantity:
         With what was wrong and an example of what is right.
     """
     if isinstance(text, bool) or not isinstance(text, str | float | int):
-        raise QuantityError(f"has to be {dimension} such as {_example(dimension)}, not {_clipped(text)}")
+        raise QuantityError(f"has to be {dimension} such as {_example(dimension)}, not {as_written(text)}")
     if not isinstance(text, str):
         if dimension is not Dimension.NUMBER:
             right = f"write {dimension} with its unit in quotes, such as {_example(dimension)}"
-            raise QuantityError(f"has no unit: {_clipped(text)}; {right}")
+            raise QuantityError(f"has no unit: {as_written(text)}; {right}")
         try:
             text = repr(float(text))
         except OverflowError:
@@ -186,8 +187,12 @@ def _factor(unit: str, text: str, dimension: Dimension) -> float:
     raise QuantityError(f"has an unknown unit {unit!r} in {text!r}{hint} (units: {allowed or 'none'})")
 
 
-def _clipped(value: object) -> str:
-    """Return what was written in place of a quantity, but never more than a line of it."""
+def as_written(value: object) -> str:
+    """Return a wrong value about as the builder wrote it, but never more than a line of it."""
+    if isinstance(value, bool):
+        return str(value).lower()
+    if isinstance(value, date | time):
+        return value.isoformat()
     try:
         text = repr(value)
     except ValueError:  # a whole number of thousands of digits

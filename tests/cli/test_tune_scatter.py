@@ -57,6 +57,42 @@ def test_scatter_writes_map_tables_and_files_for_other_programs(tmp_path, capsys
         assert words in told
 
 
+def test_a_scatter_that_is_stopped_says_what_it_kept_and_ends_with_130(monkeypatch, capsys):
+    from bottlewright.flight.batch import fly_plans
+
+    def stopped(plans):
+        if len(plans) == 20:  # the trials of the winds
+            raise KeyboardInterrupt
+        return fly_plans(plans)
+
+    monkeypatch.setattr("bottlewright.flight.batch.fly_plans", stopped)
+    assert run("scatter", CURLEW, *FEW) == 130
+    captured = capsys.readouterr()
+    assert "Curlew on Brambling Field: 200 flights" in captured.out
+    assert "200 of 200 flights are kept; no wind limits" in captured.err
+    assert "Traceback" not in captured.err
+
+
+@pytest.mark.parametrize("command", ["tune", "scatter"])
+def test_stopped_before_there_is_anything_it_says_so_and_ends_with_130(command, monkeypatch, capsys):
+    def stopped(_):
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr("bottlewright.flight.batch.fly_plans", stopped)
+    assert run(command, CURLEW) == 130
+    captured = capsys.readouterr()
+    assert "nothing is kept" in captured.err
+    assert captured.out == ""
+
+
+def test_tune_for_a_bottle_that_failed_is_a_stop(capsys):
+    failed = 'vessel.proof=[{pressure="6.75 bar", hold="60 s", passed=false}]'
+    assert run("tune", CURLEW, "--set", "tune.flights=8", "--set", failed, "--json") == 1
+    document = json.loads(capsys.readouterr().out)
+    assert "failed-vessel" in {finding["code"] for finding in document["findings"]}
+    assert document["most_pressure_Pa"] == pytest.approx(3.45e5)
+
+
 def test_scatter_json_is_the_same_for_the_same_seed_and_another_for_another(capsys):
     texts = []
     for seed in ("3", "3", "4"):

@@ -155,6 +155,7 @@ def test_a_stopped_run_reports_on_the_flights_that_are_done():
     found = scatter(design(), square(70.0), fly=stopped)
     assert (found.flights, found.wanted) == (BLOCK, 1500)
     assert found.limits == []
+    assert found.stopped
     assert "stopped early of 1500" in scatter_words(design(), found)
 
 
@@ -165,7 +166,22 @@ def test_stopping_while_winds_are_tried_keeps_the_landings():
         return fly_on_paper(plans)
 
     found = scatter(design(), square(70.0), fly=stopped)
-    assert (found.flights, found.limits, found.proposals) == (1500, [], [])
+    assert (found.flights, found.limits, found.proposals, found.stopped) == (1500, [], [], True)
+
+
+def test_a_go_for_an_hour_rests_on_flights_in_that_hour_s_wind():
+    hours = [{"at": "09:00", "wind_speed": "1 m/s ± 0.1 m/s", "wind_from": "240 deg"}]
+    winds = []
+
+    def watched(plans):
+        winds.append((len(plans), float(plans["wind_speed"].mean())))
+        return fly_on_paper(plans)
+
+    weather = {"wind_speed": "2 m/s ± 0.3 m/s", "wind_from": "240 deg ± 10 deg", "hours": hours}
+    found = scatter(design(weather=weather), square(70.0), fly=watched)
+    assert str(found.calls[1].verdict) == "go"
+    assert not found.stopped
+    assert any(count == 1500 and mean == pytest.approx(1.0, abs=0.02) for count, mean in winds)
 
 
 def test_flights_without_an_end_are_counted_and_left_out():

@@ -52,7 +52,7 @@ RATED = Ceiling(5e5, "rated on the basis of a test")
 
 
 def advice(design, ceiling=RATED, **more):
-    return advise(design, ceiling, fly=fly_on_paper, **more)
+    return advise(design, ceiling, fly=fly_on_paper, lasting=lambda _: 1.0, **more)
 
 
 def test_the_best_load_is_the_known_one_and_the_rating_holds_it_back(paper_design):
@@ -101,6 +101,12 @@ def test_a_payload_limit_holds_the_pressure_down(paper_design):
     found = advice(paper_design(tune={"most_g": 40}))
     assert found.point[1] == pytest.approx(40 * 9.80665 / 100 * 1e5, rel=0.05)
     assert any("acceleration" in words for words in found.holding)
+
+
+def test_a_payload_limit_counts_the_part_that_lasts(paper_design):
+    """Twice the pressure where half of the greatest acceleration is the jolt of an instantly opened nozzle."""
+    found = advise(paper_design(tune={"most_g": 20}), RATED, fly=fly_on_paper, lasting=lambda _: 0.5)
+    assert found.point[1] == pytest.approx(40 * 9.80665 / 100 * 1e5, rel=0.05)
 
 
 def test_the_static_margin_holds_the_water_down(paper_design):
@@ -157,6 +163,42 @@ def test_the_words_give_the_numbers(paper_design):
                   "What holds it back", "A fifth less water costs", "rated on the basis of a test"):
         assert words in text
     assert "safe" not in text
+
+
+def test_a_step_that_would_gain_names_what_it_passes(paper_design):
+    found = advice(paper_design(tune={"water": ["600 mL", "900 mL"], "pressure": ["3 bar", "4 bar"]}))
+    assert found.steps["pressure"][1].past == ("the most pressure that you allow",)
+    assert found.steps["water"][0].past == ("the least water that you allow",)
+    text = " ".join(explanation(found, paper_design()))
+    assert "but passes the most pressure that you allow" in text
+
+
+def test_a_loss_is_told_as_the_price_of_the_limit_that_the_present_load_breaks(paper_design):
+    found = advice(paper_design(charge={"water": "550 mL ± 10 mL", "pressure": "4 bar ± 0.1 bar"}), Ceiling(3e5, "r"))
+    assert found.gain[0] < 0.0
+    assert "the price of keeping to the limits of the static margin and the pressure" in explanation(
+        found, paper_design())[0]
+
+
+def test_less_than_the_rating_asked_for_by_the_builder_is_no_stop(paper_design):
+    found = advice(paper_design(tune={"most_pressure": "2.5 bar"}))
+    assert [finding.level for finding in findings_of(found) if "pressure" in finding.code] == [Level.LOOK]
+
+
+def test_what_is_recommended_keeps_to_the_limits_in_many_flights_too(paper_design):
+    """A margin that every flight draws for itself: the edge seen by 12 flights is not that of 240."""
+
+    def noisy(plans):
+        notes = fly_on_paper(plans)
+        bar = plans["pressure_gauge"] / 1e5
+        deviation = (plans["wind_speed"] - 1.0) / 0.4
+        notes["static_margin_min_calibres"] = 3.0 - 0.5 * bar + 0.4 * deviation
+        return notes
+
+    for seed in range(1, 5):
+        rocket = paper_design(weather={"wind_speed": "1 m/s ± 0.4 m/s"}, tune={"flights": 12, "seed": seed})
+        found = advise(rocket, RATED, fly=noisy)
+        assert found.slacks["static margin"] >= 0.0
 
 
 def test_a_present_pressure_over_the_rating_is_a_stop(paper_design):

@@ -37,6 +37,16 @@ def test_a_top_on_the_bound_is_found_on_the_bound():
     assert point == pytest.approx([0.4, 0.19], abs=0.01)
 
 
+def test_a_wall_just_inside_a_bound_is_walked_up_to():
+    """The best place is on the wall, 1 % of the span from the corner of two bounds where the search begins."""
+
+    def evaluate(points):
+        return Trials(30.0 * points[:, 0] + 10.0 * points[:, 1], (0.01 - points[:, 0])[:, None])
+
+    point = best_point(evaluate, [(0.0, 1.0), (0.0, 1.0)], np.array([0.5, 0.5]))
+    assert point == pytest.approx([0.01, 1.0], abs=0.003)
+
+
 def test_five_variables_agree_with_the_known_top():
     middle = np.array([0.3, 0.7, 0.5, 0.2, 0.9])
 

@@ -4,19 +4,7 @@ from typing import Annotated
 
 import typer
 
-from bottlewright.cli.common import (
-    DesignFile,
-    Json,
-    Out,
-    Sets,
-    exit_code,
-    json_text,
-    load,
-    print_json,
-    results_folder,
-    say,
-    tell_findings,
-)
+from bottlewright.cli.common import DesignFile, Json, Out, Sets, answer, json_text, load, results_folder, say
 from bottlewright.cli.flying import Cluster, Flights, Seed, flying
 from bottlewright.cli.waiting import say_if_first
 
@@ -37,12 +25,12 @@ def scatter(
 ) -> int:
     """Say where the rocket comes down, the chance of leaving the field, the wind it stands and where people stand.
 
-    Ctrl-C stops the flights and reports on those that are done.
+    Ctrl-C stops the flights and reports on those that are done, with exit code 130.
     """
-    from bottlewright.design import complete, with_values
+    from bottlewright.design import with_values
     from bottlewright.field.site import field_site
 
-    design = complete(load(file, sets))
+    design = load(file, sets)
     if seed is not None:
         design = with_values(design, {"scatter.seed": seed})
     site = field_site(design.site, file.parent)
@@ -52,8 +40,12 @@ def scatter(
     from bottlewright.field.scatter import scatter as scatter_flights
     from bottlewright.report.style import save_picture
 
-    with flying(cluster) as (fly, tell):
-        found = scatter_flights(design, site, flights, fly=fly, say=tell, winds=not no_winds)
+    try:
+        with flying(cluster) as (fly, tell):
+            found = scatter_flights(design, site, flights, fly=fly, say=tell, winds=not no_winds)
+    except KeyboardInterrupt:
+        say("\nStopped before the first flights were done: nothing is kept.")
+        return 130
     document = scatter_document(design, found)
     if out is not None:
         with results_folder(out, "scatter") as folder:
@@ -63,9 +55,9 @@ def scatter(
             for picture in field_pictures(design, found):
                 save_picture(picture, folder)
         say(f"Written to {out}")
-    if json:
-        print_json(document)
-    else:
-        print(scatter_words(design, found))
-        tell_findings(found.findings)
-    return exit_code(found.findings)
+    code = answer(json, document, scatter_words(design, found), found.findings)
+    if found.stopped:
+        beside = " and the wind limits" if found.limits else "; no wind limits, no go, wait or no"
+        say(f"\nStopped: {found.flights + found.lost} of {found.wanted} flights are kept{beside}.")
+        return 130
+    return code

@@ -6,19 +6,7 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from bottlewright.cli.common import (
-    DesignFile,
-    Json,
-    Out,
-    Sets,
-    exit_code,
-    json_text,
-    load,
-    print_json,
-    results_folder,
-    say,
-    tell_findings,
-)
+from bottlewright.cli.common import DesignFile, Json, Out, Sets, answer, json_text, load, results_folder, say
 from bottlewright.cli.flying import Cluster, Seed, flying
 from bottlewright.cli.waiting import say_if_first
 
@@ -33,11 +21,12 @@ def tune(
 ) -> int:
     """Say what to load, what it brings, what holds it back and what to measure next.
 
-    What is aimed at and what may be changed stand in [tune] of the design file.
+    What is aimed at and what may be changed stand in [tune] of the design file. Ctrl-C stops it with nothing kept, and
+    exit code 130.
     """
-    from bottlewright.design import complete, with_values
+    from bottlewright.design import with_values
 
-    design = complete(load(file, sets))
+    design = load(file, sets)
     if seed is not None:
         design = with_values(design, {"tune.seed": seed})
     room = _room(design, file.parent)
@@ -48,8 +37,12 @@ def tune(
     from bottlewright.tune.rating import ceiling_of
     from bottlewright.tune.results import advice_document, advice_words
 
-    with flying(cluster) as (fly, tell):
-        advice = advise(design, ceiling_of(design), room, fly=fly, say=lambda words: tell(words, 0.0))
+    try:
+        with flying(cluster) as (fly, tell):
+            advice = advise(design, ceiling_of(design), room, fly=fly, say=lambda words: tell(words, 0.0))
+    except KeyboardInterrupt:
+        say("\nStopped: nothing is kept, since half a search recommends nothing. A lower tune.flights is quicker.")
+        return 130
     findings = findings_of(advice)
     document = advice_document(design, advice)
     if out is not None:
@@ -60,13 +53,9 @@ def tune(
             for picture in tune_pictures(design, advice):
                 save_picture(picture, folder)
         say(f"Written to {out}")
-    if json:
-        print_json(document)
-    else:
-        width = min(shutil.get_terminal_size().columns, 100)
-        print("\n\n".join(textwrap.fill(text, width) for text in advice_words(design, advice)) + "\n")
-        tell_findings(findings)
-    return exit_code(findings)
+    width = min(shutil.get_terminal_size().columns, 100)
+    words = "\n\n".join(textwrap.fill(text, width) for text in advice_words(design, advice)) + "\n"
+    return answer(json, document, words, findings)
 
 
 def _room(design: "Design", folder: Path) -> tuple[Callable[[Any], Any], float] | None:

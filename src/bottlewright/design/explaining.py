@@ -10,21 +10,23 @@ from pydantic import BaseModel, ValidationError
 
 from bottlewright.design.document import Design
 from bottlewright.design.errors import Problem
+from bottlewright.quantities import as_written
 
-__all__ = ["Location", "explained", "keys_of", "located", "meant"]
+__all__ = ["MOST", "Location", "explained", "keys_of", "located", "meant"]
 
 Location = tuple[int | str, ...]
 """Keys and indices from the top of the file down to a value."""
 
-_MOST = 200  # problems told at once: a file with more of them is no design gone wrong
+MOST = 200
+"""Problems told at once: a file with more of them is no design gone wrong."""
 
 
 def explained(error: ValidationError, data: dict[str, Any]) -> list[Problem]:
     """Return one problem for each key that pydantic found wrong in the raw tables of a design."""
     problems: dict[str, Problem] = {}
     for location, found in located(error, data):
-        if len(problems) == _MOST:
-            problems[""] = Problem("", f"has more problems than these {_MOST}: {error.error_count()} or so in all")
+        if len(problems) == MOST:
+            problems[""] = Problem("", f"has more problems than these {MOST}: {error.error_count()} or so in all")
             break
         path = ".".join(map(str, location))
         if path not in problems:
@@ -66,9 +68,9 @@ def _words(found: Any, location: Location, data: Any) -> tuple[str, str]:
         right = "a pair in brackets has two entries" if isinstance(location[-1], int) else "this table needs it"
         return "is missing", right
     if ".".join(map(str, location)) == "model.gas":
-        return f"is {_shown(value)}", 'it has to be "moist", "dry" or an exponent from 1 to 1.7'
+        return f"is {as_written(value)}", 'it has to be "moist", "dry" or an exponent from 1 to 1.7'
     if kind == "literal_error":
-        return f"is {_shown(value)}", f"it has to be {context['expected']}{_near(value, context['expected'])}"
+        return f"is {as_written(value)}", f"it has to be {context['expected']}{_near(value, context['expected'])}"
     expected = {
         "model_type": "a table with keys of its own", "model_attributes_type": "a table with keys of its own",
         "int": "a whole number", "bool": "true or false", "string": "text in quotes", "list": "a list in brackets",
@@ -78,14 +80,14 @@ def _words(found: Any, location: Location, data: Any) -> tuple[str, str]:
     word = expected.get(kind) or expected.get(kind.split("_")[0])
     if kind in ("greater_than_equal", "less_than_equal"):
         side = "at least" if "ge" in context else "at most"
-        return f"is {_shown(value)}", f"it has to be {side} {context.get('ge', context.get('le'))}"
+        return f"is {as_written(value)}", f"it has to be {side} {context.get('ge', context.get('le'))}"
     if kind in ("too_short", "too_long"):
         wanted = f"at least {context['min_length']}" if kind == "too_short" else f"at most {context['max_length']}"
         return f"has {context['actual_length']} entries", f"it has to have {wanted}"
     if kind == "string_too_long":
         return f"has {len(value)} letters", f"it has to have at most {context['max_length']}"
     if word:
-        return f"is {_shown(value)}", f"it has to be {word}"
+        return f"is {as_written(value)}", f"it has to be {word}"
     return str(found["msg"]).replace("Input should", "should"), ""
 
 
@@ -96,14 +98,6 @@ def _at(data: Any, location: Location) -> Any:
         except (KeyError, IndexError, TypeError):
             return None
     return data
-
-
-def _shown(value: Any) -> str:
-    try:
-        text = repr(value)
-    except ValueError:  # an integer of thousands of digits
-        return "a number far too long"
-    return text if len(text) <= 60 else f"{text[:57]}..."
 
 
 def _near(value: Any, expected: str) -> str:
@@ -128,13 +122,14 @@ def _unknown_key(location: Location, value: Any) -> tuple[str, str]:
 def meant(location: Location) -> tuple[str | None, list[Location]]:
     """Return the known key that an unknown one stands for, and the tables it belongs to; none for its own table."""
     key, here = str(location[-1])[:60], keys_of(location[:-1])
-    if near := get_close_matches(key, here, 1, 0.6):
-        return near[0], []
     everywhere = {other for keys in _format().values() for other in keys}
-    near = [key] if key in everywhere else get_close_matches(key, sorted(everywhere), 1, 0.75)
-    if not near:
+    for near in get_close_matches(key, here, 1, 0.6):
+        if key not in everywhere or key in near:  # "bore" of a vessel is its neck_bore, but "water" not its diameter
+            return near, []
+    alike = [key] if key in everywhere else get_close_matches(key, sorted(everywhere), 1, 0.75)
+    if not alike:
         return None, []
-    return near[0], [table for table, keys in _format().items() if near[0] in keys]
+    return alike[0], [table for table, keys in _format().items() if alike[0] in keys]
 
 
 def keys_of(location: Location) -> list[str]:

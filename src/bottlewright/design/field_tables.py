@@ -105,8 +105,8 @@ class Failures(Section):
 class Scatter(Section):
     """How many flights `scatter` makes and which chance you accept."""
 
-    flights: Annotated[int, Field(ge=20, le=1_000_000)] = 4000
-    seed: Annotated[int, Field(ge=0, le=2**62)] = 1
+    flights: Annotated[int, Field(strict=True, ge=20, le=1_000_000)] = 4000
+    seed: Annotated[int, Field(strict=True, ge=0, le=2**62)] = 1
     leaving: Odds | None = None  # accepted chance of leaving the field
 
 
@@ -124,5 +124,5 @@ class Tune(Section):
     bore: tuple[Bore, Bore] | None = None
     ballast: tuple[Ballast, Ballast] | None = None  # added at the nose
     fin_span: tuple[Span, Span] | None = None
-    flights: Annotated[int, Field(ge=8, le=5000)] = 48  # behind each trial
-    seed: Annotated[int, Field(ge=0, le=2**62)] = 1
+    flights: Annotated[int, Field(strict=True, ge=8, le=5000)] = 48  # behind each trial
+    seed: Annotated[int, Field(strict=True, ge=0, le=2**62)] = 1

@@ -1,15 +1,16 @@
 """The field types of the design file: quantities with a dimension and bounds, as pydantic reads and writes them."""
 
 import math
+from datetime import date, datetime
 from typing import Annotated, Any, get_args, get_origin
 
 from pydantic import BaseModel, ConfigDict, GetCoreSchemaHandler, GetJsonSchemaHandler
 from pydantic.json_schema import JsonSchemaValue
 from pydantic_core import PydanticCustomError, core_schema
 
-from bottlewright.quantities import UNITS, Basis, Dimension, Quantity, QuantityError, parse_quantity
+from bottlewright.quantities import UNITS, Basis, Dimension, Quantity, QuantityError, as_written, parse_quantity
 
-__all__ = ["UNREAD", "UNREAD_WORD", "Of", "Section", "quantity_bounds"]
+__all__ = ["UNREAD", "UNREAD_WORD", "Of", "Section", "quantity_bounds", "read_day"]
 
 UNREAD = Quantity(math.nan, 0.0, Basis.ASSUMED, "could not be read")
 """Stands for a value that could not be read, while the rest of a wrong design is judged.
@@ -69,6 +70,17 @@ class Of:
             "type": ["string", "number"] if self.dimension is Dimension.NUMBER else "string",
         }
         return described
+
+
+def read_day(value: Any) -> date:
+    """Return a date of the file, written with quotes or without, or raise pydantic's error with what would be right."""
+    try:
+        if isinstance(value, date) and not isinstance(value, datetime):
+            return value
+        return date.fromisoformat(value)
+    except (TypeError, ValueError):
+        why = f'is {as_written(value)}; write a day as "2027-03-06"'
+        raise PydanticCustomError("quantity", "{why}", {"why": why}) from None
 
 
 def quantity_bounds(field: Any) -> Of | None:

@@ -2,7 +2,7 @@
 
 from typing import Annotated, Literal
 
-from pydantic import Field
+from pydantic import Field, StrictBool
 
 from bottlewright.design.fields import Of, Section
 from bottlewright.quantities import Dimension, Quantity
@@ -27,7 +27,7 @@ class Release(Section):
     friction: Friction | None = None  # coefficient between the holding faces
     wedge: Slope | None = None  # of the holding face: how much of the hold-down force presses outwards
     slope: Slope | None = None  # of the locking face towards its open position; 0 for a parallel collar or pin
-    count: Annotated[int, Field(ge=1, le=100)] | None = None  # claws, ties or pin legs
+    count: Annotated[int, Field(strict=True, ge=1, le=100)] | None = None  # claws, ties or pin legs
     strength: Strength | None = None  # of one claw, tie or leg
     grip: Strength | None = None  # of a friction plug, measured with a spring scale
     guided_length: Size | None = None  # over which the collar or sleeve slides
@@ -38,7 +38,7 @@ class Cord(Section):
     """The cord or cords that open the release."""
 
     length: Distance | None = None  # from the stand to the hand
-    count: Literal[1, 2] = 2  # cords, on opposite sides of the release
+    count: Annotated[int, Field(strict=True, ge=1, le=2)] = 2  # cords, on opposite sides of the release
     evenness: Annotated[Quantity, Of(D.NUMBER, 0.5, 1.0)] | None = None  # share of the harder-pulled of two cords
     strength: Strength | None = None  # breaking strength of one cord
     diameter: Size | None = None  # of the cord
@@ -56,9 +56,9 @@ class Hose(Section):
     outer: Bore | None = None  # outer diameter, for the hole in the stand
     rating: Rating | None = None  # printed on it, at about 23 °C
     temperature: Annotated[Quantity, Of(D.TEMPERATURE, "-30 °C", "120 °C")] | None = None  # of its wall at launch
-    sun: bool = False  # lies in full sun
+    sun: StrictBool = False  # lies in full sun
     loop_height: Size | None = None  # top of a raised loop above the nozzle
-    check_valve: bool = False  # at the launcher, so that nothing flows back into the hose
+    check_valve: StrictBool = False  # at the launcher, so that nothing flows back into the hose
 
 
 class Valve(Section):
@@ -105,7 +105,7 @@ class Frame(Section):
 class Stakes(Section):
     """What pins the stand to the ground."""
 
-    count: Annotated[int, Field(ge=0, le=50)] = 0  # how many
+    count: Annotated[int, Field(strict=True, ge=0, le=50)] = 0  # how many
     length: Size | None = None  # in the ground
     diameter: Size | None = None  # of one stake
     ground: Literal["firm soil", "soft soil", "sand", "hard"] = "firm soil"  # what they stand in
@@ -127,6 +127,6 @@ class Crew(Section):
     operator: Distance | None = None  # who pulls the cord
     pumper: Distance | None = None  # who pumps
     spectators: Distance | None = None  # the nearest of them
-    eye_protection: bool = False  # everyone inside the distances for it wears it
+    eye_protection: StrictBool = False  # everyone inside the distances for it wears it
     puller: Literal["adult", "child"] = "adult"  # who pulls the cord and pumps
-    remote_vent: bool = False  # the pressure can be let off from the operator's place
+    remote_vent: StrictBool = False  # the pressure can be let off from the operator's place

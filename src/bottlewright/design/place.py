@@ -2,7 +2,7 @@
 
 from typing import Annotated, Literal
 
-from pydantic import Field
+from pydantic import Field, StrictBool
 
 from bottlewright.design.field_tables import Hour, KeepOut, Rectangle, Spot
 from bottlewright.design.fields import Of, Section
@@ -43,6 +43,6 @@ class Weather(Section):
     roughness_length: Annotated[Quantity, Of(D.LENGTH, "0.01 mm", "5 m")] | None = None  # of the log law
     profile: Literal["power", "log"] = "power"  # how the wind grows with height
     terrain: Terrain = "grass"  # the ground upwind
-    turbulence: bool = False  # gusts as well
-    seed: Annotated[int, Field(ge=0, le=2**32 - 1)] = 0  # of the gusts: the same seed, the same gusts
+    turbulence: StrictBool = False  # gusts as well
+    seed: Annotated[int, Field(strict=True, ge=0, le=2**32 - 1)] = 0  # of the gusts: the same seed, the same gusts
     hours: list[Hour] = []  # the wind hour by hour, for go, wait or no

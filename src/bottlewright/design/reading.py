@@ -139,7 +139,7 @@ def _override(data: dict[str, Any], overrides: Iterable[str]) -> tuple[list[Prob
     overridden: set[str] = set()
     for text in overrides:
         key, equals, value = text.partition("=")
-        path = key.strip()
+        path = ".".join(part.strip() for part in key.split("."))
         if not equals or not path or not all(path.split(".")) or path.count(".") > 10:
             why = f'can\'t be read: {text[:80]!r}; write {_SET} charge.pressure="5 bar"'
             problems.append(Problem(_SET, why))

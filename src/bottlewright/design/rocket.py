@@ -1,11 +1,10 @@
 """What the builder describes of the rocket: vessel, nozzle, nose, fins, sleeve, masses, recovery, measurements."""
 
-from datetime import date
 from typing import Annotated, Literal
 
-from pydantic import BeforeValidator, Field
+from pydantic import BeforeValidator, Field, StrictBool
 
-from bottlewright.design.fields import Of, Section
+from bottlewright.design.fields import Of, Section, read_day
 from bottlewright.quantities import Dimension, Quantity
 
 __all__ = ["Fins", "Mass", "Measured", "Nose", "NoseShape", "Nozzle", "ProofTest", "Recovery", "Sleeve", "Vessel"]
@@ -16,7 +15,7 @@ Thickness = Annotated[Quantity, Of(D.LENGTH, "0.01 mm", "50 mm")]
 Coefficient = Annotated[Quantity, Of(D.NUMBER, 0.1, 1.0)]
 Profile = Annotated[list[tuple[Size, Size]], Field(min_length=2, max_length=48)]
 Outline = Annotated[list[tuple[Size, Size]], Field(min_length=3, max_length=200)]
-Day = Annotated[str, BeforeValidator(lambda day: day.isoformat() if isinstance(day, date) else day)]
+Day = Annotated[str, BeforeValidator(lambda day: read_day(day).isoformat())]
 SomeMass = Annotated[Quantity, Of(D.MASS, "0 g", "20 kg")]
 NoseShape = Literal["ogive", "cone", "paraboloid", "ellipsoid", "hemisphere", "flat", "bottle"]
 Kind = Literal["carbonated", "still", "hot-drink", "unknown"]
@@ -28,7 +27,7 @@ class ProofTest(Section):
     pressure: Annotated[Quantity, Of(D.PRESSURE, "0 bar", "25 bar")]  # gauge
     hold: Annotated[Quantity, Of(D.TIME, "0 s", "1 day")]  # how long it was held
     medium: Literal["water", "air"] = "water"  # what it was filled with; water, unless you had good reason
-    passed: bool = True  # no leak, no creak, no lasting growth
+    passed: StrictBool = True  # no leak, no creak, no lasting growth
     date: Day | None = None  # such as "2026-05-09"
     diameter_before: Size | None = None  # outer, without pressure
     diameter_after: Size | None = None  # outer, without pressure
@@ -50,13 +49,13 @@ class Vessel(Section):
     profile: Profile | None = None  # height above the nozzle exit, inner radius
     modulus: Annotated[Quantity, Of(D.PRESSURE, "100 MPa", "300000 MPa")] | None = None  # Young's, of the wall
     poisson: Annotated[Quantity, Of(D.NUMBER, 0.0, 0.5)] | None = None  # Poisson's ratio of the wall
-    count: Annotated[int, Field(ge=1, le=12)] = 1  # bottles joined end to end
+    count: Annotated[int, Field(strict=True, ge=1, le=12)] = 1  # bottles joined end to end
     joint: Literal["none", "splice", "coupling"] = "none"  # how bottles are joined
     joint_overlap: Size | None = None  # length of the glued lap
     joint_adhesive: str | None = None  # what it is glued with
-    wraps: Annotated[int, Field(ge=0, le=50)] = 0  # turns of reinforcing tape or fibre
+    wraps: Annotated[int, Field(strict=True, ge=0, le=50)] = 0  # turns of reinforcing tape or fibre
     age: Annotated[Quantity, Of(D.TIME, "0 day", "30 years")] | None = None  # since it was opened
-    cycles: Annotated[int, Field(ge=0, le=100000)] | None = None  # launches and pressurisations so far
+    cycles: Annotated[int, Field(strict=True, ge=0, le=100000)] | None = None  # launches and pressurisations so far
     storage: Literal["cool", "sun", "hot car"] | None = None  # where it was kept
     surface: list[Literal["glued", "hot-glued", "sanded", "cut", "heated"]] = []  # what was done to the wall
     proof: list[ProofTest] = []  # pressure tests of this vessel
@@ -88,7 +87,7 @@ class Nose(Section):
 class Fins(Section):
     """A ring of equal fins; a trapezoid, or an outline of your own."""
 
-    count: Annotated[int, Field(ge=1, le=12)] = 3  # how many
+    count: Annotated[int, Field(strict=True, ge=1, le=12)] = 3  # how many
     root: Size | None = None  # length along the body
     tip: Size | None = None  # length of the outer edge
     span: Size | None = None  # from the body outwards
@@ -129,7 +128,7 @@ class Recovery(Section):
     canopy: Literal["hexagon", "octagon", "round", "square", "cross", "hemisphere"] = "hexagon"  # shape
     diameter: Size | None = None  # flat to flat, or across for a round one
     spill_hole: Size | None = None  # diameter of the hole in the top
-    lines: Annotated[int, Field(ge=1, le=64)] | None = None  # how many
+    lines: Annotated[int, Field(strict=True, ge=1, le=64)] | None = None  # how many
     line_length: Size | None = None
     length: Size | None = None  # streamer
     width: Size | None = None  # streamer

@@ -11,7 +11,7 @@ from typing import Any
 from pydantic import ValidationError
 
 from bottlewright.design.document import Design
-from bottlewright.design.explaining import Location, keys_of, located, meant
+from bottlewright.design.explaining import MOST, Location, keys_of, located, meant
 from bottlewright.design.fields import UNREAD, UNREAD_WORD
 
 __all__ = ["readable"]
@@ -32,12 +32,14 @@ def readable(data: dict[str, Any], error: ValidationError) -> tuple[Design, set[
     Returns
     -------
     tuple[Design, set[str]] | None
-        None when nothing can be made of it.
+        None when nothing can be made of it, or so much is wrong that it is no design.
     """
     tries: Counter[Location] = Counter()
+    if error.error_count() > MOST:
+        return None
     for _ in range(_ROUNDS):
-        for location, found in dict(located(error, data)).items():
-            if found["type"] == "extra_forbidden":
+        for location, kind in _wrong(error, data).items():
+            if kind == "extra_forbidden":
                 tries.update(_replace_unknown(data, location))
             elif location:
                 _replace(data, location, tries[location])
@@ -50,6 +52,15 @@ def readable(data: dict[str, Any], error: ValidationError) -> tuple[Design, set[
             paths = {".".join(map(str, location)) for location in tries}
             return _undecided(design, paths), paths
     return None
+
+
+def _wrong(error: ValidationError, data: dict[str, Any]) -> dict[Location, str]:
+    """Return the kind of error by where it lies; where half of a pair is missing, nobody knows which half."""
+    wrong = {}
+    for location, found in located(error, data):
+        half = found["type"] == "missing" and isinstance(location[-1], int)
+        wrong[location[:-1] if half else location] = found["type"]
+    return wrong
 
 
 def _at(data: Any, location: Location) -> Any:

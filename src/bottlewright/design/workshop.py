@@ -7,8 +7,8 @@ from typing import Annotated, Any
 from pydantic import BeforeValidator, Field
 from pydantic_core import PydanticCustomError
 
-from bottlewright.design.fields import Of, Section
-from bottlewright.quantities import Dimension, Quantity
+from bottlewright.design.fields import Of, Section, read_day
+from bottlewright.quantities import Dimension, Quantity, as_written
 
 __all__ = ["OPENING", "Prices", "Stock", "Workshop"]
 
@@ -19,21 +19,14 @@ OPENING = re.compile(r"(Mon|Tue|Wed|Thu|Fri|Sat|Sun) ([01]\d|2[0-3]):([0-5]\d)-(
 def _opening(value: Any) -> Any:
     match = OPENING.fullmatch(value) if isinstance(value, str) else None
     if match is None or (match[2], match[3]) >= (match[4], match[5]) or (match[4] == "24" and match[5] != "00"):
-        why = f'is {value!r}; write a weekly opening as "Sat 10:00-13:00", day in three letters, earlier time first'
+        right = 'write a weekly opening as "Sat 10:00-13:00", day in three letters, earlier time first'
+        why = f"is {as_written(value)}; {right}"
         raise PydanticCustomError("quantity", "{why}", {"why": why})
     return value
 
 
-def _day(value: Any) -> Any:
-    try:
-        return value if isinstance(value, date) else date.fromisoformat(value)
-    except (TypeError, ValueError):
-        why = f'is {value!r}; write a day as "2027-03-06"'
-        raise PydanticCustomError("quantity", "{why}", {"why": why}) from None
-
-
 Opening = Annotated[str, BeforeValidator(_opening)]
-Day = Annotated[date, BeforeValidator(_day)]
+Day = Annotated[date, BeforeValidator(read_day)]
 
 
 class Workshop(Section):
@@ -42,7 +35,7 @@ class Workshop(Section):
     start: Day | None = None  # first day of the build
     hours: list[Opening] = []  # weekly openings, such as "Sat 10:00-13:00"
     closed: list[Day] = []  # days on which it stays shut all the same
-    people: Annotated[int, Field(ge=1, le=60)] | None = None  # who build at the same time
+    people: Annotated[int, Field(strict=True, ge=1, le=60)] | None = None  # who build at the same time
     temperature: Annotated[Quantity, Of(Dimension.TEMPERATURE, "-20 °C", "50 °C")] | None = None  # while glue cures
     glue: str | None = None  # for fins, sleeve and nose; a row of the glue table
     matrix: str | None = None  # a TOML file with the school's own risk matrix
@@ -53,10 +46,10 @@ class Prices(Section):
 
     currency: str = ""
     file: str | None = None  # CSV with the columns part and price
-    each: dict[str, Annotated[float, Field(ge=0.0, le=1e6)]] = {}
+    each: dict[str, Annotated[float, Field(strict=True, ge=0.0, le=1e6)]] = {}
 
 
 class Stock(Section):
     """What is in the house already, by part and number."""
 
-    have: dict[str, Annotated[int, Field(ge=0, le=10000)]] = {}
+    have: dict[str, Annotated[int, Field(strict=True, ge=0, le=10000)]] = {}

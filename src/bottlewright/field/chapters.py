@@ -6,7 +6,14 @@ from bottlewright.design.document import Design
 from bottlewright.field.files import geojson_text, kml_text
 from bottlewright.field.landings import Floats, Mode, can_open, mode_name
 from bottlewright.field.pictures import field_map, wind_rose
-from bottlewright.field.results import chance_rows, landings_csv, limit_rows, odds_rows, scatter_document
+from bottlewright.field.results import (
+    chance_rows,
+    landings_csv,
+    limit_rows,
+    limits_rest_on,
+    odds_rows,
+    scatter_document,
+)
 from bottlewright.field.scatter import Scatter
 from bottlewright.field.wind_limit import compass, limit_at
 from bottlewright.findings import Stage
@@ -60,6 +67,7 @@ def _html(design: Design, found: Scatter) -> str:
     ]
     if found.limits:
         limits = table(("Wind from", "Strongest", "People on that side"), [*limit_rows(found)])
+        limits += prose(limits_rest_on(found))
         parts += [place("wind-rose"), fold("Wind limits and distances by direction", limits)]
     odds = table(("Failure", "Odds a flight", "Source"), [*odds_rows(found)])
     parts.append(fold("What goes wrong, and how often it was taken to", odds))

@@ -129,7 +129,7 @@ def distance_finding(
         told += f"; least towards {compass(way)}, {max(least.metres, rule.value or 0.0):.0f} m"
     return Finding(
         Level.NOTE if everywhere.settled else Level.LOOK, Stage.FIELD, "spectators-distance",
-        hazard="A rocket that comes down without its parachute strikes hard, and people look the other way.",
+        hazard="A rocket that comes down fast strikes hard, and people look the other way.",
         found=told,
         limit=f"{ours:.0f} m on any side, the larger of that and the published {rule.text} ({rule.says})",
         source=f"{rule.source}; the scatter's distance is ours",
@@ -166,11 +166,11 @@ def return_findings(speed: float, energy: float, recovery: str) -> Iterator[Find
     )
 
 
-def call_findings(calls: Sequence[Call]) -> list[Finding]:
+def call_findings(calls: Sequence[Call], tried: int, flights: int) -> list[Finding]:
     """Turn go, wait or no into findings: wait is a look, go is a note.
 
-    No is a stop for the present wind, the first of the calls, and when every hour says no; an hour among better ones is
-    a look: fly at another.
+    Each names its hour, and how many flights stand behind a limit and behind a go. No is a stop for the present wind,
+    the first of the calls, and when every hour says no; an hour among better ones is a look: fly at another.
     """
     hopeless = all(call.verdict is Verdict.NO for call in calls)
     levels = {Verdict.GO: Level.NOTE, Verdict.WAIT: Level.LOOK, Verdict.NO: Level.STOP}
@@ -183,10 +183,11 @@ def call_findings(calls: Sequence[Call]) -> list[Finding]:
         Finding(
             levels[call.verdict] if call is calls[0] or hopeless or call.verdict is not Verdict.NO else Level.LOOK,
             Stage.FIELD, f"wind-{call.verdict}",
-            hazard="Wind carries the rocket out of the field or onto a keep-out.",
-            found=f"{call.at}: {call.verdict}; {call.why}",
+            hazard=f"{call.at.capitalize()}: wind carries the rocket out of the field or onto a keep-out.",
+            found=f"{call.verdict}; {call.why}",
             limit="the strongest wind for its direction in the table of wind limits",
-            source="our simulation with the chances you accept",
+            source=f"our simulation with the chances you accept: {tried} flights for each wind that was tried for a "
+            f"limit, {flights} for a go",
             remedy=f"{remedies[call.verdict]}; {LOCAL}",
         )
         for call in calls

@@ -184,6 +184,6 @@ def wind_rose(limits: Sequence[WindLimit]) -> "Figure":
             axes.annotate(words, (limit.from_direction, place), ha="center", va="center", fontsize=7.5, zorder=6)
         names = [compass(math.radians(angle)) for angle in range(0, 360, 45)]
         axes.set_thetagrids(range(0, 360, 45), names)  # type: ignore[attr-defined]
-        axes.set_rlabel_position(22.5)  # type: ignore[attr-defined]
+        axes.set_yticklabels([])  # every bar carries its number
         axes.set_title("Strongest wind, m/s, by where it comes from")
     return figure

@@ -3,10 +3,12 @@
 import csv
 import io
 import math
+import textwrap
 from collections.abc import Iterator
 from typing import Any
 
 from bottlewright.design.document import Design
+from bottlewright.field.chance import chance
 from bottlewright.field.exposure import Exposure
 from bottlewright.field.judging import people_rule
 from bottlewright.field.outlines import Ellipse
@@ -14,7 +16,9 @@ from bottlewright.field.scatter import Proposal, Scatter
 from bottlewright.field.wind_limit import compass
 from bottlewright.quantities import show
 
-__all__ = ["chance_rows", "landings_csv", "limit_rows", "odds_rows", "scatter_document", "scatter_words"]
+__all__ = [
+    "chance_rows", "landings_csv", "limit_rows", "limits_rest_on", "odds_rows", "scatter_document", "scatter_words",
+]
 
 
 def scatter_document(design: Design, found: Scatter) -> dict[str, Any]:
@@ -27,6 +31,7 @@ def scatter_document(design: Design, found: Scatter) -> dict[str, Any]:
         "flights": found.flights,
         "flights_wanted": found.wanted,
         "flights_without_end": found.lost,
+        "stopped": found.stopped,
         "seed": design.scatter.seed,
         "failure_odds": {name: {"value": q.value, "source": q.source} for name, q in found.odds.items()},
         "landings": {name: len(points) for name, points in found.landings.items()},
@@ -45,6 +50,7 @@ def scatter_document(design: Design, found: Scatter) -> dict[str, Any]:
             {"from_deg": math.degrees(limit.from_direction), "speed_m_s": limit.speed, "reached": limit.reached}
             for limit in found.limits
         ],
+        "flights_behind_each_limit": found.tried if found.limits else 0,
         "hours": [{"at": call.at, "verdict": str(call.verdict), "why": call.why} for call in found.calls],
         "proposals": [_proposal(proposal) for proposal in found.proposals],
         "findings": [finding.as_json() for finding in found.findings],
@@ -108,6 +114,13 @@ def limit_rows(found: Scatter) -> Iterator[tuple[str, str, str]]:
         yield f"{compass(limit.from_direction)} ({degrees}°)", speed, distance
 
 
+def limits_rest_on(found: Scatter) -> str:
+    """Say how many flights stand behind the wind limits, and what those can't see."""
+    unseen = chance(0, found.tried).high
+    return (f"Each wind was tried with {found.tried} flights: where none of them lands wrong, the chance may still be "
+            f"up to {unseen * 100:.2g} %. A go rests on the whole sample.")
+
+
 def odds_rows(found: Scatter) -> Iterator[tuple[str, str, str]]:
     """Yield each failure, its odds and who says so."""
     names = {"not_opening": "it does not open", "early_opening": "it opens early", "fin_lost": "a fin is lost"}
@@ -125,6 +138,7 @@ def scatter_words(design: Design, found: Scatter) -> str:
     if found.limits:
         heads = ("wind from", "strongest", "people on that side")
         lines += ["", "Strongest wind, and how far people stand", *_columns(limit_rows(found), heads)]
+        lines += ["", *textwrap.wrap(limits_rest_on(found), 100, initial_indent="  ", subsequent_indent="  ")]
     for call in found.calls:
         lines += ["", f"  {call.at}: {call.verdict.upper()}. {call.why}"]
     for proposal in found.proposals:

@@ -2,7 +2,6 @@
 
 import math
 from collections.abc import Callable
-from contextlib import suppress
 from dataclasses import dataclass
 from typing import Any
 
@@ -12,6 +11,7 @@ from shapely.geometry.base import BaseGeometry
 
 from bottlewright.design.document import Design
 from bottlewright.design.errors import DesignError, Problem
+from bottlewright.design.field_tables import Hour
 from bottlewright.field.distance import Distance, distance_by_direction, distance_everywhere
 from bottlewright.field.exposure import Exposure, exposures, worst_ratio
 from bottlewright.field.judging import (
@@ -38,7 +38,17 @@ from bottlewright.field.landings import (
 from bottlewright.field.outlines import Ellipse, dense_outlines, gaussian_ellipse
 from bottlewright.field.placing import Place, best_launch_point, best_tilt, place_now
 from bottlewright.field.site import FieldSite
-from bottlewright.field.wind_limit import DIRECTIONS, Call, WindLimit, call_hour, compass, limit_at, wind_limits
+from bottlewright.field.wind_limit import (
+    DIRECTIONS,
+    Call,
+    Verdict,
+    WindLimit,
+    call_hour,
+    compass,
+    confirmed,
+    limit_at,
+    wind_limits,
+)
 from bottlewright.findings import Finding, by_urgency
 from bottlewright.flight.batch import fly_plans, sample_plans
 from bottlewright.flight.state import Endings
@@ -51,6 +61,7 @@ Floats = NDArray[np.float64]
 BLOCK = 512  # flights between two chances to stop with what there is
 BALLISTIC = 300  # flights that show a ballistic return, whatever its odds
 TRIAL = 20  # of the sample, one flight in so many stands behind each trial of a wind or a tilt
+HOUR_FLIGHTS = 4000  # at most, behind the go of an hour; the smallest accepted chance, 0.1 %, asks for 3689
 HIGHEST_TILT = math.radians(15.0)
 
 
@@ -84,10 +95,12 @@ class Scatter:
         Landings when the parachute stays in; the middle landing speed (m/s) and energy (J) of these.
     distance, sectors
         How far people must stand, on any side and by direction.
-    limits, calls
-        Strongest wind by direction; go, wait or no by hour.
+    limits, tried, calls
+        Strongest wind by direction, flights behind each wind that was tried for it; go, wait or no by hour.
     proposals
         What would lower the chances.
+    stopped
+        Whether the user stopped it before all was worked out.
     findings
         Sorted.
     """
@@ -107,8 +120,10 @@ class Scatter:
     distance: Distance
     sectors: list[tuple[float, Distance]]
     limits: list[WindLimit]
+    tried: int
     calls: list[Call]
     proposals: list[Proposal]
+    stopped: bool
     findings: list[Finding]
 
 
@@ -148,16 +163,26 @@ def scatter(
     if not len(landings):
         raise DesignError([Problem("", "makes no flight with an end", "run `bottlewright fly` and look what it says")])
     leaving = design.scatter.leaving.value if design.scatter.leaving else None
+    seen = exposures(site, landings, leaving)
     limits: list[WindLimit] = []
     proposals: list[Proposal] = []
+    calls: list[Call] = []
+    stopped = len(every) < wanted
+
+    def in_hour(hour: Hour) -> list[Exposure]:
+        flown = sample_flights(_in_weather(design, hour), 0, min(wanted, HOUR_FLIGHTS), seed, apogee).plans
+        return exposures(site, _landings(flown, fly), leaving)
+
+    few = sample.plans[: max(wanted // TRIAL, 20)]
     if winds and len(every) == wanted and np.mean(stuck) < 0.5:  # a rocket that stays gets no "go"
-        few = sample.plans[: max(wanted // TRIAL, 20)]
-        with suppress(KeyboardInterrupt):  # what is known of the landings is told all the same
+        try:
             limits = _wind_limits(design, site, few, leaving, fly, say)
             proposals = _proposals(design, site, few, landings, fly, say)
-    calls = _calls(design, limits)
+            calls = _calls(design, limits, seen, in_hour, say)
+        except KeyboardInterrupt:  # what is known of the landings is told all the same
+            stopped = True
     ballistic = fly(_ballistic_plans(design, seed))
-    seen, planned = exposures(site, landings, leaving), landings[modes == Mode.AS_PLANNED]
+    planned = landings[modes == Mode.AS_PLANNED]
     people = kinds()["spectators"].allowed
     distance, sectors = distance_everywhere(landings, people), distance_by_direction(landings, people)
     strike = _middle(ballistic["landing_speed_m_s"]), _middle(ballistic["landing_energy_J"])
@@ -166,14 +191,14 @@ def scatter(
         *exposure_findings(seen, proposals[0].words if proposals else REMEDY),
         distance_finding(distance, people, sectors),
         *return_findings(*strike, design.recovery.kind if can_open(design) else "none"),
-        *call_findings(calls),
+        *call_findings(calls, len(few), min(len(every), HOUR_FLIGHTS)),
     ]  # fmt: skip
     return Scatter(
         site=site, odds=failure_odds(design), landings=_by_mode(design, landings, modes), flights=len(landings),
         wanted=wanted, lost=int(np.count_nonzero(~kept)), outlines=dense_outlines(landings),
         ellipse=gaussian_ellipse(planned, 0.95) if len(planned) > 2 else None, exposures=seen,
         ballistic=points(ballistic), ballistic_speed=strike[0], ballistic_energy=strike[1], distance=distance,
-        sectors=sectors, limits=limits, calls=calls, proposals=proposals,
+        sectors=sectors, limits=limits, tried=len(few), calls=calls, proposals=proposals, stopped=stopped,
         findings=by_urgency(findings),
     )  # fmt: skip
 
@@ -286,14 +311,30 @@ def _tilt(design: Design, site: FieldSite, few: Any, heading: float, fly: FlyPla
     return [Proposal(words, place, tilt, heading)]
 
 
-def _calls(design: Design, limits: list[WindLimit]) -> list[Call]:
-    """Return go, wait or no for the weather of the design and for each hour of its table."""
+def _in_weather(design: Design, hour: Hour) -> Design:
+    """Return the design in the wind of an hour."""
+    wind = {"wind_speed": hour.wind_speed, "wind_from": hour.wind_from, "gust": hour.gust}
+    return design.model_copy(update={"weather": design.weather.model_copy(update=wind)})
+
+
+def _calls(
+    design: Design, limits: list[WindLimit], seen: list[Exposure], in_hour: Callable[[Hour], list[Exposure]],
+    say: Callable[[str, float], None],
+) -> list[Call]:
+    """Return go, wait or no for the weather of the design and for each hour of its table.
+
+    A go is confirmed by the chances of the whole sample, for an hour of the table flown in its own wind.
+    """
     weather = design.weather
     if not limits or weather.wind_speed is None or weather.wind_from is None:
         return []
-    rows = [("now", weather.wind_speed, weather.wind_from, weather.gust)]
-    rows += [(hour.at, hour.wind_speed, hour.wind_from, hour.gust) for hour in weather.hours]
-    return [
-        call_hour(at, limit_at(limits, way.value, way.spread), speed.value, speed.spread, gust.value if gust else None)
-        for at, speed, way, gust in rows
-    ]
+    now = Hour(at="now", wind_speed=weather.wind_speed, wind_from=weather.wind_from, gust=weather.gust)
+    calls = []
+    for done, hour in enumerate([now, *weather.hours]):
+        limit, gust = limit_at(limits, hour.wind_from.value, hour.wind_from.spread), hour.gust
+        call = call_hour(hour.at, limit, hour.wind_speed.value, hour.wind_speed.spread, gust.value if gust else None)
+        if call.verdict is Verdict.GO:
+            call = confirmed(call, seen if hour is now else in_hour(hour))
+        calls.append(call)
+        say("flying in the wind of each hour", (done + 1) / (len(weather.hours) + 1))
+    return calls

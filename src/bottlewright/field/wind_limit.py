@@ -5,7 +5,11 @@ from collections.abc import Callable, Iterator, Sequence
 from enum import StrEnum
 from typing import NamedTuple
 
-__all__ = ["DIRECTIONS", "Call", "Verdict", "WindLimit", "call_hour", "compass", "limit_at", "wind_limits"]
+from bottlewright.field.exposure import Exposure
+
+__all__ = [
+    "DIRECTIONS", "Call", "Verdict", "WindLimit", "call_hour", "compass", "confirmed", "limit_at", "wind_limits",
+]
 
 DIRECTIONS = tuple(math.radians(step * 30.0) for step in range(12))
 _COMPASS = ("N", "NNE", "NE", "ENE", "E", "ESE", "SE", "SSE", "S", "SSW", "SW", "WSW", "W", "WNW", "NW", "NNW")
@@ -109,3 +113,22 @@ def call_hour(at: str, limit: float, speed: float, spread: float, gust: float | 
         why = f"{seen}: with its ± of {spread:.1f} m/s the wind may pass it; measure at the field before each launch"
         return Call(at, Verdict.WAIT, why)
     return Call(at, Verdict.GO, f"{seen}: under it{'' if gust is None else ', gusts included'}")
+
+
+def confirmed(call: Call, seen: Sequence[Exposure]) -> Call:
+    """Hold a go against the chances that the whole sample has in that very wind: they may turn it into wait or no.
+
+    The limits rest on a small part of the sample, too few flights for the smaller of the accepted chances.
+    """
+    if call.verdict is not Verdict.GO:
+        return call
+    for verdict, wrong in (
+        (Verdict.NO, [one for one in seen if one.chance.value > one.allowed]),
+        (Verdict.WAIT, [one for one in seen if one.chance.high > one.allowed]),
+    ):
+        if wrong:
+            worst = max(wrong, key=lambda one: one.chance.high / max(one.allowed, 1e-9))
+            why = f"{call.why}; but in this very wind the chance for {worst.name} is {worst.chance}"
+            settled = "more than" if verdict is Verdict.NO else "not shown to be within"
+            return Call(call.at, verdict, f"{why}, {settled} the {worst.allowed * 100:g} % you accept")
+    return call

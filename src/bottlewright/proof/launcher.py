@@ -14,7 +14,7 @@ from bottlewright.proof.parts import Hole, HoseHeat, PartRating, hole_sizes, hos
 from bottlewright.proof.vessel import need
 from bottlewright.quantities import Dimension, Quantity, parse_quantity
 
-__all__ = ["LauncherReport", "ReleaseReport", "launcher_report", "release_report"]
+__all__ = ["LauncherReport", "ReleaseReport", "launcher_report", "pressure_doubt", "release_report"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -142,6 +142,20 @@ class LauncherReport:
     not_described: tuple[str, ...]
 
 
+def _dial(design: Design) -> tuple[float | None, float | None]:
+    """Return what the pressure gauge reads up to and how far it may be out, Pa; None where it is not described."""
+    dial = design.launcher.gauge
+    if dial is None or dial.range is None:
+        return None, None
+    return dial.range.value, dial.range.value * taken(dial.accuracy, "gauge.accuracy").value
+
+
+def pressure_doubt(design: Design) -> float:
+    """Return how far the true pressure may lie above the planned one, Pa: the gauge's error, or two of its own ±."""
+    planned = design.charge.pressure
+    return max(_dial(design)[1] or 0.0, 2.0 * planned.spread if planned else 0.0)
+
+
 def launcher_report(design: Design) -> LauncherReport:
     """Work out the launcher of a completed design at its planned pressure."""
     launcher, gauge = design.launcher, need(design.charge.pressure)
@@ -151,9 +165,7 @@ def launcher_report(design: Design) -> LauncherReport:
         holds = released.holding_N / machine.separation_force(1.0, released.seal_diameter_m)
         parts.append(PartRating("release", holds, f"holds {released.holding_N:.0f} N on the seal's area"))
     weak = weakest(parts)
-    dial = launcher.gauge
-    reads = dial.range.value if dial and dial.range else None
-    error = reads * taken(dial.accuracy, "gauge.accuracy").value if dial and reads is not None else None
+    reads, error = _dial(design)
     wind = max(need(design.weather.wind_speed), taken(None, "wind").value)
     stand = _stand(design, released, wind)
     tables = ("release", "cord", "hose", "valve", "clamp", "gauge", "frame", "pump", "crew")

@@ -86,5 +86,5 @@ def _draw_marks(axes: "Axes", marks: list[tuple[float, str, str]]) -> None:
         heavy = "your plan" in label or "rating" in label
         axes.axvline(value, color=LIGHT[colour], lw=1.4 if heavy else 0.8)
         axes.annotate(f"{label} {value:.3g} bar", (value, 1.0), xycoords=("data", "axes fraction"), xytext=(shift, -4),
-                      textcoords="offset points", rotation=90, zorder=4, va="top", ha=side, fontsize=7.5, color=LIGHT[colour],
-                      bbox={"facecolor": LIGHT["sheet"], "edgecolor": "none", "pad": 0.6})
+                      textcoords="offset points", rotation=90, zorder=4, va="top", ha=side, fontsize=7.5,
+                      color=LIGHT[colour], bbox={"facecolor": LIGHT["sheet"], "edgecolor": "none", "pad": 0.6})

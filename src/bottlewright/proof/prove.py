@@ -10,7 +10,7 @@ from bottlewright.proof import vessel_findings as of_vessel
 from bottlewright.proof.distances import Distances, checked_rules, governing_distance
 from bottlewright.proof.energy import StoredEnergy
 from bottlewright.proof.filling import PumpingReport, pumping_report
-from bottlewright.proof.launcher import LauncherReport, launcher_report
+from bottlewright.proof.launcher import LauncherReport, launcher_report, pressure_doubt
 from bottlewright.proof.rating import RatedPressure, rated_pressure
 from bottlewright.proof.rules import RuleCheck, conflicts
 from bottlewright.proof.testplan import ProofPlan, proof_plan, vessel_energy
@@ -76,9 +76,8 @@ def prove(design: Design) -> ProofReport:
     launcher, pumping = launcher_report(design), pumping_report(design)
     launch = vessel_energy(design, "at launch", gauge, pumping.gas_volume_m3)
     distances, rules = governing_distance(design), checked_rules(design, launcher.part_factor)
-    doubt = max(launcher.gauge_error_Pa or 0.0, 2.0 * design.charge.pressure.spread if design.charge.pressure else 0.0)
     findings = by_urgency([
-        *of_vessel.pressure_findings(rated, doubt),
+        *of_vessel.pressure_findings(rated, pressure_doubt(design)),
         *of_vessel.test_findings(design, rated, plan),
         *of_vessel.wear_findings(design, rated.failed),
         *of_vessel.distance_findings(distances),

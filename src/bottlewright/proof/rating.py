@@ -20,8 +20,8 @@ from bottlewright.proof.vessel import describe_bottle, need, own_tests
 from bottlewright.quantities import Dimension, show
 
 __all__ = [
-    "SMALLEST_TOLD", "NextEvidence", "RatedPressure", "Rating", "pressure_maximum", "proof_factor", "rate",
-    "rated_pressure", "told_chance",
+    "SMALLEST_TOLD", "NextEvidence", "RatedPressure", "Rating", "fresh_rating", "pressure_maximum", "proof_factor",
+    "rate", "rated_pressure", "told_chance",
 ]
 
 SMALLEST_TOLD = 1e-4
@@ -220,9 +220,8 @@ def _candidates(
     if not failed:
         yield (f"a water-filled proof test passed at {show(proof, 'bar')} for {hold:.0f} s", bottle,
                [*tests, TestResult(proof, hold, True)], belief.chance_below(proof))
-    fresh = replace(bottle, age=0.0, cycles=0, storage=None, surface=())
     if failed or bottle.age is None or bottle.age > 30 * 86400.0 or bottle.cycles or bottle.storage or bottle.surface:
-        yield "a fresh bottle of the same kind, stored cool, nothing done to its wall", fresh, [], None
+        yield "a fresh bottle of the same kind, stored cool, nothing done to its wall", _fresh(bottle), [], None
     if failed:
         return
     if bottle.kind == "unknown":
@@ -230,6 +229,15 @@ def _candidates(
                replace(bottle, kind="carbonated"), list(tests), None)
     if bottle.age is None:
         yield "knowing the bottle's age, if it is under a month", replace(bottle, age=2.6e6), list(tests), None
+
+
+def _fresh(bottle: Bottle) -> Bottle:
+    return replace(bottle, age=0.0, cycles=0, storage=None, surface=())
+
+
+def fresh_rating(design: Design) -> float:
+    """Return what a fresh bottle of the same kind, without a test of its own, would be rated to, Pa gauge."""
+    return rate(_fresh(describe_bottle(design)), (), None, need(design.charge.pressure)).rated
 
 
 def _next_evidence(

@@ -52,7 +52,7 @@ def pressure_findings(rated: RatedPressure, doubt: float) -> Iterator[Finding]:
     Parameters
     ----------
     doubt
-        How far the true pressure may lie above the planned one, Pa: the gauge's error, or two of its own ±.
+        How far the true pressure may lie above the planned one, Pa.
     """
     if rated.failed:
         return

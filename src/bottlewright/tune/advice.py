@@ -17,10 +17,19 @@ from bottlewright.tune.aims import Aim, aim_of, low_end
 from bottlewright.tune.mapping import PLANE, STEPS, FrontPoint, ResponseMap, front, plane_bench, response_map
 from bottlewright.tune.search import Trials, best_point, grid_points
 from bottlewright.tune.sensitivity import Sources, leading_values, sobol
-from bottlewright.tune.trials import FlyPlans, Held, Workbench, acceleration, guide_speed, inside_the_field, stability
+from bottlewright.tune.trials import (
+    FlyPlans,
+    Held,
+    Workbench,
+    acceleration,
+    guide_speed,
+    inside_the_field,
+    lasting_share,
+    stability,
+)
 from bottlewright.tune.variables import Variable, variables_of
 
-__all__ = ["Advice", "Ceiling", "Spread", "advise", "spread_sources"]
+__all__ = ["Advice", "Ceiling", "Spread", "Step", "advise", "spread_sources"]
 
 Floats = NDArray[np.float64]
 SURE = 20  # times the flights of a trial stand behind the recommendation and the present load
@@ -28,10 +37,19 @@ NEAR = 0.03  # a limit nearer than this share of itself holds the load back
 
 
 class Ceiling(NamedTuple):
-    """The highest gauge pressure that any trial may have (Pa) and what it rests on."""
+    """The highest gauge pressure that any trial may have (Pa), what it rests on, and the vessel's rating (Pa).
+
+    The rating is the ceiling itself when None, and 0 for a vessel that failed a test.
+    """
 
     pressure: float
     basis: str
+    rated: float | None = None
+
+    @property
+    def rating(self) -> float:
+        """What the vessel is rated to, Pa gauge."""
+        return self.pressure if self.rated is None else self.rated
 
 
 class Spread(NamedTuple):
@@ -40,6 +58,13 @@ class Spread(NamedTuple):
     low: float
     middle: float
     high: float
+
+
+class Step(NamedTuple):
+    """What a step of one variable changes (m or s), and what it passes, in words."""
+
+    change: float
+    past: tuple[str, ...]
 
 
 @dataclass(frozen=True)
@@ -65,7 +90,7 @@ class Advice:
     unmet
         Limits that no trial could meet by what may be changed.
     steps
-        By variable: what a fifth less and a fifth more of it change, m or s.
+        By variable: what a fifth less and a fifth more of it change, and what each passes.
     """
 
     aim: Aim
@@ -85,7 +110,7 @@ class Advice:
     present_hang: Spread
     holding: tuple[str, ...]
     unmet: tuple[str, ...]
-    steps: dict[str, tuple[float, float]]
+    steps: dict[str, tuple["Step", "Step"]]
     map: ResponseMap
     front: tuple[FrontPoint, ...]
     sources: Sources
@@ -98,6 +123,7 @@ def advise(
     room: tuple[Callable[[Floats], Floats], float] | None = None,
     fly: FlyPlans = fly_plans,
     say: Callable[[str], None] = lambda _: None,
+    lasting: Callable[[Any], float] = lasting_share,
 ) -> Advice:
     """Work out what to load.
 
@@ -113,14 +139,17 @@ def advise(
         Flies plans.
     say
         Told what is being done.
+    lasting
+        Gives, of one plan, the share of its greatest acceleration that lasts.
     """
     aim = aim_of(design.tune)
     most = design.tune.most_pressure
     if most is not None and most.value < ceiling.pressure:
-        ceiling = Ceiling(most.value, f"tune.most_pressure, {most.text}")
+        ceiling = Ceiling(most.value, f"tune.most_pressure, {most.text}", ceiling.rating)
     variables = variables_of(design, ceiling.pressure)
     plans = _sampled(design, design.tune.flights)
-    bench = Workbench(plans, variables, aim, _limits(design, aim, room), fly)
+    bench = Workbench(plans, variables, aim, _limits(design, aim, room), fly,
+                      lasting if design.tune.most_g is not None else None)
     present = np.array([variable.present for variable in variables])
     say("a first look")
     first = _first(bench, variables, present)
@@ -130,9 +159,10 @@ def advise(
     point = best_point(bench.evaluate, bounds, present, design.tune.seed, _again(bench, first))
     point = _snapped(point, bounds)
     say("many flights of the recommended and the present load")
-    sure = Workbench(_sampled(design, SURE * design.tune.flights), variables, aim, bench.held, fly)
+    sure = Workbench(_sampled(design, SURE * design.tune.flights), variables, aim, bench.held, fly, bench.lasting)
+    point, recommended = _settled(point, bench, sure, first)
     both = np.stack([point, present])
-    flights = sure.flights(both)
+    flights = np.concatenate([recommended, sure.flights(present[None])])
     trials = sure.judge(both, flights)
     say("the map of water and pressure")
     if tuple(variable.name for variable in variables) == PLANE:
@@ -150,7 +180,7 @@ def advise(
         height=_spread(flights[0], "apogee_m"), present_height=_spread(flights[1], "apogee_m"),
         hang=_spread(flights[0], "flight_time_s"), present_hang=_spread(flights[1], "flight_time_s"),
         holding=_holding(variables, point, slacks[0], bench.held, ceiling), unmet=tuple(unmet),
-        steps=_steps(bench, variables, point), map=response, front=front(response),
+        steps=_steps(bench, variables, point, ceiling), map=response, front=front(response),
         sources=sources, flown=bench.flown + sure.flown,
     )
 
@@ -211,6 +241,28 @@ def _snapped(point: Floats, bounds: list[tuple[float, float]]) -> Floats:
     return np.where(point < low + near, low, np.where(point > high - near, high, point))
 
 
+def _settled(point: Floats, bench: Workbench, sure: Workbench, look: _Look) -> tuple[Floats, Any]:
+    """Draw a point that many flights show to be beyond a limit back inside, towards the best place well inside.
+
+    A trial's few flights leave the edge of a limit uncertain by some per cent. Returns the point and its many flights.
+    """
+    flights = sure.flights(point[None])
+    if not bench.held or (sure.judge(point[None], flights).slacks >= 0.0).all():
+        return point, flights
+    trials = bench.judge(look.points, look.flights)
+    for room in (NEAR, 0.1, 0.3, 0.6):
+        inside = (trials.slacks >= room).all(axis=1)
+        if not inside.any():
+            break
+        target = look.points[inside][int(np.argmax(trials.worth[inside]))]
+        for part in (0.1, 0.2, 0.35, 0.5, 1.0):
+            there = point + part * (target - point)
+            tried = sure.flights(there[None])
+            if (sure.judge(there[None], tried).slacks >= 0.0).all():
+                return there, tried
+    return point, flights
+
+
 # --- what it comes to ----------------------------------------------------------------------------------------------
 
 
@@ -251,7 +303,9 @@ def _holding(
     return tuple(words)
 
 
-def _steps(bench: Workbench, variables: list[Variable], point: Floats) -> dict[str, tuple[float, float]]:
+def _steps(
+    bench: Workbench, variables: list[Variable], point: Floats, ceiling: Ceiling
+) -> dict[str, tuple[Step, Step]]:
     """Return what a fifth less and a fifth more of each variable change, the others as recommended.
 
     In m or s of what the wanted share passes; of the distance from the wanted height where that is the aim.
@@ -262,14 +316,29 @@ def _steps(bench: Workbench, variables: list[Variable], point: Floats) -> dict[s
             row = point.copy()
             row[column] *= factor
             rows.append(row)
-    flights = bench.flights(np.array([point, *rows]))
-    aim = bench.aim
-    seen = flights[aim.figure]
+    points = np.array([point, *rows])
+    flights, aim = bench.flights(points), bench.aim
+    seen, slacks = flights[aim.figure], bench.judge(points, flights).slacks
     worth = low_end(-np.abs(seen - aim.wanted) if aim.name == "nearest height" else seen, aim.reach)
+
+    def step(row: int, variable: Variable, value: float) -> Step:
+        limits = zip(bench.held, slacks[row], strict=False)
+        past = (f"the limit of the {held.name}" for held, slack in limits if slack < 0.0)
+        return Step(float(worth[row] - worth[0]), (*_past_bounds(variable, value, ceiling), *past))
+
     return {
-        variable.name: (float(worth[1 + 2 * k] - worth[0]), float(worth[2 + 2 * k] - worth[0]))
+        variable.name: (step(1 + 2 * k, variable, 0.8 * point[k]), step(2 + 2 * k, variable, 1.2 * point[k]))
         for k, variable in enumerate(variables)
     }
+
+
+def _past_bounds(variable: Variable, value: float, ceiling: Ceiling) -> list[str]:
+    if variable.low <= value <= variable.high:
+        return []
+    if variable.name == "pressure" and value > ceiling.pressure:
+        return ["the highest pressure allowed"]
+    return [f"the {'least' if value < variable.low else 'most'} {variable.name} "
+            f"{'that you allow' if variable.yours else 'that was tried'}"]
 
 
 # --- what to measure next --------------------------------------------------------------------------------------------
@@ -305,7 +374,7 @@ def spread_sources(design: Design, figure: str, plans: Any, flights: Any, fly: F
 
     middles = [float(np.median(columns[path])) for path in paths]
     spreads = [float(np.std(columns[path])) for path in paths]
-    return sobol(flown, middles, spreads, paths, others, design.tune.seed, count=128)
+    return sobol(flown, middles, spreads, paths, others, design.tune.seed)
 
 
 _Slots = list[tuple[str, int | None]]

@@ -72,7 +72,7 @@ def tune_pictures(design: Design, advice: Advice) -> list[Picture]:
     present = _load(design, advice, recommended=False)
     best = _load(design, advice, recommended=True)
     title = f"Height that {share} {'passes' if share.startswith('the ') else 'pass'}"
-    ceiling = (advice.ceiling.pressure, advice.ceiling.basis)
+    outside = any(slack < 0.0 for slack in advice.present_slacks.values())
     height = advice.present_height.middle if advice.aim.reach == 0.5 else advice.present_height.low
     told = "; ".join(f"{show(p.pressure, 'bar')}: {show(p.height, 'm')}" for p in advice.front)
     pictures = [
@@ -80,17 +80,21 @@ def tune_pictures(design: Design, advice: Advice) -> list[Picture]:
             "response", f"{title}, over water and pressure. The hatched ground lies beyond a limit.",
             f"Contour map of height. Present load {present[0] * 1e6:.0f} mL at {present[1] / 1e5:.2f} bar, recommended "
             f"{best[0] * 1e6:.0f} mL at {best[1] / 1e5:.2f} bar.",
-            response_chart(advice.map, present, best, title, ceiling),
+            response_chart(advice.map, present, best, title, advice.ceiling.pressure, outside),
         ),
         Picture(
             "front", "The best height at each pressure, with the water it takes, inside all limits.",
             told or "No load keeps to the limits.",
-            front_chart(advice.front, (present[1], height), share),
+            front_chart(advice.front, (present[1], height), share, outside),
         ),
     ]  # fmt: skip
     if advice.sources.sources:
-        told = "; ".join(f"{source.path} {source.total * 100:.0f} %" for source in advice.sources.sources)
-        caption = "Which uncertain value makes the spread (total Sobol index): measure the longest bar next."
+        told = "; ".join(
+            f"{source.path} {source.total * 100:.0f} % ({source.low * 100:.0f} to {source.high * 100:.0f} %)"
+            for source in advice.sources.sources
+        )
+        caption = "Which uncertain value makes the spread (total Sobol index, thin line: 95 % interval): "
+        caption += "measure the longest bar next; bars whose lines overlap are not told apart."
         pictures.append(Picture("sources", caption, told, sources_chart(advice.sources)))
     return pictures
 

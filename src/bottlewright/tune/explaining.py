@@ -89,19 +89,29 @@ def _brings(advice: Advice) -> str:
         f"{share_words(aim.reach).capitalize()} then {verb} {show(advice.worth, unit)}, and the middle one comes to "
         f"{show(now.middle, unit)}; with the present load it is {show(advice.present_worth, unit)} and "
         f"{show(before.middle, unit)}. Flight for flight, in the same wind and with the same luck, that is "
-        f"{gain:+.1f} {unit}{between}.{_outside(advice)}"
+        f"{gain:+.1f} {unit}{between}{_outside(advice, gain)}."
     )
 
 
-def _outside(advice: Advice) -> str:
+def _outside(advice: Advice, gain: float) -> str:
+    """Say which limits the present load passes; a loss is the price of keeping to them."""
     broken = [f"the {name}" for name, slack in advice.present_slacks.items() if slack < 0.0]
-    return f" But the present load does not keep to the limit of {' and '.join(broken)}." if broken else ""
+    broken += ["the pressure" for _ in _over(advice)]
+    if not broken:
+        return ""
+    limits = f"the limit{'s' if len(broken) > 1 else ''} of {' and '.join(broken)}"
+    if gain < 0.0:
+        return f": the price of keeping to {limits}, which the present load does not"
+    return f". But the present load does not keep to {limits}"
 
 
 def _holds(advice: Advice) -> Iterator[str]:
     if advice.unmet:
         names = " and ".join(f"the {name}" for name in advice.unmet)
         yield f"No load cures {names}: put that right first, or allow `tune` to change more."
+    for name, slack in advice.slacks.items():
+        if slack < 0.0:
+            yield f"By many flights it still misses the {name} by {-slack * 100:.0f} %: stay further inside."
     if advice.aim.name == "least pressure":
         yield f"The wanted height holds the pressure up: on less, fewer flights pass {show(advice.aim.wanted, 'm')}."
     if advice.holding:
@@ -113,7 +123,8 @@ def _holds(advice: Advice) -> Iterator[str]:
 def _why(advice: Advice) -> Iterator[str]:
     unit = "s" if advice.aim.name == "hang time" else "m"
     for variable in advice.variables:
-        for step, words, reasons in zip(advice.steps[variable.name], ("less", "more"), (_LESS, _MORE), strict=True):
+        pair = advice.steps[variable.name]
+        for (step, past), words, reasons in zip(pair, ("less", "more"), (_LESS, _MORE), strict=True):
             if abs(step) < 0.05 or not math.isfinite(step):
                 continue
             if advice.aim.name == "nearest height":
@@ -123,8 +134,10 @@ def _why(advice: Advice) -> Iterator[str]:
                 yield f"A fifth {words} {variable.name} costs {-step:.1f} {unit}: {reasons[variable.name]}."
             elif advice.aim.name == "least pressure":
                 yield f"A fifth {words} {variable.name} brings {step:.1f} {unit} more."
+            elif past:
+                yield f"A fifth {words} {variable.name} would bring {step:.1f} {unit}, but passes {' and '.join(past)}."
             else:
-                yield f"A fifth {words} {variable.name} would bring {step:.1f} {unit}, beyond what holds it back."
+                yield f"A fifth {words} {variable.name} would bring {step:.1f} {unit}: try another tune.seed."
 
 
 def _next(advice: Advice, design: Design) -> str:
@@ -136,7 +149,7 @@ def _next(advice: Advice, design: Design) -> str:
         return f"{span} The design states no ± at all, so nobody can say what makes the spread: write them in."
     parts = [
         f"{source.path} ({told(design, source.path, value_at(design, source.path))}) makes about "
-        f"{source.total * 100:.0f} % of that spread"
+        f"{source.total * 100:.0f} % of that spread (between {source.low * 100:.0f} and {source.high * 100:.0f} %)"
         for source in leading
     ]
     first = leading[0].path
@@ -153,20 +166,36 @@ def _measure(design: Design, path: str) -> str:
 
 def findings_of(advice: Advice) -> list[Finding]:
     """Return what Tune has to warn of."""
-    return [*_over(advice), *_unmet(advice), *_broken(advice)]
+    return [*_failed(advice), *_over(advice), *_unmet(advice), *_broken(advice)]
+
+
+def _failed(advice: Advice) -> Iterator[Finding]:
+    if advice.ceiling.rating <= 0.0:
+        yield Finding(
+            Level.STOP, Stage.TUNE, "failed-vessel",
+            hazard="This bottle has failed a test: nothing is loaded into it.",
+            found="a failed test in vessel.proof, or a wall that has stretched for good",
+            limit="0 bar",
+            source="see the findings of Prove",
+            remedy="Retire it; what is recommended here is for the fresh bottle that takes its place",
+        )  # fmt: skip
 
 
 def _over(advice: Advice) -> Iterator[Finding]:
     for variable, value in zip(advice.variables, advice.present, strict=True):
-        if variable.name == "pressure" and value > advice.ceiling.pressure * 1.001:
-            yield Finding(
-                Level.STOP, Stage.TUNE, "present-pressure-over-limit",
-                hazard="A bottle above its rating can burst.",
-                found=f"the design asks for {show(value, 'bar')} gauge",
-                limit=f"{show(advice.ceiling.pressure, 'bar')} gauge",
-                source=advice.ceiling.basis,
-                remedy=f"Load {show(advice.ceiling.pressure, 'bar')} at most; a proof test with water may raise that",
-            )  # fmt: skip
+        ceiling = advice.ceiling
+        if variable.name != "pressure" or value <= ceiling.pressure * 1.001:
+            continue
+        over = value > ceiling.rating * 1.001
+        yield Finding(
+            Level.STOP if over else Level.LOOK, Stage.TUNE, "present-pressure-over-limit",
+            hazard="A bottle above its rating can burst." if over
+            else "The design asks for more pressure than Tune may propose.",
+            found=f"the design asks for {show(value, 'bar')} gauge",
+            limit=f"{show(ceiling.pressure, 'bar')} gauge",
+            source=ceiling.basis,
+            remedy=f"Load {show(ceiling.pressure, 'bar')} at most",
+        )  # fmt: skip
 
 
 def _unmet(advice: Advice) -> Iterator[Finding]:
@@ -189,7 +218,7 @@ def _broken(advice: Advice) -> Iterator[Finding]:
                 Level.LOOK, Stage.TUNE, "present-load-outside-limit",
                 hazard=f"The present load does not keep to the limit of {name}.",
                 found="more flights leave it than you accept" if "field" in name
-                else f"one flight in ten is {-slack * 100:.0f} % or more beyond the limit",
+                else f"one flight in ten misses the limit by {-slack * 100:.0f} % or more",
                 limit=says[name].says,
                 source=says[name].source,
                 remedy=f"{_verb(advice)} {load_words(advice)}",

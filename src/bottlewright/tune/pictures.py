@@ -23,7 +23,7 @@ Load = tuple[float, float]
 
 
 def response_chart(
-    response: ResponseMap, present: Load, best: Load, title: str, ceiling: tuple[float, str] | None = None
+    response: ResponseMap, present: Load, best: Load, title: str, ceiling: float | None = None, outside: bool = False
 ) -> "Figure":
     """Draw the height over water and pressure as contour lines, the limits with a hatched far side, and both loads.
 
@@ -36,7 +36,9 @@ def response_chart(
     title
         What the lines say.
     ceiling
-        Highest pressure (Pa) and what it rests on.
+        Highest pressure allowed, Pa.
+    outside
+        Whether the present load does not keep to a limit.
     """
     from matplotlib.colors import LinearSegmentedColormap, to_rgba
     from matplotlib.figure import Figure
@@ -57,19 +59,19 @@ def response_chart(
             kept = np.clip(np.nan_to_num(slack, nan=-2.0), -2.0, 2.0)
             _limit(axes, water, pressure, _finer(response, kept), name, number)
         if ceiling is not None:
-            axes.axhline(ceiling[0] / 1e5, color=LIGHT["ink"], lw=2.0, zorder=6)
+            axes.axhline(ceiling / 1e5, color=LIGHT["ink"], lw=2.0, zorder=6)
             axes.annotate(
-                f"{ceiling[0] / 1e5:.2f} bar: {_short(ceiling[1])}", (1.0, ceiling[0] / 1e5), fontsize=7.5, ha="right",
-                xycoords=("axes fraction", "data"), xytext=(-4, 3), textcoords="offset points",
+                f"{ceiling / 1e5:.2f} bar: the highest pressure allowed", (1.0, ceiling / 1e5), fontsize=7.5,
+                ha="right", xycoords=("axes fraction", "data"), xytext=(-4, 3), textcoords="offset points",
             )
-        for (litres, pascals), mark, name in ((present, "o", "present load"), (best, "*", "recommended")):
+        for (litres, pascals), mark, name in ((present, "o", present_name(outside)), (best, "*", "recommended")):
             axes.plot(litres * 1e6, pascals / 1e5, mark, ms=13 if mark == "*" else 8, mfc=LIGHT["orange"], ls="",
                       mec=LIGHT["ink"], label=name, zorder=8, clip_on=False)
         top = max(float(pressure.max()), present[1] / 1e5) * 1.04
         axes.set(xlabel="water, mL", ylabel="pressure, bar gauge", ylim=(pressure.min(), top))
         axes.set_xlim(min(water.min(), present[0] * 1e6), max(water.max(), present[0] * 1e6))
         axes.set_title(title)
-        figure.legend(loc="outside lower center", ncols=4, frameon=False)
+        figure.legend(loc="outside lower center", ncols=2, frameon=False)
     return figure
 
 
@@ -84,16 +86,17 @@ def _finer(response: ResponseMap, values: Floats) -> Floats:
     ).T
 
 
-def _short(text: str) -> str:
-    return text if len(text) <= 60 else f"{text[:57]} …"
+def present_name(outside: bool) -> str:
+    """Return the present load's name in a legend."""
+    return "present load, beyond a limit" if outside else "present load"
 
 
 def _levels(heights: Floats) -> list[float]:
-    """Return eight or so round levels."""
+    """Return eight or so round levels; none at or under 0, where the rocket stays on the launcher or just off it."""
     from matplotlib.ticker import MaxNLocator
 
     ticks = MaxNLocator(9, steps=[1, 2, 2.5, 5, 10]).tick_values(float(heights.min()), float(heights.max()))
-    return [float(level) for level in ticks]
+    return [float(level) for level in ticks if level > 0.0]
 
 
 def _limit(axes: "Axes", water: Floats, pressure: Floats, slack: Floats, name: str, number: int) -> None:
@@ -110,7 +113,7 @@ def _limit(axes: "Axes", water: Floats, pressure: Floats, slack: Floats, name: s
     axes.plot([], [], color=colour, lw=1.8, ls=DASHES[(number + 1) % len(DASHES)], label=f"beyond: {name}")
 
 
-def front_chart(points: Sequence[FrontPoint], present: Load, share: str) -> "Figure":
+def front_chart(points: Sequence[FrontPoint], present: Load, share: str, outside: bool = False) -> "Figure":
     """Draw the best height at each pressure with the water it takes, and the present load.
 
     Parameters
@@ -121,6 +124,8 @@ def front_chart(points: Sequence[FrontPoint], present: Load, share: str) -> "Fig
         Gauge pressure (Pa) and height (m) of the present load.
     share
         Which flights pass the height, in words.
+    outside
+        Whether the present load does not keep to a limit, and so may lie above the line.
     """
     from matplotlib.figure import Figure
 
@@ -129,11 +134,13 @@ def front_chart(points: Sequence[FrontPoint], present: Load, share: str) -> "Fig
         axes = figure.add_subplot()
         bars = [point.pressure / 1e5 for point in points]
         heights = [point.height for point in points]
-        axes.plot(bars, heights, color=LIGHT["teal"], marker="o", ms=4, label="best water for each pressure")
+        axes.plot(bars, heights, color=LIGHT["teal"], marker="o", ms=4,
+                  label="best water for each pressure, inside all limits")
         for point in points[1::2]:
             axes.annotate(f"{point.water * 1e6:.0f} mL", (point.pressure / 1e5, point.height), xytext=(4, -10),
                           textcoords="offset points", fontsize=7.5, color=LIGHT["soft"])
-        axes.plot(present[0] / 1e5, present[1], "o", ms=8, mfc=LIGHT["orange"], mec=LIGHT["ink"], label="present load")
+        axes.plot(present[0] / 1e5, present[1], "o", ms=8, mfc=LIGHT["orange"], mec=LIGHT["ink"], ls="",
+                  label=present_name(outside))
         axes.set(xlabel="pressure, bar gauge", ylabel="height, m")
         axes.set_title(f"Height that {share} passes" if share.startswith("the ") else f"Height that {share} pass")
         axes.set_ylim(bottom=0.0)

@@ -1,13 +1,25 @@
-"""The highest pressure that Tune may propose: what Prove rates the vessel to."""
+"""The highest pressure that Tune may propose: what Prove rates the vessel to, less what gauge and pump may be out."""
 
 from bottlewright.design.document import Design
-from bottlewright.proof.rating import rated_pressure
+from bottlewright.proof.launcher import pressure_doubt
+from bottlewright.proof.rating import fresh_rating, rated_pressure
+from bottlewright.quantities import show
 from bottlewright.tune.advice import Ceiling
 
 __all__ = ["ceiling_of"]
 
 
 def ceiling_of(design: Design) -> Ceiling:
-    """Return the rated pressure of a completed design's vessel, with its basis."""
-    rated = rated_pressure(design)
-    return Ceiling(rated.gauge_Pa, f"what the vessel is rated to; {rated.basis}")
+    """Return the highest pressure to propose for a completed design, with its basis.
+
+    For a vessel that failed a test it is that of the fresh bottle which has to take its place.
+    """
+    rated, doubt = rated_pressure(design), pressure_doubt(design)
+    if rated.failed:
+        basis = "the strictest published rule for the fresh bottle that takes this one's place"
+        return Ceiling(fresh_rating(design), basis, rated.gauge_Pa)
+    basis = f"what the vessel is rated to; {rated.basis}"
+    if doubt > 0.0:
+        basis = (f"what the vessel is rated to, {show(rated.gauge_Pa, 'bar')}, less {show(doubt, 'bar', 2)} by which "
+                 f"gauge or pump may be out; {rated.basis}")
+    return Ceiling(max(rated.gauge_Pa - doubt, 0.5 * rated.gauge_Pa), basis, rated.gauge_Pa)

@@ -47,7 +47,8 @@ def advice_document(design: Design, advice: Advice) -> dict[str, Any]:
         "present_inside_limits_by": advice.present_slacks,
         "held_back_by": advice.holding,
         "limits_no_load_meets": advice.unmet,
-        "a_fifth_less_and_more": {name: list(pair) for name, pair in advice.steps.items()},
+        "a_fifth_less_and_more": {name: [step.change for step in pair] for name, pair in advice.steps.items()},
+        "a_fifth_less_and_more_passes": {name: [step.past for step in pair] for name, pair in advice.steps.items()},
         "map": {
             "water_m3": advice.map.water, "pressure_Pa": advice.map.pressure, "worth": advice.map.worth,
             "height_m": advice.map.height, "inside_limits_by": advice.map.slacks,

@@ -41,6 +41,7 @@ def merit(trials: Trials) -> Floats:
     return np.asarray(np.where(over > 0.0, -over, worth), float)
 
 
+BOX = 0.06  # half side of the last search, as a share of each span
 _SCALE = 50.0  # m, s or bar: only the order counts
 
 
@@ -60,7 +61,8 @@ def best_point(
     """Return the best point inside the bounds.
 
     Up to two variables start from the best of a grid, more from scipy's differential evolution, whose whole generation
-    flies in one call; a Nelder–Mead search (scipy) then walks to the top.
+    flies in one call; a Nelder–Mead search (scipy) then walks to the top, and differential evolution in a small box
+    about it closes in.
 
     Parameters
     ----------
@@ -110,16 +112,27 @@ def _first_look(
 
 
 def _walk(score: Callable[[Floats], Any], start: Floats) -> Floats:
-    """Walk from a point of the unit cube to the top, twice, the second time from a small fresh simplex."""
-    from scipy.optimize import minimize
+    """Walk from a point of the unit cube to the top, then close in on it within a small box.
 
-    for size in (0.08, 0.02):
-        corners = np.tile(start, (len(start) + 1, 1))
-        for axis in range(len(start)):
-            corners[axis + 1, axis] += size if start[axis] < 0.5 else -size
-        found = minimize(
-            score, start, method="Nelder-Mead", bounds=[(0.0, 1.0)] * len(start),
-            options={"initial_simplex": corners, "xatol": 1e-3, "fatol": 1e-7, "maxfev": 40 + 20 * len(start)},
-        )
-        start = np.asarray(found.x, float)
-    return start
+    The simplex may fold up in a corner between a bound and a limit; the box finds the best place along the limit.
+    """
+    from scipy.optimize import Bounds, differential_evolution, minimize
+
+    corners = np.tile(start, (len(start) + 1, 1))
+    for axis in range(len(start)):
+        corners[axis + 1, axis] += 0.08 if start[axis] < 0.5 else -0.08
+    found: Any = minimize(
+        score, start, method="Nelder-Mead", bounds=[(0.0, 1.0)] * len(start),
+        options={"initial_simplex": corners, "xatol": 1e-3, "fatol": 1e-7, "maxfev": 30 + 10 * len(start)},
+    )
+    top = np.clip(found.x, 0.0, 1.0)
+
+    def generation(columns: Floats) -> Any:
+        return score(np.asarray(columns.T, float))
+
+    box = Bounds(np.maximum(top - BOX, 0.0), np.minimum(top + BOX, 1.0))
+    closer: Any = differential_evolution(
+        generation, box, popsize=8, maxiter=6, tol=0.0, init="sobol",
+        polish=False, rng=1, x0=top, vectorized=True, updating="deferred",
+    )
+    return np.asarray(closer.x if closer.fun < found.fun else top, float)
