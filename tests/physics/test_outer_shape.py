@@ -61,7 +61,7 @@ def test_an_ogive_meets_the_cylinder_without_a_corner():
 @pytest.mark.parametrize("shape", [*ROUND, FLAT])
 def test_stations_run_aft_from_the_tip_to_the_nozzle(shape):
     x, outer = profile(shape)
-    z, r, n = bottle()
+    z, _, n = bottle()
     assert x[0] == 0.0
     assert (np.diff(x) >= -1e-12).all()
     assert x[-1] == pytest.approx(0.15 + z[n - 1] - 0.028)
