@@ -9,14 +9,15 @@ from hypothesis import strategies as st
 
 from bottlewright.physics.airframe import (
     AIRFRAME_SIZE,
+    REFERENCE_AREA,
     SIDE,
     air_loads,
     axial_drag_areas,
-    centre_of_pressure,
     linear_centre_of_pressure,
     prepare_airframe,
-    reference_area,
 )
+from bottlewright.physics.drag import nose_coefficient
+from bottlewright.physics.outer_shape import OGIVE
 
 DENSITY, VISCOSITY = 1.2, 1.8e-5
 BOTTLE_X = np.array([0.0, 0.02, 0.06, 0.12, 0.32, 0.35, 0.38, 0.40, 0.42])
@@ -25,11 +26,12 @@ FINS = {"root": 0.09, "tip": 0.05, "span": 0.07, "sweep": 0.05, "position": 0.30
 
 
 def airframe(x=BOTTLE_X, r=BOTTLE_R, count=3, edge=1, cant=0.0, tail=0.4, factor=1.0, fixed=math.nan, **changed):
-    coef, none = np.full(AIRFRAME_SIZE, math.nan), np.zeros(1)
+    coef = np.full(AIRFRAME_SIZE, math.nan)
     fin = FINS | changed
     prepare_airframe(
-        x, r, len(x), count, *(fin[k] for k in ("root", "tip", "span", "sweep", "position", "thickness")), edge, cant,
-        none, none, 0, 2e-5, tail, factor, fixed, coef,
+        x, r, len(x), 0.12, nose_coefficient(OGIVE, 0.12, 0.044), count,
+        *(fin[k] for k in ("root", "tip", "span", "sweep", "position", "thickness")), edge, cant, 2e-5, tail, factor,
+        fixed, coef,
     )  # fmt: skip
     return coef
 
@@ -100,7 +102,7 @@ def test_three_fins_or_more_lift_alike_at_any_roll_angle_when_the_incidence_is_s
     coef, small = airframe(count=count), 1e-4
     load = loads(coef, (30.0, 30.0 * small * math.cos(angle), 30.0 * small * math.sin(angle)))
     slope, _ = linear_centre_of_pressure(coef)
-    side = 0.5 * DENSITY * 30.0**2 * reference_area(coef) * slope * small
+    side = 0.5 * DENSITY * 30.0**2 * coef[REFERENCE_AREA] * slope * small
     assert -load[1] == pytest.approx(side * math.cos(angle), abs=2e-3 * side)
     assert -load[2] == pytest.approx(side * math.sin(angle), abs=2e-3 * side)
 
@@ -257,10 +259,13 @@ def test_a_jet_that_fills_more_of_the_base_leaves_less_drag(jet):
 
 
 def test_without_incidence_the_centre_of_pressure_is_the_linear_one_and_it_moves_ahead_as_the_fins_stall():
+    def centre_at(incidence):
+        _, _, side, _, pitch, _ = loads(PLAIN, (math.cos(incidence), 0.0, -math.sin(incidence)))
+        return pitch / side
+
     _, linear = linear_centre_of_pressure(PLAIN)
-    assert centre_of_pressure(PLAIN, 1e-6)[1] == pytest.approx(linear, abs=1e-6)
-    assert centre_of_pressure(PLAIN, 0.0)[1] == linear
-    places = [centre_of_pressure(PLAIN, math.radians(a))[1] for a in (2, 10, 30, 60, 90)]
+    assert centre_at(1e-6) == pytest.approx(linear, abs=1e-6)
+    places = [centre_at(math.radians(a)) for a in (2, 10, 30, 60, 90)]
     assert places[2] < places[0]
     assert all(0.0 < place < 0.45 for place in places)
 

@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.integrate import quad
 
-from bottlewright.physics.mass import shell_of_frusta, solid_of_frusta
+from bottlewright.physics.mass import fin_ring, shell_of_frusta, solid_of_frusta
 
 steps = st.lists(st.tuples(st.floats(0.005, 0.2), st.floats(0.001, 0.1)), min_size=2, max_size=6)
 
@@ -75,3 +75,15 @@ def test_nothing_has_no_mass():
     point = np.array([0.1, 0.1]), np.array([0.0, 0.0])
     assert shell_of_frusta(*point, 0, 2) == (0.0, 0.1, 0.0, 0.0)
     assert solid_of_frusta(*point, 0, 2) == (0.0, 0.1, 0.0, 0.0)
+
+
+@given(st.floats(0.01, 0.3), st.floats(0.0, 0.3), st.floats(0.01, 0.3), st.floats(-0.2, 0.4), st.floats(0.0, 0.1))
+def test_a_ring_of_fins_is_that_of_sums_over_its_strips(root, tip, span, sweep, radius):
+    part = (np.arange(4000) + 0.5) / 4000
+    chord, front, out = root + (tip - root) * part, sweep * part, radius + span * part
+    total = np.sum(chord)
+    centre = np.sum(chord * (front + 0.5 * chord)) / total
+    square = np.sum(chord * (front * front + front * chord + chord * chord / 3.0)) / total
+    ring = np.sum(chord * out * out) / total
+    expected = (centre, ring, square - centre * centre + 0.5 * ring)
+    assert fin_ring(root, tip, span, sweep, radius) == pytest.approx(expected, rel=1e-5, abs=1e-9)

@@ -14,7 +14,6 @@ from bottlewright.physics.outer_shape import (
     MAX_STATIONS,
     OGIVE,
     PARABOLOID,
-    base_length,
     nose_radius,
     outer_profile,
 )
@@ -28,10 +27,10 @@ def bottle():
     return z, r, bottle_profile(1.5e-3, 0.045, 0.0108, 0.03, 0.07, 0.028, z, r)
 
 
-def profile(nose=OGIVE, length=0.15, sleeve=(0.0, 0.0, 0.0)):
+def profile(nose=OGIVE, length=0.15, sleeve=(0.0, 0.0, 0.0), base=0.028):
     z, r, n = bottle()
     x, outer = np.zeros(MAX_STATIONS), np.zeros(MAX_STATIONS)
-    count = outer_profile(nose, length, 0.0453, z, r, n, 0.0003, *sleeve, x, outer)
+    count = outer_profile(nose, length, 0.0453, z, r, n, base, 0.0003, *sleeve, x, outer)
     assert count <= MAX_STATIONS
     return x[:count], outer[:count]
 
@@ -62,10 +61,10 @@ def test_an_ogive_meets_the_cylinder_without_a_corner():
 @pytest.mark.parametrize("shape", [*ROUND, FLAT])
 def test_stations_run_aft_from_the_tip_to_the_nozzle(shape):
     x, outer = profile(shape)
-    z, r, n = bottle()
+    z, _, n = bottle()
     assert x[0] == 0.0
     assert (np.diff(x) >= -1e-12).all()
-    assert x[-1] == pytest.approx(0.15 + z[n - 1] - base_length(z, r, n))
+    assert x[-1] == pytest.approx(0.15 + z[n - 1] - 0.028)
     assert outer[-1] == pytest.approx(0.0108 + 0.0003)
     assert outer.max() == pytest.approx(0.0453)
 
@@ -76,8 +75,18 @@ def test_a_flat_nose_of_no_length_starts_at_full_width():
 
 
 def test_the_base_of_the_bottle_is_tucked_into_the_nose():
+    z, _, n = bottle()
+    x, outer = profile()
+    assert outer[x >= 0.15].max() == outer[x == 0.15].min() == pytest.approx(0.0453)
+    assert x[-1] - 0.15 + 0.028 == pytest.approx(z[n - 1])
+
+
+def test_a_nose_may_sit_anywhere_on_the_bottle():
+    """Between two nodes of the profile the bottle begins at its own width there."""
+    x, outer = profile(base=0.018)
     z, r, n = bottle()
-    assert base_length(z, r, n) == pytest.approx(0.028)
+    assert outer[x == 0.15].min() == pytest.approx(np.interp(z[n - 1] - 0.018, z[:n], r[:n]) + 0.0003)
+    assert x[-1] == pytest.approx(profile()[0][-1] + 0.010)
 
 
 def test_a_sleeve_stands_proud_over_its_span_and_nowhere_else():

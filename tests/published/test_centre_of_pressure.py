@@ -38,9 +38,9 @@ def example(stations):
     """Four fins, span 60, root 80, tip 40, sweep 40 mm, on a 65 mm body from 320 mm; ogive nose of 100 mm."""
     x, r = nose(OGIVE, 0.100, 0.0325, stations)
     x, r = np.append(x, 0.4), np.append(r, 0.0325)
-    coef, none = np.zeros(AIRFRAME_SIZE), np.zeros(1)
+    coef = np.zeros(AIRFRAME_SIZE)
     prepare_airframe(
-        x, r, len(x), 4, 0.08, 0.04, 0.06, 0.04, 0.32, 0.002, 0, 0.0, none, none, 0, 2e-5, 0.4, 1.0, math.nan, coef
+        x, r, len(x), 0.1, 0.0, 4, 0.08, 0.04, 0.06, 0.04, 0.32, 0.002, 0, 0.0, 2e-5, 0.4, 1.0, math.nan, coef
     )
     return linear_centre_of_pressure(coef)
 

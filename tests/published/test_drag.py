@@ -5,20 +5,31 @@ import math
 import numpy as np
 import pytest
 
-from bottlewright.physics.airframe import AIRFRAME_SIZE, air_loads, prepare_airframe, reference_area
-from bottlewright.physics.drag import body_form_factor, laminar_friction, skin_friction, turbulent_friction
+from bottlewright.physics.airframe import AIRFRAME_SIZE, REFERENCE_AREA, air_loads, prepare_airframe
+from bottlewright.physics.drag import (
+    body_form_factor,
+    laminar_friction,
+    nose_coefficient,
+    skin_friction,
+    turbulent_friction,
+)
+from bottlewright.physics.outer_shape import ELLIPSOID
 from bottlewright.physics.slender_body import cross_drag_coefficient
 
 
-def coefficient(x, r, velocity, axis, area=None):
-    """Return the drag coefficient of a bare smooth body in air at 1.2 kg/m³, 1.8e-5 Pa s."""
-    coef, none = np.zeros(AIRFRAME_SIZE), np.zeros(1)
+def airframe(x, r, nose=(0.0, 0.0), fins=(0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0)):
+    """Return the coefficients of a smooth body with square-edged fins (count, root, tip, span, sweep, place, thick)."""
+    coef = np.zeros(AIRFRAME_SIZE)
     x, r = np.array(x, dtype=float), np.array(r, dtype=float)
-    prepare_airframe(
-        x, r, len(x), 0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0, 0.0, none, none, 0, 0.0, 0.4, 1.0, math.nan, coef
-    )  # fmt: skip
+    prepare_airframe(x, r, len(x), *nose, *fins, 0, 0.0, 0.0, 0.4, 1.0, math.nan, coef)
+    return coef
+
+
+def coefficient(x, r, velocity, axis, area=None, nose=(0.0, 0.0)):
+    """Return the drag coefficient of a bare smooth body in air at 1.2 kg/m³, 1.8e-5 Pa s."""
+    coef = airframe(x, r, nose)
     force = air_loads(coef, 1.2, 1.8e-5, *velocity, 0.0, 0.0, 0.0, 0.0)[axis]
-    return abs(force) / (0.6 * np.dot(velocity, velocity)) / (reference_area(coef) if area is None else area)
+    return abs(force) / (0.6 * np.dot(velocity, velocity)) / (coef[REFERENCE_AREA] if area is None else area)
 
 
 def test_skin_friction_at_a_reynolds_number_of_a_million():
@@ -56,10 +67,10 @@ def test_a_hemisphere_flat_side_first():
     assert coefficient(*ROUND, (-15.0, 0.0, 0.0), 0) == pytest.approx(1.17, rel=0.06)
 
 
-@pytest.mark.xfail(strict=True, reason="0.37 against 0.42: the base of a body this short is a guess between two laws")
 def test_a_hemisphere_round_side_first():
-    # Munson: 0.42.
-    assert coefficient(*ROUND, (15.0, 0.0, 0.0), 0) == pytest.approx(0.42, rel=0.10)
+    # Munson: 0.42. Ours is 7 % below: a disc's base, since there is no side behind the shoulder, and friction.
+    found = coefficient(*ROUND, (15.0, 0.0, 0.0), 0, nose=(0.1, nose_coefficient(ELLIPSOID, 0.1, 0.1)))
+    assert found == pytest.approx(0.42, rel=0.10)
 
 
 @pytest.mark.parametrize(("fineness", "published"), [(0.5, 1.15), (1.0, 0.90), (2.0, 0.85), (4.0, 0.87)])
@@ -84,10 +95,6 @@ def test_galejs_factor_lies_above_ours_for_a_rocket():
 
 def test_a_plate_across_the_stream():
     # Hoerner, plates of any ordinary shape: 1.17 (recalled, not read); Munson: 1.1 to 1.2.
-    coef, none = np.zeros(AIRFRAME_SIZE), np.zeros(1)
-    x, r = np.array([0.0, 1e-4]), np.array([0.0, 1e-4])
-    prepare_airframe(
-        x, r, 2, 2, 0.1, 0.1, 0.05, 0.0, 0.0, 1e-3, 0, 0.0, none, none, 0, 0.0, 0.4, 1.0, math.nan, coef
-    )  # fmt: skip
+    coef = airframe([0.0, 1e-4], [0.0, 1e-4], fins=(2, 0.1, 0.1, 0.05, 0.0, 0.0, 1e-3))
     force = -air_loads(coef, 1.2, 1.8e-5, 0.0, 0.0, 10.0, 0.0, 0.0, 0.0, 0.0)[2]
     assert force / (0.6 * 100.0 * 0.01) == pytest.approx(1.17, rel=1e-3)

@@ -1,9 +1,11 @@
 """Lift of fins against published slopes, a vortex lattice of our own, and slender-body theory."""
 
+import math
+
 import numpy as np
 import pytest
 
-from bottlewright.physics.fins import fin_slope, mean_chord, naca_1307_factor, wing_factor
+from bottlewright.physics.fins import fin_slope, mean_chord, wing_factor
 
 
 def lattice(root, tip, span, sweep, chordwise=8, spanwise=32):
@@ -53,6 +55,14 @@ def test_ordinary_fins_agree_with_a_vortex_lattice(fin):
     # The quarter and three-quarter points are those of a wing without ends: real ones lie within a tenth of the chord.
     assert centre == pytest.approx(front + 0.25 * chord, abs=0.15 * chord)
     assert felt == pytest.approx(front + 0.75 * chord, abs=0.10 * chord)
+
+
+def naca_1307_factor(radius, span):
+    """K of the wing in the presence of the body, closed form of slender-body theory (NACA Report 1307; recalled)."""
+    t = radius / (span + radius)
+    first = (1.0 + t**4) * (0.5 * math.atan(0.5 * (1.0 / t - t)) + 0.25 * math.pi)
+    second = t * t * ((1.0 / t - t) + 2.0 * math.atan(t))
+    return 2.0 / math.pi * (first - second) / (1.0 - t) ** 2
 
 
 # NACA Report 1307, K of the wing with the body (recalled, not read), radius over half span of the whole.

@@ -129,6 +129,10 @@ def _profiled(written: Vessel, vessel: Vessel) -> Iterator[Problem]:
     if written.volume and _differ(written.volume, inside):
         yield Problem("vessel.volume", f"is {written.volume.text}, and the profile encloses {show(inside, 'mL', 4)}",
                       "leave one of them out, or measure again")
+    neck, shoulder, cylinder, base = bottle_lengths(vessel)
+    if cylinder < -_SLACK:
+        yield Problem("vessel.profile", f"is {_mm(neck + shoulder + cylinder + base)} high, less than neck, shoulder "
+                      f"and base together, {_mm(neck + shoulder + base)}", "leave their lengths out, or measure again")
     widest = max((r.value for _, r in vessel.profile or [] if not math.isnan(r.value)), default=math.nan)
     if widest > 0.5 * _number(vessel.diameter) + _SLACK:
         yield Problem("vessel.diameter", f"is {_mm(_number(vessel.diameter))}, narrower than the profile's widest, "

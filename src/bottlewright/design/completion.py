@@ -13,7 +13,14 @@ from bottlewright.design.document import Design
 from bottlewright.design.errors import DesignError, Problem
 from bottlewright.design.fields import UNREAD, UNREAD_WORD, Section
 from bottlewright.design.rocket import Fins, Nose, Nozzle, Recovery, Sleeve, Vessel
-from bottlewright.design.shape import nose_surface, nose_volume, profile_lengths, profile_volume, stations
+from bottlewright.design.shape import (
+    bottle_lengths,
+    nose_surface,
+    nose_volume,
+    profile_lengths,
+    profile_volume,
+    stations,
+)
 from bottlewright.quantities import Basis, Dimension, Quantity
 
 __all__ = ["complete", "filled", "lacking"]
@@ -218,9 +225,13 @@ def _nozzle(nozzle: Nozzle, vessel: Vessel) -> Nozzle:
     )
 
 
+_OWN_BASE = "the base of the bottle itself"
+
+
 def _nose(nose: Nose | None, vessel: Vessel) -> Nose:
-    own_base = _as("the base of the bottle itself", vessel.base_length)
-    nothing = Quantity(0.0, 0.0, Basis.ASSUMED, "the base of the bottle itself")
+    *_, base = bottle_lengths(vessel)  # as it is drawn: where it is short, not the whole of vessel.base_length
+    own_base = Quantity(base, vessel.base_length.spread if vessel.base_length else 0.0, Basis.ASSUMED, _OWN_BASE)
+    nothing = Quantity(0.0, 0.0, Basis.ASSUMED, _OWN_BASE)
     if nose is None or nose.shape == "bottle":
         nose = nose or Nose(shape="bottle")
         return _filled(nose, length=own_base, diameter=_as("the bottle's", vessel.diameter), mass=nothing)
@@ -229,15 +240,15 @@ def _nose(nose: Nose | None, vessel: Vessel) -> Nose:
     lengths = {"hemisphere": _times(half, nose.diameter), "flat": own_base, UNREAD_WORD: UNREAD}
     usual = _times(tables.default("rule.nose_length_in_diameters", D.NUMBER), nose.diameter)
     nose = _filled(nose, length=lengths.get(nose.shape, usual))
-    return _filled(nose, mass=_nose_mass(nose, vessel))
+    return _filled(nose, mass=_nose_mass(nose, vessel, base))
 
 
-def _nose_mass(nose: Nose, vessel: Vessel) -> Quantity:
+def _nose_mass(nose: Nose, vessel: Vessel, base: float) -> Quantity:
     row = tables.material(nose.material or "")
     if nose.wall is not None:
         return _times(row["density"], _exact(nose_surface(nose) * nose.wall.value), f"wall of {row.source}")
     inner = 0.5 * _number(vessel.diameter)
-    seat = 2.0 / 3.0 * math.pi * inner**2 * min(_number(vessel.base_length), _number(nose.length))
+    seat = 2.0 / 3.0 * math.pi * inner**2 * min(base, _number(nose.length))
     solid = max(nose_volume(nose) - seat, 0.0)
     return _times(row["density"], _exact(solid), f"solid, hollowed for the bottle's base, of {row.source}")
 

@@ -39,11 +39,11 @@ def bottle_lengths(vessel: Vessel) -> tuple[float, float, float, float]:
     """Return the lengths (m) of neck, shoulder, cylinder and base of a completed vessel.
 
     Where neck, shoulder and base alone hold more than the capacity, shoulder and base are shortened alike. With a
-    measured profile the cylinder is where the radius is within 3 % of the widest.
+    measured profile the cylinder is what they leave of its height.
     """
-    if vessel.profile:
-        return profile_lengths([(float(z), float(r)) for z, r in vessel.profile])
     neck, shoulder, base = (_number(x) for x in (vessel.neck_length, vessel.shoulder_length, vessel.base_length))
+    if vessel.profile:
+        return neck, shoulder, float(vessel.profile[-1][0]) - float(vessel.profile[0][0]) - neck - shoulder - base, base
     volume, diameter, wall = (_number(x) for x in (vessel.volume, vessel.diameter, vessel.wall))
     inner, throat = 0.5 * diameter - wall, 0.5 * _number(vessel.neck_bore)
     if inner <= 0.0:
@@ -63,14 +63,49 @@ _NO_LENGTHS = (math.nan,) * 4  # of a vessel that can't be
 
 
 def profile_lengths(profile: list[tuple[float, float]]) -> tuple[float, float, float, float]:
-    """Return the lengths (m) of neck, shoulder, cylinder and base of a profile of (height, inner radius), m."""
+    """Return the lengths (m) of neck, shoulder, cylinder and base of a profile of (height, inner radius), m.
+
+    Each end of the cylinder is the node, seen from the neck and from the base, at which the profile has 90 % of the
+    cylinder's width and widens no more than 3° from there on; the neck ends where it last does so at its own width.
+    The cylinder is as wide as what holds the middle half of the water. So no end hangs on the widest node, and a
+    bulge, a waist or a taper between the ends leaves them where they are.
+    """
     if math.isnan(sum(z + r for z, r in profile)):
         return _NO_LENGTHS
-    widest = max(r for _, r in profile)
-    wide = [z for z, r in profile if r >= 0.97 * widest]
-    throat = profile[0][1]
-    neck = max((z for z, r in profile if r <= 1.03 * throat and z <= wide[0]), default=profile[0][0])
-    return neck - profile[0][0], wide[0] - neck, wide[-1] - wide[0], profile[-1][0] - wide[-1]
+    foot, top, throat, wide = profile[0][0], profile[-1][0], profile[0][1], _middle_radius(profile)
+    front = _level_from(profile, 0.9 * wide)
+    back = max(_level_from(profile[::-1], 0.9 * wide), front)
+    inverted = [(z, -r) for z, r in profile[::-1] if z <= front]
+    neck = _level_from(inverted, -(throat + 0.1 * max(wide - throat, 0.0)))
+    return neck - foot, front - neck, back - front, top - back
+
+
+_LEVEL = math.tan(math.radians(3.0))
+
+
+def _level_from(profile: list[tuple[float, float]], radius: float) -> float:
+    """Return the height (m) of the first node of at least a radius (m) behind which a profile hardly widens."""
+    for (z0, r0), (z1, r1) in pairwise(profile):
+        if r0 >= radius and r1 - r0 <= _LEVEL * abs(z1 - z0):
+            return z0
+    return profile[-1][0]
+
+
+def _middle_radius(profile: list[tuple[float, float]]) -> float:
+    """Return the root mean square radius (m) of the heights between which the middle half of the water is."""
+    half = 0.5 * profile_volume(profile)
+    return math.sqrt(half / (math.pi * (_level(profile, 1.5 * half) - _level(profile, 0.5 * half))))
+
+
+def _level(profile: list[tuple[float, float]], volume: float) -> float:
+    """Return the height (m) of a volume (m³) of water, bottom up: along a frustum, volume is linear in radius cubed."""
+    for (z0, r0), (z1, r1) in pairwise(profile):
+        holds = profile_volume([(z0, r0), (z1, r1)])
+        if volume <= holds:
+            r = math.cbrt(r0**3 + (r1**3 - r0**3) * volume / holds)
+            return z0 + 3.0 * volume / (math.pi * (r0 * r0 + r0 * r + r * r))
+        volume -= holds
+    return profile[-1][0]
 
 
 def stations(design: Design) -> Stations:

@@ -22,13 +22,16 @@ from bottlewright.flight.state import (
 from bottlewright.physics import entry_jit, jit
 from bottlewright.physics.air import AIR_COLUMN, air_column
 from bottlewright.physics.airframe import AIRFRAME_SIZE, axial_drag_areas, linear_centre_of_pressure, prepare_airframe
+from bottlewright.physics.drag import nose_coefficient
+from bottlewright.physics.fins import equal_trapezoid
 from bottlewright.physics.gas import charging_temperature, start_masses
 from bottlewright.physics.gravity import normal_gravity
 from bottlewright.physics.gusts import WIND_HEIGHT, fill_gusts, gust_intensities, gust_lengths
-from bottlewright.physics.mass import shell_of_frusta, solid_of_frusta
-from bottlewright.physics.outer_shape import MAX_STATIONS, base_length, outer_profile
+from bottlewright.physics.mass import fin_ring, shell_of_frusta, solid_of_frusta
+from bottlewright.physics.outer_shape import MAX_STATIONS, outer_profile, radius_at
 from bottlewright.physics.parachute import cross_area, hemisphere_area, open_area, polygon_area, round_area
-from bottlewright.physics.vessel_shape import MAX_NODES, bottle_profile, fill_vessel_tables
+from bottlewright.physics.slender_body import widest
+from bottlewright.physics.vessel_shape import BASE_NODES, MAX_NODES, bottle_profile, fill_vessel_tables
 from bottlewright.physics.water import density_of_water
 from bottlewright.physics.water_jet import end_correction
 from bottlewright.physics.wind import wind_at
@@ -40,7 +43,7 @@ _NUMBERS = [
     "water_density", "water_volume", "breakthrough_volume", "start_pressure", "start_temperature", "soak_temperature",
     "dry_air", "vapour", "gas_mass", "ambient", "gas_exponent", "heat_transfer", "wall_area", "gas_area", "spray_area",
     "spray_gamma", "slip", "dry_mass", "dry_centre", "dry_axial", "dry_transverse", "vessel_centre", "estimated_mass",
-    "pressure_centre", "normal_slope", "calibre", "gravity", "lift_of_air", "ground_gap",
+    "base_length", "pressure_centre", "normal_slope", "calibre", "gravity", "lift_of_air", "ground_gap",
     "foot_density", "foot_viscosity", "foot_wind_e", "foot_wind_n", "foot_wind_u", "aim_e", "aim_n",
     "aim_u", "q0", "q1", "q2", "q3", "guide_length", "tube_area", "tube_length", "tube_inside", "wind_speed",
     "wind_height", "wind_exponent", "wind_z0", "wind_e", "wind_n", "gust_u", "gust_w", "gust_spacing", "canopy_area",
@@ -103,12 +106,15 @@ def shape_vessel(plan: Record, craft: Record) -> None:
         n = plan.profile_count
         for i in range(n):
             z[i], r[i] = plan.profile_z[i], plan.profile_r[i]
+        craft.base_length = plan.base_length
     else:
         radius = 0.5 * plan.vessel_diameter - plan.vessel_wall
         n = bottle_profile(
             plan.vessel_volume, radius, 0.5 * plan.neck_bore, plan.neck_length, plan.shoulder_length, plan.base_length,
             z, r,
         )  # fmt: skip
+        # Shorter than the plan's where the capacity leaves no room for it.
+        craft.base_length = z[n - 1] - z[n - 1 - BASE_NODES] if n > BASE_NODES else 0.0
     craft.vessel_count = n
     fill_vessel_tables(z, r, n, craft.vessel_table)
     craft.rest_volume = craft.vessel_table[0, n - 1]
@@ -124,21 +130,33 @@ def _add(
 
 
 @jit
-def mass_properties(plan: Record, craft: Record) -> None:
+def _add_bottle(
+    plan: Record, craft: Record, total: tuple[float, float, float, float]
+) -> tuple[float, float, float, float]:
+    """Add the bottle: a shell as thick everywhere, base included, closed flat where a measured profile ends open."""
+    n, z, r = craft.vessel_count, craft.vessel_z, craft.vessel_r
+    area, height, axial, transverse = shell_of_frusta(z, r, 0, n)
+    rim = r[n - 1] * r[n - 1]
+    side = plan.vessel_mass * area / (area + math.pi * rim)
+    end = plan.vessel_mass - side
+    total = _add(total, side, craft.length - height, side * axial, side * transverse)
+    return _add(total, end, craft.length - z[n - 1], 0.5 * end * rim, 0.25 * end * rim)
+
+
+@jit
+def mass_properties(plan: Record, craft: Record, fin: tuple[float, float, float, float]) -> None:
     """Dry mass, centre and moments from the parts, then from the scale and the string where they were used.
 
-    Thin shells for bottle, hollow nose and sleeve, a solid nose otherwise, plates for fins, rods or points for the
-    rest. A measured mass scales the parts' moments alike; a measured balance point replaces the estimated one.
+    Thin shells for bottle, hollow nose and sleeve, a solid nose otherwise, plates for fins (`fin` as from
+    `_trapezoid`), rods or points for the rest. A measured mass scales the parts' moments alike; a measured balance
+    point replaces the estimated one.
     """
     x, r = craft.outer_x, craft.outer_r
     nose_end = 0
     while nose_end < craft.outer_count and x[nose_end] < plan.nose_length - 1e-9:
         nose_end += 1
     nose_end = min(nose_end + 1, craft.outer_count)
-    total = (0.0, 0.0, 0.0, 0.0)
-    _, centre, axial, transverse = shell_of_frusta(x, r, max(nose_end - 1, 0), craft.outer_count)
-    m = plan.vessel_mass
-    total = _add(total, m, centre, m * axial, m * transverse)
+    total = _add_bottle(plan, craft, (0.0, 0.0, 0.0, 0.0))
     if plan.nose_mass > 0.0:
         m = plan.nose_mass
         if plan.nose_hollow != 0:
@@ -147,13 +165,10 @@ def mass_properties(plan: Record, craft: Record) -> None:
             _, centre, axial, transverse = solid_of_frusta(x, r, 0, nose_end)
         total = _add(total, m, centre, m * axial, m * transverse)
     if plan.fin_count > 0 and plan.fin_mass > 0.0:
-        m, s, cr, ct = plan.fin_mass, plan.fin_span, plan.fin_root, plan.fin_tip
-        area = max(0.5 * (cr + ct), 1e-9)
-        # Centroid of a trapezoid with its tip swept back, and a plate's moments about it.
-        out = s * (cr + 2.0 * ct) / (6.0 * area)
-        back = plan.fin_position + (cr * cr + cr * ct + ct * ct + plan.fin_sweep * (cr + 2.0 * ct)) / (6.0 * area)
-        ring = (0.5 * plan.vessel_diameter + out) ** 2 + s * s / 12.0
-        total = _add(total, m, back, m * ring, m * (area * area / 12.0 + 0.5 * ring))
+        m = plan.fin_mass
+        radius = radius_at(plan.fin_position + 0.5 * fin[0], x, r, craft.outer_count)
+        back, axial, transverse = fin_ring(*fin, radius)
+        total = _add(total, m, plan.fin_position + back, m * axial, m * transverse)
     if plan.sleeve_mass > 0.0:
         m, a = plan.sleeve_mass, 0.5 * plan.sleeve_diameter
         total = _add(
@@ -248,27 +263,32 @@ def _aim(plan: Record, craft: Record) -> None:
 
 
 @jit
-def _shape_body(plan: Record, craft: Record) -> None:
+def _trapezoid(plan: Record) -> tuple[float, float, float, float]:
+    """Return (root, tip, span, sweep) of the fins, of an outline those of its `equal_trapezoid`, m."""
+    if plan.outline_count >= 3:
+        return equal_trapezoid(plan.outline_x, plan.outline_y, plan.outline_count)
+    return plan.fin_root, plan.fin_tip, plan.fin_span, plan.fin_sweep
+
+
+@jit
+def _shape_body(plan: Record, craft: Record, fin: tuple[float, float, float, float]) -> None:
     n, z, r = craft.vessel_count, craft.vessel_z, craft.vessel_r
     nose_end = 0.5 * plan.nose_diameter
     craft.outer_count = outer_profile(
-        plan.nose_shape, plan.nose_length, nose_end, z, r, n, plan.vessel_wall, plan.sleeve_position,
+        plan.nose_shape, plan.nose_length, nose_end, z, r, n, craft.base_length, plan.vessel_wall, plan.sleeve_position,
         plan.sleeve_length if plan.sleeve_length > 0.0 else 0.0, 0.5 * plan.sleeve_diameter, craft.outer_x,
         craft.outer_r,
     )  # fmt: skip
-    craft.length = plan.nose_length + z[n - 1] - base_length(z, r, n)
+    craft.length = plan.nose_length + z[n - 1] - craft.base_length
     craft.vessel_centre = craft.length - craft.vessel_table[1, n - 1] / craft.rest_volume
+    nose = nose_coefficient(plan.nose_shape, plan.nose_length, nose_end)
     prepare_airframe(
-        craft.outer_x, craft.outer_r, craft.outer_count, plan.fin_count, plan.fin_root, plan.fin_tip, plan.fin_span,
-        plan.fin_sweep, plan.fin_position, plan.fin_thickness, plan.fin_edge, plan.fin_cant, plan.outline_x,
-        plan.outline_y, plan.outline_count, plan.roughness, plan.tail_efficiency, plan.drag_factor, plan.fixed_drag,
-        craft.airframe,
+        craft.outer_x, craft.outer_r, craft.outer_count, plan.nose_length, nose, plan.fin_count, *fin,
+        plan.fin_position, plan.fin_thickness, plan.fin_edge, plan.fin_cant, plan.roughness, plan.tail_efficiency,
+        plan.drag_factor, plan.fixed_drag, craft.airframe,
     )  # fmt: skip
     craft.normal_slope, craft.pressure_centre = linear_centre_of_pressure(craft.airframe)
-    widest = 0.0
-    for i in range(craft.outer_count):
-        widest = max(widest, craft.outer_r[i])
-    craft.calibre = 2.0 * widest
+    craft.calibre = 2.0 * widest(craft.outer_r, craft.outer_count)
 
 
 @jit
@@ -379,8 +399,9 @@ def prepare(plan: Record, held: bool, craft: Record) -> bool:
     _set_nozzle(plan, craft)
     _load(plan, craft)
     craft.end_gas, craft.end_temperature, craft.water_left = 0.0, craft.start_temperature, 0.0
-    _shape_body(plan, craft)
-    mass_properties(plan, craft)
+    fin = _trapezoid(plan)
+    _shape_body(plan, craft, fin)
+    mass_properties(plan, craft, fin)
     _aim(plan, craft)
     _set_air(plan, craft)
     _set_recovery(plan, craft)

@@ -7,6 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bottlewright.design.document import Design
+from bottlewright.design.shape import stations
 from bottlewright.flight.charge import balance
 from bottlewright.flight.craft import CRAFT, prepare
 from bottlewright.flight.plan import plan_of
@@ -102,12 +103,10 @@ def layout_of(design: Design) -> Layout:
     )
     density = craft["water_density"]
     loaded, full, _ = balance(craft, density * craft["water_volume"], centre, density * moment, craft["gas_mass"])
-    nose_end = design.nose.length.value if design.nose and design.nose.length else 0.0
-    widest = inner.max()
-    cylinder_end = float(craft["length"] - z[np.nonzero(inner >= 0.99 * widest)[0][0]])
+    at = stations(design)
     outline = _fin_outline(design, float(np.interp(_fin_front(design), x, r)))
     return Layout(
-        outer_x=x, outer_r=r, inner_z=z, inner_r=inner, nose_end=nose_end, cylinder_end=cylinder_end,
+        outer_x=x, outer_r=r, inner_z=z, inner_r=inner, nose_end=at.nose_end, cylinder_end=at.cylinder_end,
         exit=float(craft["length"]), total_length=float(max([x[-1], *outline[:, 0]])), diameter=float(craft["calibre"]),
         balance_empty=float(craft["dry_centre"]), balance_full=float(full),
         pressure_centre=float(craft["pressure_centre"]), normal_slope=float(craft["normal_slope"]),

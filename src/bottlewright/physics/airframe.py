@@ -13,27 +13,21 @@ from bottlewright.physics import FloatArray, jit
 from bottlewright.physics.drag import (
     base_coefficient,
     body_form_factor,
+    facing_area,
     fin_edge_coefficient,
     fin_form_factor,
     junction_coefficient,
-    nose_pressure_area,
     separated_base_area,
     skin_friction,
     wetted_area,
 )
-from bottlewright.physics.fins import (
-    equal_trapezoid,
-    fin_slope,
-    gang_factor,
-    mean_chord,
-    roll_radii,
-    wing_factor,
-)
+from bottlewright.physics.fins import fin_slope, gang_factor, mean_chord, roll_radii, wing_factor
+from bottlewright.physics.outer_shape import radius_at
 from bottlewright.physics.slender_body import cross_drag_coefficient, cross_strips, side_force_integrals, widest
 
 __all__ = [
-    "AIRFRAME_SIZE", "air_loads", "axial_drag_areas", "centre_of_pressure", "drag_area", "linear_centre_of_pressure",
-    "prepare_airframe", "reference_area",
+    "AIRFRAME_SIZE", "REFERENCE_AREA", "air_loads", "axial_drag_areas", "drag_area", "linear_centre_of_pressure",
+    "prepare_airframe",
 ]  # fmt: skip
 
 STRIPS = 6
@@ -71,7 +65,8 @@ FIN_EDGE = 32  # code of the edge's shape
 STRIP_AREA = 33  # half the cross drag coefficient times the area of each strip of the side view, m²
 STRIP_PLACE = STRIP_AREA + STRIPS  # station of each strip's centre, m
 FIN_ACROSS = STRIP_PLACE + STRIPS  # cosine and sine of each fin's roll angle, in turn; the first stands along e2
-TABLE = FIN_ACROSS + 2 * MAX_FINS  # rows: drag areas, m², from the nose less base, base, from the tail; their bends
+BEHIND_NOSE = FIN_ACROSS + 2 * MAX_FINS  # length behind the shoulder of the nose, in diameters: from the nose, the tail
+TABLE = BEHIND_NOSE + 2  # rows: drag areas, m², from the nose less base, base, from the tail; their bends
 AIRFRAME_SIZE = TABLE + 6 * TABLE_NODES
 
 _STALL_SINE_SQUARED = math.sin(math.radians(15.0)) ** 2
@@ -81,7 +76,9 @@ _CROSS_ONSET = math.sin(math.radians(5.0)) ** 2
 
 
 @jit
-def _prepare_body(x: FloatArray, r: FloatArray, n: int, tail_efficiency: float, coef: FloatArray) -> None:
+def _prepare_body(
+    x: FloatArray, r: FloatArray, n: int, nose_length: float, nose: float, tail_efficiency: float, coef: FloatArray
+) -> None:
     length, radius = x[n - 1], widest(r, n)
     coef[LENGTH] = length
     coef[REFERENCE_AREA] = math.pi * radius * radius
@@ -96,20 +93,15 @@ def _prepare_body(x: FloatArray, r: FloatArray, n: int, tail_efficiency: float, 
     coef[SIDE + 6], coef[SIDE + 7] = m0 - length * j0, length * (m0 - length * j0 + j1) - m1
     fineness = length / (2.0 * radius)
     coef[WET] = wetted_area(x, r, n) * body_form_factor(fineness)
-    coef[NOSE], coef[NOSE + 1] = nose_pressure_area(x, r, n), nose_pressure_area(back_x, back_r, n)
+    # A nose counts up to its shoulder: a hemisphere's length or its own.
+    coef[BEHIND_NOSE], coef[BEHIND_NOSE + 1] = fineness - min(nose_length / (2.0 * radius), 0.5), fineness
+    coef[NOSE] = facing_area(x, r, n, nose_length, nose)
+    coef[NOSE + 1] = facing_area(back_x, back_r, n, 0.0, 0.0)
     coef[BASE], coef[BASE + 1] = separated_base_area(x, r, n), separated_base_area(back_x, back_r, n)
     cross_strips(x, r, n, STRIPS, coef[STRIP_AREA:STRIP_PLACE], coef[STRIP_PLACE:FIN_ACROSS])
     half = 0.5 * cross_drag_coefficient(fineness)
     for k in range(STRIPS):
         coef[STRIP_AREA + k] *= half
-
-
-@jit
-def _radius_at(place: float, x: FloatArray, r: FloatArray, n: int) -> float:
-    for i in range(n - 1):
-        if x[i] <= place < x[i + 1]:
-            return float(r[i] + (r[i + 1] - r[i]) * (place - x[i]) / (x[i + 1] - x[i]))
-    return float(r[n - 1])
 
 
 @jit
@@ -124,7 +116,7 @@ def _prepare_fins(
         return
     kept = min(count, MAX_FINS)
     share = count / kept
-    radius = _radius_at(position + 0.5 * root, x, r, n)
+    radius = radius_at(position + 0.5 * root, x, r, n)
     chord, front, _ = mean_chord(root, tip, span, sweep)
     area = 0.5 * (root + tip) * span
     arm, reach = roll_radii(root, tip, span, radius)
@@ -162,8 +154,8 @@ def _surface_drag(coef: FloatArray, reynolds_per_length: float) -> tuple[float, 
 @jit
 def _base_drag(coef: FloatArray, friction: float, jet_area: float, from_tail: int) -> float:
     area = coef[BASE + from_tail]
-    fineness = coef[LENGTH] / (2.0 * math.sqrt(coef[REFERENCE_AREA] / math.pi))
-    return float(base_coefficient(friction + coef[NOSE + from_tail], area, fineness) * max(area - jet_area, 0.0))
+    base = base_coefficient(friction + coef[NOSE + from_tail], area, coef[BEHIND_NOSE + from_tail])
+    return float(base * max(area - jet_area, 0.0))
 
 
 @jit
@@ -172,7 +164,7 @@ def axial_drag_areas(
 ) -> tuple[float, float, float, float, float, float]:
     """Return drag areas in m², part by part: body friction, nose, base, fin friction, fin edges, fin junctions.
 
-    Over `reference_area` they are drag coefficients. The build-up itself, not the table that the flight reads, with
+    Over the reference area they are drag coefficients. The build-up itself, not the table that the flight reads, with
     the drag factor, and as if no coefficient were fixed.
 
     Parameters
@@ -231,10 +223,9 @@ def _bend_spline(coef: FloatArray, first: int) -> None:
 
 @jit
 def prepare_airframe(
-    x: FloatArray, r: FloatArray, n: int, fin_count: int, root: float, tip: float, span: float, sweep: float,
-    position: float, thickness: float, edge: int, cant: float, outline_x: FloatArray, outline_y: FloatArray,
-    outline_count: int, roughness: float, tail_efficiency: float, drag_factor: float, fixed_drag: float,
-    coef: FloatArray,
+    x: FloatArray, r: FloatArray, n: int, nose_length: float, nose: float, fin_count: int, root: float, tip: float,
+    span: float, sweep: float, position: float, thickness: float, edge: int, cant: float, roughness: float,
+    tail_efficiency: float, drag_factor: float, fixed_drag: float, coef: FloatArray,
 ) -> None:  # fmt: skip
     """Write the coefficients of an airframe; once a flight.
 
@@ -243,12 +234,12 @@ def prepare_airframe(
     x, r, n
         Outer shape: stations from the nose tip and radii, m; the first n count. Flat faces and steps are two
         stations at one place.
+    nose_length, nose
+        Length of the nose, m, and its coefficient, as in `facing_area`.
     fin_count, root, tip, span, sweep, position, thickness, edge, cant
         A ring of fins: number, chords, span from the body out, front of the tip aft of the front of the root, front
         of the root from the nose tip, thickness (m), edge code (0 square, 1 rounded, 2 sharp), cant in rad, positive
         when it turns the rocket clockwise seen from behind.
-    outline_x, outline_y, outline_count
-        Outline that replaces root, tip, span and sweep when it has three points or more, as in `equal_trapezoid`.
     roughness
         Equivalent sand grain, m.
     tail_efficiency
@@ -259,9 +250,7 @@ def prepare_airframe(
         Array of `AIRFRAME_SIZE`, written in place.
     """
     coef[ROUGHNESS], coef[DRAG_FACTOR], coef[FIXED_DRAG] = roughness, drag_factor, fixed_drag
-    _prepare_body(x, r, n, tail_efficiency, coef)
-    if outline_count >= 3:
-        root, tip, span, sweep = equal_trapezoid(outline_x, outline_y, outline_count)
+    _prepare_body(x, r, n, nose_length, nose, tail_efficiency, coef)
     _prepare_fins(x, r, n, fin_count, root, tip, span, sweep, position, thickness, edge, cant, coef)
     _tabulate_drag(coef)
 
@@ -400,12 +389,6 @@ def _fin_loads(
 
 
 @jit
-def reference_area(coef: FloatArray) -> float:
-    """Largest cross-section of the body, m²."""
-    return float(coef[REFERENCE_AREA])
-
-
-@jit
 def linear_centre_of_pressure(coef: FloatArray) -> tuple[float, float]:
     """Return (normal-force slope in 1/rad on the reference area, centre of pressure in m from the nose tip).
 
@@ -419,16 +402,3 @@ def linear_centre_of_pressure(coef: FloatArray) -> tuple[float, float]:
     if force == 0.0:
         return 0.0, 0.0
     return force / coef[REFERENCE_AREA], moment / force
-
-
-@jit
-def centre_of_pressure(coef: FloatArray, incidence: float) -> tuple[float, float]:
-    """Return (normal-force coefficient, centre of pressure in m from the nose tip) at an incidence in rad.
-
-    The nose swings in the plane of e1 and e3, across the first fin.
-    """
-    c, s = math.cos(incidence), math.sin(incidence)
-    _, _, f3, _, m2, _ = air_loads(coef, 1.0, 1e-5, c, 0.0, -s, 0.0, 0.0, 0.0, 0.0)
-    if f3 == 0.0:
-        return 0.0, linear_centre_of_pressure(coef)[1]
-    return 2.0 * f3 / coef[REFERENCE_AREA], m2 / f3

@@ -7,16 +7,19 @@ stays well under half the speed of sound, so nothing here depends on it.
 import math
 
 from bottlewright.physics import FloatArray, jit
+from bottlewright.physics.outer_shape import CONE, FLAT, OGIVE, PARABOLOID
 
 __all__ = [
-    "base_coefficient", "body_form_factor", "fin_edge_coefficient", "fin_form_factor", "junction_coefficient",
-    "laminar_friction", "nose_pressure_area", "separated_base_area", "skin_friction", "turbulent_friction",
-    "wetted_area",
+    "base_coefficient", "body_form_factor", "facing_area", "fin_edge_coefficient", "fin_form_factor",
+    "junction_coefficient", "laminar_friction", "nose_coefficient", "rounded_face_coefficient", "separated_base_area",
+    "skin_friction", "turbulent_friction", "wetted_area",
 ]  # fmt: skip
 
 TRANSITION = 5e5
 """Reynolds number, on the length, at which the flow along a smooth surface turns turbulent."""
 _FACE = 0.8  # pressure on a blunt face, over the dynamic pressure
+_EDGE = -7.7 * math.log(10.0)
+_LEVEL = math.tan(math.radians(5.0))
 _BASE_MOST = 0.25
 
 
@@ -84,40 +87,81 @@ def _blend(angle: float, low: float, high: float) -> float:
 
 
 @jit
-def nose_pressure_area(x: FloatArray, r: FloatArray, n: int) -> float:
+def rounded_face_coefficient(edge: float) -> float:
+    """Pressure drag of a blunt face on its own area, by the radius of its edge over its diameter: 0.8 · 10^(−7.7 r/d).
+
+    The stream leaves a sharp edge, and the suction that would make up for the pressure on the face is lost: 0.8
+    (Hoerner, blunt cylinders). A rounded edge holds the stream: next to nothing is left on a hemisphere, r/d = 0.5
+    (0.01, Hoerner). The fall between the two is that of the loss at the rounded mouth of a pipe, 0.03 + 0.47 ·
+    10^(−7.7 r/d) (Idelchik, Handbook of Hydraulic Resistance; recalled, not read): borrowed, the same stream leaving
+    the same lip.
+    """
+    return float(_FACE * math.exp(_EDGE * edge))
+
+
+@jit
+def nose_coefficient(shape: int, length: float, radius: float) -> float:
+    """Pressure drag of a nose on the area of its seat, by its shape code, length and radius at the seat (m).
+
+    From the formula of the shape and not from stations along it, so that it doesn't depend on how many there are.
+    Ellipsoid and ogive meet the cylinder without a corner: `rounded_face_coefficient` with the radius of curvature
+    at the seat, length²/radius and the radius of the arc. A cone and a paraboloid meet it at a sharp edge and at a
+    slope θ: 0.8 sin²θ (Hoerner, cones). Such an edge counts by how far it turns: not at 5°, in full from 15° (common
+    practice, no source).
+    """
+    if radius <= 0.0:
+        return 0.0
+    if shape in (CONE, PARABOLOID):
+        slope = math.atan2(radius, length if shape == CONE else 2.0 * length)
+        return float(_FACE * math.sin(slope) ** 2 * _blend(slope, math.radians(5.0), math.radians(15.0)))
+    if shape == FLAT:
+        return _FACE
+    arc = length * length / radius
+    if shape == OGIVE and length > radius:
+        arc = 0.5 * (radius + arc)
+    return rounded_face_coefficient(arc / (2.0 * radius))
+
+
+@jit
+def _climbs(x: FloatArray, r: FloatArray, i: int) -> bool:
+    """Whether the outline rises by more than 5° from a station to the next, and not in a step."""
+    return bool(x[i + 1] > x[i] and r[i + 1] - r[i] > _LEVEL * (x[i + 1] - x[i]))
+
+
+@jit
+def facing_area(x: FloatArray, r: FloatArray, n: int, nose_length: float, nose: float) -> float:
     """Pressure drag area of everything that faces the stream, m².
 
-    A smooth nose carries none: the suction at its shoulder makes up for the pressure at its tip. What is left comes
-    from sharp corners: 0.8 sin²θ on the area in front of a corner, θ the slope that meets it: 0.8 for a flat face
-    (Hoerner, blunt cylinders), 0.8 sin²ε for a cone of half angle ε. A corner counts by how far it turns: not at 5°,
-    in full from 15°. It takes the suction from the shape in front of it back to where that last ran level, so that the
-    edge of a sleeve costs its own face and not the whole nose. A part behind a wider one lies in its wake and does not
-    count.
+    The nose by its coefficient. Behind it a flat face or a step, such as the edge of a sleeve, with 0.8 on its own
+    ring; a rise over a length h, such as the shoulder of a bottle that flies neck first, as a face whose edge has the
+    radius h²/rise, which is the ellipse's. A part behind a wider one lies in its wake and does not count.
+
+    Parameters
+    ----------
+    x, r, n
+        Stations from the end that meets the stream and radii, m; the first n count.
+    nose_length, nose
+        Length of the nose, m, and its `nose_coefficient`; 0 for a stream that meets the tail.
     """
-    total = 0.0
-    begun, reached = 0.0, 0.0
-    slope = 0.0
-    if r[0] > 0.0:
-        reached = math.pi * r[0] * r[0]
-        slope = 0.5 * math.pi
-    for i in range(n - 1):
-        h, rise = x[i + 1] - x[i], r[i + 1] - r[i]
-        if h == 0.0 and rise == 0.0:
-            continue
-        angle = math.atan2(rise, h)
-        if angle > slope:
-            # The stream begins to rise anew. What came before has its suction if it had run level.
-            begun += (reached - begun) * (1.0 - _blend(slope, math.radians(5.0), math.radians(15.0)))
-        sharp = _blend(slope - max(angle, 0.0), math.radians(5.0), math.radians(15.0))
-        if slope > 0.0 and sharp > 0.0:
-            # The shape in front of this corner loses its suction, by the part to which the corner is sharp.
-            total += _FACE * math.sin(slope) ** 2 * (reached - begun) * sharp
-            begun += (reached - begun) * sharp
-        slope = max(angle, 0.0)
-        reached = max(reached, math.pi * r[i + 1] * r[i + 1])
-    if slope > 0.0:
-        total += _FACE * math.sin(slope) ** 2 * (reached - begun)
-    return total
+    reached = math.pi * r[0] * r[0]
+    total = _FACE * reached
+    i = 0
+    while i < n - 1:
+        j = i + 1
+        coefficient = nose
+        if x[j] == x[i] or x[j] > nose_length + 1e-9:
+            while j < n - 1 and _climbs(x, r, j - 1) and _climbs(x, r, j):
+                j += 1
+            rise = r[j] - r[i]
+            coefficient = 0.0
+            if rise > 0.0:
+                coefficient = rounded_face_coefficient((x[j] - x[i]) ** 2 / (rise * 2.0 * r[j]))
+        area = math.pi * r[j] * r[j]
+        if area > reached:
+            total += coefficient * (area - reached)
+            reached = area
+        i = j
+    return float(total)
 
 
 @jit
@@ -139,18 +183,18 @@ def separated_base_area(x: FloatArray, r: FloatArray, n: int) -> float:
 
 
 @jit
-def base_coefficient(fore_area: float, base_area: float, fineness: float) -> float:
+def base_coefficient(fore_area: float, base_area: float, side: float) -> float:
     """Drag of the base on its own area: 0.029/√C, C the drag area of all before it over the base area (Hoerner).
 
     The thicker the layer that arrives, the weaker the suction. Held at 0.25 where hardly any friction comes before it.
-    A body shorter than its own wake is a bluff one: 0.37 exp(−2 (l/d)⁴) where that is more, which makes a disc 1.17 and
-    flat-ended cylinders of l/d 0.5 and 1 along the stream 1.13 and 0.87 (1.15 and 0.90 measured: Munson; recalled, not
-    read).
+    A body shorter than its own wake is a bluff one: 0.37 exp(−2 (l/d)⁴) where that is more, `side` the l/d of what
+    lies behind the shoulder of the nose. It makes a disc 1.17 and flat-ended cylinders of l/d 0.5 and 1 along the
+    stream 1.13 and 0.87 (1.15 and 0.90 measured: Munson; recalled, not read).
     """
     if base_area <= 0.0:
         return 0.0
     thick = min(0.029 / math.sqrt(max(fore_area, 1e-12) / base_area), _BASE_MOST)
-    return max(thick, 0.37 * math.exp(-2.0 * fineness**4))
+    return max(thick, 0.37 * math.exp(-2.0 * side**4))
 
 
 @jit

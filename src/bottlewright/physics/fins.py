@@ -1,18 +1,15 @@
 """Fins: lift slope, centre of pressure, interference with the body, and the normal force over the full circle.
 
 Sources: J. S. Barrowman, The Practical Calculation of the Aerodynamic Characteristics of Slender Finned Vehicles,
-thesis, Catholic University of America, 1967 (lift slope by Diederich's relation, the factor 1 + r/(s + r)); Pitts,
-Nielsen and Kaattari, NACA Report 1307, 1957 (K of wing on body); Hoerner, Fluid-Dynamic Drag, 1965 (flat plates).
-All recalled, not read.
+thesis, Catholic University of America, 1967 (lift slope by Diederich's relation, the factor 1 + r/(s + r)); Hoerner,
+Fluid-Dynamic Drag, 1965 (flat plates). All recalled, not read.
 """
 
 import math
 
 from bottlewright.physics import FloatArray, jit
 
-__all__ = [
-    "equal_trapezoid", "fin_slope", "gang_factor", "mean_chord", "naca_1307_factor", "roll_radii", "wing_factor",
-]  # fmt: skip
+__all__ = ["equal_trapezoid", "fin_slope", "gang_factor", "mean_chord", "roll_radii", "wing_factor"]
 
 
 @jit
@@ -45,18 +42,6 @@ def fin_slope(root: float, tip: float, span: float, sweep: float) -> float:
 def wing_factor(radius: float, span: float) -> float:
     """Barrowman's factor by which the body's upwash raises the fins' force: 1 + r/(s + r)."""
     return 1.0 + radius / (span + radius)
-
-
-@jit
-def naca_1307_factor(radius: float, span: float) -> float:
-    """K of the wing in the presence of the body, closed form of slender-body theory (NACA Report 1307)."""
-    t = radius / (span + radius)
-    if t <= 1e-9:
-        return 1.0
-    inverse = 1.0 / t
-    first = (1.0 + t**4) * (0.5 * math.atan(0.5 * (inverse - t)) + 0.25 * math.pi)
-    second = t * t * ((inverse - t) + 2.0 * math.atan(t))
-    return 2.0 / math.pi * (first - second) / (1.0 - t) ** 2
 
 
 @jit

@@ -1,4 +1,4 @@
-"""Mass, centre and moments of inertia of thin and of solid bodies of revolution made of frusta.
+"""Mass, centre and moments of inertia of thin and of solid bodies of revolution made of frusta, and of fins.
 
 A thin frustum of slant density σ has dm = 2π r σ √(1+s²) dx; a solid one dm = ρ π r² dx. All integrals are exact
 polynomials along each frustum. Moments are per unit mass, the transverse one about the body's own centre.
@@ -7,8 +7,9 @@ polynomials along each frustum. Moments are per unit mass, the transverse one ab
 import math
 
 from bottlewright.physics import FloatArray, jit
+from bottlewright.physics.fins import roll_radii
 
-__all__ = ["shell_of_frusta", "solid_of_frusta"]
+__all__ = ["fin_ring", "shell_of_frusta", "solid_of_frusta"]
 
 
 @jit
@@ -57,3 +58,19 @@ def solid_of_frusta(x: FloatArray, r: FloatArray, first: int, last: int) -> tupl
         return 0.0, x[first], 0.0, 0.0
     centre = first_moment / volume
     return volume, centre, ring / volume, second / volume - centre * centre + 0.5 * ring / volume
+
+
+@jit
+def fin_ring(root: float, tip: float, span: float, sweep: float, radius: float) -> tuple[float, float, float]:
+    """Return centre aft of the root's front (m), axial and transverse moments per unit mass (m²) of a ring of fins.
+
+    Three or more thin trapezoids on a body of `radius`. A strip along the body from p to q has ∫x dx = (q² − p²)/2 and
+    ∫x² dx = (q³ − p³)/3, and p and q are straight lines over the span.
+    """
+    both, back = root + tip, sweep + tip
+    if both <= 0.0:
+        return 0.0, radius * radius, 0.5 * radius * radius
+    centre = (root * root + root * back + back * back - sweep * sweep) / (3.0 * both)
+    square = (root**3 + root * root * back + root * back * back + back**3 - sweep**3) / (6.0 * both)
+    arm, reach = roll_radii(root, tip, span, radius)
+    return centre, arm * reach, square - centre * centre + 0.5 * arm * reach

@@ -9,7 +9,7 @@ import math
 from bottlewright.physics import FloatArray, jit
 
 __all__ = [
-    "CONE", "ELLIPSOID", "FLAT", "MAX_STATIONS", "OGIVE", "PARABOLOID", "base_length", "nose_radius", "outer_profile",
+    "CONE", "ELLIPSOID", "FLAT", "MAX_STATIONS", "OGIVE", "PARABOLOID", "nose_radius", "outer_profile", "radius_at",
 ]  # fmt: skip
 
 OGIVE, CONE, PARABOLOID, ELLIPSOID, FLAT = 0, 1, 2, 3, 4
@@ -39,20 +39,8 @@ def nose_radius(shape: int, part: float, length: float, radius: float) -> float:
 
 
 @jit
-def base_length(z: FloatArray, r: FloatArray, n: int) -> float:
-    """Length of the rounded end above the cylinder, m: the part above the last node at 99 % of the widest radius."""
-    widest = 0.0
-    for i in range(n):
-        widest = max(widest, r[i])
-    for i in range(n - 1, -1, -1):
-        if r[i] >= 0.99 * widest:
-            return float(z[n - 1] - z[i])
-    return 0.0
-
-
-@jit
 def outer_profile(
-    nose: int, nose_length: float, nose_end: float, z: FloatArray, r: FloatArray, n: int, wall: float,
+    nose: int, nose_length: float, nose_end: float, z: FloatArray, r: FloatArray, n: int, base: float, wall: float,
     sleeve_front: float, sleeve_length: float, sleeve_radius: float, x: FloatArray, outer: FloatArray,
 ) -> int:  # fmt: skip
     """Write stations of the outer shape and return their number.
@@ -61,8 +49,9 @@ def outer_profile(
     ----------
     nose, nose_length, nose_end
         Shape code, length and radius at the seat, m.
-    z, r, n, wall
-        Inner profile from the nozzle exit upward (m), its nodes, wall thickness m.
+    z, r, n, base, wall
+        Inner profile from the nozzle exit upward (m), its nodes; length of the base, which the nose covers, and
+        thickness of the wall, m.
     sleeve_front, sleeve_length, sleeve_radius
         Front edge from the nose tip, length (0 for none), outer radius, m.
     x, outer
@@ -79,10 +68,12 @@ def outer_profile(
         x[0], outer[0] = 0.0, 0.0
         x[1], outer[1] = 0.0, nose_end
         count = 2
-    seat = z[n - 1] - base_length(z, r, n)
+    seat = z[n - 1] - base
     tail = nose_length + seat
+    x[count], outer[count] = nose_length, radius_at(seat, z, r, n) + wall
+    count += 1
     for i in range(n - 1, -1, -1):
-        if z[i] <= seat + 1e-12:
+        if z[i] < seat - 1e-9:
             x[count], outer[count] = tail - z[i], r[i] + wall
             count += 1
     if sleeve_length > 0.0:
@@ -91,13 +82,12 @@ def outer_profile(
 
 
 @jit
-def _radius_at(place: float, x: FloatArray, outer: FloatArray, count: int) -> float:
-    if place >= x[count - 1]:
-        return float(outer[count - 1])
-    for i in range(1, count):
-        if x[i] >= place and x[i] > x[i - 1]:
-            return float(outer[i - 1] + (outer[i] - outer[i - 1]) * (place - x[i - 1]) / (x[i] - x[i - 1]))
-    return float(outer[0])
+def radius_at(place: float, x: FloatArray, r: FloatArray, n: int) -> float:
+    """Return the radius (m) at a place along stations (m), on the near side of a step; the last one beyond the end."""
+    for i in range(1, n):
+        if place <= x[i] and x[i] > x[i - 1]:
+            return float(r[i - 1] + (r[i] - r[i - 1]) * max(place - x[i - 1], 0.0) / (x[i] - x[i - 1]))
+    return float(r[n - 1])
 
 
 @jit
@@ -116,7 +106,7 @@ def _insert(place: float, radius: float, x: FloatArray, outer: FloatArray, count
 def _cover(front: float, length: float, radius: float, x: FloatArray, outer: FloatArray, count: int) -> int:
     """Widen the body to the sleeve over its span, with a step at each end where it stands proud."""
     end = front + length
-    before, behind = _radius_at(front, x, outer, count), _radius_at(end, x, outer, count)
+    before, behind = radius_at(front, x, outer, count), radius_at(end, x, outer, count)
     overhang = end > x[count - 1]
     for i in range(count):
         if front <= x[i] <= end:

@@ -16,13 +16,15 @@ import numpy as np
 
 from bottlewright.physics import FloatArray, jit
 
-__all__ = ["MAX_NODES", "bottle_profile", "fill_vessel_tables", "water_level", "water_state"]
+__all__ = ["BASE_NODES", "MAX_NODES", "bottle_profile", "fill_vessel_tables", "water_state"]
 
 MAX_NODES = 48
 """Most nodes of an inner profile."""
 
+BASE_NODES = 10
+"""Nodes of a generic bottle above its cylinder."""
+
 _SHOULDER_NODES = 14
-_BASE_NODES = 10
 
 
 @jit
@@ -49,10 +51,10 @@ def _profile_of_lengths(
     if cylinder > 0.0:
         z[n], r[n] = top, radius
         n += 1
-    for i in range(1, _BASE_NODES + 1):
-        angle = 0.5 * math.pi * i / _BASE_NODES
+    for i in range(1, BASE_NODES + 1):
+        angle = 0.5 * math.pi * i / BASE_NODES
         z[n] = top + base * math.sin(angle)
-        r[n] = radius * math.cos(angle) if i < _BASE_NODES else 0.0
+        r[n] = radius * math.cos(angle) if i < BASE_NODES else 0.0
         n += 1
     return n
 
@@ -162,15 +164,6 @@ def _locate(volume: float, z: FloatArray, r: FloatArray, n: int, table: FloatArr
     r1 = np.cbrt(cube) if s != 0.0 else r0
     d = 3.0 * dv / (math.pi * (r0 * r0 + r0 * r1 + r1 * r1)) if dv > 0.0 else 0.0
     return low, d, r1, s
-
-
-@jit
-def water_level(volume: float, z: FloatArray, r: FloatArray, n: int, table: FloatArray) -> tuple[float, float, float]:
-    """Return height (m), free surface area (m²) and length integral ∫dz/A (1/m) of contained water (m³)."""
-    low, d, r1, _ = _locate(volume, z, r, n, table)
-    product = r[low] * r1
-    inertial = table[4, low] + (d / (math.pi * product) if product > 0.0 else 0.0)
-    return z[low] + d, math.pi * r1 * r1, inertial
 
 
 @jit
