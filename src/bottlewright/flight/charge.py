@@ -14,7 +14,7 @@ from bottlewright.physics.gas import (
     saturation_pressure,
 )
 from bottlewright.physics.spray import spray_flow
-from bottlewright.physics.vessel_shape import water_level, water_state
+from bottlewright.physics.vessel_shape import water_state
 from bottlewright.physics.water_jet import (
     effective_length,
     jet_free,
@@ -167,7 +167,7 @@ def _push_water(y: FloatArray, craft: Record, other: float, held: float, dy: Flo
 def jet_settling_rate(y: FloatArray, craft: Record) -> float:
     """Rate at which the water jet settles, 1/s, which an explicit step has to be short against."""
     water, rho = max(y[CHARGE_A], 0.0), craft.water_density
-    height, surface, inertial = water_level(
+    height, surface, inertial, _, _ = water_state(
         water, craft.vessel_z, craft.vessel_r, craft.vessel_count, craft.vessel_table
     )
     length = effective_length(craft.jet_area, craft.bore_area, inertial, craft.land, craft.correction)
