@@ -62,7 +62,7 @@ def test_the_base_that_the_builder_measured_beats_the_profiles():
 
 def test_a_base_longer_than_the_profile_is_refused():
     points = ", ".join(f'["{z} mm", "{r} mm"]' for z, r in MEASURED["straight"])
-    with pytest.raises(DesignError, match="320.0 mm high, less than neck, shoulder and base together, 340.0 mm"):
+    with pytest.raises(DesignError, match=r"320\.0 mm high, less than neck, shoulder and base together, 340\.0 mm"):
         built(f'[vessel]\nprofile = [{points}]\nbase_length = "250 mm"\n')
 
 
