@@ -92,8 +92,8 @@ def picture(found: list[Fill]) -> Picture:
             right.annotate(f"ours, {tilt}° from upright", (psi[at], reach[at]), xytext=place, fontsize=7, ha=side,
                            textcoords="offset points", color=LIGHT[colour])  # fmt: skip
         right.plot(PSI, NASA_M, "s", ms=5, color=LIGHT["orange"])
-        right.annotate("NASA's table", (PSI[3], NASA_M[3]), xytext=(-6, 2), textcoords="offset points", fontsize=7,
-                       ha="right", color=LIGHT["orange"])  # fmt: skip
+        right.annotate("NASA's table", (PSI[1], NASA_M[1]), xytext=(8, -8), textcoords="offset points", fontsize=7,
+                       ha="left", color=LIGHT["orange"])  # fmt: skip
         right.set_ylim(0, None)
         right.set_xlabel("pressure, psi gauge")
         right.set_title("Range of Dabchick a third full, m")

@@ -5,7 +5,7 @@ import math
 import numpy as np
 import pytest
 
-from bottlewright.design import complete, parse_design
+from bottlewright.design import DesignError, complete, parse_design
 from bottlewright.design.shape import bottle_lengths, nose_radius, stations
 from bottlewright.design.tables import bottles
 from bottlewright.flight.layout import craft_of, layout_of
@@ -58,6 +58,12 @@ def test_the_base_that_the_builder_measured_beats_the_profiles():
     design = built(f'[vessel]\nprofile = [{points}]\nbase_length = "25 mm"\n')
     assert float(craft_of(design)["base_length"]) == pytest.approx(0.025)
     assert float(craft_of(design)["length"]) == pytest.approx(stations(design).exit)
+
+
+def test_a_base_longer_than_the_profile_is_refused():
+    points = ", ".join(f'["{z} mm", "{r} mm"]' for z, r in MEASURED["straight"])
+    with pytest.raises(DesignError, match=r"320\.0 mm high, less than neck, shoulder and base together, 340\.0 mm"):
+        built(f'[vessel]\nprofile = [{points}]\nbase_length = "250 mm"\n')
 
 
 @pytest.mark.parametrize("bottle", bottles())

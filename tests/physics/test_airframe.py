@@ -17,7 +17,7 @@ from bottlewright.physics.airframe import (
     prepare_airframe,
 )
 from bottlewright.physics.drag import nose_coefficient
-from bottlewright.physics.outer_shape import OGIVE
+from bottlewright.physics.outer_shape import ELLIPSOID, OGIVE, nose_radius
 
 DENSITY, VISCOSITY = 1.2, 1.8e-5
 BOTTLE_X = np.array([0.0, 0.02, 0.06, 0.12, 0.32, 0.35, 0.38, 0.40, 0.42])
@@ -315,3 +315,17 @@ def test_any_shape_of_rocket_has_finite_loads(parts, count, root, tip, span, vel
     coef = airframe(x, r, count=count, root=root, tip=tip, span=span, position=0.5 * x[-1])
     assert np.all(np.isfinite(loads(coef, velocity, turn)))
     assert np.all(np.isfinite(linear_centre_of_pressure(coef)))
+
+
+@pytest.mark.parametrize(("length", "radius"), [(0.008, 0.0325), (0.032, 0.054), (0.054, 0.054), (0.15, 0.045)])
+def test_the_drag_of_a_whole_body_hardly_depends_on_how_finely_its_nose_is_drawn(length, radius):
+    found = []
+    for stations in (8, 16, 24, 32, 200):
+        part = 1.0 - np.cos(0.5 * math.pi * np.arange(stations + 1) / stations)
+        x = np.append(length * part, length + 0.3)
+        r = np.append([nose_radius(ELLIPSOID, p, length, radius) for p in part], radius)
+        coef = np.zeros(AIRFRAME_SIZE)
+        nose = nose_coefficient(ELLIPSOID, length, radius)
+        prepare_airframe(x, r, len(x), length, nose, 0, *[0.0] * 6, 0, 0.0, 2e-5, 0.4, 1.0, math.nan, coef)
+        found.append([sum(axial_drag_areas(coef, 2e6, 0.0, tail)) for tail in (0, 1)])
+    assert np.array(found) == pytest.approx(np.array([found[-1]] * 5), rel=0.01)
