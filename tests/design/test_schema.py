@@ -41,4 +41,4 @@ def test_an_editor_sees_what_is_wrong(tables):
 
 def test_fields_are_described_by_their_comments():
     volume = shipped_schema()["$defs"]["Vessel"]["properties"]["volume"]
-    assert volume["description"].startswith("Brim-full, of one bottle. A volume from 50 mL to 60 L")
+    assert volume["description"].startswith("Brim-full, of one bottle. A volume from 10 mL to 60 L")

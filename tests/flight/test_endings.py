@@ -221,7 +221,7 @@ def test_a_bottle_that_strikes_the_ground_still_under_pressure_says_stop():
     assert fly(design("dabchick")).summary["landing_pressure_gauge_Pa"] == 0.0
 
 
-@pytest.mark.parametrize("delay", [6.6, 6.7, 6.75, 6.8])
+@pytest.mark.parametrize("delay", [6.6, 6.7, 6.75, 6.77])
 def test_a_canopy_that_comes_out_just_above_the_ground_says_stop(delay):
     late = design("curlew", 'recovery.release="delay"', f'recovery.delay="{delay} s"')
     flight = fly(late)

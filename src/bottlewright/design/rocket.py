@@ -37,11 +37,11 @@ class Vessel(Section):
     """The pressure vessel: a row of the bottle table, or what you measured, or both (what you measured wins)."""
 
     bottle: str | None = None  # a row of the bottle table, such as "carbonated-1500"
-    volume: Annotated[Quantity, Of(D.VOLUME, "50 mL", "60 L")] | None = None  # brim-full, of one bottle
+    volume: Annotated[Quantity, Of(D.VOLUME, "10 mL", "60 L")] | None = None  # brim-full, of one bottle
     diameter: Annotated[Quantity, Of(D.LENGTH, "20 mm", "600 mm")] | None = None  # outer, at the cylinder
     wall: Annotated[Quantity, Of(D.LENGTH, "0.05 mm", "10 mm")] | None = None  # thickness at the cylinder
     empty_mass: Annotated[Quantity, Of(D.MASS, "1 g", "10 kg")] | None = None  # of one bottle without cap
-    neck_bore: Annotated[Quantity, Of(D.LENGTH, "3 mm", "150 mm")] | None = None  # inner diameter of the neck
+    neck_bore: Annotated[Quantity, Of(D.LENGTH, "3 mm", "600 mm")] | None = None  # inner diameter of the neck
     kind: Kind | None = None  # what it was sold with; the row's when left out
     neck_length: Size | None = None  # from the lip to where the shoulder begins
     shoulder_length: Size | None = None  # from neck to cylinder, along the axis
