@@ -144,6 +144,8 @@ def _openings(design: Design, inside: float) -> Iterator[Problem]:
     if bore > neck + _SLACK:
         yield Problem("nozzle.bore", f"is {_mm(bore)}, wider than the neck, {_mm(neck)}",
                       "a nozzle sits in the neck: make it narrower, or correct vessel.neck_bore")
+    elif design.vessel.profile:
+        yield from _waists([r.value for _, r in design.vessel.profile], bore)
     launcher = design.launcher
     tube, length = _number(launcher.tube_diameter), _number(launcher.tube_length)
     hole = min((width for width in (bore, neck) if not math.isnan(width)), default=math.nan)
@@ -153,6 +155,13 @@ def _openings(design: Design, inside: float) -> Iterator[Problem]:
         yield Problem("launcher.tube_diameter", "is 0 mm, and the tube has a length")
     if length > inside:
         yield Problem("launcher.tube_length", f"is {_mm(length)}, longer than the vessel, {_mm(inside)}")
+
+
+def _waists(radii: list[float], bore: float) -> Iterator[Problem]:
+    for index, radius in enumerate(radii[1:-1], 1):
+        if 2.0 * radius < bore - _SLACK and any(above > radius for above in radii[index + 1 :]):
+            yield Problem(f"vessel.profile.{index}.1", f"makes a waist {_mm(2.0 * radius)} wide, narrower than the "
+                          f"nozzle, {_mm(bore)}", "the nozzle has to be the narrowest place on the way out")
 
 
 def _fill(written: Vessel, design: Design) -> Iterator[Problem]:
