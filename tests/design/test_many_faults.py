@@ -164,6 +164,7 @@ FAULTS = [
     Fault("vessel.profile.3", "folds back", {"vessel.profile.3.0": "99 mm"}, (), "a profile"),
     Fault("vessel.profile.0", "nozzle exit", {"vessel.profile.0.0": "5 mm"}, (), "a profile"),
     Fault("vessel.profile.1.1", "closes", {"vessel.profile.1.1": "0 mm"}, (), "a profile"),
+    Fault("vessel.profile.1.1", "a waist", {"vessel.profile.1.1": "4 mm"}, ("nozzle.bore",), "a profile"),
     Fault("vessel.profile.4.1", "no unit", {"vessel.profile.4.1": "20"}, (), "a profile"),
 ]
 
@@ -274,7 +275,7 @@ def test_all_faults_of_a_file_are_told_in_one_reading(spoiling):
 
 
 @given(spoilings())
-@example(("a profile", [FAULTS[-3], FAULTS[-2]]))
+@example(("a profile", [FAULTS[-4], FAULTS[-1]]))
 def test_a_spoilt_design_ends_with_2_and_leaves_no_folder(spoiling):
     vessel, faults = spoiling
     with tempfile.TemporaryDirectory() as folder:

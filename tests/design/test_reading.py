@@ -70,6 +70,13 @@ def test_every_generated_design_is_accepted(text):
         ("fins.count", "fins", "count = 3.5", "a whole number"),
         ("fins.count", "fins", "count = 0x" + "f" * 6000, "far too long"),
         ("fins.count", "fins", "count = -3", "at least 1"),
+        ("fins.count", "fins", "count = true", "is true; it has to be a whole number"),
+        ("vessel.count", "vessel", 'count = "2"', "a whole number"),
+        ("launcher.cord.count", "launcher.cord", "count = 3", "at most 2"),
+        ("prices.each.card", "prices.each", 'card = "3"', "a number"),
+        ("vessel.proof.0.date", "vessel", 'proof = [{pressure = "7 bar", hold = "9 s", date = 09:30:00}]', "a day"),
+        ("workshop.start", "workshop", "start = 2027-03-06T10:00:00", "write a day"),
+        ("vessel.water", "vessel", 'water = "500 mL"', "belongs to [charge]"),
         ("fins.outline.0.1", "fins", 'outline = [["1 mm"], ["2 mm", "3 mm"], ["3 mm", "0 mm"]]', "two entries"),
         ("fins.outline", "fins", 'outline = [["1 mm", "1 mm"]]', "at least 3"),
         ("model.gas", "model", 'gas = "wet"', '"moist", "dry" or an exponent'),
@@ -128,6 +135,20 @@ def test_one_wrong_value_is_named_with_what_would_be_right(key, table, line, wor
             "closes",
         ),
         ("vessel.profile.1.1", {"vessel": 'profile = [["0 mm", "10 mm"], ["20 mm", "-9 mm"]]'}, "has to be from 0 mm"),
+        (
+            "vessel.profile.1.1", {"vessel": 'profile = [["0 mm", "10 mm"], ["20 mm", "9 mm"], ["99 mm", "40 mm"]]'},
+            "narrower than the nozzle",
+        ),
+        (
+            "vessel.profile.1.1",
+            {"vessel": 'volume = "1 L"\nprofile = [["0 mm", "9 mm"], ["60 mm", "45 um"], ["200 mm", "45 mm"]]'},
+            "waist 0.09000 mm wide",
+        ),
+        ("vessel.profile.0.1", {"vessel": 'profile = [["0 mm", "1 mm"], ["99 mm", "40 mm"]]'}, "from 3 mm to 150 mm"),
+        ("vessel.profile", {"vessel": 'profile = [["0 mm", "4 mm"], ["99 mm", "4 mm"]]'}, "encloses 4.98 mL a bottle"),
+        ("nose.diameter", {"nose": 'diameter = "0 mm"'}, "from 1 mm"),
+        ("vessel.wall", {"vessel": 'wall = "10 mm"\ndiameter = "20 mm"', "fins": "", "sleeve": 'length = "9 mm"'},
+         "nothing inside"),
         ("fins.position", {"fins": 'position = "400 mm"\nroot = "100 mm"'}, "off the rocket"),
         ("fins.span", {"fins": 'span = "0 mm"'}, "without area"),
         (
@@ -191,6 +212,33 @@ def test_what_contradicts_is_told_beside_what_can_not_be_read():
     assert set(refused(text)) == {"charge.water", "weather.humidity", "nozzle.bore"}
 
 
+def test_a_profile_that_folds_hides_neither_the_water_nor_the_bore():
+    profile = '[["0 mm", "10 mm"], ["100 mm", "45 mm"], ["60 mm", "45 mm"], ["280 mm", "45 mm"]]'
+    more = {"nozzle": 'bore = "30 mm"', "charge": 'water = "3 L"\npressure = "4 bar"'}
+    for vessel in ('volume = "1.5 L"', 'bottle = "carbonated-1500"', ""):
+        tables = {"vessel": f"{vessel}\nprofile = {profile}"} | more
+        said = refused("\n".join(f"[{table}]\n{lines}" for table, lines in tables.items()))
+        assert set(said) == {"vessel.profile.2", "nozzle.bore", "charge.water"}
+
+
+def test_a_volume_that_can_not_be_read_hides_neither_the_water_nor_the_bore():
+    more = '[nozzle]\nbore = "30 mm"\n[charge]\npressure = "4 bar"\nwater = "3 L"\n'
+    assert set(refused(f'[vessel]\nbottle = "carbonated-1500"\nvolume = "2 kg"\n{more}')) == {
+        "vessel.volume", "nozzle.bore", "charge.water",
+    }
+    profile = 'profile = [["0 mm", "10 mm"], ["60 mm", "45 mm"], ["280 mm", "45 mm"]]'
+    assert set(refused(f"[vessel]\nvolume = 1.5\n{profile}\n{more}")) == {
+        "vessel.volume", "nozzle.bore", "charge.water",
+    }
+    assert set(refused(f'[vessel]\nvolume = "x"\nneck_bore = "21 mm"\n{more}')) == {"vessel.volume", "nozzle.bore"}
+
+
+def test_a_misspelt_key_is_not_taken_for_one_left_out():
+    assert set(refused(GOOD.replace("bottle", "botle"))) == {"vessel.botle"}
+    assert set(refused(with_lines(vessel='nek_bore = "30 mm"', nozzle='bore = "25 mm"'))) == {"vessel.nek_bore"}
+    assert set(refused(with_lines(vessel='volum = "3 L"', charge='water = "2 L"'))) == {"vessel.volum"}
+
+
 def test_a_value_that_can_not_be_read_makes_no_trouble_elsewhere():
     text = with_lines(charge='water = "2 L"', vessel='volume = "3"', fins='position = "500 mm"', nose='length = "300"')
     assert set(refused(text)) == {"vessel.volume", "nose.length"}
@@ -206,6 +254,8 @@ def test_a_value_that_can_not_be_read_makes_no_trouble_elsewhere():
         ("a = " + "[" * 100_000, "too deep"),
         ("a = " + "9" * 5000, "too long"),
         ("a" + ".a" * 50_000 + " = 1", "too deep"),
+        ("a = 1\na = 2", "is not TOML"),
+        ("a = " + "{a = " * 400 + "1" + "}" * 400, "too deep"),
     ],
 )
 def test_what_is_no_design_at_all_is_refused_in_a_line(text, words):
@@ -213,6 +263,12 @@ def test_what_is_no_design_at_all_is_refused_in_a_line(text, words):
         parse_design(text)
     assert words in str(caught.value)
     assert len(str(caught.value)) < 800
+
+
+def test_a_file_with_thousands_of_mistakes_is_told_some_and_that_there_are_more():
+    said = refused("".join(f"k{i} = 1\n" for i in range(20_000)))
+    assert len(said) == 201
+    assert "more problems than these 200" in said[""]
 
 
 def test_files_that_are_no_design_are_refused(tmp_path):
@@ -293,11 +349,25 @@ def test_an_override_reaches_into_lists():
         ("mass.0.mass=5 g", "mass", "a list"),
         ("charge.pressure.x=5 bar", "charge.pressure.x", "not a place"),
         ("charge.water=9 L", "charge.water", "(--set) is 9000 mL"),
+        ("charge . water = 9 L", "charge.water", "(--set) is 9000 mL"),
+        ('nozzle={bore="30 mm"}', "nozzle.bore", "(--set) is 30.00 mm, wider than the neck"),
+        ("charge={}", "charge.pressure", "(--set) is missing"),
     ],
 )
 def test_a_wrong_override_is_named_as_one(override, path, words):
     said = refused(GOOD, override)
     assert words in said[path]
+
+
+def test_a_mistake_that_an_override_makes_elsewhere_names_the_override():
+    text = with_lines(nozzle='bore = "9 mm"')
+    said = refused(text, "vessel.neck_bore=5 mm")
+    assert said["nozzle.bore"].startswith("(with --set vessel.neck_bore) is 9.000 mm, wider than the neck, 5.000 mm")
+    assert refused(text.replace("9 mm", "50 mm"), "weather.humidity=5 %")["nozzle.bore"].startswith("is 50.00 mm")
+
+
+def test_a_wrong_override_does_not_hide_what_is_wrong_in_the_file():
+    assert set(refused(with_lines(charge='water = "9 L"'), "nonsense", "a.b=1")) == {"--set", "a", "charge.water"}
 
 
 def test_joined_bottles_make_room_for_fins_further_aft():

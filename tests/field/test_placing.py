@@ -6,6 +6,7 @@ from shapely.geometry import Point, box
 
 from bottlewright.field.kinds import kinds
 from bottlewright.field.placing import Place, best_launch_point, best_tilt, place_now
+from bottlewright.field.scatter import Proposal
 from bottlewright.field.site import Area, FieldSite
 
 SCATTER = np.random.default_rng(5).normal(size=(600, 2)) * 6.0
@@ -50,3 +51,16 @@ def test_the_tilt_with_the_most_room_is_found_within_its_bounds():
     tilt, place = best_tilt(place_at, math.radians(15.0))
     assert math.degrees(tilt) == pytest.approx(7.0, abs=0.8)
     assert place.room == place_at(tilt).room
+
+
+def test_a_proposed_launch_point_keeps_the_published_distance_from_people():
+    crowd = Area("the crowd", kinds()["spectators"], box(-30.0, -60.0, -20.0, 60.0), 0.001)
+    field = FieldSite("the field", box(-60.0, -60.0, 30.0, 60.0), (crowd,), None)
+    for people in (10.0, 25.0):
+        best = best_launch_point(field, DRIFTED, people=people)
+        assert crowd.ground.distance(Point(best.east, best.north)) >= people - 1e-6
+
+
+def test_a_proposal_that_is_not_enough_says_so():
+    assert Proposal("Move", Place(0.0, 0.0, 0.8, 5.0)).told == "Move"
+    assert "not enough: 3.2 times" in Proposal("Move", Place(0.0, 0.0, 3.2, 5.0)).told

@@ -86,3 +86,8 @@ def test_go_wait_or_no(speed, spread, gust, verdict):
 @pytest.mark.parametrize(("degrees", "name"), [(0, "N"), (240, "WSW"), (359, "N"), (-45, "NW"), (101, "E")])
 def test_compass_points(degrees, name):
     assert compass(math.radians(degrees)) == name
+
+
+def test_no_limit_at_all_is_not_called_too_much_wind():
+    call = call_hour("now", 0.0, 1.0, 0.0, None)
+    assert (call.verdict, "or none, is too much" in call.why) == (Verdict.NO, True)

@@ -92,6 +92,23 @@ def test_a_plug_is_held_against_plan_and_rating(curlew: Curlew) -> None:
     }
 
 
+def test_only_what_was_used_is_listed_as_taken_for_want_of_a_measurement(curlew: Curlew) -> None:
+    def taken(*sets: str) -> set[str]:
+        return {one.path.removeprefix("launcher.") for one in prove(curlew(*sets)).launcher.assumed}
+
+    assert not any(path.startswith("release.") for path in taken('launcher.release={kind="plug", grip="60 N"}'))
+    assert "release.pull_radius" in taken('launcher.release={kind="collar"}')
+    unrated = prove(curlew('launcher.pump={bore="30 mm"}'))
+    assert "no rating for pump" in " ".join(one.found for one in unrated.findings)
+    assert "launcher.pump.rating" not in {one.path for one in unrated.launcher.assumed}
+
+
+def test_back_flow_into_a_hose_that_is_not_described_is_not_called_nothing(curlew: Curlew) -> None:
+    (back,) = [one for one in prove(curlew("launcher.hose={}")).findings if one.code == "back-flow"]
+    assert "not described" in back.found
+    assert "0 mL" not in back.found
+
+
 def test_a_rule_that_is_met_on_one_reading_only_is_not_called_met(curlew: Curlew) -> None:
     """4.5 bar lies between 5.07 bar read as gauge and 4.05 bar gauge, were the manual's number absolute."""
     meets = {check.rule.id: check.meets for check in prove(curlew()).rules}

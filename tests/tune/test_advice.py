@@ -114,7 +114,8 @@ def test_the_static_margin_holds_the_water_down(paper_design):
                                 tune={"water": ["600 mL", "900 mL"]}))
     assert found.unmet == ("static margin",)
     assert any(finding.code == "no-load-cures-it" for finding in findings_of(found))
-    assert "No load cures the static margin" in " ".join(explanation(found, paper_design()))
+    assert explanation(found, paper_design())[0].startswith("No load cures the static margin")
+    assert "not for flying" in explanation(found, paper_design())[0]
 
 
 def test_ballast_is_worth_it_where_the_margin_asks_for_it_and_not_otherwise(paper_design):
@@ -240,3 +241,18 @@ def test_longer_fins_weigh_more_by_their_area(paper_design):
     assert float(plans["fin_mass"][0, 0]) == pytest.approx(1.5 * before)
     assert float(plans["measured_mass"][0, 0]) == 0.0
     assert math.isclose(float(plans["fin_span"][0, 0]), 0.15)
+
+
+def test_a_bound_beyond_which_nothing_is_gained_holds_nothing_back(paper_design):
+    """30 m are reached at 2.5 bar: a ceiling of 2.6 bar, just above it, is in nobody's way."""
+    found = advice(paper_design(tune={"aim": "nearest height", "height": "31 m"}), Ceiling(2.6e5, "rated on a test"))
+    assert found.steps["pressure"][1].change < 0.0
+    assert not any("the pressure" in words for words in found.holding)
+
+
+def test_a_limit_that_nothing_cures_is_told_with_its_number_and_what_is_not_yet_varied(paper_design):
+    tune = {"vary": ["water", "ballast"], "water": ["1000 mL", "1200 mL"], "ballast": ["0 g", "5 g"]}
+    (cure,) = [one for one in findings_of(advice(paper_design(tune=tune))) if one.code == "no-load-cures-it"]
+    assert "at least 1 calibre" in cure.limit
+    assert "ballast" not in cure.remedy
+    assert "fin span" in cure.remedy

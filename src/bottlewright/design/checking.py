@@ -26,7 +26,7 @@ _SLACK = 1e-9  # m; "the bore is as wide as the neck" is allowed
 
 def contradictions(written: Design) -> list[Problem]:
     """List what is missing and what can't be true together in a design as the builder wrote it."""
-    wrong = [*lacking(written), *_profile(written.vessel)]
+    wrong = [*lacking(written), *_profile(written)]
     design = filled(_set_aside(written, wrong))
     vessel = [*_vessel(written.vessel, design.vessel)]
     lost = bool(vessel)  # sizes that contradict each other give no lengths to hold anything against
@@ -66,10 +66,10 @@ def _largest(*values: float) -> float:
     return math.nan if any(map(math.isnan, values)) else max(values)
 
 
-def _profile(vessel: Vessel) -> list[Problem]:
-    points = [(z.value, r.value) for z, r in vessel.profile or []]
-    problems = [*_heights(points), *_radii(points)]
-    inside, volumes = profile_volume(points) / vessel.count, _bounds("volume")
+def _profile(design: Design) -> list[Problem]:
+    points = [(z.value, r.value) for z, r in design.vessel.profile or []]
+    problems = [*_heights(points), *_radii([r for _, r in points], design.nozzle.bore)]
+    inside, volumes = profile_volume(points) / design.vessel.count, _bounds("volume")
     if points and not problems and _outside(volumes, inside):
         problems.append(Problem("vessel.profile", f"encloses {show(inside, 'mL')} a bottle",
                                 f"it has to be from {volumes.low.text} to {volumes.high.text}"))
@@ -87,15 +87,19 @@ def _heights(points: list[tuple[float, float]]) -> Iterator[Problem]:
                       "the first height has to be 0 mm, the nozzle exit")
 
 
-def _radii(points: list[tuple[float, float]]) -> Iterator[Problem]:
-    necks = _bounds("neck_bore")
-    for index, (_, radius) in enumerate(points[:-1]):
+def _radii(radii: list[float], nozzle: Quantity | None) -> Iterator[Problem]:
+    necks, neck = _bounds("neck_bore"), 2.0 * radii[0] if radii else math.nan
+    bore = neck if nozzle is None else nozzle.value
+    for index, radius in enumerate(radii[:-1]):
+        path = f"vessel.profile.{index}.1"
         if radius <= 0.0:
-            yield Problem(f"vessel.profile.{index}.1", "closes the vessel: radius 0 before its end",
-                          "only the last radius can be 0")
-        elif index == 0 and _outside(necks, 2.0 * radius):
-            yield Problem("vessel.profile.0.1", f"makes the neck {_mm(2.0 * radius)} wide",
+            yield Problem(path, "closes the vessel: radius 0 before its end", "only the last radius can be 0")
+        elif index == 0 and _outside(necks, neck):
+            yield Problem(path, f"makes the neck {_mm(neck)} wide",
                           f"it has to be from {necks.low.text} to {necks.high.text}")
+        elif 2.0 * radius < bore - _SLACK and not bore > neck and any(above > radius for above in radii[index + 1 :]):
+            yield Problem(path, f"makes a waist {_mm(2.0 * radius)} wide, narrower than the nozzle, {_mm(bore)}",
+                          "the nozzle has to be the narrowest place on the way out")
 
 
 def _bounds(key: str) -> Of:
@@ -193,8 +197,8 @@ def _weights(design: Design) -> Iterator[Problem]:
         return
     empty = design.vessel.empty_mass
     weighed = [(f"mass.{i}.mass", part.mass) for i, part in enumerate(design.mass)]
-    tables = ("nozzle", "nose", "fins", "sleeve", "recovery")
-    parts = [(f"{name}.mass", getattr(getattr(design, name), "mass", None)) for name in tables]
+    names = ("nozzle", "nose", "fins", "sleeve", "recovery")
+    parts = [(f"{name}.mass", getattr(getattr(design, name), "mass", None)) for name in names]
     weighed += [(path, mass) for path, mass in parts if mass is not None and mass.basis is Basis.MEASURED]
     if empty is not None and empty.basis is Basis.MEASURED:
         weighed.append(("vessel.empty_mass", empty.at(empty.value * design.vessel.count)))

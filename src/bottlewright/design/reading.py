@@ -205,6 +205,7 @@ def _lines(text: str) -> dict[str, int]:
         if header := _HEADER.match(line):
             name = header[2].replace('"', "").replace("'", "")
             if header[1] == "[[":
+                lines.setdefault(name, number)
                 counts[name] = counts.get(name, -1) + 1
                 name = f"{name}.{counts[name]}"
             table = f"{name}."

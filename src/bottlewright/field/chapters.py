@@ -63,7 +63,7 @@ def _html(design: Design, found: Scatter) -> str:
     if found.calls:
         parts.append(table(("Hour", "Verdict", "Why"), [(one.at, str(one.verdict), one.why) for one in found.calls]))
     parts += [
-        prose(f"{one.words}: 99 of 100 landings then keep {one.place.room:.0f} m of room.") for one in found.proposals
+        prose(f"{one.told}: 99 of 100 landings then keep {one.place.room:.0f} m of room.") for one in found.proposals
     ]
     if found.limits:
         limits = table(("Wind from", "Strongest", "People on that side"), [*limit_rows(found)])

@@ -180,10 +180,12 @@ def wind_rose(limits: Sequence[WindLimit]) -> "Figure":
                      hatch="" if limit.reached else "////", lw=1.2)
             words = f"{limit.speed:.1f}" if limit.reached else f"{limit.speed:.1f}+"
             inside = limit.speed > 0.35 * top  # else it goes beyond the bar's end
-            place = limit.speed - 0.13 * top if inside else limit.speed + 0.11 * top
+            beyond = max(limit.speed + 0.11 * top, 0.25 * top)  # off the middle, where all directions meet
+            place = limit.speed - 0.13 * top if inside else beyond
             axes.annotate(words, (limit.from_direction, place), ha="center", va="center", fontsize=7.5, zorder=6)
         names = [compass(math.radians(angle)) for angle in range(0, 360, 45)]
         axes.set_thetagrids(range(0, 360, 45), names)  # type: ignore[attr-defined]
+        axes.set_ylim(0.0, 1.1 * top)
         axes.set_yticklabels([])  # every bar carries its number
         axes.set_title("Strongest wind, m/s, by where it comes from")
     return figure

@@ -52,7 +52,7 @@ def _better(place: Place) -> tuple[float, float]:
 
 
 def best_launch_point(
-    field: FieldSite, landings: Floats, clear: float = 10.0, steps: int = 16, most: int = 500
+    field: FieldSite, landings: Floats, clear: float = 10.0, people: float = 10.0, steps: int = 16, most: int = 500
 ) -> Place | None:
     """Search the field for the launch point with the lowest chances and the most room.
 
@@ -62,6 +62,8 @@ def best_launch_point(
         The site, and rows of metres from the launch point.
     clear
         Distance (m) that the launcher itself keeps from boundary and keep-outs.
+    people
+        The same from keep-outs where people may be.
     steps
         Points of the first grid along each side; a grid a quarter as wide about the best one follows.
     most
@@ -76,7 +78,7 @@ def best_launch_point(
         return None
     ground: BaseGeometry = field.boundary.buffer(-clear)
     for area in field.keep_outs:
-        ground = ground.difference(area.ground.buffer(clear))
+        ground = ground.difference(area.ground.buffer(max(clear, people) if area.kind.people else clear))
     if ground.is_empty:
         return None
     west, south, east, north = ground.bounds

@@ -19,6 +19,7 @@ from bottlewright.field.judging import (
     call_findings,
     distance_finding,
     exposure_findings,
+    people_rule,
     return_findings,
     site_findings,
     stuck_findings,
@@ -73,6 +74,12 @@ class Proposal:
     place: Place
     tilt: float | None = None
     heading: float | None = None
+
+    @property
+    def told(self) -> str:
+        """The words, and whether it is enough."""
+        left = self.place.ratio
+        return self.words if left <= 1.0 else f"{self.words} (not enough: {left:.1f} times the accepted chance is left)"
 
 
 @dataclass(frozen=True)
@@ -188,7 +195,7 @@ def scatter(
     strike = _middle(ballistic["landing_speed_m_s"]), _middle(ballistic["landing_energy_J"])
     findings = [
         *stuck_findings(int(stuck.sum()), len(stuck)), *site_findings(site),
-        *exposure_findings(seen, proposals[0].words if proposals else REMEDY),
+        *exposure_findings(seen, proposals[0].told if proposals else REMEDY),
         distance_finding(distance, people, sectors),
         *return_findings(*strike, design.recovery.kind if can_open(design) else "none"),
         *call_findings(calls, len(few), min(len(every), HOUR_FLIGHTS)),
@@ -278,7 +285,7 @@ def _proposals(
         return []
     say("looking for a better launch point", 0.0)
     now = place_now(site, landings)
-    best = best_launch_point(site, landings)
+    best = best_launch_point(site, landings, people=people_rule().value or 0.0)
     if best is None:
         return []
     away = math.hypot(best.east, best.north)

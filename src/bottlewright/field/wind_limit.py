@@ -105,6 +105,8 @@ def call_hour(at: str, limit: float, speed: float, spread: float, gust: float | 
         Strongest wind for the direction, mean wind, its standard deviation, strongest gust; m/s.
     """
     seen = f"wind {speed:.1f} m/s, limit {limit:.1f} m/s"
+    if limit <= 0.0:
+        return Call(at, Verdict.NO, f"{seen}: even the lightest wind from there, or none, is too much for this field")
     if speed > limit:
         return Call(at, Verdict.NO, f"{seen}: too much wind for this field")
     if gust is not None and gust > limit:

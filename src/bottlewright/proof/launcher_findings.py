@@ -274,8 +274,9 @@ def pumping_findings(pumping: PumpingReport, gauge: float) -> Iterator[Finding]:
             Level.LOOK if pumping.hose_volume_m3 > 0.0 else Level.NOTE, "back-flow",
             "water runs from the rocket into the hose, and the charge is not what you planned",
             f"{show(pumping.backflow_head_m, 'cm', 2)} of water stand above the hose: "
-            f"{show(pumping.backflow_shut_m3, 'mL', 2)} flow back with the pump's end shut, "
-            f"{show(pumping.backflow_open_m3, 'mL', 2)} with it open",
+            + (f"{show(pumping.backflow_shut_m3, 'mL', 2)} flow back with the pump's end shut, "
+               f"{show(pumping.backflow_open_m3, 'mL', 2)} with it open" if pumping.hose_volume_m3 > 0.0
+               else "how much runs back depends on the hose, which is not described"),
             f"a loop {show(pumping.water_height_m, 'cm', 2)} above the nozzle, or a check valve at the launcher",
             "hydrostatics", "raise a loop of the hose above the water, or fit a check valve at the launcher",
         )

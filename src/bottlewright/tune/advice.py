@@ -2,7 +2,6 @@
 
 import math
 from collections.abc import Callable, Mapping
-from contextlib import suppress
 from dataclasses import dataclass
 from typing import Any, NamedTuple
 
@@ -10,13 +9,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bottlewright.design.document import Design
-from bottlewright.design.paths import uncertain
 from bottlewright.flight.batch import fly_plans, sample_plans
-from bottlewright.flight.plan import slot_of
 from bottlewright.tune.aims import Aim, aim_of, low_end
 from bottlewright.tune.mapping import PLANE, STEPS, FrontPoint, ResponseMap, front, plane_bench, response_map
 from bottlewright.tune.search import Trials, best_point, grid_points
-from bottlewright.tune.sensitivity import Sources, leading_values, sobol
+from bottlewright.tune.sensitivity import Sources
+from bottlewright.tune.sources import spread_sources
 from bottlewright.tune.trials import (
     FlyPlans,
     Held,
@@ -29,7 +27,7 @@ from bottlewright.tune.trials import (
 )
 from bottlewright.tune.variables import Variable, variables_of
 
-__all__ = ["Advice", "Ceiling", "Spread", "Step", "advise", "spread_sources"]
+__all__ = ["Advice", "Ceiling", "Spread", "Step", "advise"]
 
 Floats = NDArray[np.float64]
 SURE = 20  # times the flights of a trial stand behind the recommendation and the present load
@@ -87,8 +85,8 @@ class Advice:
         Spread over the flights, m and s.
     holding
         What holds the recommendation back, in words.
-    unmet
-        Limits that no trial could meet by what may be changed.
+    unmet, unmet_limits
+        Limits that no trial could meet by what may be changed, by name and whole.
     steps
         By variable: what a fifth less and a fifth more of it change, and what each passes.
     """
@@ -110,6 +108,7 @@ class Advice:
     present_hang: Spread
     holding: tuple[str, ...]
     unmet: tuple[str, ...]
+    unmet_limits: list[Held]
     steps: dict[str, tuple["Step", "Step"]]
     map: ResponseMap
     front: tuple[FrontPoint, ...]
@@ -171,7 +170,8 @@ def advise(
         response = response_map(plane_bench(bench, design, point, ceiling.pressure))
     say("which uncertainty matters most")
     sources = spread_sources(design, aim.figure, sure.stacked(point[None])[0], flights[0], fly)
-    names = [held.name for held in bench.held] + (["wanted height"] if aim.name == "least pressure" else [])
+    steps, least = _steps(bench, variables, point, ceiling), aim.name == "least pressure"
+    names = [held.name for held in bench.held] + (["wanted height"] if least else [])
     slacks = [dict(zip(names, map(float, row), strict=False)) for row in trials.slacks]
     return Advice(
         aim=aim, ceiling=ceiling, variables=variables, held=bench.held, point=point, present=present,
@@ -179,8 +179,8 @@ def advise(
         slacks=slacks[0], present_slacks=slacks[1], gain=_gain(aim, flights),
         height=_spread(flights[0], "apogee_m"), present_height=_spread(flights[1], "apogee_m"),
         hang=_spread(flights[0], "flight_time_s"), present_hang=_spread(flights[1], "flight_time_s"),
-        holding=_holding(variables, point, slacks[0], bench.held, ceiling), unmet=tuple(unmet),
-        steps=_steps(bench, variables, point, ceiling), map=response, front=front(response),
+        holding=_holding(variables, point, slacks[0], bench.held, ceiling, {} if least else steps),
+        unmet=tuple(held.name for held in unmet), unmet_limits=unmet, steps=steps, map=response, front=front(response),
         sources=sources, flown=bench.flown + sure.flown,
     )
 
@@ -222,11 +222,11 @@ def _first(bench: Workbench, variables: list[Variable], present: Floats) -> _Loo
     return _Look(points, bench.flights(points))
 
 
-def _drop_hopeless(bench: Workbench, look: _Look) -> list[str]:
-    """Take out the limits that no trial of the first look meets, so that the rest still decide; return their names."""
+def _drop_hopeless(bench: Workbench, look: _Look) -> list[Held]:
+    """Take out and return the limits that no trial of the first look meets, so that the rest still decide."""
     best = {held.name: float(np.nanmax(held.slack(look.flights))) for held in bench.held}
-    hopeless = [name for name, slack in best.items() if slack < 0.0]
-    bench.held = [held for held in bench.held if held.name not in hopeless]
+    hopeless = [held for held in bench.held if best[held.name] < 0.0]
+    bench.held = [held for held in bench.held if best[held.name] >= 0.0]
     return hopeless
 
 
@@ -285,17 +285,24 @@ def _gain(aim: Aim, flights: Any) -> tuple[float, float, float]:
 
 
 def _holding(
-    variables: list[Variable], point: Floats, slacks: Mapping[str, float], held: list[Held], ceiling: Ceiling
+    variables: list[Variable], point: Floats, slacks: Mapping[str, float], held: list[Held], ceiling: Ceiling,
+    steps: Mapping[str, tuple[Step, Step]],
 ) -> tuple[str, ...]:
+    """Say what holds the recommendation back: bounds beyond which a step would gain, and limits that are near."""
     words = []
     for variable, value in zip(variables, point, strict=True):
         edge = 0.01 * (variable.high - variable.low)
+        at_low, at_high = value < variable.low + edge, value > variable.high - edge
+        if not (at_low or at_high):
+            continue
+        step = steps[variable.name][0 if at_low else 1].change if variable.name in steps else math.inf
+        if value <= 0.0 or step <= 0.0:  # there is nothing beyond it, or nothing to gain there
+            continue
         if variable.name == "pressure" and value > ceiling.pressure - edge:
             words.append(f"the pressure, {variable.told(ceiling.pressure)}: {ceiling.basis}")
-        elif value < variable.low + edge or value > variable.high - edge:
-            end = "least" if value < variable.low + edge else "most"
+        else:
             whose = "that you allow" if variable.yours else "that was tried"
-            words.append(f"the {end} {variable.name} {whose}, {variable.told(value)}")
+            words.append(f"the {'least' if at_low else 'most'} {variable.name} {whose}, {variable.told(value)}")
     by_name = {each.name: each for each in held}
     for name, slack in slacks.items():
         if slack < NEAR and name in by_name:
@@ -339,66 +346,3 @@ def _past_bounds(variable: Variable, value: float, ceiling: Ceiling) -> list[str
         return ["the highest pressure allowed"]
     return [f"the {'least' if value < variable.low else 'most'} {variable.name} "
             f"{'that you allow' if variable.yours else 'that was tried'}"]
-
-
-# --- what to measure next --------------------------------------------------------------------------------------------
-
-
-def spread_sources(design: Design, figure: str, plans: Any, flights: Any, fly: FlyPlans) -> Sources:
-    """Return which uncertain values make the spread of a figure.
-
-    Parameters
-    ----------
-    design
-        Completed.
-    figure
-        Field of the summary.
-    plans, flights
-        Sampled plans as they were flown, and what they came to; the values are varied about these.
-    fly
-        Flies plans.
-    """
-    slots, columns = _drawn(design, plans)
-    paths, others = leading_values(columns, flights[figure])
-    if not paths:
-        return Sources((), 0.0)
-    middle = plans[:1].copy()
-    for path in columns:
-        _write(middle, slots[path], np.median(columns[path]))
-
-    def flown(rows: Floats) -> Floats:
-        stacked = np.repeat(middle, len(rows))
-        for k, path in enumerate(paths):
-            _write(stacked, slots[path], np.clip(rows[:, k], columns[path].min(), columns[path].max()))
-        return np.asarray(fly(stacked)[figure], float)
-
-    middles = [float(np.median(columns[path])) for path in paths]
-    spreads = [float(np.std(columns[path])) for path in paths]
-    return sobol(flown, middles, spreads, paths, others, design.tune.seed)
-
-
-_Slots = list[tuple[str, int | None]]
-
-
-def _drawn(design: Design, plans: Any) -> tuple[dict[str, _Slots], dict[str, Floats]]:
-    """Return the slots and draws of each uncertain value; one that moves with another is a slot of that other."""
-    slots: dict[str, _Slots] = {}
-    columns: dict[str, Floats] = {}
-    for path in uncertain(design):
-        with suppress(KeyError):
-            slot = slot_of(path)
-            column = _column(plans, slot).copy()
-            leader = next((known for known, drawn in columns.items() if np.array_equal(drawn, column)), path)
-            columns.setdefault(leader, column)
-            slots.setdefault(leader, []).append(slot)
-    return slots, columns
-
-
-def _column(plans: Any, slot: tuple[str, int | None]) -> Floats:
-    name, position = slot
-    return np.asarray(plans[name] if position is None else plans[name][:, position])
-
-
-def _write(plans: Any, slots: _Slots, values: Any) -> None:
-    for slot in slots:
-        _column(plans, slot)[:] = values

@@ -6,7 +6,7 @@ from bottlewright.quantities import show
 from bottlewright.report.html import Chapter, Number, Section, fold, headline, place, prose, state_of, table
 from bottlewright.report.style import Picture
 from bottlewright.tune.advice import Advice
-from bottlewright.tune.explaining import explanation, findings_of, load_words, share_words
+from bottlewright.tune.explaining import explanation, findings_of, load_words, no_load_cures, share_words
 from bottlewright.tune.pictures import front_chart, response_chart, sources_chart
 from bottlewright.tune.results import advice_document
 
@@ -19,8 +19,8 @@ def tune_chapter(design: Design, advice: Advice) -> Chapter:
     document = advice_document(design, advice)
     return Chapter(
         Section(
-            Stage.TUNE, f"Load {load_words(advice)}", state_of(findings, Stage.TUNE), _html(design, advice),
-            tune_pictures(design, advice),
+            Stage.TUNE, no_load_cures(advice) or f"Load {load_words(advice)}", state_of(findings, Stage.TUNE),
+            _html(design, advice), tune_pictures(design, advice),
         ),
         findings=findings,
         results={key: value for key, value in document.items() if key not in ("name", "findings")},
@@ -72,7 +72,8 @@ def tune_pictures(design: Design, advice: Advice) -> list[Picture]:
     present = _load(design, advice, recommended=False)
     best = _load(design, advice, recommended=True)
     title = f"Height that {share} {'passes' if share.startswith('the ') else 'pass'}"
-    outside = any(slack < 0.0 for slack in advice.present_slacks.values())
+    outside = bool(advice.unmet) or present[1] > 1.001 * advice.ceiling.pressure
+    outside |= any(slack < 0.0 for slack in advice.present_slacks.values())
     height = advice.present_height.middle if advice.aim.reach == 0.5 else advice.present_height.low
     told = "; ".join(f"{show(p.pressure, 'bar')}: {show(p.height, 'm')}" for p in advice.front)
     pictures = [

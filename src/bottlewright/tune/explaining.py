@@ -10,7 +10,7 @@ from bottlewright.findings import Finding, Level, Stage
 from bottlewright.quantities import Basis, show
 from bottlewright.tune.advice import Advice
 
-__all__ = ["explanation", "findings_of", "load_words", "share_words"]
+__all__ = ["explanation", "findings_of", "load_words", "no_load_cures", "share_words"]
 
 _LESS = {
     "water": "the water is gone before the air has spent its push, and the rest of the air blows off at little thrust",
@@ -45,10 +45,21 @@ def load_words(advice: Advice, present: bool = False) -> str:
 def explanation(advice: Advice, design: Design) -> list[str]:
     """Return the answer in short paragraphs: what to do, what it brings, what holds it back, what to measure."""
     return [
-        f"{_do(advice)} {_brings(advice)}",
+        " ".join([*_first(advice), _do(advice), _brings(advice)]),
         " ".join([*_holds(advice), *_why(advice)]),
         _next(advice, design),
     ]
+
+
+def no_load_cures(advice: Advice) -> str:
+    """Return what no load cures, in words; empty where there is nothing of the kind."""
+    return f"No load cures {' and '.join(f'the {name}' for name in advice.unmet)}" if advice.unmet else ""
+
+
+def _first(advice: Advice) -> Iterator[str]:
+    if advice.unmet:
+        yield (f"{no_load_cures(advice)}: put that right first, or allow `tune` to change more. Until then what "
+               "follows is for comparing only, not for flying.")
 
 
 def _do(advice: Advice) -> str:
@@ -106,9 +117,6 @@ def _outside(advice: Advice, gain: float) -> str:
 
 
 def _holds(advice: Advice) -> Iterator[str]:
-    if advice.unmet:
-        names = " and ".join(f"the {name}" for name in advice.unmet)
-        yield f"No load cures {names}: put that right first, or allow `tune` to change more."
     for name, slack in advice.slacks.items():
         if slack < 0.0:
             yield f"By many flights it still misses the {name} by {-slack * 100:.0f} %: stay further inside."
@@ -117,7 +125,7 @@ def _holds(advice: Advice) -> Iterator[str]:
     if advice.holding:
         yield f"What holds it back: {'; '.join(advice.holding)}."
     elif advice.aim.name != "least pressure":
-        yield "No limit holds it back: this is the top of the hill itself."
+        yield "No limit holds it back: no other load that was tried does better."
 
 
 def _why(advice: Advice) -> Iterator[str]:
@@ -199,14 +207,17 @@ def _over(advice: Advice) -> Iterator[Finding]:
 
 
 def _unmet(advice: Advice) -> Iterator[Finding]:
-    for name in advice.unmet:
+    varied = {variable.name for variable in advice.variables}
+    others = [f'"{name}"' for name in ("ballast", "fin span") if name not in varied]
+    for held in advice.unmet_limits:
         yield Finding(
             Level.LOOK, Stage.TUNE, "no-load-cures-it",
-            hazard=f"The {name} stays outside its limit whatever is loaded.",
+            hazard=f"The {held.name} stays outside its limit whatever is loaded.",
             found=f"no trial within the bounds of {', '.join(v.name for v in advice.variables)} keeps to it",
-            limit=f"the limit of {name} that the flight is held against",
-            source="see the findings of Fly and Field",
-            remedy='Change the rocket: let tune.vary have "ballast" or "fin span" too, or change the site',
+            limit=held.says,
+            source=held.source,
+            remedy="Change the rocket or the site: " + (f"let tune.vary have {' and '.join(others)} too" if others
+                                                        else "larger fins, further back, more weight ahead"),
         )  # fmt: skip
 
 
