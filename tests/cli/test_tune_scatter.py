@@ -91,6 +91,7 @@ def test_tune_for_a_bottle_that_failed_is_a_stop(capsys):
     document = json.loads(capsys.readouterr().out)
     assert "failed-vessel" in {finding["code"] for finding in document["findings"]}
     assert document["most_pressure_Pa"] == pytest.approx(3.45e5)
+    assert document["explanation"][0].startswith("This bottle has failed a test")
 
 
 def test_scatter_json_is_the_same_for_the_same_seed_and_another_for_another(capsys):

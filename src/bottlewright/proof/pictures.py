@@ -46,11 +46,12 @@ def pressure_picture(design: Design, rated: RatedPressure) -> Picture:
         _draw_marks(axes, marks)
         axes.legend(loc="lower right", frameon=False)
     said = "; ".join(f"{label} {value:.3g} bar" for value, label, _ in marks)
+    at_plan = (f"At the planned {bar(rated.planned_Pa)}: {chance(rated.burst_chance_at_plan)}; the few published tests "
+               "can't tell a smaller chance, so the axis begins there.")
     return Picture(
         "pressures",
-        f"How likely such a bottle bursts below a pressure, and where the plan lies. At the planned "
-        f"{bar(rated.planned_Pa)}: {chance(rated.burst_chance_at_plan)}; the few published tests can't tell a smaller "
-        f"chance, so the axis begins there.{' This bottle has failed a test: do not pump it.' if rated.failed else ''}",
+        "How likely such a bottle bursts below a pressure, and where the plan lies. "
+        + ("This bottle has failed a test: do not pump it." if rated.failed else at_plan),
         f"Chance of a burst against pressure, rising from {one_in(SMALLEST_TOLD)} to one; marked are {said}.",
         figure,
     )

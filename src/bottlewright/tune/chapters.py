@@ -19,12 +19,18 @@ def tune_chapter(design: Design, advice: Advice) -> Chapter:
     document = advice_document(design, advice)
     return Chapter(
         Section(
-            Stage.TUNE, no_load_cures(advice) or f"Load {load_words(advice)}", state_of(findings, Stage.TUNE),
-            _html(design, advice), tune_pictures(design, advice),
+            Stage.TUNE, _title(advice), state_of(findings, Stage.TUNE), _html(design, advice),
+            tune_pictures(design, advice),
         ),
         findings=findings,
         results={key: value for key, value in document.items() if key not in ("name", "findings")},
     )  # fmt: skip
+
+
+def _title(advice: Advice) -> str:
+    if advice.ceiling.rating <= 0.0:
+        return "This bottle has failed a test: load it with nothing"
+    return no_load_cures(advice) or f"Load {load_words(advice)}"
 
 
 def _html(design: Design, advice: Advice) -> str:

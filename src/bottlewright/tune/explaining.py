@@ -57,6 +57,8 @@ def no_load_cures(advice: Advice) -> str:
 
 
 def _first(advice: Advice) -> Iterator[str]:
+    if advice.ceiling.rating <= 0.0:
+        yield "This bottle has failed a test: nothing is loaded into it. What follows is for a fresh one in its place."
     if advice.unmet:
         yield (f"{no_load_cures(advice)}: put that right first, or allow `tune` to change more. Until then what "
                "follows is for comparing only, not for flying.")
@@ -192,7 +194,7 @@ def _failed(advice: Advice) -> Iterator[Finding]:
 def _over(advice: Advice) -> Iterator[Finding]:
     for variable, value in zip(advice.variables, advice.present, strict=True):
         ceiling = advice.ceiling
-        if variable.name != "pressure" or value <= ceiling.pressure * 1.001:
+        if variable.name != "pressure" or value <= ceiling.pressure * 1.001 or ceiling.rating <= 0.0:
             continue
         over = value > ceiling.rating * 1.001
         yield Finding(

@@ -16,7 +16,7 @@ def ceiling_of(design: Design) -> Ceiling:
     """
     rated, doubt = rated_pressure(design), pressure_doubt(design)
     if rated.failed:
-        basis = "the strictest published rule for the fresh bottle that takes this one's place"
+        basis = "what a fresh bottle of its kind, without a test of its own, is rated to: it takes this one's place"
         return Ceiling(fresh_rating(design), basis, rated.gauge_Pa)
     basis = f"what the vessel is rated to; {rated.basis}"
     if doubt > 0.0:
