@@ -144,7 +144,7 @@ def test_one_wrong_value_is_named_with_what_would_be_right(key, table, line, wor
             {"vessel": 'volume = "1 L"\nprofile = [["0 mm", "9 mm"], ["60 mm", "45 um"], ["200 mm", "45 mm"]]'},
             "waist 0.09000 mm wide",
         ),
-        ("vessel.profile.0.1", {"vessel": 'profile = [["0 mm", "1 mm"], ["99 mm", "40 mm"]]'}, "from 3 mm to 150 mm"),
+        ("vessel.profile.0.1", {"vessel": 'profile = [["0 mm", "1 mm"], ["99 mm", "40 mm"]]'}, "from 3 mm to 600 mm"),
         ("vessel.profile", {"vessel": 'profile = [["0 mm", "4 mm"], ["99 mm", "4 mm"]]'}, "encloses 4.98 mL a bottle"),
         ("nose.diameter", {"nose": 'diameter = "0 mm"'}, "from 1 mm"),
         ("vessel.wall", {"vessel": 'wall = "10 mm"\ndiameter = "20 mm"', "fins": "", "sleeve": 'length = "9 mm"'},

@@ -29,10 +29,7 @@ ENDINGS = {
 }
 """How a flight ended, in words."""
 
-_STRAIGHT_PIPE = (
-    "cut off: the quasi-steady jet has no answer for a nozzle this wide under this little mass; "
-    'take model.jet = "unsteady"'
-)
+_STRAIGHT_PIPE = "cut off: the quasi-steady jet has no answer for a nozzle this wide under this little mass"
 """The share of the head that the jet's own push gives back reaches one (`physics.water_jet.steady_jet_free`)."""
 
 _START_ROWS = 4096
@@ -132,6 +129,8 @@ def fire(design: Design, *, series: bool = True) -> Flight:
 
 
 def refuse_unflyable(flight: Flight) -> None:
-    """Raise a builder's error for a flight that could not be started."""
-    if flight.ending == ENDINGS[Endings.refused]:
+    """Raise a builder's error for a flight that could not be started, or has no answer."""
+    if flight.ending == _STRAIGHT_PIPE:
+        raise DesignError([Problem("model.jet", flight.ending, 'take "unsteady"')])
+    if flight.ending in (ENDINGS[Endings.refused], ENDINGS[Endings.not_finite]):
         raise DesignError([Problem("vessel", flight.ending, "check volume, diameter, neck_bore, water and masses")])
