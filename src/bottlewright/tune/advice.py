@@ -22,7 +22,6 @@ from bottlewright.tune.trials import (
     acceleration,
     guide_speed,
     inside_the_field,
-    lasting_share,
     stability,
 )
 from bottlewright.tune.variables import Variable, variables_of
@@ -122,7 +121,6 @@ def advise(
     room: tuple[Callable[[Floats], Floats], float] | None = None,
     fly: FlyPlans = fly_plans,
     say: Callable[[str], None] = lambda _: None,
-    lasting: Callable[[Any], float] = lasting_share,
 ) -> Advice:
     """Work out what to load.
 
@@ -138,8 +136,6 @@ def advise(
         Flies plans.
     say
         Told what is being done.
-    lasting
-        Gives, of one plan, the share of its greatest acceleration that lasts.
     """
     aim = aim_of(design.tune)
     most = design.tune.most_pressure
@@ -147,8 +143,7 @@ def advise(
         ceiling = Ceiling(most.value, f"tune.most_pressure, {most.text}", ceiling.rating)
     variables = variables_of(design, ceiling.pressure)
     plans = _sampled(design, design.tune.flights)
-    bench = Workbench(plans, variables, aim, _limits(design, aim, room), fly,
-                      lasting if design.tune.most_g is not None else None)
+    bench = Workbench(plans, variables, aim, _limits(design, aim, room), fly)
     present = np.array([variable.present for variable in variables])
     say("a first look")
     first = _first(bench, variables, present)
@@ -158,7 +153,7 @@ def advise(
     point = best_point(bench.evaluate, bounds, present, design.tune.seed, _again(bench, first))
     point = _snapped(point, bounds)
     say("many flights of the recommended and the present load")
-    sure = Workbench(_sampled(design, SURE * design.tune.flights), variables, aim, bench.held, fly, bench.lasting)
+    sure = Workbench(_sampled(design, SURE * design.tune.flights), variables, aim, bench.held, fly)
     point, recommended = _settled(point, bench, sure, first)
     both = np.stack([point, present])
     flights = np.concatenate([recommended, sure.flights(present[None])])

@@ -48,7 +48,7 @@ def plane_bench(bench: Workbench, design: Design, point: Floats, ceiling: float)
             variable.change(stacked, point[None, column, None])
     tune = design.tune.model_copy(update={"vary": list(PLANE)})
     both = variables_of(design.model_copy(update={"tune": tune}), ceiling)
-    return Workbench(plans, both, bench.aim, bench.held, bench.fly, bench.lasting)
+    return Workbench(plans, both, bench.aim, bench.held, bench.fly)
 
 
 def response_map(bench: Workbench, flown: tuple[Floats, Any] | None = None) -> ResponseMap:

@@ -7,14 +7,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bottlewright.flight.findings import limit
-from bottlewright.flight.fly import fly_plan
-from bottlewright.flight.state import COAST
+from bottlewright.flight.notes import JOLT_TIME
 from bottlewright.tune.aims import Aim, low_end
 from bottlewright.tune.search import Trials
 from bottlewright.tune.variables import Variable
 
 __all__ = [
-    "FlyPlans", "Held", "Workbench", "acceleration", "guide_speed", "inside_the_field", "lasting_share", "stability",
+    "FlyPlans", "Held", "Workbench", "acceleration", "guide_speed", "inside_the_field", "stability",
 ]
 
 Floats = NDArray[np.float64]
@@ -55,17 +54,13 @@ class Workbench:
         The limits.
     fly
         Flies plans.
-    lasting
-        Where accelerations are held: gives, of one plan, the share of its greatest acceleration that lasts. Each
-        trial's greatest accelerations are then its lasting ones.
     """
 
     def __init__(
-        self, plans: Any, variables: Sequence[Variable], aim: Aim, held: Sequence[Held], fly: FlyPlans,
-        lasting: Callable[[Any], float] | None = None,
+        self, plans: Any, variables: Sequence[Variable], aim: Aim, held: Sequence[Held], fly: FlyPlans
     ) -> None:
         self.plans, self.variables, self.aim, self.held, self.fly = plans, list(variables), aim, list(held), fly
-        self.lasting, self.flown = lasting, 0
+        self.flown = 0
 
     def stacked(self, points: Floats) -> Any:
         """Return plans of shape (trials, flights)."""
@@ -79,10 +74,7 @@ class Workbench:
         """Return summaries of shape (trials, flights)."""
         stacked = self.stacked(points)
         self.flown += stacked.size
-        flights = self.fly(stacked.ravel()).reshape(stacked.shape)
-        if self.lasting is not None:
-            flights["max_acceleration_m_s2"] *= np.array([self.lasting(plans[0]) for plans in stacked])[:, None]
-        return flights
+        return self.fly(stacked.ravel()).reshape(stacked.shape)
 
     def pressures(self, points: Floats) -> Floats:
         """Return the middle gauge pressure of each trial, Pa."""
@@ -132,36 +124,18 @@ def guide_speed(wind: float, reach: float) -> Held:
 
 
 def acceleration(most_g: float, reach: float) -> Held:
-    """Hold the payload's lasting acceleration (see `lasting_share`) against what it stands, over standard gravity."""
-
-    def slack(flights: Any) -> Floats:
-        return 1.0 + low_end(-flights["max_acceleration_m_s2"], reach) / (most_g * 9.80665)
-
-    says = f"at most {most_g:g} g, but for {BRIEF * 1e3:g} ms in all"
-    return Held("acceleration", says, f"tune.most_g, yours; {BRIEF_SOURCE}", slack)
-
-
-BRIEF = 3e-3  # s
-BRIEF_SOURCE = "the 3 ms of crash tests (49 CFR 571.208, recalled, not read), by analogy"
-
-
-def lasting_share(plan: Any) -> float:
-    """Return what share of a plan's greatest acceleration is passed for longer than `BRIEF` in all.
+    """Hold the payload's acceleration against what it stands, over standard gravity.
 
     The equations open the nozzle in no time, and the water then gives a jolt of about a millisecond, two or three times
-    the push that follows: no real release is that quick, and no payload breaks by it. Worked out from the course of one
-    flight while water and air leave it.
+    the push that follows: no real release is that quick, and no payload breaks by it. So the first moments count by
+    their mean.
     """
-    flight = fly_plan(plan, series=True)
-    pushed = flight.series["phase"] < COAST
-    spans, levels = np.diff(flight.series["time_s"][pushed]), flight.series["acceleration_m_s2"][pushed]
-    greatest = flight.summary["max_acceleration_m_s2"]
-    if len(levels) < 2 or not greatest > 0.0:
-        return 1.0
-    means = 0.5 * (levels[1:] + levels[:-1])
-    order = np.argsort(-means)
-    passed = min(int(np.searchsorted(np.cumsum(spans[order]), BRIEF, side="right")), len(order) - 1)
-    return min(float(means[order[passed]]) / greatest, 1.0)
+
+    def slack(flights: Any) -> Floats:
+        return 1.0 + low_end(-flights["sustained_acceleration_m_s2"], reach) / (most_g * 9.80665)
+
+    says = f"at most {most_g:g} g, the first {JOLT_TIME * 1e3:g} ms by their mean"
+    return Held("acceleration", says, "tune.most_g, yours; the mean is our judgement", slack)
 
 
 def inside_the_field(room: Callable[[Floats], Floats], allowed: float) -> Held:
