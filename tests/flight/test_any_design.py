@@ -17,7 +17,19 @@ from bottlewright.flight.motion import wind_on
 from bottlewright.flight.notes import MARGIN_SPEED
 from bottlewright.flight.plan import plan_of
 from bottlewright.flight.results import ledger
-from bottlewright.flight.state import ATTITUDE, CHARGE_A, CHARGE_B, COAST, GAS, RATES, SPRAY, VELOCITY, WATER, Endings
+from bottlewright.flight.state import (
+    ATTITUDE,
+    CHARGE_A,
+    CHARGE_B,
+    COAST,
+    GAS,
+    RATES,
+    SPRAY,
+    TUBE,
+    VELOCITY,
+    WATER,
+    Endings,
+)
 from bottlewright.flight.voyage import SUB_ROWS
 from bottlewright.physics.air import density_viscosity
 from bottlewright.physics.airframe import air_loads
@@ -123,6 +135,14 @@ def _mass_is_kept(flight: Recorded) -> None:
                 y[air[at], CHARGE_A], craft["ambient"], temperature, craft["gas_constant"], GAMMA, craft["gas_area"]
             )
         gone += summed(flight, air, flow)
+    if not (len(water) or len(spray) or len(air)):
+        assert (flight.phase == TUBE).all()  # too heavy for its charge, it bounced on the tube until it was cut off
+        return
+    if len(water) and len(air):
+        pressure, _, before, _ = charge(flight, water[-1, -1])
+        if pressure < craft["ambient"]:
+            # The water's own way has left less than the air outside, which flows in at once.
+            gone -= charge(flight, air[0, 1])[2] - before
     last = [rows[-1, -1] for rows in (water, spray, air) if len(rows)][-1]
     if len(air) and craft["isothermal"]:
         last = air[0, 1] - 1
