@@ -134,6 +134,18 @@ def test_the_hours_are_called_by_the_limit_for_their_direction():
     assert {finding.code: finding.level for finding in found.findings}["wind-no"] is Level.LOOK
 
 
+def test_a_rocket_that_turns_over_gets_a_stop_and_no_go():
+    def turning(plans):
+        notes = fly_on_paper(plans)
+        notes["static_margin_min_calibres"] = -0.4
+        return notes
+
+    found = scatter(design(), square(110.0), fly=turning)
+    assert "turns-over" in {finding.code for finding in stops(found.findings)}
+    assert (found.limits, found.calls) == ([], [])
+    assert "go;" not in scatter_words(design(), found)
+
+
 def test_the_launcher_is_sent_upwind_when_the_drift_is_long():
     strong = design(weather={"wind_speed": "4 m/s ± 0.3 m/s", "wind_from": "270 deg ± 5 deg"})
     found = scatter(strong, square(70.0), fly=fly_on_paper)

@@ -150,6 +150,19 @@ def stuck_findings(stuck: int, flights: int) -> Iterator[Finding]:
         )
 
 
+def turning_findings(turning: int, flights: int) -> Iterator[Finding]:
+    """Say that the rocket turns over, where it does in most flights: where it lands is then anybody's guess."""
+    if turning > flights / 2:
+        yield Finding(
+            Level.STOP, Stage.FIELD, "turns-over",
+            hazard="A rocket that turns over goes anywhere, under power.",
+            found=f"in {turning} of {flights} flights the pressure centre comes to lie ahead of the balance point",
+            limit="the static margin has to stay above zero; no wind limit and no go is given below it",
+            source="mechanics",
+            remedy="Make it steady first: fins, or larger ones further back, or weight in the nose",
+        )
+
+
 def return_findings(speed: float, energy: float, recovery: str) -> Iterator[Finding]:
     """Say what a return without parachute is like; shown whatever its odds."""
     if not math.isfinite(energy):

@@ -23,6 +23,7 @@ from bottlewright.field.judging import (
     return_findings,
     site_findings,
     stuck_findings,
+    turning_findings,
 )
 from bottlewright.field.kinds import kinds
 from bottlewright.field.landings import (
@@ -181,7 +182,9 @@ def scatter(
         return exposures(site, _landings(flown, fly), leaving)
 
     few = sample.plans[: max(wanted // TRIAL, 20)]
-    if winds and len(every) == wanted and np.mean(stuck) < 0.5:  # a rocket that stays gets no "go"
+    turning = summaries["static_margin_min_calibres"] < 0.0
+    # A rocket that stays, or turns over, gets no "go".
+    if winds and len(every) == wanted and max(np.mean(stuck), np.mean(turning)) <= 0.5:
         try:
             limits = _wind_limits(design, site, few, leaving, fly, say)
             proposals = _proposals(design, site, few, landings, fly, say)
@@ -194,7 +197,8 @@ def scatter(
     distance, sectors = distance_everywhere(landings, people), distance_by_direction(landings, people)
     strike = _middle(ballistic["landing_speed_m_s"]), _middle(ballistic["landing_energy_J"])
     findings = [
-        *stuck_findings(int(stuck.sum()), len(stuck)), *site_findings(site),
+        *stuck_findings(int(stuck.sum()), len(stuck)), *turning_findings(int(turning.sum()), len(turning)),
+        *site_findings(site),
         *exposure_findings(seen, proposals[0].told if proposals else REMEDY),
         distance_finding(distance, people, sectors),
         *return_findings(*strike, design.recovery.kind if can_open(design) else "none"),

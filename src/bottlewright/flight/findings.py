@@ -123,7 +123,7 @@ def _stability(summary: Mapping[str, float], wind: float) -> Iterator[Finding]:
     if math.isnan(least):
         return
     moment = f"{least:.2f} calibres, {summary['static_margin_min_time_s']:.2f} s after release"
-    better = "Larger fins, fins further back, or more mass in the nose."
+    better = "Fins, or larger ones, or further back, or more mass in the nose."
     if least < limit("margin_zero").value:
         yield _fly(
             Level.STOP,

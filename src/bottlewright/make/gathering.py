@@ -108,7 +108,7 @@ def _proof_numbers(proved: Proved) -> dict[str, str]:
         if proved.rated.failed
         else neat(proved.plan.proof_gauge_Pa, "bar"),
         "operator, pumper stand back": f"{places['operator']}, {places['pumper']}",
-        "spectators stand back": places["spectators"],
+        "spectators stand back at least": places["spectators"],
     }
 
 

@@ -210,7 +210,8 @@ def _over(advice: Advice) -> Iterator[Finding]:
 
 def _unmet(advice: Advice) -> Iterator[Finding]:
     varied = {variable.name for variable in advice.variables}
-    others = [f'"{name}"' for name in ("ballast", "fin span") if name not in varied]
+    curing = {"ballast": '"ballast"', "fin span": '"fin span" (where there are fins)'}
+    others = [told for name, told in curing.items() if name not in varied]
     for held in advice.unmet_limits:
         yield Finding(
             Level.LOOK, Stage.TUNE, "no-load-cures-it",
