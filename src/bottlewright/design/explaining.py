@@ -12,7 +12,7 @@ from bottlewright.design.document import Design
 from bottlewright.design.errors import Problem
 from bottlewright.quantities import as_written
 
-__all__ = ["MOST", "Location", "explained", "keys_of", "located", "meant"]
+__all__ = ["MOST", "Location", "explained", "keys_of", "located", "meant", "value_in"]
 
 Location = tuple[int | str, ...]
 """Keys and indices from the top of the file down to a value."""
@@ -59,7 +59,7 @@ def _real(location: Location, data: Any, kind: str) -> Location:
 
 def _words(found: Any, location: Location, data: Any) -> tuple[str, str]:
     kind, context = found["type"], found.get("ctx", {})
-    value = _at(data, location)
+    value = value_in(data, location)
     if kind == "extra_forbidden":
         return _unknown_key(location, value)
     if "why" in context:
@@ -91,7 +91,8 @@ def _words(found: Any, location: Location, data: Any) -> tuple[str, str]:
     return str(found["msg"]).replace("Input should", "should"), ""
 
 
-def _at(data: Any, location: Location) -> Any:
+def value_in(data: Any, location: Location) -> Any:
+    """Return what the raw tables hold at a location; None where there is nothing."""
     for part in location:
         try:
             data = data[part]

@@ -11,7 +11,7 @@ from typing import Any
 from pydantic import ValidationError
 
 from bottlewright.design.document import Design
-from bottlewright.design.explaining import MOST, Location, keys_of, located, meant
+from bottlewright.design.explaining import MOST, Location, keys_of, located, meant, value_in
 from bottlewright.design.fields import UNREAD, UNREAD_WORD
 
 __all__ = ["readable"]
@@ -63,20 +63,11 @@ def _wrong(error: ValidationError, data: dict[str, Any]) -> dict[Location, str]:
     return wrong
 
 
-def _at(data: Any, location: Location) -> Any:
-    for part in location:
-        try:
-            data = data[part]
-        except (KeyError, IndexError, TypeError):
-            return None
-    return data
-
-
 def _replace(data: dict[str, Any], location: Location, tried: int) -> None:
     """Put the next stand-in into the place of a value, until one has the type that is wanted there; then drop it."""
     table = dict.fromkeys(keys_of(location), UNREAD)
     stand_ins = [UNREAD, UNREAD_WORD, table, [], [UNREAD] * 2, [[UNREAD] * 2 for _ in range(3)]]
-    inner, name = _at(data, location[:-1]), location[-1]
+    inner, name = value_in(data, location[:-1]), location[-1]
     if tried >= len(stand_ins):
         _drop(data, location)
     elif isinstance(inner, dict):
@@ -87,10 +78,10 @@ def _replace(data: dict[str, Any], location: Location, tried: int) -> None:
 
 def _drop(data: dict[str, Any], location: Location) -> None:
     """Take out a value, and all of the list with it where it is an entry of one: the others keep their numbers."""
-    while location and not isinstance(_at(data, location[:-1]), dict):
+    while location and not isinstance(value_in(data, location[:-1]), dict):
         location = location[:-1]
     if location:
-        _at(data, location[:-1]).pop(location[-1], None)
+        value_in(data, location[:-1]).pop(location[-1], None)
 
 
 def _replace_unknown(data: dict[str, Any], location: Location) -> Iterator[Location]:
@@ -98,7 +89,7 @@ def _replace_unknown(data: dict[str, Any], location: Location) -> Iterator[Locat
     _drop(data, location)
     key, homes = meant(location)
     for home in homes or [location[:-1]]:
-        table = _at(data, home)
+        table = value_in(data, home)
         if key and isinstance(table, dict) and key not in table:
             table[key] = UNREAD
             yield (*home, key)
