@@ -284,3 +284,10 @@ def test_help_comes_without_the_slow_libraries():
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert done.stdout.splitlines()[-1] == "[]"
     assert time.perf_counter() - started < 20.0, "a hang, whatever the machine"
+
+
+@pytest.mark.parametrize("below", ["notes", "notes/inside"])
+def test_a_place_that_can_t_be_written_to_is_refused_before_anything_is_read(tmp_path, below):
+    (tmp_path / "notes").write_text("mine", encoding="utf-8")
+    with pytest.raises(common.InputError, match="notes is a file"):
+        common.load(tmp_path / "no-such-design.toml", (), tmp_path / below)

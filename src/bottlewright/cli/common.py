@@ -44,10 +44,15 @@ class InputError(Exception):
     """What was asked for can't be done as asked; the message says why and what would be right. Exit code 2."""
 
 
-def load(path: Path, sets: Sequence[str] | None = None) -> "Design":
-    """Read and complete a design file with its overrides; `main` tells what is wrong with it, with exit code 2."""
+def load(path: Path, sets: Sequence[str] | None = None, out: Path | None = None) -> "Design":
+    """Read and complete a design file with its overrides; `main` tells what is wrong with it, with exit code 2.
+
+    A place that results can't be written to is refused before anything is worked out.
+    """
     from bottlewright.design import complete, read_design
 
+    if out is not None:
+        _known_files(Path(os.path.realpath(out)))
     return complete(read_design(path, sets or ()))
 
 
@@ -178,8 +183,6 @@ def results_folder(out: Path, command: str) -> Iterator[Path]:
     try:
         out.parent.mkdir(parents=True, exist_ok=True)
         fresh = Path(tempfile.mkdtemp(prefix=f".{out.name}-", dir=out.parent))
-    except (FileExistsError, NotADirectoryError):
-        raise InputError(f"{out} can't be written: {_file_above(out)} is a file, not a folder") from None
     except OSError as error:
         raise InputError(f"{out} can't be written: {error.strerror}") from None
     try:
@@ -191,12 +194,15 @@ def results_folder(out: Path, command: str) -> Iterator[Path]:
         shutil.rmtree(fresh, ignore_errors=True)
 
 
-def _file_above(out: Path) -> Path:
-    return next((place for place in out.parents if place.is_file()), out.parent)
+def _file_above(out: Path) -> Path | None:
+    return next((place for place in out.parents if place.is_file()), None)
 
 
 def _known_files(out: Path) -> dict[str, dict[str, str]]:
     if not out.exists():
+        above = _file_above(out)
+        if above is not None:
+            raise InputError(f"{out} can't be written: {above} is a file, not a folder")
         return {}
     if not out.is_dir():
         raise InputError(f"{out} is a file; --out needs a folder")

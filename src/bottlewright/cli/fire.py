@@ -8,7 +8,7 @@ __all__ = ["fire"]
 
 def fire(file: DesignFile, sets: Sets = None, json: Json = False, out: Out = None) -> int:
     """Fire the bottle on a thrust stand, held still: thrust, pressure and water against time."""
-    design = load(file, sets)
+    design = load(file, sets, out)
     say_if_first()
     from bottlewright.flight.fly import fire as fire_once
     from bottlewright.flight.results import firing_document, series_csv

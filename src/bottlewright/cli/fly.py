@@ -8,7 +8,7 @@ __all__ = ["fly"]
 
 def fly(file: DesignFile, sets: Sets = None, json: Json = False, out: Out = None) -> int:
     """Fly the rocket once, from the release to the ground, in the weather of the design file."""
-    design = load(file, sets)
+    design = load(file, sets, out)
     say_if_first()
     from bottlewright.flight.fly import fly as fly_once
     from bottlewright.flight.results import findings_of, flight_document, series_csv

@@ -15,7 +15,7 @@ Paper = Annotated[Literal["a4", "letter"], typer.Option(help="Paper of the pack;
 
 def make(file: DesignFile, sets: Sets = None, json: Json = False, out: Out = None, paper: Paper = "a4") -> int:
     """Write patterns, lists, schedule, sheets and the printed pack (into NAME-make when --out is left out)."""
-    design = load(file, sets)
+    design = load(file, sets, out)
     say_if_first()
     from bottlewright.flight.fly import fly
     from bottlewright.make.build import build

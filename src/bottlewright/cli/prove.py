@@ -30,7 +30,7 @@ def prove(file: DesignFile, sets: Sets = None, as_json: Json = False, out: Out =
     from bottlewright.proof.sheet import proof_sheet
     from bottlewright.report.style import write_atomically
 
-    design = load(file, sets)
+    design = load(file, sets, out)
     report = prove_design(design)
     if out is not None:
         with results_folder(out, "prove") as folder:

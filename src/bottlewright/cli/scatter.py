@@ -30,7 +30,7 @@ def scatter(
     from bottlewright.design import with_values
     from bottlewright.field.site import field_site
 
-    design = load(file, sets)
+    design = load(file, sets, out)
     if seed is not None:
         design = with_values(design, {"scatter.seed": seed})
     site = field_site(design.site, file.parent)

@@ -9,7 +9,7 @@ __all__ = ["study"]
 
 def study(file: DesignFile, sets: Sets = None, json: Json = False, out: Out = None) -> int:
     """Study the rocket: report, figures, tables and findings in one folder (NAME-study when --out is left out)."""
-    design = load(file, sets)
+    design = load(file, sets, out)
     say_if_first()
     from bottlewright import study as rooms
 

@@ -26,7 +26,7 @@ def tune(
     """
     from bottlewright.design import with_values
 
-    design = load(file, sets)
+    design = load(file, sets, out)
     if seed is not None:
         design = with_values(design, {"tune.seed": seed})
     room = _room(design, file.parent)
