@@ -14,8 +14,9 @@ from bottlewright.design.document import Design
 from bottlewright.design.errors import DesignError
 from bottlewright.field.chapters import field_chapter, field_pictures
 from bottlewright.field.landings import Mode, failure_odds, sample_flights, with_wind
+from bottlewright.field.placing import Place
 from bottlewright.field.results import landings_csv, scatter_document, scatter_words
-from bottlewright.field.scatter import BLOCK, scatter
+from bottlewright.field.scatter import BLOCK, Proposal, scatter
 from bottlewright.field.site import FieldSite, field_site
 from bottlewright.findings import Level, stops
 from bottlewright.flight.notes import SUMMARY
@@ -132,6 +133,20 @@ def test_the_hours_are_called_by_the_limit_for_their_direction():
     assert [str(call.verdict) for call in found.calls] == ["go", "go", "wait", "no"]
     assert not stops(found.findings)
     assert {finding.code: finding.level for finding in found.findings}["wind-no"] is Level.LOOK
+
+
+def test_a_proposal_that_is_not_enough_promises_no_room():
+    short = Proposal("Move the launcher 50 m towards SW", Place(-35.0, -35.0, 45.1, -914.0))
+    assert short.sentence.endswith("left): even then one landing in 100 lies 914 m or more too far.")
+    enough = Proposal("Move the launcher 20 m towards W", Place(-20.0, 0.0, 0.5, 12.0))
+    assert enough.sentence == "Move the launcher 20 m towards W: 99 of 100 landings then keep 12 m of room."
+
+
+def test_nobody_is_told_to_stand_nearer_than_the_published_distance():
+    still = design(weather={"wind_speed": "0 m/s", "wind_from": "0 deg"}, launcher={"tilt": "0 deg"})
+    found = scatter(still, square(110.0), fly=fly_on_paper, winds=False)
+    assert found.distance.metres < 15.0
+    assert "over 15 m</dd>" in field_chapter(still, found).section.html
 
 
 def test_a_rocket_that_turns_over_gets_a_stop_and_no_go():

@@ -4,6 +4,7 @@ import math
 
 from bottlewright.design.document import Design
 from bottlewright.field.files import geojson_text, kml_text
+from bottlewright.field.judging import people_rule
 from bottlewright.field.landings import Floats, Mode, can_open, mode_name
 from bottlewright.field.pictures import field_map, wind_rose
 from bottlewright.field.results import (
@@ -55,16 +56,15 @@ def _html(design: Design, found: Scatter) -> str:
         where = f"from {compass(wind_from.value)}, as the wind is now"
         numbers.insert(0, Number("strongest wind", f"{most:.1f} m/s", where))
     few = "" if found.distance.settled else "over "
-    numbers.append(Number("people stand", f"{few}{found.distance.metres:.0f} m", "away, on any side"))
+    numbers.append(Number("people stand", f"{few}{max(found.distance.metres, people_rule().value or 0.0):.0f} m",
+                          "away, on any side"))
     parts = [headline(numbers), place("map")]
     if found.exposures:
         heads = ("Coming down", "Chance a flight, with what counting leaves open", "Accepted")
         parts.append(table(heads, [*chance_rows(found)]))
     if found.calls:
         parts.append(table(("Hour", "Verdict", "Why"), [(one.at, str(one.verdict), one.why) for one in found.calls]))
-    parts += [
-        prose(f"{one.told}: 99 of 100 landings then keep {one.place.room:.0f} m of room.") for one in found.proposals
-    ]
+    parts += [prose(one.sentence) for one in found.proposals]
     if found.limits:
         limits = table(("Wind from", "Strongest", "People on that side"), [*limit_rows(found)])
         limits += prose(limits_rest_on(found))

@@ -142,7 +142,7 @@ def scatter_words(design: Design, found: Scatter) -> str:
     for call in found.calls:
         lines += ["", f"  {call.at}: {call.verdict.upper()}. {call.why}"]
     for proposal in found.proposals:
-        lines += ["", f"  {proposal.told}: 99 of 100 landings then keep {proposal.place.room:.0f} m of room."]
+        lines += ["", f"  {proposal.sentence}"]
     return "\n".join([*lines, ""])
 
 

@@ -82,6 +82,14 @@ class Proposal:
         left = self.place.ratio
         return self.words if left <= 1.0 else f"{self.words} (not enough: {left:.1f} times the accepted chance is left)"
 
+    @property
+    def sentence(self) -> str:
+        """What to do and what it brings."""
+        room = self.place.room
+        brings = (f"99 of 100 landings then keep {room:.0f} m of room" if room >= 0.0
+                  else f"even then one landing in 100 lies {-room:.0f} m or more too far")
+        return f"{self.told}: {brings}."
+
 
 @dataclass(frozen=True)
 class Scatter:
