@@ -94,80 +94,31 @@ def rocket_parts(design: Design) -> list[Part]:
     empty = vessel.empty_mass or Quantity(0.0)
     kind = f"bottle, {vessel.kind} drink"
     size = f"{neat(vessel.volume.value if vessel.volume else 0.0, 'mL', 4)}, Ø {mm(vessel.diameter):.1f} mm"
-    parts = [Part("bottle", "rocket", kind, vessel.count, "PET", size, _times(empty, vessel.count))]
+    rows: list[tuple[str, str, int, str, str, Quantity | None]] = [
+        ("bottle", kind, vessel.count, "PET", size, _times(empty, vessel.count)),
+    ]
     if "nozzle" in there:
-        parts.append(
-            Part(
-                "nozzle", "rocket", "nozzle", 1, "plastic", f"bore {mm(nozzle.bore):g} mm, {nozzle.shape}", nozzle.mass
-            )
-        )
+        rows.append(("nozzle", "nozzle", 1, "plastic", f"bore {mm(nozzle.bore):g} mm, {nozzle.shape}", nozzle.mass))
     if nose and nose.shape != "bottle":
         wall = f", wall {mm(nose.wall):g} mm" if nose.wall else ", solid"
-        parts.append(
-            Part(
-                "nose",
-                "rocket",
-                f"nose, {nose.shape}",
-                1,
-                _words(nose.material),
-                f"{mm(nose.length):.0f} mm long, Ø {mm(nose.diameter):.1f} mm{wall}",
-                nose.mass,
-            )
-        )
+        size = f"{mm(nose.length):.0f} mm long, Ø {mm(nose.diameter):.1f} mm{wall}"
+        rows.append(("nose", f"nose, {nose.shape}", 1, _words(nose.material), size, nose.mass))
     if fins:
         long, wide = max(x for x, _ in fin_corners(design)), max(y for _, y in fin_corners(design))
-        parts.append(
-            Part(
-                "fin",
-                "rocket",
-                "fins",
-                fins.count,
-                _words(fins.material),
-                f"{long:.0f} × {wide:.0f} mm, {mm(fins.thickness):g} mm thick",
-                fins.mass,
-            )
-        )
+        size = f"{long:.0f} × {wide:.0f} mm, {mm(fins.thickness):g} mm thick"
+        rows.append(("fin", "fins", fins.count, _words(fins.material), size, fins.mass))
     if sleeve:
-        parts.append(
-            Part(
-                "sleeve",
-                "rocket",
-                "sleeve",
-                1,
-                _words(sleeve.material),
-                f"{mm(sleeve.length):.0f} mm long, Ø {mm(sleeve.diameter):.1f} mm, {mm(sleeve.thickness):g} mm",
-                sleeve.mass,
-            )
-        )
-    parts += [
-        Part(_code(part.name), "rocket", part.name, 1, "", f"at {mm(part.position):.0f} mm", part.mass)
-        for part in design.mass
-    ]
+        size = f"{mm(sleeve.length):.0f} mm long, Ø {mm(sleeve.diameter):.1f} mm, {mm(sleeve.thickness):g} mm"
+        rows.append(("sleeve", "sleeve", 1, _words(sleeve.material), size, sleeve.mass))
+    rows += [(_code(one.name), one.name, 1, "", f"at {mm(one.position):.0f} mm", one.mass) for one in design.mass]
     if recovery.kind == "parachute":
-        parts.append(
-            Part(
-                "parachute",
-                "rocket",
-                f"parachute, {recovery.canopy}",
-                1,
-                _words(recovery.material),
-                f"{mm(recovery.diameter):.0f} mm, {recovery.lines} lines of {mm(recovery.line_length):.0f} mm",
-                recovery.mass,
-            )
-        )
+        size = f"{mm(recovery.diameter):.0f} mm, {recovery.lines} lines of {mm(recovery.line_length):.0f} mm"
+        name = f"parachute, {recovery.canopy}"
+        rows.append(("parachute", name, 1, _words(recovery.material), size, recovery.mass))
     elif recovery.kind == "streamer":
-        parts.append(
-            Part(
-                "streamer",
-                "rocket",
-                "streamer",
-                1,
-                _words(recovery.material),
-                f"{mm(recovery.length):.0f} × {mm(recovery.width):.0f} mm",
-                recovery.mass,
-            )
-        )
-    return parts
+        size = f"{mm(recovery.length):.0f} × {mm(recovery.width):.0f} mm"
+        rows.append(("streamer", "streamer", 1, _words(recovery.material), size, recovery.mass))
+    return [Part(code, "rocket", name, count, of, size, mass) for code, name, count, of, size, mass in rows]
 
 
 def _words(material: str | None) -> str:

@@ -22,4 +22,5 @@ def ceiling_of(design: Design) -> Ceiling:
     if doubt > 0.0:
         basis = (f"what the vessel is rated to, {show(rated.gauge_Pa, 'bar')}, less {show(doubt, 'bar', 2)} by which "
                  f"gauge or pump may be out; {rated.basis}")
+    # Not under half of it, however far the gauge may be out: Prove then warns of the rest (our judgement).
     return Ceiling(max(rated.gauge_Pa - doubt, 0.5 * rated.gauge_Pa), basis, rated.gauge_Pa)
