@@ -24,13 +24,13 @@ from pathlib import Path
 from typing import Any, NamedTuple
 
 import numpy as np
-from rivals import Flown, Method, by_ours, by_plain_python, by_scipy
+from integrator_comparison import Flown, Method, by_ours, by_plain_python, by_scipy
 
 from bottlewright.design import complete, read_design
 from bottlewright.design.document import Design
-from bottlewright.flight.batch import fly_many, fly_plans, sample_plans
-from bottlewright.flight.notes import SUMMARY
-from bottlewright.flight.plan import PLAN, plan_of
+from bottlewright.flight.batch import fly_batch, fly_many, sample_batch
+from bottlewright.flight.parameters import PARAMETERS, parameters_of
+from bottlewright.flight.summary import SUMMARY
 
 EXAMPLES = Path(__file__).parent.parent / "examples"
 ROCKET = EXAMPLES / "curlew" / "rocket.toml"
@@ -60,9 +60,9 @@ def _rows(head: Sequence[str], rows: Iterable[Sequence[str]]) -> str:
 
 
 def _plan(design: Design, tolerance: float) -> Any:
-    plans = plan_of(design)
-    plans["tolerance"] = tolerance
-    return plans[0]
+    batch = parameters_of(design)
+    batch["tolerance"] = tolerance
+    return batch[0]
 
 
 # --- one flight against other engines ---------------------------------------------------------------------------
@@ -79,14 +79,14 @@ class Cost(NamedTuple):
     ms: float
 
 
-def _costs(plans: Any, right: Sequence[float], fly: Callable[[Any, float], Flown]) -> list[Cost]:
+def _costs(batch: Any, right: Sequence[float], fly: Callable[[Any, float], Flown]) -> list[Cost]:
     """Fly every plan at half powers of ten, the tightest first; an error counts at looser tolerances as well."""
     costs, kept = [], 0.0
     for tolerance in (10.0 ** (-k / 2) for k in range(18, 3, -1)):
         flown = []
-        for plan in plans:
-            plan["tolerance"] = tolerance
-            flown.append(fly(plan, tolerance))
+        for parameters in batch:
+            parameters["tolerance"] = tolerance
+            flown.append(fly(parameters, tolerance))
         errors = [abs(one.apogee / apogee - 1.0) for one, apogee in zip(flown, right, strict=True)]
         kept = max(kept, float(np.median(np.nan_to_num(errors, nan=1.0))))
         costs.append(Cost(tolerance, kept, statistics.median(one.best_ms for one in flown)))
@@ -109,14 +109,14 @@ def _at(costs: Sequence[Cost], wanted: float) -> Cost | None:
 
 def engines(design: Design) -> Part:
     """Compare engines at the same achieved error of the apogee."""
-    plans = sample_plans(design, 0, _FLIGHTS, seed=3)
-    plans["tolerance"] = REFERENCE
-    right = [by_ours(plan, 1)[0].apogee for plan in plans]
+    batch = sample_batch(design, 0, _FLIGHTS, seed=3)
+    batch["tolerance"] = REFERENCE
+    right = [by_ours(parameters, 1)[0].apogee for parameters in batch]
     methods: tuple[Method, ...] = ("LSODA", "DOP853")
-    costs = {"ours": _costs(plans, right, lambda plan, _: by_ours(plan, 5)[0])}
+    costs = {"ours": _costs(batch, right, lambda parameters, _: by_ours(parameters, 5)[0])}
     for method in methods:
-        by_scipy(method, plans[0], 1e-3, 1)
-        costs[method] = _costs(plans, right, partial(by_scipy, method, repeats=1))
+        by_scipy(method, batch[0], 1e-3, 1)
+        costs[method] = _costs(batch, right, partial(by_scipy, method, repeats=1))
     rows, ratios = [], {}
     for wanted in (1e-4, 1e-5, 1e-6, 1e-7):
         found = {name: _at(runs, wanted) for name, runs in costs.items()}
@@ -186,12 +186,12 @@ def spread(design: Design, other: Design) -> Part:
     """Tabulate the errors over a whole spread, for the tolerance of batches."""
     rows = []
     for one in (design, other):
-        plans = sample_plans(one, 0, 200, seed=3)
-        plans["tolerance"] = 1e-11
-        right = fly_plans(plans)
+        batch = sample_batch(one, 0, 200, seed=3)
+        batch["tolerance"] = 1e-11
+        right = fly_batch(batch)
         for tolerance in (1e-3, 1e-4, 1e-5, 1e-6, 1e-7):
-            plans["tolerance"] = tolerance
-            flights = fly_plans(plans)
+            batch["tolerance"] = tolerance
+            flights = fly_batch(batch)
             error = np.abs(flights["apogee_m"] / right["apogee_m"] - 1.0)
             moved = np.hypot(*(flights[f"landing_{way}_m"] - right[f"landing_{way}_m"] for way in ("east", "north")))
             rows.append([
@@ -223,11 +223,11 @@ def throughput(design: Design) -> Part:
                 if threads == 2 and count == 10000 and tolerance is not None:
                     best = rate
         rows.append(row)
-    plans = sample_plans(design, 0, 200, seed=3)
-    plans["tolerance"] = 3e-5
-    flights = fly_plans(plans)
-    plans["tolerance"] = 1e-11
-    error = float(np.median(np.abs(flights["apogee_m"] / fly_plans(plans)["apogee_m"] - 1.0)))
+    batch = sample_batch(design, 0, 200, seed=3)
+    batch["tolerance"] = 3e-5
+    flights = fly_batch(batch)
+    batch["tolerance"] = 1e-11
+    error = float(np.median(np.abs(flights["apogee_m"] / fly_batch(batch)["apogee_m"] - 1.0)))
     head = ["flights", "1e-5, 1 thread", "1e-5, 2 threads", "3e-5, 1 thread", "3e-5, 2 threads"]
     text = f"""Full flights of Curlew a second, release to ground, every ± drawn, drawing and preparing included. The
 apogee's error at 3e-5 is {error:.0e} in the median.
@@ -253,16 +253,16 @@ apogee's error at 3e-5 is {error:.0e} in the median.
 
 def _as_designed(design: Design) -> tuple[float, float]:
     """Flights a second of the design itself at a tolerance of 3e-5, and the error of its apogee."""
-    plans = plan_of(design, 10000)
-    plans["tolerance"] = REFERENCE
-    right = float(fly_plans(plans[:1])["apogee_m"][0])
-    plans["tolerance"] = 3e-5
+    batch = parameters_of(design, 10000)
+    batch["tolerance"] = REFERENCE
+    right = float(fly_batch(batch[:1])["apogee_m"][0])
+    batch["tolerance"] = 3e-5
     taken = []
     for _ in range(4):
         start = time.perf_counter()
-        flights = fly_plans(plans, threads=2)
+        flights = fly_batch(batch, threads=2)
         taken.append(time.perf_counter() - start)
-    return len(plans) / min(taken), abs(float(flights["apogee_m"][0]) / right - 1.0)
+    return len(batch) / min(taken), abs(float(flights["apogee_m"][0]) / right - 1.0)
 
 
 def _rate(design: Design, count: int, threads: int, tolerance: float | None) -> float:
@@ -273,9 +273,9 @@ def _rate(design: Design, count: int, threads: int, tolerance: float | None) -> 
         if tolerance is None:
             fly_many(design, count, threads=threads)
         else:
-            plans = sample_plans(design, 0, count, seed=0)
-            plans["tolerance"] = tolerance
-            fly_plans(plans, threads=threads)
+            batch = sample_batch(design, 0, count, seed=0)
+            batch["tolerance"] = tolerance
+            fly_batch(batch, threads=threads)
         taken.append(time.perf_counter() - start)
     return count / min(taken)
 
@@ -317,7 +317,7 @@ on Linux only; flights cut off after 20 ms, since memory doesn't depend on how l
 {_rows(["flights", "MiB"], rows)}
 
 {slope:.0f} bytes a flight, the summary itself being {SUMMARY.itemsize}; plans
-({PLAN.itemsize / 1e3:.1f} kB each) are drawn 4096 at a time and let go."""
+({PARAMETERS.itemsize / 1e3:.1f} kB each) are drawn 4096 at a time and let go."""
     flat = Target("memory a flight when only summaries are kept", "the summary, ≤ 400 bytes", f"{slope:.0f} bytes",
                   slope <= 400.0)  # fmt: skip
     return Part("Memory", text, [flat])

@@ -16,10 +16,10 @@ from bottlewright.design import complete, read_design
 from bottlewright.field.exposure import room_inside
 from bottlewright.field.scatter import scatter
 from bottlewright.field.site import field_site
-from bottlewright.flight.batch import fly_plans, sample_plans
+from bottlewright.flight.batch import fly_batch, sample_batch
 from bottlewright.flight.cluster import on_cluster
 from bottlewright.tune.advice import advise
-from bottlewright.tune.rating import ceiling_of
+from bottlewright.tune.pressure_limit import ceiling_of
 
 ROCKET = Path(__file__).parent.parent / "examples" / "curlew" / "rocket.toml"
 
@@ -27,22 +27,22 @@ ROCKET = Path(__file__).parent.parent / "examples" / "curlew" / "rocket.toml"
 def main() -> None:
     design = complete(read_design(ROCKET))
     site = field_site(design.site, ROCKET.parent)
-    fly_plans(sample_plans(design, 0, 4, seed=1))
+    fly_batch(sample_batch(design, 0, 4, seed=1))
     print(f"{len(os.sched_getaffinity(0))} cores, load {os.getloadavg()[0]:.1f} before the run")
     room = room_inside(site, design.scatter.leaving)
     flown = _timed("tune, water and pressure", lambda: advise(design, ceiling_of(design), room)).flown
     print(f"  {flown} flights")
     _timed("scatter, 4000 flights, without wind limits", lambda: scatter(design, site, winds=False))
     _timed("scatter with wind limits and proposals", lambda: scatter(design, site))
-    plans = sample_plans(design, 0, 4000, seed=1)
-    here = _timed("4000 flights on this machine's threads", lambda: fly_plans(plans))
+    batch = sample_batch(design, 0, 4000, seed=1)
+    here = _timed("4000 flights on this machine's threads", lambda: fly_batch(batch))
     dask: Any = import_module("distributed")
     with (
         dask.LocalCluster(n_workers=2, threads_per_worker=1, dashboard_address=None) as cluster,
         on_cluster(cluster.scheduler_address) as fly,
     ):
-        fly(plans[:512])
-        there = _timed("the same on a Dask cluster of two local workers", lambda: fly(plans))
+        fly(batch[:512])
+        there = _timed("the same on a Dask cluster of two local workers", lambda: fly(batch))
     print(f"  the same bits: {here.tobytes() == there.tobytes()}")
 
 

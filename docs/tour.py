@@ -10,7 +10,7 @@ from bottlewright.field.site import field_site
 from bottlewright.flight.chapters import fly_chapter, sketch_chapter
 from bottlewright.flight.fly import fly
 from bottlewright.flight.layout import layout_of
-from bottlewright.flight.words import flight_words
+from bottlewright.flight.summary_text import flight_words
 from bottlewright.report.style import save_picture
 
 ROOT = Path(__file__).parent.parent

@@ -74,7 +74,7 @@ def design_tables(draw: Any) -> dict[str, Any]:
     }
     tables["launcher"] = {
         "guide_length": draw(quantities(0.05, 2.0, "m")), "tilt": draw(quantities(0.0, 30.0, "deg")),
-        "heading": draw(quantities(0.0, 360.0, "deg")),
+        "leans_towards": draw(quantities(0.0, 360.0, "deg")),
     }
     if draw(st.integers(0, 3)) == 0:
         tables["launcher"]["tube_diameter"] = f"{0.9 * bore:.2f} mm"

@@ -6,7 +6,7 @@ from pathlib import Path
 
 from bottlewright.design import complete, read_design
 from bottlewright.flight.fly import fly
-from bottlewright.flight.words import flight_words
+from bottlewright.flight.summary_text import flight_words
 
 ROOT = Path(__file__).parent.parent
 PROJECT = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]

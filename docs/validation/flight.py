@@ -125,7 +125,7 @@ def main() -> None:
         INTRO
         + f"**{len(every)} comparisons: {hits} hits, {len(every) - hits} misses.**\n\n"
         + section("Exact limits and closed forms", "Flown by the engine's own rates, integrator (tolerance 1e-10) and "
-                  "events, with mass, drag area, air and gravity set in the prepared craft.", exact)
+                  "events, with mass, drag area, air and gravity set in the prepared vehicle.", exact)
         + section("The same flight written twice", "Other axes, another point of the rocket, a rotation matrix, one "
                   "linear system for all accelerations, SciPy's DOP853 at 1e-11; the engine at 1e-12.", second)
         + section("A third of water", "Ordinary rockets straight up in still air.", practice)

@@ -8,21 +8,21 @@ from typing import Any, NamedTuple
 
 from bottlewright import __version__
 from bottlewright.design.document import Design
+from bottlewright.design.formatting import format_value
 from bottlewright.design.paths import value_at
-from bottlewright.design.telling import told
 from bottlewright.field.chapters import field_chapter
 from bottlewright.field.exposure import room_inside
-from bottlewright.field.landings import FlyPlans
+from bottlewright.field.landings import FlyBatch
 from bottlewright.field.scatter import scatter
 from bottlewright.field.site import field_site
 from bottlewright.findings import Finding, by_urgency
-from bottlewright.flight.batch import fly_plans
+from bottlewright.flight.batch import fly_batch
 from bottlewright.flight.chapters import fly_chapter, sketch_chapter
 from bottlewright.flight.fly import fly
 from bottlewright.flight.layout import layout_of
 from bottlewright.make.build import build
 from bottlewright.make.chapters import make_chapter
-from bottlewright.make.gathering import given_from
+from bottlewright.make.inputs import collect_inputs
 from bottlewright.proof.chapters import prove_chapter
 from bottlewright.proof.parts import hole_sizes
 from bottlewright.proof.prove import prove
@@ -31,7 +31,7 @@ from bottlewright.report.html import Chapter, Header, write_report
 from bottlewright.report.style import save_picture, write_atomically
 from bottlewright.tune.advice import advise
 from bottlewright.tune.chapters import tune_chapter
-from bottlewright.tune.rating import ceiling_of
+from bottlewright.tune.pressure_limit import ceiling_of
 
 __all__ = ["Study", "study", "write_study"]
 
@@ -48,7 +48,7 @@ def study(
     design: Design,
     file: Path,
     overrides: Sequence[str] = (),
-    fly_plans: FlyPlans = fly_plans,
+    fly_batch: FlyBatch = fly_batch,
     say: Callable[[str, float], None] = lambda *_: None,
 ) -> Study:
     """Study a completed design.
@@ -70,17 +70,17 @@ def study(
     proved = prove(design)
     flight = fly(design, series=True)
     room = room_inside(site, design.scatter.leaving)
-    advice = advise(design, ceiling_of(design), room, fly_plans, lambda words: say(words, 0.0))
+    advice = advise(design, ceiling_of(design), room, fly_batch, lambda words: say(words, 0.0))
     chapters = [
         sketch_chapter(design, layout_of(design), flight),
         prove_chapter(design, proved),
         tune_chapter(design, advice),
         fly_chapter(design, flight),
-        field_chapter(design, scatter(design, site, fly=fly_plans, say=say)),
+        field_chapter(design, scatter(design, site, fly=fly_batch, say=say)),
     ]
     say("Drawing up what the workshop needs", 0.0)
     drills = {hole.name: hole.drill_m for hole in hole_sizes(design)}
-    given = given_from(design, file, proved, flight, drills, overrides)
+    given = collect_inputs(design, file, proved, flight, drills, overrides)
     known = [finding for chapter in chapters for finding in chapter.findings]
     made = build(design, replace(given, findings=known), dt.datetime.now().replace(microsecond=0))
     chapters.append(make_chapter(made))
@@ -107,7 +107,7 @@ def page_of(result: Study, source: str) -> str:
 def _lead(design: Design) -> str:
     def short(path: str, unit: str) -> str:
         value = value_at(design, path)
-        return told(design, path, value, spread=False) if value.text else show(value.value, unit)
+        return format_value(design, path, value, spread=False) if value.text else show(value.value, unit)
 
     volume, water = short("vessel.volume", "mL"), short("charge.water", "mL")
     bore, pressure = short("nozzle.bore", "mm"), short("charge.pressure", "bar")

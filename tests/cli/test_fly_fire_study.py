@@ -27,9 +27,9 @@ def run(*arguments: str) -> int:
 
 def test_fly_prints_words_and_its_findings(capsys):
     assert run("fly", CURLEW) == 0
-    told = capsys.readouterr().out
-    assert told.startswith("Curlew: landed")
-    assert "apogee" in told
+    shown = capsys.readouterr().out
+    assert shown.startswith("Curlew: landed")
+    assert "apogee" in shown
 
 
 def test_fly_json_is_one_document_and_nothing_else(capsys):

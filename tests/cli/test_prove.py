@@ -19,16 +19,16 @@ def run(*arguments: str) -> int:
 
 def test_curlew_is_told_in_words_with_its_number_first(capsys: pytest.CaptureFixture[str]) -> None:
     assert run(CURLEW) == 0
-    told = capsys.readouterr().out
-    assert "5.00 bar on the gauge is its rating" in told
-    assert "Local rules and the person in charge of the site come first." in told
+    shown = capsys.readouterr().out
+    assert "5.00 bar on the gauge is its rating" in shown
+    assert "Local rules and the person in charge of the site come first." in shown
 
 
 def test_a_stop_comes_first_and_gives_exit_code_1(capsys: pytest.CaptureFixture[str]) -> None:
     assert run(CURLEW, "--set", 'charge.pressure="6 bar"') == 1
-    told = capsys.readouterr().out
-    assert told.index("STOP") < told.index("How hard you may pump it")
-    assert "LOOK" not in told[: told.index("STOP")]
+    shown = capsys.readouterr().out
+    assert shown.index("STOP") < shown.index("How hard you may pump it")
+    assert "LOOK" not in shown[: shown.index("STOP")]
 
 
 def test_json_is_one_document_on_standard_output(capsys: pytest.CaptureFixture[str]) -> None:

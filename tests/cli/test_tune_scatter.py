@@ -19,11 +19,11 @@ def run(*arguments):
 
 def test_tune_explains_its_answer_in_plain_words(capsys):
     assert run("tune", CURLEW, "--set", "tune.flights=8") == 0
-    told = " ".join(capsys.readouterr().out.split())
+    shown = " ".join(capsys.readouterr().out.split())
     for words in ("Curlew: what to load", "of water", "bar of pressure", "What holds it back",
                   "A fifth less water costs", "rated to", "start with"):  # fmt: skip
-        assert words in told
-    assert "safe" not in told.lower()
+        assert words in shown
+    assert "safe" not in shown.lower()
 
 
 def test_tune_json_is_one_document_and_the_same_again(capsys):
@@ -52,18 +52,18 @@ def test_scatter_writes_map_tables_and_files_for_other_programs(tmp_path, capsys
     assert {"scatter.json", "map.svg", "map.png", "wind-rose.svg", "landings.csv", "landings.geojson",
             "landings.kml"} <= names  # fmt: skip
     assert len((folder / "landings.csv").read_text().splitlines()) == 201
-    told = capsys.readouterr().out
+    shown = capsys.readouterr().out
     for words in ("Curlew on Brambling Field: 200 flights", "Mill Lane (road)", "wind from", "people on that side"):
-        assert words in told
+        assert words in shown
 
 
 def test_a_scatter_that_is_stopped_says_what_it_kept_and_ends_with_130(monkeypatch, capsys):
-    from bottlewright.flight.batch import fly_plans
+    from bottlewright.flight.batch import fly_batch
 
-    def stopped(plans):
-        if len(plans) == 20:  # the trials of the winds
+    def stopped(batch):
+        if len(batch) == 20:  # the trials of the winds
             raise KeyboardInterrupt
-        return fly_plans(plans)
+        return fly_batch(batch)
 
     monkeypatch.setattr("bottlewright.flight.batch.fly_plans", stopped)
     assert run("scatter", CURLEW, *FEW) == 130

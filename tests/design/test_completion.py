@@ -24,7 +24,7 @@ def completed(text: str = "", *sets: str):
 NEEDED = [
     "vessel.volume", "vessel.diameter", "vessel.wall", "vessel.empty_mass", "vessel.neck_bore", "nozzle.bore",
     "nozzle.length", "nozzle.contraction", "nozzle.velocity_coefficient", "nozzle.gas_coefficient", "nozzle.mass",
-    "nose.length", "nose.diameter", "nose.mass", "launcher.guide_length", "launcher.tilt", "launcher.heading",
+    "nose.length", "nose.diameter", "nose.mass", "launcher.guide_length", "launcher.tilt", "launcher.leans_towards",
     "launcher.tube_diameter", "launcher.tube_length", "launcher.seal_diameter", "charge.water", "charge.pressure",
     "charge.temperature", "site.latitude", "site.height", "weather.temperature", "weather.pressure",
     "weather.humidity", "weather.wind_speed", "weather.wind_from", "weather.wind_height", "model.breakthrough",

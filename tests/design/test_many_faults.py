@@ -206,7 +206,7 @@ def spoilt(vessel: str, faults: Iterable[Fault]) -> str:
     return toml(tables)
 
 
-def told(text: str) -> list[tuple[str, str]]:
+def format_value(text: str) -> list[tuple[str, str]]:
     with pytest.raises(DesignError) as caught:
         parse_design(text)
     return [(problem.path, f"{problem.why}; {problem.right}") for problem in caught.value.problems]
@@ -214,7 +214,7 @@ def told(text: str) -> list[tuple[str, str]]:
 
 def check(vessel: str, faults: list[Fault]) -> None:
     """Assert that a file with the faults is told of each that can be seen beside the others, and of nothing else."""
-    said = told(spoilt(vessel, faults))
+    said = format_value(spoilt(vessel, faults))
     assert len({path for path, _ in said}) == len(said)
     for path, words in said:
         assert any(fault.path == path and fault.words in words for fault in faults), f"nobody put in: {path} {words}"
@@ -257,7 +257,7 @@ def test_each_fault_alone_is_told_alone(vessel):
     for fault in FAULTS:
         if fits(vessel, fault):
             check(vessel, [fault])
-            assert [path for path, _ in told(spoilt(vessel, [fault]))] == [fault.path]
+            assert [path for path, _ in format_value(spoilt(vessel, [fault]))] == [fault.path]
 
 
 @pytest.mark.parametrize("vessel", GOOD)
@@ -286,4 +286,4 @@ def test_a_spoilt_design_ends_with_2_and_leaves_no_folder(spoiling):
         assert (left.value.code, out.getvalue()) == (2, "")
         assert [entry.name for entry in Path(folder).iterdir()] == ["rocket.toml"]
     assert "Traceback" not in words.getvalue()
-    assert all(path in words.getvalue() for path, _ in told(spoilt(vessel, faults)))
+    assert all(path in words.getvalue() for path, _ in format_value(spoilt(vessel, faults)))

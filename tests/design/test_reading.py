@@ -382,3 +382,14 @@ def test_a_forgotten_pressure_does_not_hide_what_else_is_wrong():
         )
     paths = {problem.path for problem in caught.value.problems}
     assert {"charge.pressure", "nozzle.bore", "fins.span", "charge.water"} <= paths
+
+
+@pytest.mark.parametrize(
+    ("old", "new"),
+    [('[launcher]\nheading = "60 deg"', "leans_towards"), ('[fins]\ncount = 3\nedge = "square"', "blunt"),
+     ('[fins]\ncount = 3\nedge = "sharp"', "bevelled"), ('[fins]\ncount = 3\nedge = "rounded"', "round")],
+)  # fmt: skip
+def test_an_old_name_is_refused_with_the_new_one(old, new):
+    with pytest.raises(DesignError) as caught:
+        parse_design(f'schema = 1\nname = "Old"\n[vessel]\nbottle = "carbonated-1500"\n{old}\n')
+    assert any(f"called {new!r} now" in problem.right for problem in caught.value.problems)

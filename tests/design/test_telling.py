@@ -1,8 +1,8 @@
 import pytest
 
 from bottlewright.design import complete, parse_design
+from bottlewright.design.formatting import format_value
 from bottlewright.design.paths import stood_on, value_at
-from bottlewright.design.telling import told
 
 DESIGN = """
 schema = 1
@@ -27,17 +27,17 @@ def design():
     ("charge.pressure", "4.5 bar", "4.5 bar"),
 ])  # fmt: skip
 def test_the_builders_own_text_is_kept(design, path, with_spread, without):
-    assert told(design, path, value_at(design, path)) == with_spread
-    assert told(design, path, value_at(design, path), spread=False) == without
+    assert format_value(design, path, value_at(design, path)) == with_spread
+    assert format_value(design, path, value_at(design, path), spread=False) == without
 
 
 def test_a_filled_in_value_gets_the_unit_that_a_workshop_uses(design):
     wall = value_at(design, "vessel.wall")
-    assert told(design, "vessel.wall", wall).endswith(" mm")
-    number = told(design, "vessel.wall", wall, spread=False).split()[0]
+    assert format_value(design, "vessel.wall", wall).endswith(" mm")
+    number = format_value(design, "vessel.wall", wall, spread=False).split()[0]
     assert float(number) == pytest.approx(wall.value * 1e3, rel=1e-3)
 
 
 def test_every_value_of_a_design_can_be_told(design):
     for path, quantity in stood_on(design):
-        assert told(design, path, quantity)
+        assert format_value(design, path, quantity)

@@ -2,7 +2,7 @@ import pytest
 from hypothesis import given
 
 from bottlewright.design import DesignError, parse_design, read_design
-from bottlewright.design.starting import Answers, new_design
+from bottlewright.design.template import Answers, new_design
 from bottlewright.design.writing import changed_text, write_design, write_new
 from strategies import designs
 

@@ -6,8 +6,8 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from bottlewright.design.environment import Site
 from bottlewright.design.errors import DesignError
-from bottlewright.design.place import Site
 from bottlewright.field.site import field_site
 
 numbers = st.one_of(st.integers(-200, 200), st.floats(-200.0, 200.0), st.just(1e308), st.just(0.0))

@@ -8,7 +8,7 @@ from shapely.geometry import box
 from bottlewright.field.chance import chance
 from bottlewright.field.distance import distance_by_direction, distance_everywhere
 from bottlewright.field.exposure import clearances, exposures, worst_ratio
-from bottlewright.field.kinds import kinds
+from bottlewright.field.keep_out_kinds import kinds
 from bottlewright.field.site import Area, FieldSite
 
 LANDINGS = np.random.default_rng(7).normal(size=(20_000, 2)) * (20.0, 10.0)

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 import shapely
 
-from bottlewright.design.place import Site
+from bottlewright.design.environment import Site
 from bottlewright.field.files import geojson_text, kml_text
 from bottlewright.field.outlines import dense_outlines
 from bottlewright.field.projection import to_metres

@@ -3,10 +3,10 @@ from shapely.geometry import box
 
 from bottlewright.field.distance import Distance
 from bottlewright.field.exposure import exposures
-from bottlewright.field.judging import call_findings, distance_finding, exposure_findings, site_findings
-from bottlewright.field.kinds import kinds
+from bottlewright.field.findings import call_findings, distance_finding, exposure_findings, site_findings
+from bottlewright.field.keep_out_kinds import kinds
 from bottlewright.field.site import Area, FieldSite
-from bottlewright.field.wind_limit import Call, Verdict, confirmed
+from bottlewright.field.wind_limit import Call, HourCall, confirmed
 from bottlewright.findings import Level, stops
 
 SCATTER = np.random.default_rng(5).normal(size=(4000, 2)) * 8.0
@@ -65,7 +65,7 @@ def test_spectators_stand_at_the_larger_of_the_rule_and_the_scatter():
 
 
 def test_no_is_a_stop_for_the_present_wind_and_where_every_hour_says_no():
-    go, wait, no = (Call(at, verdict, "w") for at, verdict in zip(("a", "b", "c"), Verdict, strict=True))
+    go, wait, no = (Call(at, verdict, "w") for at, verdict in zip(("a", "b", "c"), HourCall, strict=True))
 
     def levels_of(*calls):
         return [finding.level for finding in call_findings(calls, 200, 4000)]
@@ -76,20 +76,20 @@ def test_no_is_a_stop_for_the_present_wind_and_where_every_hour_says_no():
 
 
 def test_each_hour_s_card_is_headed_by_its_hour():
-    calls = [Call(at, Verdict.WAIT, "w") for at in ("now", "09:00", "11:00")]
+    calls = [Call(at, HourCall.WAIT, "w") for at in ("now", "09:00", "11:00")]
     heads = [finding.hazard for finding in call_findings(calls, 200, 4000)]
     assert [head.split(":")[0] for head in heads] == ["Now", "09", "11"]
     assert len(set(heads)) == 3
 
 
 def test_a_go_is_taken_back_where_the_whole_sample_says_otherwise():
-    go = Call("09:00", Verdict.GO, "wind 1.0 m/s, limit 2.0 m/s: under it")
-    assert confirmed(go, exposures(beside(70.0, "spectators"), SCATTER)).verdict is Verdict.GO
+    go = Call("09:00", HourCall.GO, "wind 1.0 m/s, limit 2.0 m/s: under it")
+    assert confirmed(go, exposures(beside(70.0, "spectators"), SCATTER)).verdict is HourCall.GO
     few = confirmed(go, exposures(beside(70.0, "spectators"), SCATTER[:200]))
-    assert (few.verdict, "not shown to be within" in few.why) == (Verdict.WAIT, True)
+    assert (few.verdict, "not shown to be within" in few.why) == (HourCall.WAIT, True)
     hit = confirmed(go, exposures(beside(15.0, "spectators"), SCATTER))
-    assert (hit.verdict, "more than the 0.1 % you accept" in hit.why) == (Verdict.NO, True)
-    wait = Call("10:00", Verdict.WAIT, "w")
+    assert (hit.verdict, "more than the 0.1 % you accept" in hit.why) == (HourCall.NO, True)
+    wait = Call("10:00", HourCall.WAIT, "w")
     assert confirmed(wait, exposures(beside(15.0, "spectators"), SCATTER)) is wait
 
 

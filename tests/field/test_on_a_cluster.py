@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from bottlewright.design import complete, read_design
-from bottlewright.flight.batch import fly_plans, sample_plans
+from bottlewright.flight.batch import fly_batch, sample_batch
 from bottlewright.flight.cluster import ClusterError, on_cluster
 
 distributed = pytest.importorskip("distributed")
@@ -15,20 +15,20 @@ CURLEW = Path(__file__).parents[2] / "examples" / "curlew" / "rocket.toml"
 
 
 @pytest.fixture(scope="module")
-def plans():
+def batch():
     design = complete(read_design(CURLEW))
-    return sample_plans(design, 0, 2600, seed=5)
+    return sample_batch(design, 0, 2600, seed=5)
 
 
 @pytest.fixture
-def cluster(plans):
-    fly_plans(plans[:1])  # so that the workers find the compiled code
+def cluster(batch):
+    fly_batch(batch[:1])  # so that the workers find the compiled code
     with distributed.LocalCluster(n_workers=2, threads_per_worker=1, dashboard_address=None) as started:
         yield started
 
 
-def test_a_cluster_gives_the_same_summaries_bit_for_bit_and_a_lost_worker_loses_nothing(cluster, plans):
-    here = fly_plans(plans)
+def test_a_cluster_gives_the_same_summaries_bit_for_bit_and_a_lost_worker_loses_nothing(cluster, batch):
+    here = fly_batch(batch)
     killed = []
 
     def kill_one(_):
@@ -38,7 +38,7 @@ def test_a_cluster_gives_the_same_summaries_bit_for_bit_and_a_lost_worker_loses_
             os.kill(killed[0], signal.SIGKILL)
 
     with on_cluster(cluster.scheduler_address, kill_one) as fly:
-        there = fly(plans)
+        there = fly(batch)
     assert killed
     assert there.tobytes() == here.tobytes()
 

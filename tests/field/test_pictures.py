@@ -3,7 +3,7 @@ from pathlib import Path
 
 import numpy as np
 
-from bottlewright.design.place import Site
+from bottlewright.design.environment import Site
 from bottlewright.field.outlines import dense_outlines
 from bottlewright.field.pictures import field_map, wind_rose
 from bottlewright.field.site import FieldSite, field_site

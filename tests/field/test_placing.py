@@ -4,8 +4,8 @@ import numpy as np
 import pytest
 from shapely.geometry import Point, box
 
-from bottlewright.field.kinds import kinds
-from bottlewright.field.placing import Place, best_launch_point, best_tilt, place_now
+from bottlewright.field.keep_out_kinds import kinds
+from bottlewright.field.launch_point import Place, best_launch_point, best_tilt, place_now
 from bottlewright.field.scatter import Proposal
 from bottlewright.field.site import Area, FieldSite
 
@@ -62,5 +62,5 @@ def test_a_proposed_launch_point_keeps_the_published_distance_from_people():
 
 
 def test_a_proposal_that_is_not_enough_says_so():
-    assert Proposal("Move", Place(0.0, 0.0, 0.8, 5.0)).told == "Move"
-    assert "not enough: 3.2 times" in Proposal("Move", Place(0.0, 0.0, 3.2, 5.0)).told
+    assert Proposal("Move", Place(0.0, 0.0, 0.8, 5.0)).shown == "Move"
+    assert "not enough: 3.2 times" in Proposal("Move", Place(0.0, 0.0, 3.2, 5.0)).shown

@@ -6,8 +6,8 @@ import numpy as np
 import pytest
 import shapely
 
+from bottlewright.design.environment import Site
 from bottlewright.design.errors import DesignError
-from bottlewright.design.place import Site
 from bottlewright.field.projection import LonLat, from_metres
 from bottlewright.field.site import field_site, moved
 

@@ -14,24 +14,24 @@ from bottlewright.design.document import Design
 from bottlewright.design.errors import DesignError
 from bottlewright.field.chapters import field_chapter, field_pictures
 from bottlewright.field.landings import Mode, failure_odds, sample_flights, with_wind
-from bottlewright.field.placing import Place
+from bottlewright.field.launch_point import Place
 from bottlewright.field.results import landings_csv, scatter_document, scatter_words
 from bottlewright.field.scatter import BLOCK, Proposal, scatter
 from bottlewright.field.site import FieldSite, field_site
 from bottlewright.findings import Level, stops
-from bottlewright.flight.notes import SUMMARY
 from bottlewright.flight.state import Endings
+from bottlewright.flight.summary import SUMMARY
 
 CANOPY, BALLISTIC = 12.0, 2.0  # s of drift with the wind
 
 
-def fly_on_paper(plans):
+def fly_on_paper(batch):
     """Drift with the wind for 12 s under the canopy, or 2 s without; 30 m times the tilt towards the heading."""
-    notes = np.zeros(len(plans), SUMMARY)
-    drift = plans["wind_speed"] * np.where(plans["release"] == 2, BALLISTIC, CANOPY)
-    aim = 30.0 * plans["tilt"]
-    notes["landing_east_m"] = -drift * np.sin(plans["wind_from"]) + aim * np.sin(plans["heading"])
-    notes["landing_north_m"] = -drift * np.cos(plans["wind_from"]) + aim * np.cos(plans["heading"])
+    notes = np.zeros(len(batch), SUMMARY)
+    drift = batch["wind_speed"] * np.where(batch["release"] == 2, BALLISTIC, CANOPY)
+    aim = 30.0 * batch["tilt"]
+    notes["landing_east_m"] = -drift * np.sin(batch["wind_from"]) + aim * np.sin(batch["leans_towards"])
+    notes["landing_north_m"] = -drift * np.cos(batch["wind_from"]) + aim * np.cos(batch["leans_towards"])
     notes["apogee_time_s"], notes["landing_speed_m_s"], notes["landing_energy_J"] = 2.5, 20.0, 35.0
     return notes
 
@@ -69,8 +69,8 @@ def test_failures_come_as_often_as_stated():
     sample = sample_flights(odd, 0, 20_000, 3, 2.5)
     shares = [np.mean(sample.modes == mode) for mode in (Mode.NOT_OPENING, Mode.EARLY_OPENING)]
     assert shares == pytest.approx([0.2, 0.1], abs=0.01)
-    assert np.mean(sample.plans["fin_count"] == 2) == pytest.approx(0.05, abs=0.005)
-    early = sample.plans["release_delay"][sample.modes == Mode.EARLY_OPENING]
+    assert np.mean(sample.batch["fin_count"] == 2) == pytest.approx(0.05, abs=0.005)
+    early = sample.batch["release_delay"][sample.modes == Mode.EARLY_OPENING]
     assert early.min() >= 0.0
     assert early.max() <= 2.5
     assert early.mean() == pytest.approx(1.25, abs=0.1)
@@ -79,21 +79,21 @@ def test_failures_come_as_often_as_stated():
 def test_flight_i_is_the_same_flight_however_the_sample_is_cut():
     whole = sample_flights(design(), 0, 300, 3, 2.5)
     parts = [sample_flights(design(), first, 100, 3, 2.5) for first in (200, 0, 100)]
-    again = np.concatenate([parts[1].plans, parts[2].plans, parts[0].plans])
-    assert whole.plans.tobytes() == again.tobytes()
-    assert sample_flights(design(), 0, 300, 4, 2.5).plans.tobytes() != whole.plans.tobytes()
+    again = np.concatenate([parts[1].batch, parts[2].batch, parts[0].batch])
+    assert whole.batch.tobytes() == again.tobytes()
+    assert sample_flights(design(), 0, 300, 4, 2.5).batch.tobytes() != whole.batch.tobytes()
 
 
 def test_another_wind_keeps_each_flight_s_own_deviation():
     sample = sample_flights(design(), 0, 500, 3, 2.5)
-    moved = with_wind(sample.plans, design(), 6.0, math.radians(90.0))
-    np.testing.assert_allclose(moved["wind_speed"] - 6.0, sample.plans["wind_speed"] - 2.0, atol=1e-12)
+    moved = with_wind(sample.batch, design(), 6.0, math.radians(90.0))
+    np.testing.assert_allclose(moved["wind_speed"] - 6.0, sample.batch["wind_speed"] - 2.0, atol=1e-12)
     assert np.mean(np.degrees(moved["wind_from"])) == pytest.approx(90.0, abs=2.0)
 
 
 def test_a_strong_gust_widens_the_wind():
     gusty = design(weather={"wind_speed": "2 m/s ± 0.5 m/s", "wind_from": "240 deg", "gust": "8 m/s"})
-    spread = sample_flights(gusty, 0, 4000, 3, 2.5).plans["wind_speed"].std()
+    spread = sample_flights(gusty, 0, 4000, 3, 2.5).batch["wind_speed"].std()
     assert spread == pytest.approx(2.0, rel=0.15)  # a third of 6 m/s, cut where it would blow backwards
 
 
@@ -150,8 +150,8 @@ def test_nobody_is_told_to_stand_nearer_than_the_published_distance():
 
 
 def test_a_rocket_that_turns_over_gets_a_stop_and_no_go():
-    def turning(plans):
-        notes = fly_on_paper(plans)
+    def turning(batch):
+        notes = fly_on_paper(batch)
         notes["static_margin_min_calibres"] = -0.4
         return notes
 
@@ -173,11 +173,11 @@ def test_the_launcher_is_sent_upwind_when_the_drift_is_long():
 def test_a_stopped_run_reports_on_the_flights_that_are_done():
     calls = []
 
-    def stopped(plans):
-        calls.append(len(plans))
-        if sum(size == BLOCK for size in calls) == 2 and len(plans) == BLOCK:
+    def stopped(batch):
+        calls.append(len(batch))
+        if sum(size == BLOCK for size in calls) == 2 and len(batch) == BLOCK:
             raise KeyboardInterrupt
-        return fly_on_paper(plans)
+        return fly_on_paper(batch)
 
     found = scatter(design(), square(70.0), fly=stopped)
     assert (found.flights, found.wanted) == (BLOCK, 1500)
@@ -187,10 +187,10 @@ def test_a_stopped_run_reports_on_the_flights_that_are_done():
 
 
 def test_stopping_while_winds_are_tried_keeps_the_landings():
-    def stopped(plans):
-        if len(plans) == 1500 // 20:
+    def stopped(batch):
+        if len(batch) == 1500 // 20:
             raise KeyboardInterrupt
-        return fly_on_paper(plans)
+        return fly_on_paper(batch)
 
     found = scatter(design(), square(70.0), fly=stopped)
     assert (found.flights, found.limits, found.proposals, found.stopped) == (1500, [], [], True)
@@ -200,9 +200,9 @@ def test_a_go_for_an_hour_rests_on_flights_in_that_hour_s_wind():
     hours = [{"at": "09:00", "wind_speed": "1 m/s ± 0.1 m/s", "wind_from": "240 deg"}]
     winds = []
 
-    def watched(plans):
-        winds.append((len(plans), float(plans["wind_speed"].mean())))
-        return fly_on_paper(plans)
+    def watched(batch):
+        winds.append((len(batch), float(batch["wind_speed"].mean())))
+        return fly_on_paper(batch)
 
     weather = {"wind_speed": "2 m/s ± 0.3 m/s", "wind_from": "240 deg ± 10 deg", "hours": hours}
     found = scatter(design(weather=weather), square(70.0), fly=watched)
@@ -212,9 +212,9 @@ def test_a_go_for_an_hour_rests_on_flights_in_that_hour_s_wind():
 
 
 def test_flights_without_an_end_are_counted_and_left_out():
-    def broken(plans):
-        notes = fly_on_paper(plans)
-        if len(plans) > 300:
+    def broken(batch):
+        notes = fly_on_paper(batch)
+        if len(batch) > 300:
             notes["landing_east_m"][:3] = np.nan
         return notes
 
@@ -230,8 +230,8 @@ def test_a_parachute_that_never_opens_still_gives_a_map():
 
 
 def test_a_rocket_without_a_single_flight_with_an_end_is_refused_in_words():
-    def lost(plans):
-        notes = fly_on_paper(plans)
+    def lost(batch):
+        notes = fly_on_paper(batch)
         notes["landing_east_m"] = np.nan
         return notes
 
@@ -240,8 +240,8 @@ def test_a_rocket_without_a_single_flight_with_an_end_is_refused_in_words():
 
 
 def test_a_rocket_that_stays_on_the_launcher_is_a_stop_and_not_a_landing_under_the_parachute():
-    def stays(plans):
-        notes = fly_on_paper(plans)
+    def stays(batch):
+        notes = fly_on_paper(batch)
         notes["ending"] = Endings.never_left
         for name in ("landing_east_m", "landing_north_m", "landing_speed_m_s", "landing_energy_J", "apogee_time_s"):
             notes[name] = np.nan

@@ -6,7 +6,7 @@ from shapely.geometry import box
 
 from bottlewright.field.exposure import exposures, worst_ratio
 from bottlewright.field.site import FieldSite
-from bottlewright.field.wind_limit import Verdict, WindLimit, call_hour, compass, limit_at, wind_limits
+from bottlewright.field.wind_limit import HourCall, WindLimit, call_hour, compass, limit_at, wind_limits
 
 SCATTER = np.random.default_rng(3).normal(size=(2000, 2)) * 5.0
 
@@ -71,10 +71,10 @@ def test_between_two_directions_and_over_a_swing_the_lower_limit_counts():
 @pytest.mark.parametrize(
     ("speed", "spread", "gust", "verdict"),
     [
-        (2.0, 0.5, 4.0, Verdict.GO),
-        (2.0, 0.5, 6.0, Verdict.WAIT),
-        (4.0, 0.8, None, Verdict.WAIT),
-        (5.1, 0.0, None, Verdict.NO),
+        (2.0, 0.5, 4.0, HourCall.GO),
+        (2.0, 0.5, 6.0, HourCall.WAIT),
+        (4.0, 0.8, None, HourCall.WAIT),
+        (5.1, 0.0, None, HourCall.NO),
     ],
 )
 def test_go_wait_or_no(speed, spread, gust, verdict):
@@ -90,4 +90,4 @@ def test_compass_points(degrees, name):
 
 def test_no_limit_at_all_is_not_called_too_much_wind():
     call = call_hour("now", 0.0, 1.0, 0.0, None)
-    assert (call.verdict, "or none, is too much" in call.why) == (Verdict.NO, True)
+    assert (call.verdict, "or none, is too much" in call.why) == (HourCall.NO, True)

@@ -6,16 +6,16 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bottlewright.flight.charge import gas_now, push
-from bottlewright.flight.craft import CRAFT, WORK, prepare
-from bottlewright.flight.notes import SUMMARY
+from bottlewright.flight.integrate import ROW, SUB_ROWS, integrate_flight
 from bottlewright.flight.state import STATE
-from bottlewright.flight.voyage import ROW, SUB_ROWS, voyage
+from bottlewright.flight.summary import SUMMARY
+from bottlewright.flight.vehicle import VEHICLE, WORK, prepare
 
 
 class Recorded(NamedTuple):
     """Craft after the flight, its summary, and the rows: time, phase, guided, state."""
 
-    craft: Any
+    vehicle: Any
     note: Any
     time: NDArray[np.float64]
     phase: NDArray[np.int64]
@@ -23,17 +23,17 @@ class Recorded(NamedTuple):
     state: NDArray[np.float64]
 
 
-def record(plan: Any, held: bool = False) -> Recorded:
+def record(parameters: Any, held: bool = False) -> Recorded:
     """Fly one plan and keep every row; nothing but the refusal is returned for one that makes no rocket."""
-    craft, work, note = np.zeros(1, CRAFT), np.zeros(1, WORK), np.zeros(1, SUMMARY)
+    vehicle, work, note = np.zeros(1, VEHICLE), np.zeros(1, WORK), np.zeros(1, SUMMARY)
     for name in SUMMARY.names or ():
         note[name] = np.nan if SUMMARY[name] == np.float64 else 0
-    assert prepare(plan, held, craft[0])
+    assert prepare(parameters, held, vehicle[0])
     rows = np.empty((300_000, ROW))
-    count = voyage(craft[0], note[0], work[0], rows)
+    count = integrate_flight(vehicle[0], note[0], work[0], rows)
     assert count <= len(rows)
     rows = rows[:count]
-    return Recorded(craft[0], note[0], rows[:, 0], rows[:, 1].astype(int), rows[:, 2] != 0.0, rows[:, 3:])
+    return Recorded(vehicle[0], note[0], rows[:, 0], rows[:, 1].astype(int), rows[:, 2] != 0.0, rows[:, 3:])
 
 
 def steps(flight: Recorded, phase: int) -> NDArray[np.int64]:
@@ -60,9 +60,9 @@ def summed(flight: Recorded, rows: NDArray[np.int64], values: NDArray[np.float64
 
 def charge(flight: Recorded, row: int) -> tuple[float, float, float, float]:
     """Pressure, temperature, gas mass and water volume at a row."""
-    return gas_now(flight.phase[row], flight.state[row], flight.craft)
+    return gas_now(flight.phase[row], flight.state[row], flight.vehicle)
 
 
 def pushed(flight: Recorded, row: int, other: float) -> tuple[float, ...]:
     """Axial specific force, thrust, mass, centre, moment, outflow, height drawn from, at a row."""
-    return push(flight.phase[row], flight.state[row], flight.craft, other, np.nan, 0.0, np.empty(STATE))
+    return push(flight.phase[row], flight.state[row], flight.vehicle, other, np.nan, 0.0, np.empty(STATE))

@@ -3,7 +3,7 @@
 Ground axes are north, east, down. The place integrated is the centre of the nozzle's exit, the attitude a rotation
 matrix, the spin in ground axes. Newton's and Euler's equations and Bernoulli's are solved together as one linear
 system for the acceleration of the centre of mass, the angular acceleration and the growth of the jet, where the engine
-eliminates by hand. Shared with the engine: the prepared numbers of the craft, the loads of the air and the gas laws.
+eliminates by hand. Shared with the engine: the prepared numbers of the vehicle, the loads of the air and the gas laws.
 """
 
 import math
@@ -17,10 +17,10 @@ from scipy.optimize import minimize_scalar
 
 from bottlewright.design.completion import complete
 from bottlewright.design.reading import read_design
-from bottlewright.flight.craft import CRAFT, prepare
-from bottlewright.flight.fly import fly_plan
+from bottlewright.flight.fly import fly_parameters
+from bottlewright.flight.parameters import parameters_of
 from bottlewright.flight.phases import LAST_DROP
-from bottlewright.flight.plan import plan_of
+from bottlewright.flight.vehicle import VEHICLE, prepare
 from bottlewright.physics.air import density_viscosity
 from bottlewright.physics.airframe import air_loads, drag_area
 from bottlewright.physics.gas import (
@@ -39,7 +39,7 @@ CASES = {
     "dabchick from a launch tube, cross wind": (
         "dabchick",
         ['launcher.tube_length="0.2 m"', 'launcher.tube_diameter="20 mm"', 'launcher.tilt="6 deg"',
-         'launcher.heading="130 deg"', 'weather.wind_speed="3 m/s"', 'weather.wind_from="300 deg"'],
+         'launcher.leans_towards="130 deg"', 'weather.wind_speed="3 m/s"', 'weather.wind_from="300 deg"'],
     ),
     "curlew, canted fins, dry gas, ballistic": (
         "curlew",
@@ -62,16 +62,16 @@ def skew(a: Any) -> Any:
 
 
 class Rocket:
-    """The prepared craft and what the flight leaves behind."""
+    """The prepared vehicle and what the flight leaves behind."""
 
-    def __init__(self, craft: Any) -> None:
-        self.c = craft
-        self.nose_of_exit = float(craft["length"])
-        self.dry_of_exit = float(craft["length"] - craft["dry_centre"])
-        self.vessel_of_exit = float(craft["length"] - craft["vessel_centre"])
-        c = craft
+    def __init__(self, vehicle: Any) -> None:
+        self.c = vehicle
+        self.nose_of_exit = float(vehicle["length"])
+        self.dry_of_exit = float(vehicle["length"] - vehicle["dry_centre"])
+        self.vessel_of_exit = float(vehicle["length"] - vehicle["vessel_centre"])
+        c = vehicle
         self.aim = np.array([c["aim_n"], c["aim_e"], -c["aim_u"]])
-        self.start_turn = _turn_like_the_engine(craft)
+        self.start_turn = _turn_like_the_engine(vehicle)
         assert np.allclose(self.start_turn[:, 0], self.aim)
         self.vessel = (c["vessel_z"], c["vessel_r"], int(c["vessel_count"]), c["vessel_table"])
 
@@ -97,9 +97,9 @@ class Rocket:
         return mass, sum(m * z for m, z, _ in parts) / mass, sum(i for _, _, i in parts)
 
 
-def _turn_like_the_engine(craft: Any) -> Any:
+def _turn_like_the_engine(vehicle: Any) -> Any:
     """Attitude at the start: the engine's quaternion written out as a matrix, north-east-down."""
-    w, x, y, z = (craft[f"q{i}"] for i in range(4))
+    w, x, y, z = (vehicle[f"q{i}"] for i in range(4))
     enu = np.array([
         [1 - 2 * (y * y + z * z), 2 * (x * y - w * z), 2 * (x * z + w * y)],
         [2 * (x * y + w * z), 1 - 2 * (x * x + z * z), 2 * (y * z - w * x)],
@@ -262,9 +262,9 @@ def _leg(rates: Any, t: float, y: Any, until: Any, limit: float = 600.0, rtol: f
     return leg
 
 
-def fly_again(craft: Any) -> dict[str, float]:
-    """Fly a prepared craft that has left its guide before its water is out; return its key figures."""
-    rocket, c = Rocket(craft), craft
+def fly_again(vehicle: Any) -> dict[str, float]:
+    """Fly a prepared vehicle that has left its guide before its water is out; return its key figures."""
+    rocket, c = Rocket(vehicle), vehicle
     out: dict[str, float] = {}
     start = -rocket.dry_of_exit * rocket.aim
     rocket.start_place = start
@@ -296,7 +296,7 @@ def fly_again(craft: Any) -> dict[str, float]:
     _begin_air(c, pressure, y)
     y = np.concatenate([y[:CHARGE], [math.sqrt(pressure / c["ambient"] - 1.0)]])
     go("air", False, lambda _, s: s[CHARGE])
-    out["gas_out_time_s"], out["burnout_speed_m_s"], out["impulse_total_N_s"] = t, speed(y), y[IMPULSE]
+    out["gas_out_time_s"], out["air_out_speed_m_s"], out["impulse_total_N_s"] = t, speed(y), y[IMPULSE]
     c["end_gas"] = density_viscosity(c["air"], 0.0)[0] * c["rest_volume"]
     y = y[:CHARGE]
 
@@ -336,7 +336,7 @@ def fly_again(craft: Any) -> dict[str, float]:
 
 
 def _begin_air(c: Any, pressure: float, y: Any) -> None:
-    """Give the craft its gas at the start of the air-only phase."""
+    """Give the vehicle its gas at the start of the air-only phase."""
     temperature = y[CHARGE + 2]
     saturation = saturation_pressure(c["vapour"], temperature)
     volume, _, _ = gas_volume_stretched(
@@ -364,9 +364,9 @@ def _fastest(legs: list[Any], speed: Callable[[Any], float]) -> float:
 def compared(case: str) -> dict[str, tuple[float, float]]:
     """Key figures of one of `CASES` that are not about zero: by the engine at 1e-12, and by `fly_again`."""
     name, overrides = CASES[case]
-    plan = plan_of(complete(read_design(EXAMPLES / name / "rocket.toml", overrides)))
-    plan["turbulence"], plan["tolerance"] = 0, 1e-12
-    craft = np.zeros(1, CRAFT)
-    assert prepare(plan[0], False, craft[0])
-    ours, second = fly_plan(plan[0]).summary, fly_again(craft[0])
+    parameters = parameters_of(complete(read_design(EXAMPLES / name / "rocket.toml", overrides)))
+    parameters["turbulence"], parameters["tolerance"] = 0, 1e-12
+    vehicle = np.zeros(1, VEHICLE)
+    assert prepare(parameters[0], False, vehicle[0])
+    ours, second = fly_parameters(parameters[0]).summary, fly_again(vehicle[0])
     return {key: (ours[key], value) for key, value in second.items() if abs(value) > 1e-3}

@@ -12,10 +12,10 @@ from recorded import Recorded, charge, record, steps, summed
 from bottlewright.design.completion import complete
 from bottlewright.design.errors import DesignError
 from bottlewright.design.reading import parse_design
-from bottlewright.flight.fly import ENDINGS, fly, fly_plan
+from bottlewright.flight.fly import ENDINGS, fly, fly_parameters
+from bottlewright.flight.integrate import SUB_ROWS
 from bottlewright.flight.motion import wind_on
-from bottlewright.flight.notes import MARGIN_SPEED
-from bottlewright.flight.plan import plan_of
+from bottlewright.flight.parameters import parameters_of
 from bottlewright.flight.results import ledger
 from bottlewright.flight.state import (
     ATTITUDE,
@@ -30,7 +30,7 @@ from bottlewright.flight.state import (
     WATER,
     Endings,
 )
-from bottlewright.flight.voyage import SUB_ROWS
+from bottlewright.flight.summary import MARGIN_SPEED
 from bottlewright.physics.air import density_viscosity
 from bottlewright.physics.airframe import air_loads
 from bottlewright.physics.gas import GAMMA, nozzle_flow
@@ -50,7 +50,7 @@ QUICK = settings(max_examples=60, deadline=None, suppress_health_check=[HealthCh
 @QUICK
 def test_every_design_flies_to_finite_numbers_or_is_refused_with_a_reason(text):
     design = complete(parse_design(text))
-    flight = fly_plan(plan_of(design)[0], series=True)
+    flight = fly_parameters(parameters_of(design)[0], series=True)
     if flight.ending == ENDINGS[Endings.refused]:
         with pytest.raises(DesignError, match="make no rocket"):
             fly(design)
@@ -68,7 +68,7 @@ def test_every_design_flies_to_finite_numbers_or_is_refused_with_a_reason(text):
 @given(designs())
 @QUICK
 def test_every_key_figure_agrees_with_the_course_of_its_flight(text):
-    flight = fly_plan(plan_of(complete(parse_design(text)))[0], series=True)
+    flight = fly_parameters(parameters_of(complete(parse_design(text)))[0], series=True)
     if not flight.complete:
         return
     summary, series, masses = flight.summary, flight.series, ledger(flight)
@@ -108,10 +108,10 @@ def _margin_agrees(summary, series):
 @given(designs())
 @settings(parent=QUICK, max_examples=30)
 def test_every_design_accounts_for_its_mass_and_momentum(text):
-    plan = plan_of(complete(parse_design(text)))[0]
-    plan["steady_jet"] = 0  # the ledger of the jet's momentum counts its growth
-    plan["tolerance"] = 1e-9
-    flight = record(plan)
+    parameters = parameters_of(complete(parse_design(text)))[0]
+    parameters["steady_jet"] = 0  # the ledger of the jet's momentum counts its growth
+    parameters["tolerance"] = 1e-9
+    flight = record(parameters)
     if flight.note["ending"] == Endings.never_left:
         return
     _mass_is_kept(flight)
@@ -119,20 +119,21 @@ def test_every_design_accounts_for_its_mass_and_momentum(text):
 
 
 def _mass_is_kept(flight: Recorded) -> None:
-    craft, y = flight.craft, flight.state
-    rho, gone = craft["water_density"], 0.0
+    vehicle, y = flight.vehicle, flight.state
+    rho, gone = vehicle["water_density"], 0.0
     water, spray, air = (steps(flight, phase) for phase in (WATER, SPRAY, GAS))
     if len(water):
-        gone += summed(flight, water, rho * craft["jet_area"] * y[water][..., CHARGE_B])
+        gone += summed(flight, water, rho * vehicle["jet_area"] * y[water][..., CHARGE_B])
     if len(spray):
         _, _, gas, held = charge(flight, spray[0, 1] - 1)
         gone += gas + rho * held - y[spray[-1, -1], CHARGE_A] - y[spray[-1, -1], CHARGE_B]
-    if len(air) and not craft["isothermal"]:
+    if len(air) and not vehicle["isothermal"]:
         flow = np.empty(air.shape)
         for at in np.ndindex(air.shape):
             _, temperature, _, _ = charge(flight, air[at])
             flow[at], _ = nozzle_flow(
-                y[air[at], CHARGE_A], craft["ambient"], temperature, craft["gas_constant"], GAMMA, craft["gas_area"]
+                y[air[at], CHARGE_A], vehicle["ambient"], temperature, vehicle["gas_constant"], GAMMA,
+                vehicle["gas_area"]
             )
         gone += summed(flight, air, flow)
     if not (len(water) or len(spray) or len(air)):
@@ -140,16 +141,16 @@ def _mass_is_kept(flight: Recorded) -> None:
         return
     if len(water) and len(air):
         pressure, _, before, _ = charge(flight, water[-1, -1])
-        if pressure < craft["ambient"]:
+        if pressure < vehicle["ambient"]:
             # The water's own way has left less than the air outside, which flows in at once.
             gone -= charge(flight, air[0, 1])[2] - before
     last = [rows[-1, -1] for rows in (water, spray, air) if len(rows)][-1]
-    if len(air) and craft["isothermal"]:
+    if len(air) and vehicle["isothermal"]:
         last = air[0, 1] - 1
     _, _, gas, left = charge(flight, last)
     start = flight.note["lift_off_mass_kg"]
-    allowed = flight.note["steps"] * craft["tolerance"] * start + 1e-9 * craft["rest_volume"] * rho
-    assert abs(craft["dry_mass"] + gas + rho * left + gone - start) < allowed
+    allowed = flight.note["steps"] * vehicle["tolerance"] * start + 1e-9 * vehicle["rest_volume"] * rho
+    assert abs(vehicle["dry_mass"] + gas + rho * left + gone - start) < allowed
 
 
 def _momentum_is_kept(flight: Recorded) -> None:
@@ -157,20 +158,20 @@ def _momentum_is_kept(flight: Recorded) -> None:
     rows = steps(flight, COAST)
     if not len(rows):
         return
-    craft, y, t = flight.craft, flight.state, flight.time
+    vehicle, y, t = flight.vehicle, flight.state, flight.time
     rows = rows[rows[:, 0] != rows[:, 1]]
     if not len(rows) or flight.guided[rows].any():
         return
-    mass = craft["end_mass"]
+    mass = vehicle["end_mass"]
     axis, spin = _axes(y[:, ATTITUDE:RATES]), y[:, RATES : RATES + 3]
-    ahead = craft["end_centre"] - craft["dry_centre"]
+    ahead = vehicle["end_centre"] - vehicle["dry_centre"]
     turn = np.cross(np.einsum("nij,nj->ni", axis, spin), axis[:, :, 0])
     momentum = mass * (y[:, VELOCITY : VELOCITY + 3] - ahead * turn)
     force = np.array([_force(flight, i) for i in range(len(t))])
     gain = momentum[rows[-1, -1]] - momentum[rows[0, 0]]
     whole = np.array([summed(flight, rows, force[rows][..., i]) for i in range(3)])
     size = summed(flight, rows, np.linalg.norm(force[rows], axis=-1))
-    assert np.abs(gain - whole).max() < flight.note["steps"] * craft["tolerance"] * (size + 10.0 * mass)
+    assert np.abs(gain - whole).max() < flight.note["steps"] * vehicle["tolerance"] * (size + 10.0 * mass)
 
 
 def _axes(q: np.ndarray) -> np.ndarray:
@@ -187,15 +188,15 @@ def _force(flight: Recorded, row: int) -> np.ndarray:
     """Everything from outside on a coasting rocket, east, north, up."""
     if flight.phase[row] != COAST:
         return np.zeros(3)
-    craft, y = flight.craft, flight.state[row]
+    vehicle, y = flight.vehicle, flight.state[row]
     axes = _axes(y[None, ATTITUDE:RATES])[0]
-    wind = np.array(wind_on(craft, y[2] + craft["ground_gap"], y[6]))
+    wind = np.array(wind_on(vehicle, y[2] + vehicle["ground_gap"], y[6]))
     p, q, r = y[RATES : RATES + 3]
     v1, v2, v3 = axes.T @ (y[VELOCITY : VELOCITY + 3] - wind)
-    density, viscosity = density_viscosity(craft["air"], y[2])
-    ahead = craft["dry_centre"]
+    density, viscosity = density_viscosity(vehicle["air"], y[2])
+    ahead = vehicle["dry_centre"]
     loads = air_loads(
-        craft["airframe"], density, viscosity, v1, v2 + ahead * r, v3 - ahead * q, p, q, r, 0.0
+        vehicle["airframe"], density, viscosity, v1, v2 + ahead * r, v3 - ahead * q, p, q, r, 0.0
     )[:3]  # fmt: skip
-    up = density * craft["lift_of_air"] - craft["end_mass"] * craft["gravity"]
+    up = density * vehicle["lift_of_air"] - vehicle["end_mass"] * vehicle["gravity"]
     return axes @ loads + np.array([0.0, 0.0, up])

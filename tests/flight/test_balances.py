@@ -14,7 +14,7 @@ from recorded import Recorded, charge, pushed, record, steps, summed
 
 from bottlewright.design.completion import complete
 from bottlewright.design.reading import read_design
-from bottlewright.flight.plan import plan_of
+from bottlewright.flight.parameters import parameters_of
 from bottlewright.flight.state import (
     CANOPY,
     CHARGE_A,
@@ -39,20 +39,20 @@ DRAG = 0.4
 def flown(name: str, *overrides: str, tolerance: float = 1e-9, stretch: bool = False) -> Recorded:
     """Fly an example straight up in still air with a fixed drag coefficient."""
     still = ['weather.wind_speed="0 m/s"', 'launcher.tilt="0 deg"', f'model.drag_coefficient="{DRAG}"', *overrides]
-    plan = plan_of(complete(read_design(EXAMPLES / name / "rocket.toml", still)))[0]
-    plan["turbulence"], plan["tolerance"], plan["stretch"] = 0, tolerance, int(stretch)
-    return record(plan)
+    parameters = parameters_of(complete(read_design(EXAMPLES / name / "rocket.toml", still)))[0]
+    parameters["turbulence"], parameters["tolerance"], parameters["stretch"] = 0, tolerance, int(stretch)
+    return record(parameters)
 
 
 def slack(flight: Recorded, weight: float) -> float:
-    return float(flight.note["steps"] * flight.craft["tolerance"] * weight)
+    return float(flight.note["steps"] * flight.vehicle["tolerance"] * weight)
 
 
 @pytest.mark.parametrize("sets", [(), ('model.breakthrough="0.2"',), ('charge.water="0 mL"',)])
 def test_all_the_mass_that_left_went_through_the_nozzle(sets):
     flight = flown("dabchick", *sets, tolerance=1e-10)
-    craft, y = flight.craft, flight.state
-    rho, area = craft["water_density"], craft["jet_area"]
+    vehicle, y = flight.vehicle, flight.state
+    rho, area = vehicle["water_density"], vehicle["jet_area"]
     gone = 0.0
     water = steps(flight, WATER)
     if len(water):
@@ -66,30 +66,30 @@ def test_all_the_mass_that_left_went_through_the_nozzle(sets):
     for at in np.ndindex(air.shape):
         _, temperature, _, _ = charge(flight, air[at])
         flow[at], _ = nozzle_flow(
-            y[air[at], CHARGE_A], craft["ambient"], temperature, craft["gas_constant"], GAMMA, craft["gas_area"]
+            y[air[at], CHARGE_A], vehicle["ambient"], temperature, vehicle["gas_constant"], GAMMA, vehicle["gas_area"]
         )
     gone += summed(flight, air, flow) if len(air) else 0.0
     last = (spray if len(spray) and not len(air) else air)[-1, -1]
     _, _, gas, left = charge(flight, last)
     start = flight.note["lift_off_mass_kg"]
     # The last drop, a milliardth of the vessel, counts as gone.
-    drop = 1e-9 * craft["rest_volume"] * rho
-    assert craft["dry_mass"] + gas + rho * left + gone == pytest.approx(start, abs=slack(flight, start) + drop)
+    drop = 1e-9 * vehicle["rest_volume"] * rho
+    assert vehicle["dry_mass"] + gas + rho * left + gone == pytest.approx(start, abs=slack(flight, start) + drop)
 
 
 @pytest.mark.parametrize("sets", [(), ('launcher.guide_length="0.1 m"',), ('nozzle.bore="6 mm"',)])
 def test_the_jet_carries_off_the_momentum_that_the_rocket_gains(sets):
     flight = flown("curlew", *sets)
-    craft, y, rows = flight.craft, flight.state, steps(flight, WATER)
-    rho, area = craft["water_density"], craft["jet_area"]
+    vehicle, y, rows = flight.vehicle, flight.state, steps(flight, WATER)
+    rho, area = vehicle["water_density"], vehicle["jet_area"]
     v, u, volume = y[..., VELOCITY + 2], y[..., CHARGE_B], y[..., CHARGE_A]
-    mass = craft["dry_mass"] + craft["gas_mass"] + rho * volume
-    height = np.array([level(craft, one)[0] for one in volume])
+    mass = vehicle["dry_mass"] + vehicle["gas_mass"] + rho * volume
+    height = np.array([level(vehicle, one)[0] for one in volume])
     inside = mass * v - rho * area * height * u
-    density = np.array([density_viscosity(craft["air"], z)[0] for z in y[:, 2]])
+    density = np.array([density_viscosity(vehicle["air"], z)[0] for z in y[:, 2]])
     outside = (
-        density * craft["lift_of_air"] - mass * craft["gravity"]
-        - 0.5 * density * v * abs(v) * DRAG * math.pi / 4 * craft["calibre"] ** 2
+        density * vehicle["lift_of_air"] - mass * vehicle["gravity"]
+        - 0.5 * density * v * abs(v) * DRAG * math.pi / 4 * vehicle["calibre"] ** 2
     )  # fmt: skip
     balance = outside - rho * area * u * (v - u)
     gain = inside[rows[-1, -1]] - inside[rows[0, 0]]
@@ -100,25 +100,25 @@ def test_the_jet_carries_off_the_momentum_that_the_rocket_gains(sets):
 
 def test_the_work_of_the_gas_goes_into_rocket_water_jet_and_losses():
     flight = flown("curlew")
-    craft, y, rows = flight.craft, flight.state, steps(flight, WATER)
-    rho, area, g = craft["water_density"], craft["jet_area"], craft["gravity"]
+    vehicle, y, rows = flight.vehicle, flight.state, steps(flight, WATER)
+    rho, area, g = vehicle["water_density"], vehicle["jet_area"], vehicle["gravity"]
     v, u, volume = y[..., VELOCITY + 2], y[..., CHARGE_B], y[..., CHARGE_A]
-    light = craft["dry_mass"] + craft["gas_mass"]
-    height, inertial, centre = np.array([level(craft, one) for one in volume]).T
-    extra = (craft["land"] + craft["correction"]) * area / craft["bore_area"]
+    light = vehicle["dry_mass"] + vehicle["gas_mass"]
+    height, inertial, centre = np.array([level(vehicle, one) for one in volume]).T
+    extra = (vehicle["land"] + vehicle["correction"]) * area / vehicle["bore_area"]
     kinetic = (
         0.5 * (light + rho * volume) * v**2 - rho * area * height * u * v
         + 0.5 * rho * area * u**2 * (area * inertial + extra)
     )  # fmt: skip
-    exit_at = y[:, 2] - (craft["length"] - craft["dry_centre"])
+    exit_at = y[:, 2] - (vehicle["length"] - vehicle["dry_centre"])
     potential = g * (light * y[:, 2] + rho * volume * (exit_at + centre))
-    density = np.array([density_viscosity(craft["air"], z)[0] for z in y[:, 2]])
-    drag = 0.5 * density * v * abs(v) * DRAG * math.pi / 4 * craft["calibre"] ** 2
+    density = np.array([density_viscosity(vehicle["air"], z)[0] for z in y[:, 2]])
+    drag = 0.5 * density * v * abs(v) * DRAG * math.pi / 4 * vehicle["calibre"] ** 2
     pressure = np.array([charge(flight, i)[0] for i in rows.ravel()]).reshape(rows.shape)
     flow = rho * area * u
-    work = (pressure - craft["ambient"]) * area * u[rows]
-    lost = flow * (0.5 * (v - u) ** 2 + 0.5 * craft["loss"] * u**2 + g * exit_at)
-    lost += (drag - density * craft["lift_of_air"]) * v
+    work = (pressure - vehicle["ambient"]) * area * u[rows]
+    lost = flow * (0.5 * (v - u) ** 2 + 0.5 * vehicle["loss"] * u**2 + g * exit_at)
+    lost += (drag - density * vehicle["lift_of_air"]) * v
     energy = kinetic + potential
     gain = energy[rows[-1, -1]] - energy[rows[0, 0]]
     total = summed(flight, rows, work)
@@ -128,11 +128,11 @@ def test_the_work_of_the_gas_goes_into_rocket_water_jet_and_losses():
 
 def test_dry_gas_without_heat_pays_for_its_work_with_its_own_energy():
     flight = flown("curlew", 'model.gas="dry"')
-    craft, rows = flight.craft, steps(flight, WATER)
+    vehicle, rows = flight.vehicle, steps(flight, WATER)
     now = np.array([charge(flight, i)[:2] for i in rows.ravel()]).reshape(*rows.shape, 2)
-    work = now[..., 0] * craft["jet_area"] * flight.state[rows][..., CHARGE_B]
+    work = now[..., 0] * vehicle["jet_area"] * flight.state[rows][..., CHARGE_B]
     total = summed(flight, rows, work)
-    cooled = craft["dry_air"] * CV_DRY * (now[0, 0, 1] - now[-1, -1, 1])
+    cooled = vehicle["dry_air"] * CV_DRY * (now[0, 0, 1] - now[-1, -1, 1])
     assert cooled == pytest.approx(total, abs=slack(flight, total))
 
 
@@ -150,32 +150,32 @@ def test_thrust_adds_up_to_the_impulse():
 
 def test_the_rocket_loses_its_height_and_speed_to_drag_alone():
     flight = flown("curlew", 'recovery.kind="none"')
-    craft, y, rows = flight.craft, flight.state, steps(flight, COAST)
+    vehicle, y, rows = flight.vehicle, flight.state, steps(flight, COAST)
     v = y[:, VELOCITY + 2]
-    mass = craft["end_mass"]
-    density = np.array([density_viscosity(craft["air"], z)[0] for z in y[:, 2]])
-    drag = 0.5 * density * v * abs(v) * DRAG * math.pi / 4 * craft["calibre"] ** 2
-    energy = mass * (0.5 * v**2 + craft["gravity"] * y[:, 2])
-    lost = (drag - density * craft["lift_of_air"]) * v
+    mass = vehicle["end_mass"]
+    density = np.array([density_viscosity(vehicle["air"], z)[0] for z in y[:, 2]])
+    drag = 0.5 * density * v * abs(v) * DRAG * math.pi / 4 * vehicle["calibre"] ** 2
+    energy = mass * (0.5 * v**2 + vehicle["gravity"] * y[:, 2])
+    lost = (drag - density * vehicle["lift_of_air"]) * v
     top = rows[np.nonzero(v[rows[:, -1]] <= 0.0)[0][0], -1]
     upward = rows[rows[:, -1] <= top]
     drop = energy[upward[0, 1] - 1] - energy[top]
     assert drop == pytest.approx(summed(flight, upward, lost[upward]), abs=slack(flight, energy.max()))
 
 
-def level(craft, volume):
+def level(vehicle, volume):
     height, _, inertial, centre, _ = water_state(
-        max(volume, 0.0), craft["vessel_z"], craft["vessel_r"], craft["vessel_count"], craft["vessel_table"]
+        max(volume, 0.0), vehicle["vessel_z"], vehicle["vessel_r"], vehicle["vessel_count"], vehicle["vessel_table"]
     )
     return height, inertial, centre
 
 
 def other(flight, row):
-    craft, y = flight.craft, flight.state[row]
-    density, _ = density_viscosity(craft["air"], y[2])
+    vehicle, y = flight.vehicle, flight.state[row]
+    density, _ = density_viscosity(vehicle["air"], y[2])
     v = y[VELOCITY + 2]
-    area = DRAG * math.pi / 4 * craft["calibre"] ** 2
-    return density * craft["lift_of_air"] - 0.5 * density * v * abs(v) * area
+    area = DRAG * math.pi / 4 * vehicle["calibre"] ** 2
+    return density * vehicle["lift_of_air"] - 0.5 * density * v * abs(v) * area
 
 
 def test_phases_follow_one_another():
@@ -190,7 +190,7 @@ def test_mistakes_shrink_with_the_tolerance():
     former = math.inf
     for tolerance in (1e-5, 1e-7, 1e-9):
         note = flown("curlew", tolerance=tolerance).note
-        off = max(abs(note[key] / best[key] - 1.0) for key in ("apogee_m", "flight_time_s", "burnout_speed_m_s"))
+        off = max(abs(note[key] / best[key] - 1.0) for key in ("apogee_m", "flight_time_s", "air_out_speed_m_s"))
         assert off < 0.2 * former
         assert off < 100.0 * tolerance
         former = off

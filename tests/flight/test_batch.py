@@ -8,7 +8,7 @@ import pytest
 from bottlewright.design import complete, read_design
 from bottlewright.design.document import Design
 from bottlewright.flight import batch
-from bottlewright.flight.batch import fly_many, fly_plans, sample_plans
+from bottlewright.flight.batch import fly_batch, fly_many, sample_batch
 
 CURLEW = Path(__file__).parents[2] / "examples/curlew/rocket.toml"
 
@@ -22,7 +22,7 @@ def curlew() -> Design:
 def test_flights_are_the_same_to_the_last_bit_whatever_the_portion(
     curlew: Design, portion: int, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    whole = fly_plans(sample_plans(curlew, 0, 20, seed=5))
+    whole = fly_batch(sample_batch(curlew, 0, 20, seed=5))
     monkeypatch.setattr(batch, "_SAMPLES", portion)
     assert fly_many(curlew, 20, seed=5).tobytes() == whole.tobytes()
 

@@ -9,9 +9,9 @@ import pytest
 from bottlewright.design.completion import complete
 from bottlewright.design.errors import DesignError
 from bottlewright.design.reading import parse_design, read_design
-from bottlewright.flight.batch import fly_plans, sample_plans
-from bottlewright.flight.fly import fire, fly, fly_plan
-from bottlewright.flight.plan import plan_of
+from bottlewright.flight.batch import fly_batch, sample_batch
+from bottlewright.flight.fly import fire, fly, fly_parameters
+from bottlewright.flight.parameters import parameters_of
 from bottlewright.flight.results import events, findings_of, ledger
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
@@ -60,7 +60,7 @@ def test_water_that_the_air_cannot_push_out_stays_in_the_vessel():
 def test_a_canopy_that_opens_brings_the_rocket_down_slower():
     opened = fly(design("curlew")).summary
     packed = fly(design("curlew", 'recovery.release="never"')).summary
-    assert math.isnan(packed["release_time_s"])
+    assert math.isnan(packed["canopy_out_time_s"])
     assert packed["apogee_m"] == opened["apogee_m"]
     assert packed["landing_speed_m_s"] > 3.0 * opened["landing_speed_m_s"]
     assert packed["flight_time_s"] < opened["flight_time_s"]
@@ -69,14 +69,14 @@ def test_a_canopy_that_opens_brings_the_rocket_down_slower():
 def test_a_canopy_let_go_too_early_costs_height_and_pulls_hard():
     good = fly(design("curlew")).summary
     early = fly(design("curlew", 'recovery.release="delay"', 'recovery.delay="0.8 s"')).summary
-    assert early["release_time_s"] == pytest.approx(0.8, abs=1e-9)
+    assert early["canopy_out_time_s"] == pytest.approx(0.8, abs=1e-9)
     assert early["apogee_m"] < 0.8 * good["apogee_m"]
     assert early["opening_load_N"] > 3.0 * good["opening_load_N"]
 
 
 def test_a_delay_within_the_burn_waits_until_the_air_is_out():
     early = fly(design("curlew", 'recovery.release="delay"', 'recovery.delay="0.05 s"')).summary
-    assert early["release_time_s"] == pytest.approx(early["gas_out_time_s"], abs=1e-8)
+    assert early["canopy_out_time_s"] == pytest.approx(early["gas_out_time_s"], abs=1e-8)
 
 
 def test_a_streamer_comes_down_between_a_parachute_and_nothing():
@@ -113,8 +113,8 @@ def test_a_symmetric_rocket_in_still_air_goes_straight_up(name):
 
 
 def test_turning_launcher_and_wind_together_turns_the_flight():
-    north = fly(design("curlew", 'launcher.heading="0 deg"', 'weather.wind_from="180 deg"')).summary
-    turned = fly(design("curlew", 'launcher.heading="75 deg"', 'weather.wind_from="255 deg"')).summary
+    north = fly(design("curlew", 'launcher.leans_towards="0 deg"', 'weather.wind_from="180 deg"')).summary
+    turned = fly(design("curlew", 'launcher.leans_towards="75 deg"', 'weather.wind_from="255 deg"')).summary
     angle = math.radians(75.0)
     # Which way the three fins stand turns as well, and moves the landing by millimetres.
     assert turned["landing_east_m"] == pytest.approx(math.sin(angle) * north["landing_north_m"], abs=0.01)
@@ -141,8 +141,8 @@ def test_the_stand_holds_the_rocket_without_its_launch_tube():
 
 @pytest.mark.parametrize("name", ["curlew", "dabchick"])
 def test_watching_a_flight_does_not_change_it(name):
-    plan = plan_of(design(name))[0]
-    assert_same(fly_plan(plan, series=True).summary, fly_plan(plan).summary)
+    parameters = parameters_of(design(name))[0]
+    assert_same(fly_parameters(parameters, series=True).summary, fly_parameters(parameters).summary)
 
 
 def assert_same(ours, other):
@@ -155,16 +155,16 @@ def assert_same(ours, other):
 
 
 def test_a_batch_is_its_single_flights_whatever_the_threads_and_the_order():
-    plans = sample_plans(design("curlew", "weather.turbulence=true"), 0, 150, seed=7)
-    one = fly_plans(plans, threads=1)
-    assert one.tobytes() == fly_plans(plans, threads=2).tobytes()
-    assert one.tobytes() == fly_plans(plans, threads=5).tobytes()
-    order = np.random.default_rng(1).permutation(len(plans))
-    assert one[order].tobytes() == fly_plans(plans[order], threads=2).tobytes()
+    batch = sample_batch(design("curlew", "weather.turbulence=true"), 0, 150, seed=7)
+    one = fly_batch(batch, threads=1)
+    assert one.tobytes() == fly_batch(batch, threads=2).tobytes()
+    assert one.tobytes() == fly_batch(batch, threads=5).tobytes()
+    order = np.random.default_rng(1).permutation(len(batch))
+    assert one[order].tobytes() == fly_batch(batch[order], threads=2).tobytes()
     for i in (0, 63, 64, 149):
-        single = fly_plan(plans[i]).summary
+        single = fly_parameters(batch[i]).summary
         assert_same({name: float(one[i][name]) for name in single}, single)
-    assert len(np.unique(one["landing_east_m"])) == len(plans)
+    assert len(np.unique(one["landing_east_m"])) == len(batch)
 
 
 def test_a_rocket_that_hops_and_settles_goes_when_it_is_light_enough():
@@ -189,10 +189,10 @@ def test_a_rocket_that_lands_with_its_water_weighs_it():
     assert math.isnan(flight.summary["water_out_time_s"])
     left = flight.summary["water_left_kg"]
     assert 0.1 < left < 0.5
-    assert flight.summary["landing_mass_kg"] > float(flight.craft["dry_mass"]) + left
+    assert flight.summary["landing_mass_kg"] > float(flight.vehicle["dry_mass"]) + left
     masses = ledger(flight)
     assert masses["water_left_kg"] == left
-    assert masses["gas_left_kg"] == float(flight.craft["gas_mass"])
+    assert masses["gas_left_kg"] == float(flight.vehicle["gas_mass"])
     assert masses["lift_off_kg"] - masses["water_out_kg"] == pytest.approx(masses["landing_kg"], rel=1e-12)
 
 
@@ -215,7 +215,7 @@ def test_a_bottle_that_strikes_the_ground_still_under_pressure_says_stop():
     flat = design("dabchick", 'nozzle.bore="6 mm"', 'launcher.tilt="85 deg"', 'charge.water="1000 mL"')
     flight = fly(flat, series=True)
     left = flight.summary["landing_pressure_gauge_Pa"]
-    assert left == pytest.approx(flight.series["pressure_Pa"][-1] - flight.craft["ambient"])
+    assert left == pytest.approx(flight.series["pressure_Pa"][-1] - flight.vehicle["ambient"])
     assert left > 1e5
     codes = {finding.code: finding.level.value for finding in findings_of(flat, flight)}
     assert codes["lands-under-pressure"] == "stop"
@@ -226,7 +226,7 @@ def test_a_bottle_that_strikes_the_ground_still_under_pressure_says_stop():
 def test_a_canopy_that_comes_out_just_above_the_ground_says_stop(delay):
     late = design("curlew", 'recovery.release="delay"', f'recovery.delay="{delay} s"')
     flight = fly(late)
-    assert math.isfinite(flight.summary["release_time_s"])
+    assert math.isfinite(flight.summary["canopy_out_time_s"])
     assert flight.summary["landing_speed_down_m_s"] > 1.25 * flight.summary["sinking_speed_m_s"]
     assert "opens-too-late" in {finding.code for finding in findings_of(late, flight)}
 
@@ -241,13 +241,13 @@ def test_a_canopy_with_time_to_open_comes_down_at_its_sinking_speed(sets):
 
 def test_a_canopy_fills_over_a_length_of_air_not_of_ground():
     """Knacke: n diameters of the air past it. Thrown into the wind at the top, most of that air is the wind's."""
-    windy = ['launcher.tilt="20 deg"', 'launcher.heading="0 deg"', 'weather.wind_speed="8 m/s"',
+    windy = ['launcher.tilt="20 deg"', 'launcher.leans_towards="0 deg"', 'weather.wind_speed="8 m/s"',
              'weather.wind_from="0 deg"', "weather.turbulence=false"]  # fmt: skip
     flight = fly(design("curlew", *windy), series=True)
-    craft, released = flight.craft, flight.summary["release_time_s"]
+    vehicle, released = flight.vehicle, flight.summary["canopy_out_time_s"]
     past = float(np.interp(released, flight.series["time_s"], flight.series["air_speed_m_s"]))
     assert past > 2.0 * flight.summary["release_speed_m_s"]
-    assert craft["filling_time"] == pytest.approx(craft["filling"] * craft["canopy_diameter"] / past, rel=1e-3)
+    assert vehicle["filling_time"] == pytest.approx(vehicle["filling"] * vehicle["canopy_diameter"] / past, rel=1e-3)
 
 
 def test_the_greatest_figures_do_not_hang_on_where_the_steps_end():
@@ -314,9 +314,9 @@ def test_a_rocket_without_water_lets_none_out():
 
 
 def test_a_launch_tube_that_ends_under_the_water_is_told():
-    for length, told in (("50 mm", True), ("200 mm", False)):
+    for length, shown in (("50 mm", True), ("200 mm", False)):
         tube = design("dabchick", f'launcher.tube_length="{length}"', 'launcher.tube_diameter="20 mm"')
-        assert ("tube-under-water" in {finding.code for finding in findings_of(tube, fly(tube))}) is told
+        assert ("tube-under-water" in {finding.code for finding in findings_of(tube, fly(tube))}) is shown
 
 
 def test_a_quasi_steady_jet_too_wide_for_its_rocket_says_that_it_has_no_answer():

@@ -36,7 +36,7 @@ GOOD = {
     "landing_pressure_gauge_Pa": 0.0,
     "sinking_speed_m_s": 0.7,
     "water_left_kg": 0.0,
-    "release_time_s": 3.0,
+    "canopy_out_time_s": 3.0,
     "flight_time_s": 20.0,
 }
 
@@ -107,7 +107,7 @@ def test_foot_pounds_were_turned_into_joules_rightly():
 
 def test_a_rocket_without_a_parachute_comes_down_hard_and_says_how():
     found = judge(
-        kind="none", release_time_s=math.nan, landing_strike_angle_rad=0.1, landing_speed_m_s=21.0,
+        kind="none", canopy_out_time_s=math.nan, landing_strike_angle_rad=0.1, landing_speed_m_s=21.0,
         landing_energy_J=20.0,
     )  # fmt: skip
     assert levels(found) == {"ballistic": Level.LOOK, "landing-energy": Level.LOOK}
@@ -115,11 +115,11 @@ def test_a_rocket_without_a_parachute_comes_down_hard_and_says_how():
 
 
 def test_a_parachute_that_is_late_says_stop():
-    assert levels(judge(release_time_s=math.nan, landing_energy_J=0.05)) == {"opens-too-late": Level.STOP}
+    assert levels(judge(canopy_out_time_s=math.nan, landing_energy_J=0.05)) == {"opens-too-late": Level.STOP}
 
 
 def test_a_parachute_that_is_out_and_not_open_says_stop():
-    found = judge(landing_speed_down_m_s=1.0, release_height_m=2.0)
+    found = judge(landing_speed_down_m_s=1.0, canopy_out_height_m=2.0)
     assert levels(found) == {"opens-too-late": Level.STOP}
     assert "out 2.0 m above the ground" in found[0].found
     assert levels(judge(landing_speed_down_m_s=0.85)) == {}
@@ -144,7 +144,7 @@ def test_every_limit_names_its_source():
         9.0,
         "40 deg",
         "none",
-        release_time_s=math.nan,
+        canopy_out_time_s=math.nan,
         landing_strike_angle_rad=2.0,
         landing_energy_J=50.0,
         static_margin_min_calibres=0.2,

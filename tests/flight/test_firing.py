@@ -9,7 +9,7 @@ from firing_by_hand import Outcome, Stand, fire_by_hand
 
 from bottlewright.design import complete, parse_design
 from bottlewright.flight.fly import fire
-from bottlewright.flight.plan import plan_of
+from bottlewright.flight.parameters import parameters_of
 from bottlewright.physics.gravity import normal_gravity
 from bottlewright.physics.water import density_of_water
 
@@ -165,11 +165,11 @@ def test_the_default_tolerance_gives_a_millionth():
 
 
 def test_a_design_without_a_known_wall_is_rigid_and_one_with_a_measured_wall_is_not():
-    assert plan_of(design_of(CASES["moist"]))[0]["stretch"] == 0
-    assert plan_of(design_of(CASES["a moist wall that stretches"]))[0]["stretch"] == 1
-    assert plan_of(design_of(replace(CASES["one exponent"], compliance=-1.0)))[0]["stretch"] == 0
+    assert parameters_of(design_of(CASES["moist"]))[0]["stretch"] == 0
+    assert parameters_of(design_of(CASES["a moist wall that stretches"]))[0]["stretch"] == 1
+    assert parameters_of(design_of(replace(CASES["one exponent"], compliance=-1.0)))[0]["stretch"] == 0
     bottle = 'schema = 1\n[vessel]\nbottle = "carbonated-1500"\n[charge]\npressure = "4 bar"\n'
-    assert plan_of(complete(parse_design(bottle)))[0]["stretch"] == 1
+    assert parameters_of(complete(parse_design(bottle)))[0]["stretch"] == 1
 
 
 def test_a_bottle_without_water_has_a_tail_only():

@@ -8,7 +8,7 @@ import pytest
 from bottlewright.design import DesignError, complete, parse_design
 from bottlewright.design.shape import bottle_lengths, nose_radius, stations
 from bottlewright.design.tables import bottles
-from bottlewright.flight.layout import craft_of, layout_of
+from bottlewright.flight.layout import layout_of, vehicle_of
 from bottlewright.physics import outer_shape
 from bottlewright.physics.mass import shell_of_frusta
 
@@ -44,8 +44,8 @@ def test_the_cylinder_of_a_measured_bottle_ends_where_its_ends_begin_whatever_is
 @pytest.mark.parametrize("points", MEASURED.values(), ids=MEASURED)
 def test_design_drawing_and_engine_agree_on_a_measured_bottle(points):
     design = measured(points)
-    craft, layout, at = craft_of(design), layout_of(design), stations(design)
-    assert (craft["length"], layout.exit) == pytest.approx((at.exit, at.exit))
+    vehicle, layout, at = vehicle_of(design), layout_of(design), stations(design)
+    assert (vehicle["length"], layout.exit) == pytest.approx((at.exit, at.exit))
     assert layout.nose_end == at.nose_end
     assert layout.cylinder_end == at.cylinder_end
     assert design.fins.position.value + design.fins.root.value == pytest.approx(at.cylinder_end)
@@ -56,8 +56,8 @@ def test_design_drawing_and_engine_agree_on_a_measured_bottle(points):
 def test_the_base_that_the_builder_measured_beats_the_profiles():
     points = ", ".join(f'["{z} mm", "{r} mm"]' for z, r in MEASURED["straight"])
     design = built(f'[vessel]\nprofile = [{points}]\nbase_length = "25 mm"\n')
-    assert float(craft_of(design)["base_length"]) == pytest.approx(0.025)
-    assert float(craft_of(design)["length"]) == pytest.approx(stations(design).exit)
+    assert float(vehicle_of(design)["base_length"]) == pytest.approx(0.025)
+    assert float(vehicle_of(design)["length"]) == pytest.approx(stations(design).exit)
 
 
 def test_a_base_longer_than_the_profile_is_refused():
@@ -70,7 +70,7 @@ def test_a_base_longer_than_the_profile_is_refused():
 def test_design_and_engine_close_the_capacity_of_a_generic_bottle_alike(bottle):
     """The engine's bottle is of frusta and holds a hair less for its length than the smooth one of the design."""
     design = built(f'[vessel]\nbottle = "{bottle}"\n')
-    assert float(craft_of(design)["length"]) == pytest.approx(stations(design).exit, abs=3e-4)
+    assert float(vehicle_of(design)["length"]) == pytest.approx(stations(design).exit, abs=3e-4)
 
 
 def test_a_bottle_too_short_for_its_base_has_as_short_a_nose():
@@ -80,7 +80,7 @@ def test_a_bottle_too_short_for_its_base_has_as_short_a_nose():
     assert cylinder == 0.0
     assert base < 0.032
     assert design.nose.length.value == base
-    assert float(craft_of(design)["base_length"]) == pytest.approx(base, rel=0.01)
+    assert float(vehicle_of(design)["base_length"]) == pytest.approx(base, rel=0.01)
 
 
 @pytest.mark.parametrize("shape", ["ogive", "cone", "paraboloid", "ellipsoid", "flat"])
@@ -96,16 +96,16 @@ def test_a_nose_is_cut_as_it_is_flown(shape):
 def test_a_canopy_is_weighed_by_the_cloth_that_it_flies_by(canopy):
     design = built(f'[vessel]\nbottle = "still-1000"\n[recovery]\nkind = "parachute"\ncanopy = "{canopy}"\n'
                    'diameter = "500 mm"\ndrag_coefficient = 1\nspill_hole = "0 mm"\n')  # fmt: skip
-    assert f"{1e4 * float(craft_of(design)['canopy_area']):.0f} cm2" in design.recovery.mass.source
+    assert f"{1e4 * float(vehicle_of(design)['canopy_area']):.0f} cm2" in design.recovery.mass.source
 
 
 FINS = '[vessel]\nbottle = "carbonated-1500"\n[nose]\n[fins]\nposition = "300 mm"\nmass = "30 g"\nthickness = "2 mm"\n'
 
 
 def test_fins_weigh_alike_drawn_as_a_trapezoid_or_as_its_outline():
-    drawn = craft_of(built(FINS + 'root = "100 mm"\ntip = "60 mm"\nspan = "90 mm"\nsweep = "70 mm"\n'))
+    drawn = vehicle_of(built(FINS + 'root = "100 mm"\ntip = "60 mm"\nspan = "90 mm"\nsweep = "70 mm"\n'))
     outline = '[["0 mm", "0 mm"], ["70 mm", "90 mm"], ["130 mm", "90 mm"], ["100 mm", "0 mm"]]'
-    traced = craft_of(built(FINS + f"outline = {outline}\n"))
+    traced = vehicle_of(built(FINS + f"outline = {outline}\n"))
     for name in ("dry_mass", "dry_centre", "dry_axial", "dry_transverse", "pressure_centre", "normal_slope"):
         assert float(traced[name]) == pytest.approx(float(drawn[name]), rel=1e-9)
 
@@ -113,7 +113,7 @@ def test_fins_weigh_alike_drawn_as_a_trapezoid_or_as_its_outline():
 def test_fins_on_a_narrower_part_turn_more_easily():
     """The same fins at the neck: the ring is as wide as the body at their roots."""
     text = FINS + 'root = "20 mm"\ntip = "20 mm"\nspan = "60 mm"\nsweep = "0 mm"\n'
-    wide, narrow = (float(craft_of(built(text.replace("300 mm", at)))["dry_axial"]) for at in ("230 mm", "405 mm"))
+    wide, narrow = (float(vehicle_of(built(text.replace("300 mm", at)))["dry_axial"]) for at in ("230 mm", "405 mm"))
     root = 0.5 * 0.02174 + 0.0003
     mean = [(r * r + r * 0.06 + 0.0012) for r in (0.0455, root)]
     assert wide - narrow == pytest.approx(0.030 * (mean[0] - mean[1]), rel=1e-3)
@@ -121,27 +121,27 @@ def test_fins_on_a_narrower_part_turn_more_easily():
 
 @pytest.mark.parametrize("bottle", bottles())
 def test_the_bottle_is_a_shell_as_thick_everywhere_with_its_base(bottle):
-    craft = craft_of(built(f'[vessel]\nbottle = "{bottle}"\n'))  # nothing else: the bare neck, its own base for a nose
-    n = int(craft["vessel_count"])
-    _, height, axial, transverse = shell_of_frusta(craft["vessel_z"], craft["vessel_r"], 0, n)
-    mass = float(craft["dry_mass"])
-    assert float(craft["dry_centre"]) == pytest.approx(float(craft["length"]) - height)
-    assert float(craft["dry_axial"]) == pytest.approx(mass * axial)
-    assert float(craft["dry_transverse"]) == pytest.approx(mass * transverse)
+    vehicle = vehicle_of(built(f'[vessel]\nbottle = "{bottle}"\n'))  # nothing else: bare neck, no nose
+    n = int(vehicle["vessel_count"])
+    _, height, axial, transverse = shell_of_frusta(vehicle["vessel_z"], vehicle["vessel_r"], 0, n)
+    mass = float(vehicle["dry_mass"])
+    assert float(vehicle["dry_centre"]) == pytest.approx(float(vehicle["length"]) - height)
+    assert float(vehicle["dry_axial"]) == pytest.approx(mass * axial)
+    assert float(vehicle["dry_transverse"]) == pytest.approx(mass * transverse)
 
 
 def test_a_profile_that_ends_open_is_closed_flat():
     text = '[vessel]\nprofile = [["0 mm", "40 mm"], ["200 mm", "40 mm"]]\nempty_mass = "60 g"\nwall = "0.3 mm"\n'
-    craft = craft_of(built(text))
+    vehicle = vehicle_of(built(text))
     side, end = 0.2 * 2 * math.pi * 0.04, math.pi * 0.04**2
-    assert float(craft["dry_centre"]) == pytest.approx(0.1 * side / (side + end))
+    assert float(vehicle["dry_centre"]) == pytest.approx(0.1 * side / (side + end))
     axial = 0.04**2 * (side + 0.5 * end) / (side + end)
-    assert float(craft["dry_axial"]) == pytest.approx(0.06 * axial)
+    assert float(vehicle["dry_axial"]) == pytest.approx(0.06 * axial)
 
 
 def test_a_sleeve_over_the_bottle_leaves_the_bottle_where_it_is():
     bare, sleeved = (
-        craft_of(built('[vessel]\nbottle = "carbonated-1500"\n' + sleeve))
+        vehicle_of(built('[vessel]\nbottle = "carbonated-1500"\n' + sleeve))
         for sleeve in ("", '[sleeve]\nlength = "200 mm"\nposition = "150 mm"\nmass = "0 g"\n')
     )
     assert float(sleeved["dry_centre"]) == pytest.approx(float(bare["dry_centre"]))

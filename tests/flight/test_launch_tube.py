@@ -48,12 +48,12 @@ tolerance = "1e-11"
 def test_speed_off_the_tube_is_the_work_of_the_gas(exponent, water):
     """½Mv² = ∫(p − p_a) A_t dx − weight less buoyancy, p Vⁿ constant, the tube's own room taken off at the start."""
     flight = flown(str(exponent), water)
-    craft, start = flight.craft, AMBIENT + GAUGE
-    room = float(craft["rest_volume"] - craft["water_volume"]) - AREA * LENGTH
+    vehicle, start = flight.vehicle, AMBIENT + GAUGE
+    room = float(vehicle["rest_volume"] - vehicle["water_volume"]) - AREA * LENGTH
     grown = room + AREA * LENGTH
     work = start * room / (exponent - 1) * (1 - (room / grown) ** (exponent - 1)) - AMBIENT * AREA * LENGTH
-    mass = float(craft["dry_mass"] + craft["gas_mass"] + craft["water_volume"] * craft["water_density"])
-    weight = float(craft["gravity"] * mass - craft["lift_of_air"] * craft["air"][1])
+    mass = float(vehicle["dry_mass"] + vehicle["gas_mass"] + vehicle["water_volume"] * vehicle["water_density"])
+    weight = float(vehicle["gravity"] * mass - vehicle["lift_of_air"] * vehicle["air"][1])
     speed = float(np.interp(flight.summary["tube_exit_time_s"], flight.series["time_s"], flight.series["speed_m_s"]))
     assert speed == pytest.approx(math.sqrt(2 * (work - weight * LENGTH) / mass), rel=1e-6)
 

@@ -13,7 +13,7 @@ from bottlewright.flight.chapters import fly_chapter, sketch_chapter
 from bottlewright.flight.fly import fire, fly
 from bottlewright.flight.layout import layout_of
 from bottlewright.flight.results import events, firing_document, flight_document, ledger, series_csv
-from bottlewright.flight.words import firing_words, flight_words
+from bottlewright.flight.summary_text import firing_words, flight_words
 from bottlewright.report.html import State
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
@@ -55,7 +55,7 @@ def test_the_moments_of_a_flight_come_in_their_order(flown):
 def test_the_document_of_a_flight_carries_the_keys_that_others_rely_on(curlew, flown):
     document = flight_document(curlew, flown)
     wanted = {
-        "apogee_m", "apogee_time_s", "water_out_time_s", "water_out_speed_m_s", "gas_out_time_s", "burnout_speed_m_s",
+        "apogee_m", "apogee_time_s", "water_out_time_s", "water_out_speed_m_s", "gas_out_time_s", "air_out_speed_m_s",
         "max_speed_m_s", "max_acceleration_m_s2", "guide_exit_speed_m_s", "static_margin_min_calibres",
         "static_margin_min_time_s", "flight_time_s", "landing_east_m", "landing_north_m", "landing_speed_m_s",
         "landing_energy_J", "mass_ledger", "series", "findings", "stood_on",

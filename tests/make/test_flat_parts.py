@@ -14,6 +14,7 @@ from lxml import etree
 from svgpathtools import parse_path
 from workshop_designs import DABCHICK, design_of
 
+from bottlewright.make.dimensions import body_of, nose_profile, outer_profile
 from bottlewright.make.drawing import (
     Arc,
     Dimension,
@@ -29,7 +30,6 @@ from bottlewright.make.drawing import (
 )
 from bottlewright.make.dxf import pattern_dxf
 from bottlewright.make.fin_patterns import fin, fin_jig, wrap_strip
-from bottlewright.make.measures import body_of, nose_profile, outer_profile
 from bottlewright.make.nesting import PAPERS, nest, pieces_of
 from bottlewright.make.nose_patterns import gore_outline, nose
 from bottlewright.make.paper import pattern_sheets

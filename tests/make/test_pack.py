@@ -119,12 +119,12 @@ def test_the_words_of_the_line_from_pump_to_rocket_do_not_overlap():
 def test_proof_pressure_and_distances_are_the_same_on_cover_steps_and_findings():
     from bottlewright.design import complete, read_design
     from bottlewright.flight.fly import fly
-    from bottlewright.make.gathering import given_from
+    from bottlewright.make.inputs import collect_inputs
     from bottlewright.proof.prove import prove
 
     file = pathlib.Path(__file__).parents[2] / "examples" / "curlew" / "rocket.toml"
     design = complete(read_design(file))
-    given = given_from(design, file, prove(design), fly(design), {})
+    given = collect_inputs(design, file, prove(design), fly(design), {})
     assert given.numbers["proof test, full of water"] == given.words["proof_pressure"] == "6.75 bar"
     assert any("6.75 bar" in finding.found for finding in given.findings)
     assert given.numbers["spectators stand back at least"] == given.words["spectators"] == "25 m"

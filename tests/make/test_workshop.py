@@ -13,14 +13,14 @@ from bottlewright.design import DesignError, parse_design
 from bottlewright.findings import Level
 from bottlewright.flight.layout import layout_of
 from bottlewright.make.calendar import plan_ics
-from bottlewright.make.facts import counts, facts, features
-from bottlewright.make.judging import about_glues, about_patterns, about_stand
-from bottlewright.make.measures import body_of
+from bottlewright.make.dimensions import body_of
+from bottlewright.make.findings import about_glues, about_patterns, about_stand
 from bottlewright.make.parts import parts_csv, parts_list, read_prices, rocket_parts
 from bottlewright.make.schedule import Task, lay_out, sessions
 from bottlewright.make.sheets import MatrixError, launch_day, misfire, read_matrix, risks, usual_matrix
 from bottlewright.make.stand import boring_steps, cut_list, holes, stand_sizes
 from bottlewright.make.steps import build_steps, tasks_of, tools_and_supplies
+from bottlewright.make.template_values import counts, features, template_values
 
 HOUR = 3600.0
 SATURDAY = (5, dt.time(10), dt.time(13))
@@ -31,10 +31,10 @@ STAMP = dt.datetime(2027, 3, 1, 12, 0)
 
 def steps_of(design):
     stand = stand_sizes(design)
-    return build_steps(features(design), facts(design, stand), counts(design))
+    return build_steps(features(design), template_values(design, stand), counts(design))
 
 
-def plan_of(tasks, people=4, openings=(SATURDAY, WEDNESDAY), closed=()):
+def parameters_of(tasks, people=4, openings=(SATURDAY, WEDNESDAY), closed=()):
     return lay_out(tasks, START, openings, people, closed)
 
 
@@ -42,7 +42,7 @@ def plan_of(tasks, people=4, openings=(SATURDAY, WEDNESDAY), closed=()):
 
 
 def test_work_waits_for_the_workshop_to_open_and_glue_cures_overnight():
-    plan = plan_of([Task("a", "", 2 * HOUR, 24 * HOUR), Task("b", "", HOUR, after=("a",))])
+    plan = parameters_of([Task("a", "", 2 * HOUR, 24 * HOUR), Task("b", "", HOUR, after=("a",))])
     a, b = plan.slots
     assert a.spells == ((dt.datetime(2027, 3, 6, 10), dt.datetime(2027, 3, 6, 12)),)
     assert a.ready == dt.datetime(2027, 3, 7, 12)
@@ -51,7 +51,7 @@ def test_work_waits_for_the_workshop_to_open_and_glue_cures_overnight():
 
 
 def test_no_more_people_work_than_there_are():
-    plan = plan_of([Task(k, "", HOUR, people=2) for k in "abc"], people=4)
+    plan = parameters_of([Task(k, "", HOUR, people=2) for k in "abc"], people=4)
     for a, b, c in itertools.permutations(plan.slots):
         begin = max(s.spells[0][0] for s in (a, b, c))
         assert begin >= min(s.spells[0][1] for s in (a, b, c))
@@ -59,22 +59,22 @@ def test_no_more_people_work_than_there_are():
 
 
 def test_a_task_for_more_hands_than_there_are_takes_longer():
-    plan = plan_of([Task("a", "", HOUR, people=4)], people=2)
+    plan = parameters_of([Task("a", "", HOUR, people=4)], people=2)
     assert plan.slots[0].spells[0][1] - plan.slots[0].spells[0][0] == dt.timedelta(hours=2)
 
 
 def test_a_task_longer_than_any_opening_goes_on_at_the_next_one():
-    plan = plan_of([Task("a", "", 4 * HOUR)])
+    plan = parameters_of([Task("a", "", 4 * HOUR)])
     assert [end - begin for begin, end in plan.slots[0].spells] == [dt.timedelta(hours=3), dt.timedelta(hours=1)]
 
 
 def test_a_short_task_is_not_torn_apart_by_closing_time():
-    plan = plan_of([Task("a", "", 2 * HOUR), Task("b", "", 1.5 * HOUR, after=("a",))])
+    plan = parameters_of([Task("a", "", 2 * HOUR), Task("b", "", 1.5 * HOUR, after=("a",))])
     assert plan.slots[1].spells == ((dt.datetime(2027, 3, 10, 16), dt.datetime(2027, 3, 10, 17, 30)),)
 
 
 def test_closed_days_are_left_out():
-    plan = plan_of([Task("a", "", HOUR)], closed=[START])
+    plan = parameters_of([Task("a", "", HOUR)], closed=[START])
     assert plan.slots[0].spells[0][0].date() == dt.date(2027, 3, 10)
 
 
@@ -96,7 +96,7 @@ def test_the_calendar_file_reads_back_with_its_line_ends_and_folding_right():
         ),
         Task("b", "B", 4 * HOUR, 24 * HOUR, ("long",)),
     ]
-    plan = plan_of(tasks)
+    plan = parameters_of(tasks)
     raw = plan_ics("Dabchick", plan, STAMP)
     assert raw.count(b"\n") == raw.count(b"\r\n")
     assert max(len(row) for row in raw.split(b"\r\n")) <= 75
@@ -155,7 +155,7 @@ def test_the_tape_gets_its_full_day_before_the_launch(dabchick):
     tasks, _ = tasks_of(steps_of(dabchick), 294.15)
     bond = next(task for task in tasks if task.code == "bond")
     assert bond.wait == 24 * HOUR
-    plan = plan_of(tasks, openings=[(day, dt.time(9), dt.time(18)) for day in range(7)])
+    plan = parameters_of(tasks, openings=[(day, dt.time(9), dt.time(18)) for day in range(7)])
     taped = next(slot for slot in plan.slots if slot.task.code == "assemble").spells[-1][1]
     assert dt.datetime.combine(plan.launch, dt.time(9)) >= taped + dt.timedelta(days=1)
 
@@ -169,7 +169,7 @@ def test_the_nose_stays_loose_where_the_recovery_comes_out_and_is_taped_where_no
 
 
 def test_a_fin_is_placed_from_where_a_rule_can_be_laid(dabchick):
-    words = facts(dabchick, stand_sizes(dabchick))
+    words = template_values(dabchick, stand_sizes(dabchick))
     front = float(words["fin_from_mouth"].removesuffix(" mm")) + 1e3 * dabchick.fins.position.value
     assert front == pytest.approx(body_of(dabchick).exit, abs=0.06)
     skirt = design_of(
@@ -181,7 +181,7 @@ def test_a_fin_is_placed_from_where_a_rule_can_be_laid(dabchick):
 
 def test_half_a_millimetre_of_a_length_is_not_rounded_away():
     design = design_of(DABCHICK, 'vessel.diameter="90.5 mm"')
-    assert facts(design, stand_sizes(design))["nose_diameter"] == "90.5 mm"
+    assert template_values(design, stand_sizes(design))["nose_diameter"] == "90.5 mm"
 
 
 def test_a_fin_half_on_the_sleeve_is_told(dabchick):
@@ -204,15 +204,15 @@ def test_the_turning_bar_has_posts_and_a_friction_plug_has_neither_bar_nor_cord(
     assert not {"turning bar", "bar post"} & {piece.name for piece in cut_list(stand_sizes(plug))}
     assert not any("cord" in hole[0] for hole in holes(plug, stand_sizes(plug)))
     assert "cord" not in {part.code for part in listed_of(plug)[0].parts}
-    day = launch_day(features(plug), facts(plug, stand_sizes(plug)))
+    day = launch_day(features(plug), template_values(plug, stand_sizes(plug)))
     said = " ".join(line[1] for phase in day["phases"] for line in phase["lines"] if line[0] == "Operator")
     assert "cord" not in said + " ".join(duty for _, duty in day["roles"])
-    assert "pull" not in " ".join(misfire(facts(plug, stand_sizes(plug)))["steps"])
+    assert "pull" not in " ".join(misfire(template_values(plug, stand_sizes(plug)))["steps"])
 
 
 def test_the_checklist_speaks_of_the_recovery_that_there_is(dabchick):
     def lines(design):
-        day = launch_day(features(design), facts(design, stand_sizes(design)))
+        day = launch_day(features(design), template_values(design, stand_sizes(design)))
         return " ".join(line[1] for phase in day["phases"] for line in phase["lines"])
 
     assert "parachute opens by hand" in lines(dabchick)
@@ -222,11 +222,11 @@ def test_the_checklist_speaks_of_the_recovery_that_there_is(dabchick):
 
 
 def test_the_gauge_is_read_before_anyone_goes_to_the_launcher(dabchick):
-    day = launch_day(features(dabchick), facts(dabchick, stand_sizes(dabchick)))
+    day = launch_day(features(dabchick), template_values(dabchick, stand_sizes(dabchick)))
     (each,) = (phase["lines"] for phase in day["phases"] if phase["title"] == "Each launch")
-    told = [line[1] for line in each]
-    fill = next(k for k, text in enumerate(told) if "of water, set the rocket" in text)
-    assert "gauge at zero" in told[fill - 1]
+    shown = [line[1] for line in each]
+    fill = next(k for k, text in enumerate(shown) if "of water, set the rocket" in text)
+    assert "gauge at zero" in shown[fill - 1]
 
 
 def test_a_glued_joint_between_bottles_waits_two_days_before_pressure():
@@ -347,7 +347,7 @@ def test_a_bad_price_file_is_refused_with_a_reason(text):
 
 
 def test_every_risk_has_a_cell_and_no_gap_in_its_words(dabchick):
-    found = risks(features(dabchick), facts(dabchick, stand_sizes(dabchick)), usual_matrix())
+    found = risks(features(dabchick), template_values(dabchick, stand_sizes(dabchick)), usual_matrix())
     assert len(found) >= 10
     assert all(risk.level in usual_matrix().means for risk in found)
     assert not any("{" in risk.done + risk.remains for risk in found)
@@ -357,7 +357,7 @@ def test_without_recovery_the_hard_landing_is_the_highest_risk():
     ballistic = design_of(
         DABCHICK.replace('kind = "parachute"\ndiameter = "300 mm"\nspill_hole = "30 mm"', 'kind = "none"')
     )
-    found = risks(features(ballistic), facts(ballistic, stand_sizes(ballistic)), usual_matrix())
+    found = risks(features(ballistic), template_values(ballistic, stand_sizes(ballistic)), usual_matrix())
     assert any("no recovery" in risk.hazard and risk.level == "high" for risk in found)
     assert not any("parachute does not open" in risk.hazard for risk in found)
 

@@ -13,7 +13,7 @@ from bottlewright.cli.common import json_text
 from bottlewright.design import DesignError, complete, parse_design
 from bottlewright.proof.prove import prove
 from bottlewright.proof.sheet import proof_sheet
-from bottlewright.proof.words import advice, conflict_lines, rule_rows
+from bottlewright.proof.summary_text import advice, conflict_lines, rule_rows
 from strategies import design_tables, quantities
 
 

@@ -14,7 +14,7 @@ from bottlewright.proof.pictures import pressure_picture
 from bottlewright.proof.prove import CAUTIONS, ProofReport, prove
 from bottlewright.proof.rating import rated_pressure
 from bottlewright.proof.sheet import proof_sheet
-from bottlewright.proof.words import advice, conflict_lines, rule_rows
+from bottlewright.proof.summary_text import advice, conflict_lines, rule_rows
 
 Curlew = Callable[..., Design]
 BAR = 1e5
@@ -58,9 +58,9 @@ def test_a_bottle_that_failed_is_never_offered_another_pumping(curlew: Curlew) -
     report = prove(curlew('vessel.proof=[{pressure="7.5 bar", hold="60 s", passed=false}]'))
     assert "no-own-evidence" not in codes(report, Level.LOOK)
     assert not any(one.remedy.startswith("Pump to no more") for one in stops(report.findings))
-    told = dict(advice(report))
-    assert told["How hard you may pump it"][0].startswith("0 bar for this bottle")
-    assert told["Proof test"][0].startswith("No proof test for this bottle")
+    shown = dict(advice(report))
+    assert shown["How hard you may pump it"][0].startswith("0 bar for this bottle")
+    assert shown["Proof test"][0].startswith("No proof test for this bottle")
     assert report.rated.gauge_Pa == 0.0
     assert report.as_json()["plan"] is None
     assert not any("test" in one.remedy for one in report.findings if one.code != "failed-proof-test")
@@ -304,10 +304,10 @@ def test_everything_is_one_json_document_with_units_in_its_keys(curlew: Curlew) 
 
 
 def _all_words(report: ProofReport, design: Design) -> str:
-    told = [sentence for _, sentences in advice(report) for sentence in sentences]
+    shown = [sentence for _, sentences in advice(report) for sentence in sentences]
     found = [value for finding in report.findings for value in finding.as_json().values()]
     rules = [cell for row in rule_rows(report) for cell in row]
-    return " ".join([*told, *found, *rules, *conflict_lines(report), *CAUTIONS, proof_sheet(design, report),
+    return " ".join([*shown, *found, *rules, *conflict_lines(report), *CAUTIONS, proof_sheet(design, report),
                      prove_chapter(design, report).section.html])
 
 

@@ -6,8 +6,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from bottlewright.proof.burst_posterior import TestResult, posterior
 from bottlewright.proof.bursts import Bottle, strength
-from bottlewright.proof.evidence import TestResult, believe
 from bottlewright.proof.rating import rate
 from bottlewright.proof.rules import rule_table
 
@@ -91,18 +91,18 @@ def test_more_launches_never_raise_the_rating(bottle: Bottle, own: list[TestResu
 def test_the_chance_of_a_burst_rises_with_pressure(
     bottle: Bottle, own: list[TestResult], p: float, times: float
 ) -> None:
-    belief = believe(strength(bottle), own)
+    belief = posterior(strength(bottle), own)
     assert not_more(belief.chance_below(p), belief.chance_below(p * times) + 1e-15)
 
 
 @given(bottles, tests)
 @settings(max_examples=40)
 def test_chances_add_up_to_one_whatever_the_tests_contradict(bottle: Bottle, own: list[TestResult]) -> None:
-    assert believe(strength(bottle), own).chances.sum() == pytest.approx(1.0)
+    assert posterior(strength(bottle), own).chances.sum() == pytest.approx(1.0)
 
 
 def test_a_quantile_is_where_its_chance_is_reached() -> None:
-    belief = believe(strength(Bottle("carbonated", 1.5e-3)))
+    belief = posterior(strength(Bottle("carbonated", 1.5e-3)))
     for chance in (1e-4, 0.01, 0.5, 0.99):
         assert belief.chance_below(belief.quantile(chance)) == pytest.approx(chance, rel=2e-3)
 
@@ -112,7 +112,7 @@ def test_without_tests_the_belief_is_the_lognormal_it_was_built_from() -> None:
     from math import exp, hypot
 
     part = strength(Bottle("carbonated", 1.5e-3, age=0.0)).parts[0]
-    belief = believe(strength(Bottle("carbonated", 1.5e-3, age=0.0)))
+    belief = posterior(strength(Bottle("carbonated", 1.5e-3, age=0.0)))
     sigma = hypot(part.between, part.common)
     assert belief.quantile(0.5) == pytest.approx(part.median, rel=2e-3)
     assert belief.quantile(1e-4) == pytest.approx(part.median * exp(-3.719016 * sigma), rel=5e-3)
@@ -120,7 +120,7 @@ def test_without_tests_the_belief_is_the_lognormal_it_was_built_from() -> None:
 
 
 def test_two_bottles_in_a_row_are_as_strong_as_the_weaker() -> None:
-    one, two = (believe(strength(Bottle("carbonated", 1.5e-3, count=n))) for n in (1, 2))
+    one, two = (posterior(strength(Bottle("carbonated", 1.5e-3, count=n))) for n in (1, 2))
     # Given the kind's median the two are independent, so the chances nearly add far out in the tail of a node.
     assert one.chance_below(7e5) < two.chance_below(7e5) < 2 * one.chance_below(7e5)
 

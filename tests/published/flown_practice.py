@@ -9,8 +9,8 @@ from numpy.typing import NDArray
 
 from bottlewright.design.completion import complete
 from bottlewright.design.reading import read_design
-from bottlewright.flight.batch import fly_plans
-from bottlewright.flight.plan import plan_of
+from bottlewright.flight.batch import fly_batch
+from bottlewright.flight.parameters import parameters_of
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 STILL = 'weather.wind_speed="0 m/s"'
@@ -42,10 +42,10 @@ def fills() -> list[Fill]:
     found = []
     for name, pressure in ROCKETS:
         sets = [STILL, 'launcher.tilt="0 deg"', f'charge.pressure="{pressure}"']
-        plans = plan_of(complete(read_design(EXAMPLES / name / "rocket.toml", sets)), 61)
+        batch = parameters_of(complete(read_design(EXAMPLES / name / "rocket.toml", sets)), 61)
         share = np.linspace(0.10, 0.70, 61)
-        plans["water"] = share * plans["vessel_volume"]
-        found.append(Fill(name.capitalize(), pressure, share, fly_plans(plans)["apogee_m"]))
+        batch["water"] = share * batch["vessel_volume"]
+        found.append(Fill(name.capitalize(), pressure, share, fly_batch(batch)["apogee_m"]))
     return found
 
 
@@ -54,7 +54,7 @@ def ranges(tilt_deg: float, psi: tuple[float, ...] = PSI) -> NDArray[np.float64]
     found = []
     for pressure in psi:
         sets = [STILL, f'launcher.tilt="{tilt_deg} deg"', f'charge.pressure="{pressure} psi"', 'charge.water="667 mL"']
-        note = fly_plans(plan_of(complete(read_design(EXAMPLES / "dabchick" / "rocket.toml", sets))))[0]
+        note = fly_batch(parameters_of(complete(read_design(EXAMPLES / "dabchick" / "rocket.toml", sets))))[0]
         found.append(float(np.hypot(note["landing_east_m"], note["landing_north_m"])))
     return np.array(found)
 

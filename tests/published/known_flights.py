@@ -1,6 +1,6 @@
 """Flights with a known answer, flown by the engine's own rates, integrator and events.
 
-A craft is prepared from a plain design, then what the case asks for is set in it: mass, drag area, air, gravity. The
+A vehicle is prepared from a plain design, then what the case asks for is set in it: mass, drag area, air, gravity. The
 canopy's phase moves a point with a drag area; the coasting phase turns a rigid rocket. A published value may be missed
 by half its last digit, an exact one by what the integrator's tolerance explains; where more is allowed the remark says
 why.
@@ -27,12 +27,12 @@ from scipy.optimize import curve_fit
 
 from bottlewright.design.completion import complete
 from bottlewright.design.reading import parse_design
-from bottlewright.flight.craft import CRAFT, WORK, prepare
-from bottlewright.flight.notes import SUMMARY
+from bottlewright.flight.integrate import ROW, advance
+from bottlewright.flight.parameters import parameters_of
 from bottlewright.flight.phases import APOGEE, GROUND
-from bottlewright.flight.plan import plan_of
 from bottlewright.flight.state import AIR_PATH, ATTITUDE, CANOPY, COAST, RATES, STATE, VELOCITY
-from bottlewright.flight.voyage import ROW, advance
+from bottlewright.flight.summary import SUMMARY
+from bottlewright.flight.vehicle import VEHICLE, WORK, prepare
 from bottlewright.physics.airframe import air_loads
 from bottlewright.physics.wind import wind_at
 
@@ -56,32 +56,32 @@ drag_coefficient = "{drag}"
 """
 
 
-def craft_for(drag: float = 0.0, **fields: float) -> Any:
-    """Return a prepared craft in still air of one density, without buoyancy, with fields set by name."""
-    plan = plan_of(complete(parse_design(PLAIN.format(drag=drag))))[0]
-    plan["tolerance"] = TOLERANCE
-    craft = np.zeros(1, CRAFT)[0]
-    assert prepare(plan, False, craft)
-    craft["air"][3] = 0.0  # the exponent of the density: the same at every height
-    craft["gravity"], craft["lift_of_air"], craft["wind_speed"] = G, 0.0, 0.0
-    craft["end_mass"], craft["end_centre"] = craft["dry_mass"], craft["dry_centre"]
-    craft["end_transverse"] = craft["dry_transverse"]
-    craft["canopy_area"] = 0.0
+def vehicle_for(drag: float = 0.0, **fields: float) -> Any:
+    """Return a prepared vehicle in still air of one density, without buoyancy, with fields set by name."""
+    parameters = parameters_of(complete(parse_design(PLAIN.format(drag=drag))))[0]
+    parameters["tolerance"] = TOLERANCE
+    vehicle = np.zeros(1, VEHICLE)[0]
+    assert prepare(parameters, False, vehicle)
+    vehicle["air"][3] = 0.0  # the exponent of the density: the same at every height
+    vehicle["gravity"], vehicle["lift_of_air"], vehicle["wind_speed"] = G, 0.0, 0.0
+    vehicle["end_mass"], vehicle["end_centre"] = vehicle["dry_mass"], vehicle["dry_centre"]
+    vehicle["end_transverse"] = vehicle["dry_transverse"]
+    vehicle["canopy_area"] = 0.0
     for name, value in fields.items():
         if name == "density":
-            craft["air"][1] = value
+            vehicle["air"][1] = value
         else:
-            craft[name] = value
-    return craft
+            vehicle[name] = value
+    return vehicle
 
 
 class Glide:
     """A flight under way in one phase."""
 
     def __init__(
-        self, craft: Any, phase: int, place: Any, velocity: Any, attitude: Any = (1, 0, 0, 0), turn: Any = (0, 0, 0)
+        self, vehicle: Any, phase: int, place: Any, velocity: Any, attitude: Any = (1, 0, 0, 0), turn: Any = (0, 0, 0)
     ) -> None:
-        self.craft, self.phase, self.t = craft, phase, 0.0
+        self.vehicle, self.phase, self.t = vehicle, phase, 0.0
         self.work, self.note = np.zeros(1, WORK)[0], np.zeros(1, SUMMARY)[0]
         for name in SUMMARY.names or ():
             self.note[name] = math.nan if SUMMARY[name] == np.float64 else 0
@@ -94,7 +94,7 @@ class Glide:
     def until(self, time: float) -> int:
         """Go on to an event or a time; return the event."""
         event, self.t, _, _ = advance(
-            self.phase, False, self.t, time, 1e-4, self.y, self.craft, self.note, self.work, np.empty((0, ROW)), 0
+            self.phase, False, self.t, time, 1e-4, self.y, self.vehicle, self.note, self.work, np.empty((0, ROW)), 0
         )
         return int(event)
 
@@ -121,13 +121,13 @@ UPRIGHT = (math.sqrt(0.5), 0.0, -math.sqrt(0.5), 0.0)
 
 
 def point(k: float, **fields: float) -> Any:
-    """Return a craft whose drag per mass and speed squared is k under the canopy."""
-    return craft_for(density=1.0, hanging_mass=1.0, hanging_area=2.0 * k, **fields)
+    """Return a vehicle whose drag per mass and speed squared is k under the canopy."""
+    return vehicle_for(density=1.0, hanging_mass=1.0, hanging_area=2.0 * k, **fields)
 
 
 def vacuum_parabola() -> list[Row]:
-    craft = craft_for(density=0.0)
-    glide = Glide(craft, COAST, (0, 0, 0), (12.0, -5.0, 30.0), UPRIGHT, (3.0, 1.0, -2.0))
+    vehicle = vehicle_for(density=0.0)
+    glide = Glide(vehicle, COAST, (0, 0, 0), (12.0, -5.0, 30.0), UPRIGHT, (3.0, 1.0, -2.0))
     top, apogee_time = glide.top(), glide.t
     place = glide.land()
     time = 2 * 30.0 / G
@@ -144,12 +144,12 @@ def vacuum_parabola() -> list[Row]:
 def coast_with_drag() -> list[Row]:
     source = "closed form (reference values of the case worked out apart)"
     area, drag, mass = 0.25 * math.pi * 0.088**2, 0.35, 0.120
-    craft = craft_for(drag, density=1.225, end_mass=mass, dry_mass=mass)
+    vehicle = vehicle_for(drag, density=1.225, end_mass=mass, dry_mass=mass)
     # The coefficient refers to the largest cross-section of the design; make its drag area that of 88 mm.
-    scale = drag * area / (drag * 0.25 * math.pi * craft["calibre"] ** 2)
-    craft["air"][1] *= scale
+    scale = drag * area / (drag * 0.25 * math.pi * vehicle["calibre"] ** 2)
+    vehicle["air"][1] *= scale
     exact = vertical_coast(45.0, 0.5 * 1.225 * drag * area / mass, G)
-    glide = Glide(craft, COAST, (0, 0, 0), (0, 0, 45.0), UPRIGHT)
+    glide = Glide(vehicle, COAST, (0, 0, 0), (0, 0, 45.0), UPRIGHT)
     top, up = glide.top(), glide.t
     glide.land()
     return [
@@ -163,8 +163,8 @@ def coast_with_drag() -> list[Row]:
 
 def chapra() -> list[Row]:
     source = "Chapra, Applied Numerical Methods, example 1.1"
-    craft = craft_for(density=1.0, hanging_mass=68.1, hanging_area=0.5, gravity=9.81)
-    rows, glide = [], Glide(craft, CANOPY, (0, 0, 5000.0), (0, 0, -1e-15))
+    vehicle = vehicle_for(density=1.0, hanging_mass=68.1, hanging_area=0.5, gravity=9.81)
+    rows, glide = [], Glide(vehicle, CANOPY, (0, 0, 5000.0), (0, 0, -1e-15))
     for time, speed in zip((2, 4, 6, 8, 10, 12), (18.7292, 33.1118, 42.0762, 46.9575, 49.4214, 50.6175), strict=True):
         glide.until(float(time))
         rows.append(Row(f"Fall with quadratic drag: speed at {time} s", source, "m/s", speed, glide.speed, 5.1e-5))
@@ -201,10 +201,10 @@ def projectile() -> list[Row]:
 def wind_shift() -> list[Row]:
     source = "exact: Galilean change of frame"
     # A wind of exponent 0, felt 10 m above the point, is the same all the way down.
-    craft = point(0.010, wind_speed=6.0, wind_exponent=0.0, wind_height=10.0, ground_gap=10.0)
-    craft["wind_law"], craft["wind_e"], craft["wind_n"] = 0, 1.0, 0.0
+    vehicle = point(0.010, wind_speed=6.0, wind_exponent=0.0, wind_height=10.0, ground_gap=10.0)
+    vehicle["wind_law"], vehicle["wind_e"], vehicle["wind_n"] = 0, 1.0, 0.0
     angle = math.radians(70.0)
-    glide = Glide(craft, CANOPY, (0, 0, 0), (50 * math.cos(angle), 0, 50 * math.sin(angle)))
+    glide = Glide(vehicle, CANOPY, (0, 0, 0), (50 * math.cos(angle), 0, 50 * math.sin(angle)))
     top = glide.top()
     place = glide.land()
     exact = throw_in_wind(50.0, angle, 0.010, G, 6.0)
@@ -218,9 +218,9 @@ def wind_shift() -> list[Row]:
 def thinning_air() -> list[Row]:
     source = "closed form with the exponential integral"
     hot = 1e8  # K: a column so hot that its lapse is lost, with the exponent that makes it exp(−z/H)
-    craft = point(0.002)
-    craft["air"][0], craft["air"][3], craft["air"][4] = hot, hot / (0.0065 * 8000.0), 1.0
-    glide = Glide(craft, CANOPY, (0, 0, 2000.0), (0, 0, -1e-15))
+    vehicle = point(0.002)
+    vehicle["air"][0], vehicle["air"][3], vehicle["air"][4] = hot, hot / (0.0065 * 8000.0), 1.0
+    glide = Glide(vehicle, CANOPY, (0, 0, 2000.0), (0, 0, -1e-15))
     glide.land()
     exact = fall_through_thinning_air(2000.0, 0.002, 8000.0, G)
     remark = "our column counts geopotential height, up to 0.6 m less at 2000 m"
@@ -234,9 +234,9 @@ def spinning_top() -> list[Row]:
     source = "Euler's equations of the symmetric top, any text on mechanics (recalled, not read)"
     across, along, w1, w2 = 2.0e-3, 3.0e-4, 20.0, 0.5
     known = torque_free_top(across, along, w2, w1)
-    craft = craft_for(density=0.0, dry_axial=along, end_transverse=across, gravity=0.0)
-    craft["end_centre"] = craft["dry_centre"]
-    glide = Glide(craft, COAST, (0, 0, 100.0), (0, 0, 1e-9), UPRIGHT, (w1, w2, 0.0))
+    vehicle = vehicle_for(density=0.0, dry_axial=along, end_transverse=across, gravity=0.0)
+    vehicle["end_centre"] = vehicle["dry_centre"]
+    glide = Glide(vehicle, COAST, (0, 0, 100.0), (0, 0, 1e-9), UPRIGHT, (w1, w2, 0.0))
     start = glide.axis
     momentum = along * w1 * start + across * w2 * np.array([0.0, 1.0, 0.0])
     glide.until(3.0)
@@ -262,17 +262,17 @@ def pitching() -> list[Row]:
     """Small swings at a steady 30 m/s: the engine against the linear equations of pitch and plunge."""
     source = "linear theory: eigenvalues of pitch and plunge about steady flight"
     speed, density = 30.0, 1.2
-    craft = craft_for(0.0, density=density, gravity=0.0)
+    vehicle = vehicle_for(0.0, density=density, gravity=0.0)
     # Ballast that puts the balance point one and a half calibres ahead of the centre of pressure.
-    craft["dry_centre"] = craft["end_centre"] = craft["pressure_centre"] - 1.5 * craft["calibre"]
-    craft["end_mass"] *= 20.0  # heavy, so that the swings are many and the simple formula below holds
-    craft["end_transverse"] *= 20.0
-    mass, centre, inertia = (float(craft[k]) for k in ("end_mass", "end_centre", "end_transverse"))
+    vehicle["dry_centre"] = vehicle["end_centre"] = vehicle["pressure_centre"] - 1.5 * vehicle["calibre"]
+    vehicle["end_mass"] *= 20.0  # heavy, so that the swings are many and the simple formula below holds
+    vehicle["end_transverse"] *= 20.0
+    mass, centre, inertia = (float(vehicle[k]) for k in ("end_mass", "end_centre", "end_transverse"))
     visc = 1.8e-5
 
     def about_centre(w: float, q: float) -> tuple[float, float]:
         _, _, f3, _, m2, _ = air_loads(
-            craft["airframe"], density, visc, speed, 0.0, w - centre * q, 0.0, q, 0.0, 0.0
+            vehicle["airframe"], density, visc, speed, 0.0, w - centre * q, 0.0, q, 0.0, 0.0
         )
         return f3, m2 - centre * f3
 
@@ -282,11 +282,11 @@ def pitching() -> list[Row]:
     system = np.array([[by_w[0] / mass, by_q[0] / mass + speed], [by_w[1] / inertia, by_q[1] / inertia]])
     roots = np.linalg.eigvals(system)
     damping, swing = -float(roots[0].real), abs(float(roots[0].imag))
-    slope = float(craft["normal_slope"]) * 0.25 * math.pi * float(craft["calibre"]) ** 2
-    stiffness = 0.5 * density * speed**2 * slope * (float(craft["pressure_centre"]) - centre)
+    slope = float(vehicle["normal_slope"]) * 0.25 * math.pi * float(vehicle["calibre"]) ** 2
+    stiffness = 0.5 * density * speed**2 * slope * (float(vehicle["pressure_centre"]) - centre)
     start = 1e-5 * speed
     # Level flight along east, nose toward it; e3 is up.
-    glide = Glide(craft, COAST, (0, 0, 100.0), (speed, 0, start), (1, 0, 0, 0))
+    glide = Glide(vehicle, COAST, (0, 0, 100.0), (speed, 0, start), (1, 0, 0, 0))
     times = np.linspace(0.0, 2.5, 1001)[1:]
     measured = []
     for time in times:
@@ -323,14 +323,14 @@ def _fit(times: np.ndarray, values: np.ndarray) -> tuple[float, float]:
 
 def canopies() -> list[Row]:
     area = 0.75 * 0.25 * math.pi * 0.435**2
-    craft = craft_for(density=1.22, hanging_mass=0.0623, hanging_area=0.0, canopy_area=area)
-    glide = Glide(craft, CANOPY, (0, 0, 100.0), (0, 0, -1e-15))
+    vehicle = vehicle_for(density=1.22, hanging_mass=0.0623, hanging_area=0.0, canopy_area=area)
+    glide = Glide(vehicle, CANOPY, (0, 0, 100.0), (0, 0, -1e-15))
     glide.until(10.0)
     rows = [
         Row("Parachute 0.435 m, 62.3 g, C_d 0.75: descent", "educator's note: 3 m/s", "m/s", 3.0, glide.speed, 0.005),
     ]
     for mass, inside in ((0.02, "while it fills"), (0.4, "once it is full")):
-        still = craft_for(density=1.2, hanging_mass=mass, canopy_area=0.2, hanging_area=0.0, gravity=0.0)
+        still = vehicle_for(density=1.2, hanging_mass=mass, canopy_area=0.2, hanging_area=0.0, gravity=0.0)
         still["filling_time"] = 0.3
         glide = Glide(still, CANOPY, (0, 0, 100.0), (20.0, 0.0, 0.0))
         glide.until(0.3)
@@ -339,20 +339,20 @@ def canopies() -> list[Row]:
         what = f"Opening canopy without weight, {mass * 1e3:g} g: greatest pull, {inside}"
         source = "closed form, Pflanz's factor for a parabolic filling"
         rows.append(Row(what, source, "N", exact, float(glide.note["opening_load_N"]), 1e-5 * exact))
-    craft = craft_for(density=1.2, hanging_mass=0.1, canopy_area=2 * 0.1 * G / (1.2 * 16.0), hanging_area=0.0)
-    craft["wind_law"], craft["wind_e"], craft["wind_n"], craft["ground_gap"] = 0, 1.0, 0.0, 0.0
-    craft["wind_speed"], craft["wind_height"], craft["wind_exponent"] = 5.0, 10.0, 1.0 / 7.0
+    vehicle = vehicle_for(density=1.2, hanging_mass=0.1, canopy_area=2 * 0.1 * G / (1.2 * 16.0), hanging_area=0.0)
+    vehicle["wind_law"], vehicle["wind_e"], vehicle["wind_n"], vehicle["ground_gap"] = 0, 1.0, 0.0, 0.0
+    vehicle["wind_speed"], vehicle["wind_height"], vehicle["wind_exponent"] = 5.0, 10.0, 1.0 / 7.0
     assert abs(drift_in_power_law_wind(100.0, 4.0, 5.0, 10.0, 1 / 7) - 151.976) < 5e-4
     start = (float(wind_at(100.0, 5.0, 10.0, 0, 1 / 7, 0.03)), 0, -4.0)
     what, source = "Drift from 100 m at 4 m/s, power law, 5 m/s at 10 m", "closed form: it moves with the air"
-    real = Glide(craft, CANOPY, (0, 0, 100.0), start)
+    real = Glide(vehicle, CANOPY, (0, 0, 100.0), start)
     rows.append(
         Row(what, source, "m", 151.976, real.land()[0], 0.05,
             "a real rocket lags behind the slowing wind by v/g = 0.41 s, in which it passes 1.4 m", 1.371)
     )  # fmt: skip
-    craft["gravity"] *= 1e4  # with the same descent rate: a canopy that follows the air at once
-    craft["canopy_area"] *= 1e4
-    light = Glide(craft, CANOPY, (0, 0, 100.0), start)
+    vehicle["gravity"] *= 1e4  # with the same descent rate: a canopy that follows the air at once
+    vehicle["canopy_area"] *= 1e4
+    light = Glide(vehicle, CANOPY, (0, 0, 100.0), start)
     remark = "our wind dies away smoothly in the lowest 0.1 m: worth −0.025 m"
     rows.append(Row("— the same without inertia", source, "m", 151.976, light.land()[0], 0.05, remark))
     return rows

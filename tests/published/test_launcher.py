@@ -4,11 +4,11 @@ import math
 
 import pytest
 
-from bottlewright.design.launch_gear import Hose
+from bottlewright.design.launcher_parts import Hose
 from bottlewright.proof import release
 from bottlewright.proof.defaults import human_pull, taken
-from bottlewright.proof.footing import Loads, footing, stake_sideways
 from bottlewright.proof.parts import hose_heat
+from bottlewright.proof.stand_stability import Loads, footing, stake_sideways
 from bottlewright.quantities import Dimension, parse_quantity
 
 FIVE_BAR = 5e5

@@ -6,8 +6,8 @@ import pytest
 
 from bottlewright.design import complete, parse_design
 from bottlewright.make.canopy_patterns import canopy_area, flat_canopy, hemisphere_gore, regular_polygon
+from bottlewright.make.dimensions import nose_profile
 from bottlewright.make.fin_patterns import line_spacing
-from bottlewright.make.measures import nose_profile
 from bottlewright.make.nesting import PAPERS
 from bottlewright.make.nose_patterns import cone_sector, meridian
 

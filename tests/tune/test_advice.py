@@ -9,24 +9,24 @@ from bottlewright.design.completion import complete
 from bottlewright.design.document import Design
 from bottlewright.design.errors import DesignError
 from bottlewright.findings import Level
-from bottlewright.flight.batch import sample_plans
-from bottlewright.flight.notes import SUMMARY
+from bottlewright.flight.batch import sample_batch
+from bottlewright.flight.summary import SUMMARY
 from bottlewright.tune.advice import Ceiling, advise
-from bottlewright.tune.explaining import explanation, findings_of
+from bottlewright.tune.summary_text import explanation, findings_of
 from bottlewright.tune.variables import variables_of
 
 BEST_WATER = 0.5e-3  # m³, whatever the pressure
 
 
-def fly_on_paper(plans):
+def fly_on_paper(batch):
     """Height 12 m a bar, less 80 m for each litre squared off the best water; heavier ballast costs height."""
-    notes = np.zeros(len(plans), SUMMARY)
-    bar = plans["pressure_gauge"] / 1e5
-    litres = (plans["water"] - BEST_WATER) * 1e3
-    ballast = plans["extra_mass"].sum(axis=1)
+    notes = np.zeros(len(batch), SUMMARY)
+    bar = batch["pressure_gauge"] / 1e5
+    litres = (batch["water"] - BEST_WATER) * 1e3
+    ballast = batch["extra_mass"].sum(axis=1)
     notes["apogee_m"] = 12.0 * bar - 80.0 * litres**2 - 50.0 * ballast
     notes["flight_time_s"] = 0.25 * notes["apogee_m"]
-    notes["static_margin_min_calibres"] = 2.0 - 2.0 * plans["water"] * 1e3 + 20.0 * ballast
+    notes["static_margin_min_calibres"] = 2.0 - 2.0 * batch["water"] * 1e3 + 20.0 * ballast
     notes["guide_exit_speed_m_s"] = 4.0 * bar
     notes["sustained_acceleration_m_s2"] = 100.0 * bar
     notes["landing_east_m"] = notes["apogee_m"]
@@ -183,10 +183,10 @@ def test_less_than_the_rating_asked_for_by_the_builder_is_no_stop(paper_design):
 def test_what_is_recommended_keeps_to_the_limits_in_many_flights_too(paper_design):
     """A margin that every flight draws for itself: the edge seen by 12 flights is not that of 240."""
 
-    def noisy(plans):
-        notes = fly_on_paper(plans)
-        bar = plans["pressure_gauge"] / 1e5
-        deviation = (plans["wind_speed"] - 1.0) / 0.4
+    def noisy(batch):
+        notes = fly_on_paper(batch)
+        bar = batch["pressure_gauge"] / 1e5
+        deviation = (batch["wind_speed"] - 1.0) / 0.4
         notes["static_margin_min_calibres"] = 3.0 - 0.5 * bar + 0.4 * deviation
         return notes
 
@@ -220,21 +220,21 @@ def test_ballast_moves_a_measured_balance_point_as_a_lever_does(paper_design):
     measured = {"dry_mass": "200 g", "balance_point": "240 mm"}
     design = paper_design(measured=measured, tune={"vary": ["ballast"]}, nose={"length": "200 mm"})
     (ballast,) = variables_of(design, 5e5)
-    plans = sample_plans(design, 0, 3, seed=1, vary=False)[None, :]
-    ballast.change(plans, np.array([[0.05]]))
-    assert plans["measured_mass"] == pytest.approx(0.25)
-    assert plans["measured_balance"] == pytest.approx((0.2 * 0.24 + 0.05 * 0.05) / 0.25)
+    batch = sample_batch(design, 0, 3, seed=1, vary=False)[None, :]
+    ballast.change(batch, np.array([[0.05]]))
+    assert batch["measured_mass"] == pytest.approx(0.25)
+    assert batch["measured_balance"] == pytest.approx((0.2 * 0.24 + 0.05 * 0.05) / 0.25)
 
 
 def test_longer_fins_weigh_more_by_their_area(paper_design):
     design = paper_design(tune={"vary": ["fin span"]})
     (span,) = variables_of(design, 5e5)
-    plans = sample_plans(design, 0, 1, seed=1, vary=False)[None, :]
-    before = float(plans["fin_mass"][0, 0])
-    span.change(plans, np.array([[0.15]]))
-    assert float(plans["fin_mass"][0, 0]) == pytest.approx(1.5 * before)
-    assert float(plans["measured_mass"][0, 0]) == 0.0
-    assert math.isclose(float(plans["fin_span"][0, 0]), 0.15)
+    batch = sample_batch(design, 0, 1, seed=1, vary=False)[None, :]
+    before = float(batch["fin_mass"][0, 0])
+    span.change(batch, np.array([[0.15]]))
+    assert float(batch["fin_mass"][0, 0]) == pytest.approx(1.5 * before)
+    assert float(batch["measured_mass"][0, 0]) == 0.0
+    assert math.isclose(float(batch["fin_span"][0, 0]), 0.15)
 
 
 def test_a_bound_beyond_which_nothing_is_gained_holds_nothing_back(paper_design):

@@ -6,12 +6,12 @@ import numpy as np
 import pytest
 
 from bottlewright.design import complete, read_design
-from bottlewright.flight.batch import fly_plans, sample_plans
+from bottlewright.flight.batch import fly_batch, sample_batch
 from bottlewright.flight.fly import fly
 from bottlewright.proof.prove import prove
 from bottlewright.tune.advice import advise
 from bottlewright.tune.aims import aim_of
-from bottlewright.tune.rating import ceiling_of
+from bottlewright.tune.pressure_limit import ceiling_of
 from bottlewright.tune.search import grid_points
 from bottlewright.tune.trials import Workbench, guide_speed, stability
 from bottlewright.tune.variables import variables_of
@@ -32,7 +32,7 @@ def advice(design):
 def test_no_load_of_a_fine_grid_inside_the_limits_does_better(design, advice):
     variables = variables_of(design, advice.ceiling.pressure)
     held = [stability(0.9), guide_speed(design.weather.wind_speed.value, 0.9)]
-    bench = Workbench(sample_plans(design, 0, 8, seed=1), variables, aim_of(design.tune), held, fly_plans)
+    bench = Workbench(sample_batch(design, 0, 8, seed=1), variables, aim_of(design.tune), held, fly_batch)
     grid = grid_points([(variable.low, variable.high) for variable in variables], [41, 11])
     tried, found = bench.evaluate(grid), bench.evaluate(advice.point[None, :])
     inside = (tried.slacks >= 0.0).all(axis=1)

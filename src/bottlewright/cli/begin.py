@@ -12,9 +12,9 @@ import typer
 from bottlewright.cli.common import InputError, Json, print_json, say
 from bottlewright.design import DesignError, complete, parse_design, stood_on
 from bottlewright.design.rocket import NoseShape
-from bottlewright.design.starting import Answers, new_design
 from bottlewright.design.tables import bottle as bottle_row
 from bottlewright.design.tables import bottles
+from bottlewright.design.template import Answers, new_design
 from bottlewright.design.writing import write_new
 from bottlewright.quantities import Dimension, QuantityError, parse_quantity
 

@@ -1,7 +1,7 @@
 """`bottlewright fire`: a static firing on a thrust stand."""
 
 from bottlewright.cli.common import DesignFile, Json, Out, Sets, answer, json_text, load, results_folder, say
-from bottlewright.cli.waiting import say_if_first
+from bottlewright.cli.compile_notice import notice_compiling
 
 __all__ = ["fire"]
 
@@ -9,10 +9,10 @@ __all__ = ["fire"]
 def fire(file: DesignFile, sets: Sets = None, json: Json = False, out: Out = None) -> int:
     """Fire the bottle on a thrust stand, held still: thrust, pressure and water against time."""
     design = load(file, sets, out)
-    say_if_first()
+    notice_compiling()
     from bottlewright.flight.fly import fire as fire_once
     from bottlewright.flight.results import firing_document, series_csv
-    from bottlewright.flight.words import firing_words
+    from bottlewright.flight.summary_text import firing_words
 
     firing = fire_once(design)
     document = firing_document(design, firing)

@@ -1,7 +1,7 @@
 """`bottlewright fly`: one flight."""
 
 from bottlewright.cli.common import DesignFile, Json, Out, Sets, answer, json_text, load, results_folder, say
-from bottlewright.cli.waiting import say_if_first
+from bottlewright.cli.compile_notice import notice_compiling
 
 __all__ = ["fly"]
 
@@ -9,10 +9,10 @@ __all__ = ["fly"]
 def fly(file: DesignFile, sets: Sets = None, json: Json = False, out: Out = None) -> int:
     """Fly the rocket once, from the release to the ground, in the weather of the design file."""
     design = load(file, sets, out)
-    say_if_first()
+    notice_compiling()
     from bottlewright.flight.fly import fly as fly_once
     from bottlewright.flight.results import findings_of, flight_document, series_csv
-    from bottlewright.flight.words import flight_words
+    from bottlewright.flight.summary_text import flight_words
 
     flight = fly_once(design, series=json or out is not None)
     if out is not None:

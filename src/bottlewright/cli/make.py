@@ -6,7 +6,7 @@ from typing import Annotated, Literal
 import typer
 
 from bottlewright.cli.common import DesignFile, Json, Out, Sets, answer, load, place_for, results_folder, say
-from bottlewright.cli.waiting import say_if_first
+from bottlewright.cli.compile_notice import notice_compiling
 
 __all__ = ["make"]
 
@@ -16,15 +16,15 @@ Paper = Annotated[Literal["a4", "letter"], typer.Option(help="Paper of the pack;
 def make(file: DesignFile, sets: Sets = None, json: Json = False, out: Out = None, paper: Paper = "a4") -> int:
     """Write patterns, lists, schedule, sheets and the printed pack (into NAME-make when --out is left out)."""
     design = load(file, sets, out)
-    say_if_first()
+    notice_compiling()
     from bottlewright.flight.fly import fly
     from bottlewright.make.build import build
-    from bottlewright.make.gathering import given_from
+    from bottlewright.make.inputs import collect_inputs
     from bottlewright.proof.parts import hole_sizes
     from bottlewright.proof.prove import prove
 
     drills = {hole.name: hole.drill_m for hole in hole_sizes(design)}
-    given = given_from(design, file, prove(design), fly(design), drills, sets or (), paper)
+    given = collect_inputs(design, file, prove(design), fly(design), drills, sets or (), paper)
     made = build(design, given, dt.datetime.now().replace(microsecond=0))
     folder = out or place_for(design.name, "make")
     with results_folder(folder, "make") as fresh:

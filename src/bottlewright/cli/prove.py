@@ -47,7 +47,7 @@ def prove(file: DesignFile, sets: Sets = None, as_json: Json = False, out: Out =
 def _tell(report: ProofReport) -> None:
     import sys
 
-    from bottlewright.proof.words import advice, conflict_lines, rule_rows
+    from bottlewright.proof.summary_text import advice, conflict_lines, rule_rows
 
     width = min(shutil.get_terminal_size().columns, 100)
 

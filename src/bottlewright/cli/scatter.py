@@ -5,8 +5,8 @@ from typing import Annotated
 import typer
 
 from bottlewright.cli.common import DesignFile, Json, Out, Sets, answer, json_text, load, results_folder, say
-from bottlewright.cli.flying import Cluster, Flights, Seed, flying
-from bottlewright.cli.waiting import say_if_first
+from bottlewright.cli.compile_notice import notice_compiling
+from bottlewright.cli.runners import Cluster, Flights, Seed, flying
 
 __all__ = ["scatter"]
 
@@ -34,7 +34,7 @@ def scatter(
     if seed is not None:
         design = with_values(design, {"scatter.seed": seed})
     site = field_site(design.site, file.parent)
-    say_if_first()
+    notice_compiling()
     from bottlewright.field.chapters import field_files, field_pictures
     from bottlewright.field.results import scatter_document, scatter_words
     from bottlewright.field.scatter import scatter as scatter_flights

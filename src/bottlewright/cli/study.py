@@ -1,8 +1,8 @@
 """`bottlewright study`: everything into one folder."""
 
 from bottlewright.cli.common import DesignFile, Json, Out, Sets, answer, json_text, load, place_for, results_folder, say
-from bottlewright.cli.flying import flying
-from bottlewright.cli.waiting import say_if_first
+from bottlewright.cli.compile_notice import notice_compiling
+from bottlewright.cli.runners import flying
 
 __all__ = ["study"]
 
@@ -10,7 +10,7 @@ __all__ = ["study"]
 def study(file: DesignFile, sets: Sets = None, json: Json = False, out: Out = None) -> int:
     """Study the rocket: report, figures, tables and findings in one folder (NAME-study when --out is left out)."""
     design = load(file, sets, out)
-    say_if_first()
+    notice_compiling()
     from bottlewright import study as rooms
 
     with flying(None) as (fly, tell):

@@ -7,8 +7,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from bottlewright.cli.common import DesignFile, Json, Out, Sets, answer, json_text, load, results_folder, say
-from bottlewright.cli.flying import Cluster, Seed, flying
-from bottlewright.cli.waiting import say_if_first
+from bottlewright.cli.compile_notice import notice_compiling
+from bottlewright.cli.runners import Cluster, Seed, flying
 
 if TYPE_CHECKING:
     from bottlewright.design import Design
@@ -30,12 +30,12 @@ def tune(
     if seed is not None:
         design = with_values(design, {"tune.seed": seed})
     room = _room(design, file.parent)
-    say_if_first()
+    notice_compiling()
     from bottlewright.tune.advice import advise
     from bottlewright.tune.chapters import tune_pictures
-    from bottlewright.tune.explaining import findings_of
-    from bottlewright.tune.rating import ceiling_of
+    from bottlewright.tune.pressure_limit import ceiling_of
     from bottlewright.tune.results import advice_document, advice_words
+    from bottlewright.tune.summary_text import findings_of
 
     try:
         with flying(cluster) as (fly, tell):

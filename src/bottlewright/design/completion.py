@@ -58,7 +58,7 @@ def filled(design: Design) -> Design:
             "temperature": design.charge.temperature or _as("same as the air", weather.temperature),
         }
     )
-    launcher = _defaults(design.launcher, "launcher", guide_length=D.LENGTH, tilt=D.ANGLE, heading=D.ANGLE,
+    launcher = _defaults(design.launcher, "launcher", guide_length=D.LENGTH, tilt=D.ANGLE, leans_towards=D.ANGLE,
                          tube_diameter=D.LENGTH, tube_length=D.LENGTH)
     launcher = _filled(launcher, seal_diameter=_as("seals in the neck", vessel.neck_bore))
     return design.model_copy(

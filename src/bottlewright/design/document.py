@@ -4,11 +4,11 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
+from bottlewright.design.environment import Site, Weather
 from bottlewright.design.field_tables import Failures, Scatter, Tune
 from bottlewright.design.fields import Section
-from bottlewright.design.ground import Charge, Launcher, Stand
-from bottlewright.design.modelling import Model
-from bottlewright.design.place import Site, Weather
+from bottlewright.design.launcher import Charge, Launcher, Stand
+from bottlewright.design.model_options import Model
 from bottlewright.design.rocket import Fins, Mass, Measured, Nose, Nozzle, Recovery, Sleeve, Vessel
 from bottlewright.design.workshop import Prices, Stock, Workshop
 

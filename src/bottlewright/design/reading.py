@@ -12,9 +12,9 @@ from pydantic import ValidationError
 from bottlewright.design.checking import contradictions
 from bottlewright.design.document import Design
 from bottlewright.design.errors import DesignError, Problem
-from bottlewright.design.explaining import explained
+from bottlewright.design.partial import partial_design
 from bottlewright.design.paths import stood_on
-from bottlewright.design.unread import readable
+from bottlewright.design.validation_messages import problems_of
 
 __all__ = ["parse_design", "read_design"]
 
@@ -67,8 +67,8 @@ def _judged(data: dict[str, Any]) -> tuple[Design | None, list[Problem]]:
     try:
         design = Design.model_validate(data)
     except ValidationError as error:
-        problems = explained(error, data)
-        rest = readable(data, error)
+        problems = problems_of(error, data)
+        rest = partial_design(data, error)
     else:
         return design, contradictions(design)
     if rest:

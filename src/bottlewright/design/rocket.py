@@ -95,7 +95,7 @@ class Fins(Section):
     outline: Outline | None = None  # (aft of the root's front, out from the body) along the edge
     position: Size | None = None  # root's front edge from the nose tip
     thickness: Thickness | None = None
-    edge: Literal["square", "rounded", "sharp"] = "square"  # of the section
+    edge: Literal["blunt", "round", "bevelled"] = "blunt"  # of the section
     cant: Annotated[Quantity, Of(D.ANGLE, "-20 deg", "20 deg")] | None = None  # angle to the axis
     material: str | None = None  # a row of the material table
     mass: SomeMass | None = None  # all fins together

@@ -4,7 +4,7 @@ import math
 
 from bottlewright.design.document import Design
 from bottlewright.field.files import geojson_text, kml_text
-from bottlewright.field.judging import people_rule
+from bottlewright.field.findings import people_rule
 from bottlewright.field.landings import Floats, Mode, can_open, mode_name
 from bottlewright.field.pictures import field_map, wind_rose
 from bottlewright.field.results import (
@@ -41,8 +41,8 @@ def _title(found: Scatter) -> str:
     if leaving is None:
         return "Where it comes down; no field is drawn"
     chance = leaving.chance
-    told = f"under {chance.high * 100:.2g} %" if chance.hits == 0 else f"{chance.value * 100:.2g} %"
-    return f"{told} of flights leave {found.site.name}"
+    shown = f"under {chance.high * 100:.2g} %" if chance.hits == 0 else f"{chance.value * 100:.2g} %"
+    return f"{shown} of flights leave {found.site.name}"
 
 
 def _html(design: Design, found: Scatter) -> str:
@@ -63,7 +63,7 @@ def _html(design: Design, found: Scatter) -> str:
         heads = ("Coming down", "Chance a flight, with what counting leaves open", "Accepted")
         parts.append(table(heads, [*chance_rows(found)]))
     if found.calls:
-        parts.append(table(("Hour", "Verdict", "Why"), [(one.at, str(one.verdict), one.why) for one in found.calls]))
+        parts.append(table(("Hour", "HourCall", "Why"), [(one.at, str(one.verdict), one.why) for one in found.calls]))
     parts += [prose(one.sentence) for one in found.proposals]
     if found.limits:
         limits = table(("Wind from", "Strongest", "People on that side"), [*limit_rows(found)])
@@ -87,9 +87,9 @@ def field_pictures(design: Design, found: Scatter) -> list[Picture]:
         )
     ]  # fmt: skip
     if found.limits:
-        told = ", ".join(f"{way} {speed}" for way, speed, _ in limit_rows(found))
+        shown = ", ".join(f"{way} {speed}" for way, speed, _ in limit_rows(found))
         caption = "The strongest wind at which the chances stay within what is accepted, by where it comes from."
-        pictures.append(Picture("wind-rose", caption, f"Wind limits by direction: {told}", wind_rose(found.limits)))
+        pictures.append(Picture("wind-rose", caption, f"Wind limits by direction: {shown}", wind_rose(found.limits)))
     return pictures
 
 

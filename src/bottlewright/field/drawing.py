@@ -13,9 +13,9 @@ from typing import Any, NamedTuple
 
 from pydantic import ValidationError
 
+from bottlewright.design.environment import Site
 from bottlewright.design.errors import DesignError, Problem
 from bottlewright.design.field_tables import KeepOut, Rectangle
-from bottlewright.design.place import Site
 from bottlewright.quantities import Quantity
 
 __all__ = ["Drawing", "Shape", "drawing", "unfit"]
@@ -189,9 +189,9 @@ def _feature(feature: dict[str, Any], path: str) -> tuple[str, Shape]:
         raise DesignError([Problem(path, why, f"write one of {', '.join(ROLES)}")])
     if not isinstance(geometry, dict) or "coordinates" not in geometry:
         raise DesignError([Problem(path, "has no geometry with coordinates", "draw it again")])
-    told = {key: words[key] for key in ("name", "kind", "width", "allowed") if key in words}
+    shown = {key: words[key] for key in ("name", "kind", "width", "allowed") if key in words}
     try:
-        entry = KeepOut.model_validate({"name": told.get("kind", role)} | told)
+        entry = KeepOut.model_validate({"name": shown.get("kind", role)} | shown)
     except ValidationError as error:
         problems = [Problem(f"{path} {each['loc'][0]}", f"is wrong: {each['msg']}") for each in error.errors()]
         raise DesignError(problems) from None

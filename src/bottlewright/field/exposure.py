@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from bottlewright.field.chance import Chance, chance
-from bottlewright.field.kinds import Kind, leaving
+from bottlewright.field.keep_out_kinds import Kind, leaving
 from bottlewright.field.site import FieldSite
 from bottlewright.quantities import Quantity
 

@@ -11,17 +11,17 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bottlewright.design.document import Design
-from bottlewright.flight.batch import sample_plans
+from bottlewright.flight.batch import sample_batch
 from bottlewright.flight.state import Endings
 from bottlewright.physics.sampling import fill_uniforms
 from bottlewright.quantities import Basis, Dimension, Quantity, parse_quantity
 
 __all__ = [
-    "FlyPlans", "Mode", "Sample", "can_open", "failure_odds", "mode_name", "points", "sample_flights", "with_wind",
+    "FlyBatch", "Mode", "Sample", "can_open", "failure_odds", "mode_name", "points", "sample_flights", "with_wind",
 ]  # fmt: skip
 
 Floats = NDArray[np.float64]
-FlyPlans = Callable[[Any], Any]
+FlyBatch = Callable[[Any], Any]
 """Fly an array of plans and return their summaries."""
 
 
@@ -38,7 +38,7 @@ class Mode(IntEnum):
 class Sample(NamedTuple):
     """Plans and what each was given to go wrong."""
 
-    plans: Any
+    batch: Any
     modes: NDArray[np.int64]
 
 
@@ -86,9 +86,9 @@ def sample_flights(design: Design, first: int, count: int, seed: int, apogee_tim
     apogee_time
         Of the middle flight, s; an early opening comes at an even chance anywhere before it.
     """
-    plans = sample_plans(design, first, count, seed=seed)
-    plans["turbulence"] = 1
-    _gusty(plans, design)
+    batch = sample_batch(design, first, count, seed=seed)
+    batch["turbulence"] = 1
+    _gusty(batch, design)
     luck = _luck(seed, first, count)
     odds = {name: quantity.value for name, quantity in failure_odds(design).items()}
     modes = np.zeros(count, np.int64)
@@ -96,12 +96,12 @@ def sample_flights(design: Design, first: int, count: int, seed: int, apogee_tim
     stays, early = odds.get("not_opening", 0.0), odds.get("early_opening", 0.0)
     modes[luck[:, 0] < stays + early] = Mode.EARLY_OPENING
     modes[luck[:, 0] < stays] = Mode.NOT_OPENING
-    plans["fin_count"][luck[:, 2] < odds.get("fin_lost", 0.0)] -= 1
-    _fail(plans, modes, luck[:, 1] * apogee_time)
-    return Sample(plans, modes)
+    batch["fin_count"][luck[:, 2] < odds.get("fin_lost", 0.0)] -= 1
+    _fail(batch, modes, luck[:, 1] * apogee_time)
+    return Sample(batch, modes)
 
 
-def _gusty(plans: Any, design: Design) -> None:
+def _gusty(batch: Any, design: Design) -> None:
     """Widen the spread of the wind to a third of the way from the mean to the strongest gust (common practice)."""
     weather = design.weather
     if weather.gust is None or weather.wind_speed is None:
@@ -109,7 +109,7 @@ def _gusty(plans: Any, design: Design) -> None:
     spread = (weather.gust.value - weather.wind_speed.value) / 3.0
     if spread > weather.wind_speed.spread > 0.0:
         middle = weather.wind_speed.value
-        plans["wind_speed"] = middle + (plans["wind_speed"] - middle) * (spread / weather.wind_speed.spread)
+        batch["wind_speed"] = middle + (batch["wind_speed"] - middle) * (spread / weather.wind_speed.spread)
 
 
 def _luck(seed: int, first: int, count: int) -> Floats:
@@ -120,16 +120,16 @@ def _luck(seed: int, first: int, count: int) -> Floats:
     return luck
 
 
-def _fail(plans: Any, modes: NDArray[np.int64], delay: Floats) -> None:
-    plans["release"][modes == Mode.NOT_OPENING] = 2
+def _fail(batch: Any, modes: NDArray[np.int64], delay: Floats) -> None:
+    batch["release"][modes == Mode.NOT_OPENING] = 2
     early = modes == Mode.EARLY_OPENING
-    plans["release"][early] = 1
-    plans["release_delay"][early] = delay[early]
+    batch["release"][early] = 1
+    batch["release_delay"][early] = delay[early]
 
 
-def with_wind(plans: Any, design: Design, speed: float, from_direction: float) -> Any:
+def with_wind(batch: Any, design: Design, speed: float, from_direction: float) -> Any:
     """Return the plans in another mean wind (m/s, rad), each keeping its own deviation from it."""
-    moved = plans.copy()
+    moved = batch.copy()
     weather = design.weather
     moved["wind_speed"] += speed - (weather.wind_speed.value if weather.wind_speed else 0.0)
     np.maximum(moved["wind_speed"], 0.0, out=moved["wind_speed"])

@@ -10,7 +10,7 @@ from typing import Any
 from bottlewright.design.document import Design
 from bottlewright.field.chance import chance
 from bottlewright.field.exposure import Exposure
-from bottlewright.field.judging import people_rule
+from bottlewright.field.findings import people_rule
 from bottlewright.field.outlines import Ellipse
 from bottlewright.field.scatter import Proposal, Scatter
 from bottlewright.field.wind_limit import compass
@@ -73,12 +73,12 @@ def _exposure(exposure: Exposure) -> dict[str, Any]:
 
 
 def _proposal(proposal: Proposal) -> dict[str, Any]:
-    turned = proposal.tilt is not None and proposal.heading is not None
+    turned = proposal.tilt is not None and proposal.leans_towards is not None
     return {
         "words": proposal.words, "east_m": proposal.place.east, "north_m": proposal.place.north,
         "room_m": proposal.place.room, "chance_over_accepted": proposal.place.ratio,
         "tilt_deg": math.degrees(proposal.tilt or 0.0) if turned else None,
-        "heading_deg": math.degrees(proposal.heading or 0.0) % 360.0 if turned else None,
+        "leans_towards_deg": math.degrees(proposal.leans_towards or 0.0) % 360.0 if turned else None,
     }  # fmt: skip
 
 

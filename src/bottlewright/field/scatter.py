@@ -14,7 +14,7 @@ from bottlewright.design.errors import DesignError, Problem
 from bottlewright.design.field_tables import Hour
 from bottlewright.field.distance import Distance, distance_by_direction, distance_everywhere
 from bottlewright.field.exposure import Exposure, exposures, worst_ratio
-from bottlewright.field.judging import (
+from bottlewright.field.findings import (
     REMEDY,
     call_findings,
     distance_finding,
@@ -25,9 +25,9 @@ from bottlewright.field.judging import (
     stuck_findings,
     turning_findings,
 )
-from bottlewright.field.kinds import kinds
+from bottlewright.field.keep_out_kinds import kinds
 from bottlewright.field.landings import (
-    FlyPlans,
+    FlyBatch,
     Mode,
     Sample,
     can_open,
@@ -37,13 +37,13 @@ from bottlewright.field.landings import (
     sample_flights,
     with_wind,
 )
+from bottlewright.field.launch_point import Place, best_launch_point, best_tilt, place_now
 from bottlewright.field.outlines import Ellipse, dense_outlines, gaussian_ellipse
-from bottlewright.field.placing import Place, best_launch_point, best_tilt, place_now
 from bottlewright.field.site import FieldSite
 from bottlewright.field.wind_limit import (
     DIRECTIONS,
     Call,
-    Verdict,
+    HourCall,
     WindLimit,
     call_hour,
     compass,
@@ -52,7 +52,7 @@ from bottlewright.field.wind_limit import (
     wind_limits,
 )
 from bottlewright.findings import Finding, by_urgency
-from bottlewright.flight.batch import fly_plans, sample_plans
+from bottlewright.flight.batch import fly_batch, sample_batch
 from bottlewright.flight.state import Endings
 from bottlewright.proof.rules import rule_table, strictest
 from bottlewright.quantities import Quantity
@@ -74,10 +74,10 @@ class Proposal:
     words: str
     place: Place
     tilt: float | None = None
-    heading: float | None = None
+    leans_towards: float | None = None
 
     @property
-    def told(self) -> str:
+    def remedy(self) -> str:
         """The words, and whether it is enough."""
         left = self.place.ratio
         return self.words if left <= 1.0 else f"{self.words} (not enough: {left:.1f} times the accepted chance is left)"
@@ -88,7 +88,7 @@ class Proposal:
         room = self.place.room
         brings = (f"99 of 100 landings then keep {room:.0f} m of room" if room >= 0.0
                   else f"even then one landing in 100 lies {-room:.0f} m or more too far")
-        return f"{self.told}: {brings}."
+        return f"{self.remedy}: {brings}."
 
 
 @dataclass(frozen=True)
@@ -148,7 +148,7 @@ def scatter(
     site: FieldSite,
     flights: int | None = None,
     seed: int | None = None,
-    fly: FlyPlans = fly_plans,
+    fly: FlyBatch = fly_batch,
     say: Callable[[str, float], None] = lambda *_: None,
     winds: bool = True,
 ) -> Scatter:
@@ -169,7 +169,7 @@ def scatter(
     """
     wanted = flights or design.scatter.flights
     seed = design.scatter.seed if seed is None else seed
-    middle = fly(sample_plans(design, 0, 1, seed=seed, vary=False))
+    middle = fly(sample_batch(design, 0, 1, seed=seed, vary=False))
     apogee = float(np.nan_to_num(middle["apogee_time_s"][0]))
     sample, summaries = _fly_blocks(design, wanted, seed, apogee, fly, say)
     every = points(summaries)
@@ -186,10 +186,10 @@ def scatter(
     stopped = len(every) < wanted
 
     def in_hour(hour: Hour) -> list[Exposure]:
-        flown = sample_flights(_in_weather(design, hour), 0, min(wanted, HOUR_FLIGHTS), seed, apogee).plans
+        flown = sample_flights(_in_weather(design, hour), 0, min(wanted, HOUR_FLIGHTS), seed, apogee).batch
         return exposures(site, _landings(flown, fly), leaving)
 
-    few = sample.plans[: max(wanted // TRIAL, 20)]
+    few = sample.batch[: max(wanted // TRIAL, 20)]
     turning = summaries["static_margin_min_calibres"] < 0.0
     # A rocket that stays, or turns over, gets no "go".
     if winds and len(every) == wanted and max(np.mean(stuck), np.mean(turning)) <= 0.5:
@@ -207,7 +207,7 @@ def scatter(
     findings = [
         *stuck_findings(int(stuck.sum()), len(stuck)), *turning_findings(int(turning.sum()), len(turning)),
         *site_findings(site),
-        *exposure_findings(seen, proposals[0].told if proposals else REMEDY),
+        *exposure_findings(seen, proposals[0].remedy if proposals else REMEDY),
         distance_finding(distance, people, sectors),
         *return_findings(*strike, design.recovery.kind if can_open(design) else "none"),
         *call_findings(calls, len(few), min(len(every), HOUR_FLIGHTS)),
@@ -226,27 +226,27 @@ def scatter(
 
 
 def _fly_blocks(
-    design: Design, wanted: int, seed: int, apogee: float, fly: FlyPlans, say: Callable[[str, float], None]
+    design: Design, wanted: int, seed: int, apogee: float, fly: FlyBatch, say: Callable[[str, float], None]
 ) -> tuple[Sample, Any]:
     """Fly block by block; when the user stops it, return the blocks that are done, if there is one."""
     samples, summaries = [], []
     try:
         for first in range(0, wanted, BLOCK):
             sample = sample_flights(design, first, min(BLOCK, wanted - first), seed, apogee)
-            summaries.append(fly(sample.plans))
+            summaries.append(fly(sample.batch))
             samples.append(sample)
             say("flying the sample", min(first + BLOCK, wanted) / wanted)
     except KeyboardInterrupt:
         if not samples:
             raise
-    flown = Sample(np.concatenate([one.plans for one in samples]), np.concatenate([one.modes for one in samples]))
+    flown = Sample(np.concatenate([one.batch for one in samples]), np.concatenate([one.modes for one in samples]))
     return flown, np.concatenate(summaries[: len(samples)])
 
 
 def _ballistic_plans(design: Design, seed: int) -> Any:
-    plans = sample_plans(design, 0, BALLISTIC, seed=seed)
-    plans["turbulence"], plans["release"] = 1, 2
-    return plans
+    batch = sample_batch(design, 0, BALLISTIC, seed=seed)
+    batch["turbulence"], batch["release"] = 1, 2
+    return batch
 
 
 def _middle(values: Floats) -> float:
@@ -261,13 +261,13 @@ def _by_mode(design: Design, landings: Floats, modes: NDArray[np.int64]) -> dict
 # --- what would help --------------------------------------------------------------------------------------------------
 
 
-def _landings(plans: Any, fly: FlyPlans) -> Floats:
-    rows = points(fly(plans))
+def _landings(batch: Any, fly: FlyBatch) -> Floats:
+    rows = points(fly(batch))
     return rows[np.isfinite(rows).all(axis=1)]
 
 
 def _wind_limits(
-    design: Design, site: FieldSite, few: Any, leaving: float | None, fly: FlyPlans,
+    design: Design, site: FieldSite, few: Any, leaving: float | None, fly: FlyBatch,
     say: Callable[[str, float], None],
 ) -> list[WindLimit]:
     """Return the limit for each direction; none where there is nothing to leave or hit."""
@@ -290,7 +290,7 @@ def _wind_limits(
 
 
 def _proposals(
-    design: Design, site: FieldSite, few: Any, landings: Floats, fly: FlyPlans, say: Callable[[str, float], None]
+    design: Design, site: FieldSite, few: Any, landings: Floats, fly: FlyBatch, say: Callable[[str, float], None]
 ) -> list[Proposal]:
     """Return a launch point and a tilt that do better than the present ones, where there are such."""
     if site.boundary is None:
@@ -312,10 +312,10 @@ def _proposals(
     return found
 
 
-def _tilt(design: Design, site: FieldSite, few: Any, heading: float, fly: FlyPlans) -> list[Proposal]:
+def _tilt(design: Design, site: FieldSite, few: Any, leans_towards: float, fly: FlyBatch) -> list[Proposal]:
     """Try tilts towards where the landings should go."""
     aimed = few.copy()
-    aimed["heading"] += heading - (design.launcher.heading.value if design.launcher.heading else 0.0)
+    aimed["leans_towards"] += leans_towards - (design.launcher.leans_towards.value if design.launcher.leans_towards else 0.0)
     present = design.launcher.tilt.value if design.launcher.tilt else 0.0
 
     def place_at(tilt: float) -> Place:
@@ -326,8 +326,8 @@ def _tilt(design: Design, site: FieldSite, few: Any, heading: float, fly: FlyPla
     tilt, place = best_tilt(place_at, HIGHEST_TILT)
     if place.room < place_now(site, _landings(few, fly)).room + 2.0:
         return []
-    words = f"Lean the launcher {math.degrees(tilt):.0f}° from upright towards {compass(heading)}"
-    return [Proposal(words, place, tilt, heading)]
+    words = f"Lean the launcher {math.degrees(tilt):.0f}° from upright towards {compass(leans_towards)}"
+    return [Proposal(words, place, tilt, leans_towards)]
 
 
 def _in_weather(design: Design, hour: Hour) -> Design:
@@ -352,7 +352,7 @@ def _calls(
     for done, hour in enumerate([now, *weather.hours]):
         limit, gust = limit_at(limits, hour.wind_from.value, hour.wind_from.spread), hour.gust
         call = call_hour(hour.at, limit, hour.wind_speed.value, hour.wind_speed.spread, gust.value if gust else None)
-        if call.verdict is Verdict.GO:
+        if call.verdict is HourCall.GO:
             call = confirmed(call, seen if hour is now else in_hour(hour))
         calls.append(call)
         say("flying in the wind of each hour", (done + 1) / (len(weather.hours) + 1))

@@ -11,10 +11,10 @@ import shapely
 from shapely.geometry import Point, Polygon, shape
 from shapely.geometry.base import BaseGeometry
 
+from bottlewright.design.environment import Site
 from bottlewright.design.errors import DesignError, Problem
-from bottlewright.design.place import Site
 from bottlewright.field.drawing import Drawing, Shape, drawing, unfit
-from bottlewright.field.kinds import Kind, kinds
+from bottlewright.field.keep_out_kinds import Kind, kinds
 from bottlewright.field.projection import LonLat, from_metres, to_metres
 from bottlewright.quantities import Basis
 
@@ -179,13 +179,13 @@ def _off_the_globe(shapes: list[Shape]) -> list[Problem]:
 def _wrong_latitude(origin: LonLat, site: Site) -> list[Problem]:
     if site.latitude is None or site.latitude.basis is not Basis.MEASURED:
         return []
-    told = math.degrees(site.latitude.value)
-    if abs(origin.latitude - told) <= LATITUDE_SLACK:
+    shown = math.degrees(site.latitude.value)
+    if abs(origin.latitude - shown) <= LATITUDE_SLACK:
         return []
-    if abs(origin.longitude - told) <= LATITUDE_SLACK:
-        why = f"has longitude and latitude swapped: it says {origin.latitude:.4f}°, site.latitude {told:.4f}°"
+    if abs(origin.longitude - shown) <= LATITUDE_SLACK:
+        why = f"has longitude and latitude swapped: it says {origin.latitude:.4f}°, site.latitude {shown:.4f}°"
         return [Problem("site.map", why, "longitude comes first, then latitude")]
-    why = f"lies at latitude {origin.latitude:.4f}°, and site.latitude says {told:.4f}°"
+    why = f"lies at latitude {origin.latitude:.4f}°, and site.latitude says {shown:.4f}°"
     return [Problem("site.map", why, "put right whichever is wrong")]
 
 

@@ -8,7 +8,7 @@ from typing import NamedTuple
 from bottlewright.field.exposure import Exposure
 
 __all__ = [
-    "DIRECTIONS", "Call", "Verdict", "WindLimit", "call_hour", "compass", "confirmed", "limit_at", "wind_limits",
+    "DIRECTIONS", "Call", "HourCall", "WindLimit", "call_hour", "compass", "confirmed", "limit_at", "wind_limits",
 ]
 
 DIRECTIONS = tuple(math.radians(step * 30.0) for step in range(12))
@@ -23,7 +23,7 @@ class WindLimit(NamedTuple):
     reached: bool
 
 
-class Verdict(StrEnum):
+class HourCall(StrEnum):
     """Whether to fly at an hour."""
 
     GO = "go"
@@ -35,7 +35,7 @@ class Call(NamedTuple):
     """Go, wait or no for one hour, and why."""
 
     at: str
-    verdict: Verdict
+    verdict: HourCall
     why: str
 
 
@@ -106,15 +106,15 @@ def call_hour(at: str, limit: float, speed: float, spread: float, gust: float | 
     """
     seen = f"wind {speed:.1f} m/s, limit {limit:.1f} m/s"
     if limit <= 0.0:
-        return Call(at, Verdict.NO, f"{seen}: even the lightest wind from there, or none, is too much for this field")
+        return Call(at, HourCall.NO, f"{seen}: even the lightest wind from there, or none, is too much for this field")
     if speed > limit:
-        return Call(at, Verdict.NO, f"{seen}: too much wind for this field")
+        return Call(at, HourCall.NO, f"{seen}: too much wind for this field")
     if gust is not None and gust > limit:
-        return Call(at, Verdict.WAIT, f"{seen}: gusts to {gust:.1f} m/s pass it; launch in a lull or wait")
+        return Call(at, HourCall.WAIT, f"{seen}: gusts to {gust:.1f} m/s pass it; launch in a lull or wait")
     if speed + 2.0 * spread > limit:
         why = f"{seen}: with its ± of {spread:.1f} m/s the wind may pass it; measure at the field before each launch"
-        return Call(at, Verdict.WAIT, why)
-    return Call(at, Verdict.GO, f"{seen}: under it{'' if gust is None else ', gusts included'}")
+        return Call(at, HourCall.WAIT, why)
+    return Call(at, HourCall.GO, f"{seen}: under it{'' if gust is None else ', gusts included'}")
 
 
 def confirmed(call: Call, seen: Sequence[Exposure]) -> Call:
@@ -122,15 +122,15 @@ def confirmed(call: Call, seen: Sequence[Exposure]) -> Call:
 
     The limits rest on a small part of the sample, too few flights for the smaller of the accepted chances.
     """
-    if call.verdict is not Verdict.GO:
+    if call.verdict is not HourCall.GO:
         return call
     for verdict, wrong in (
-        (Verdict.NO, [one for one in seen if one.chance.value > one.allowed]),
-        (Verdict.WAIT, [one for one in seen if one.chance.high > one.allowed]),
+        (HourCall.NO, [one for one in seen if one.chance.value > one.allowed]),
+        (HourCall.WAIT, [one for one in seen if one.chance.high > one.allowed]),
     ):
         if wrong:
             worst = max(wrong, key=lambda one: one.chance.high / max(one.allowed, 1e-9))
             why = f"{call.why}; but in this very wind the chance for {worst.name} is {worst.chance}"
-            settled = "more than" if verdict is Verdict.NO else "not shown to be within"
+            settled = "more than" if verdict is HourCall.NO else "not shown to be within"
             return Call(call.at, verdict, f"{why}, {settled} the {worst.allowed * 100:g} % you accept")
     return call

@@ -14,16 +14,16 @@ from numpy.typing import ArrayLike, NDArray
 
 from bottlewright.design.document import Design
 from bottlewright.design.paths import bounds_of, stood_on, value_at
-from bottlewright.flight.craft import CRAFT, WORK, prepare
-from bottlewright.flight.notes import SUMMARY
-from bottlewright.flight.plan import plan_of, slot_of
+from bottlewright.flight.integrate import ROW, integrate_flight
+from bottlewright.flight.parameters import parameters_of, slot_of
 from bottlewright.flight.state import Endings
-from bottlewright.flight.voyage import ROW, voyage
+from bottlewright.flight.summary import SUMMARY
+from bottlewright.flight.vehicle import VEHICLE, WORK, prepare
 from bottlewright.physics import FloatArray, entry_jit
 from bottlewright.physics.sampling import normal
 from bottlewright.quantities import Basis, Quantity
 
-__all__ = ["fly_many", "fly_plans", "sample_plans"]
+__all__ = ["fly_batch", "fly_many", "sample_batch"]
 
 _CHUNK = 64
 _SAMPLES = 4096
@@ -45,12 +45,12 @@ def fill_draws(seed: int, first: int, stream: int, out: FloatArray) -> None:
 
 
 @entry_jit
-def _fly_range(plans: NDArray[Any], first: int, last: int, notes: NDArray[Any]) -> None:
-    craft, work = np.zeros(1, CRAFT), np.zeros(1, WORK)
+def _fly_range(batch: NDArray[Any], first: int, last: int, notes: NDArray[Any]) -> None:
+    vehicle, work = np.zeros(1, VEHICLE), np.zeros(1, WORK)
     rows = np.empty((0, ROW))
     for i in range(first, last):
-        if prepare(plans[i], False, craft[0]):
-            voyage(craft[0], notes[i], work[0], rows)
+        if prepare(batch[i], False, vehicle[0]):
+            integrate_flight(vehicle[0], notes[i], work[0], rows)
         else:
             notes[i].ending = Endings.refused
 
@@ -63,15 +63,15 @@ def _blank(count: int) -> NDArray[Any]:
     return notes
 
 
-def fly_plans(
-    plans: NDArray[Any], *, threads: int | None = None, progress: Callable[[int], None] | None = None
+def fly_batch(
+    batch: NDArray[Any], *, threads: int | None = None, progress: Callable[[int], None] | None = None
 ) -> NDArray[Any]:
     """Fly every record of a plan.
 
     Parameters
     ----------
     plans
-        Records of `bottlewright.flight.plan.PLAN`.
+        Records of `bottlewright.flight.parameters.PARAMETERS`.
     threads
         How many at once; all cores when left out.
     progress
@@ -80,22 +80,22 @@ def fly_plans(
     Returns
     -------
     numpy.ndarray
-        Records of `bottlewright.flight.notes.SUMMARY`, in the order of the plans. On Ctrl-C the flights under way are
+        Records of `bottlewright.flight.summary.SUMMARY`, in the order of the plans. On Ctrl-C the flights under way are
         finished, and `KeyboardInterrupt` goes on with the summaries so far as its argument.
     """
-    notes = _blank(len(plans))
-    done = np.zeros(len(plans), bool)
+    notes = _blank(len(batch))
+    done = np.zeros(len(batch), bool)
     workers = threads or len(os.sched_getaffinity(0))
     # Small enough a portion that a small batch keeps every thread at work.
-    size = min(_CHUNK, max(1, len(plans) // (4 * workers)))
+    size = min(_CHUNK, max(1, len(batch) // (4 * workers)))
     with ThreadPoolExecutor(workers) as pool:
         waiting: dict[Future[None], tuple[int, int]] = {}
-        starts = iter(range(0, len(plans), size))
+        starts = iter(range(0, len(batch), size))
         try:
             while True:
                 while len(waiting) < 2 * workers and (first := next(starts, None)) is not None:
-                    last = min(first + size, len(plans))
-                    waiting[pool.submit(_fly_range, plans, first, last, notes)] = (first, last)
+                    last = min(first + size, len(batch))
+                    waiting[pool.submit(_fly_range, batch, first, last, notes)] = (first, last)
                 if not waiting:
                     return notes
                 for future in wait(waiting, return_when=FIRST_COMPLETED).done:
@@ -111,7 +111,7 @@ def fly_plans(
             raise KeyboardInterrupt(notes[done]) from stop
 
 
-def sample_plans(
+def sample_batch(
     design: Design,
     first: int,
     count: int,
@@ -135,12 +135,12 @@ def sample_plans(
     vary
         Draw every value with a ± from its normal distribution.
     """
-    plans: NDArray[Any] = plan_of(design, count)
-    plans["index"] = np.arange(first, first + count)
-    plans["seed"] = seed
+    batch: NDArray[Any] = parameters_of(design, count)
+    batch["index"] = np.arange(first, first + count)
+    batch["seed"] = seed
     tolerance = design.model.tolerance
     if tolerance is None or tolerance.basis is not Basis.MEASURED:
-        plans["tolerance"] = TOLERANCE
+        batch["tolerance"] = TOLERANCE
     if vary:
         for path, quantity in stood_on(design):
             if quantity.spread <= 0.0:
@@ -152,21 +152,21 @@ def sample_plans(
             draws = np.empty(count)
             fill_draws(seed, first, _stream(path), draws)
             scale = design.vessel.count if slot in ("vessel_volume", "vessel_mass") else 1
-            column = plans[slot] if position is None else plans[slot][:, position]
+            column = batch[slot] if position is None else batch[slot][:, position]
             column += scale * quantity.spread * draws
             if "profile" not in path and "outline" not in path:
                 low, high = bounds_of(path, design)
                 np.clip(column, scale * low, scale * high, out=column)
-        _follow(plans, design)
-        _keep_in_bounds(plans)
+        _follow(batch, design)
+        _keep_in_bounds(batch)
     for path, value in (values or {}).items():
         slot, position = slot_of(path)
         scale = design.vessel.count if slot in ("vessel_volume", "vessel_mass") else 1
         if position is None:
-            plans[slot] = np.asarray(value) * scale
+            batch[slot] = np.asarray(value) * scale
         else:
-            plans[slot][:, position] = value
-    return plans
+            batch[slot][:, position] = value
+    return batch
 
 
 def _stream(path: str) -> int:
@@ -177,18 +177,18 @@ def _stream(path: str) -> int:
     return value
 
 
-def _follow(plans: NDArray[Any], design: Design) -> None:
+def _follow(batch: NDArray[Any], design: Design) -> None:
     """Give values that were taken over from another one the draw of that other one."""
     for path, leader in _FOLLOWS.items():
         mine, its = value_at(design, path), value_at(design, leader)
         if isinstance(mine, Quantity) and mine.basis is Basis.ASSUMED and mine.value == its.value:
-            plans[slot_of(path)[0]] = plans[slot_of(leader)[0]]
+            batch[slot_of(path)[0]] = batch[slot_of(leader)[0]]
 
 
-def _keep_in_bounds(plans: NDArray[Any]) -> None:
+def _keep_in_bounds(batch: NDArray[Any]) -> None:
     """Cut draws that contradict each other: water over the brim, a bore over the neck."""
-    np.minimum(plans["water"], 0.98 * plans["vessel_volume"], out=plans["water"])
-    np.minimum(plans["bore"], plans["neck_bore"], out=plans["bore"])
+    np.minimum(batch["water"], 0.98 * batch["vessel_volume"], out=batch["water"])
+    np.minimum(batch["bore"], batch["neck_bore"], out=batch["bore"])
 
 
 def fly_many(
@@ -204,7 +204,7 @@ def fly_many(
     """Fly a completed design `count` times with its spreads drawn.
 
     Plans are drawn and let go of a few thousand at a time, so that a flight costs only its summary, 360 bytes; see
-    `sample_plans` and `fly_plans` for the parameters, the order and what Ctrl-C does.
+    `sample_batch` and `fly_batch` for the parameters, the order and what Ctrl-C does.
     """
     notes = _blank(count)
     for first in range(0, count, _SAMPLES):
@@ -212,8 +212,8 @@ def fly_many(
         part = {path: value if np.ndim(value) == 0 else np.asarray(value)[first : first + size]
                 for path, value in (values or {}).items()}  # fmt: skip
         try:
-            plans = sample_plans(design, first, size, seed=seed, values=part, vary=vary)
-            notes[first : first + size] = fly_plans(plans, threads=threads, progress=progress)
+            batch = sample_batch(design, first, size, seed=seed, values=part, vary=vary)
+            notes[first : first + size] = fly_batch(batch, threads=threads, progress=progress)
         except KeyboardInterrupt as stop:
             raise KeyboardInterrupt(np.concatenate([notes[:first], *stop.args])) from stop
     return notes

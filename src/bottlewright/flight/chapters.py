@@ -7,12 +7,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bottlewright.design.document import Design
-from bottlewright.design.telling import told
+from bottlewright.design.formatting import format_value
 from bottlewright.findings import Stage
 from bottlewright.flight.findings import MARGIN_CODES, limit
 from bottlewright.flight.fly import Flight
 from bottlewright.flight.layout import Layout
-from bottlewright.flight.notes import MARGIN_SPEED
 from bottlewright.flight.results import (
     events,
     findings_of,
@@ -23,7 +22,8 @@ from bottlewright.flight.results import (
     series_csv,
 )
 from bottlewright.flight.state import COAST
-from bottlewright.flight.words import jolt_words
+from bottlewright.flight.summary import MARGIN_SPEED
+from bottlewright.flight.summary_text import jolt_words
 from bottlewright.report.charts import firing_chart, height_and_speed_chart, margin_chart, path_chart
 from bottlewright.report.drawing import RocketView, rocket_drawing
 from bottlewright.report.html import (
@@ -160,12 +160,14 @@ def _which_margin_counts(flight: Flight) -> str:
 
 def _mass_table(design: Design, layout: Layout) -> str:
     rows = [
-        (part.name, told(design, part.path, part.mass), str(part.mass.basis), part.mass.source) for part in layout.parts
+        (part.name, format_value(design, part.path, part.mass), str(part.mass.basis),
+        part.mass.source) for part in layout.parts
     ]
     total = f"{layout.estimated_mass * 1e3:.1f} g"
     if design.measured.dry_mass:
         rows.append(("all parts", total, "", "the sum"))
-        rows.append(("the scale", told(design, "measured.dry_mass", design.measured.dry_mass), "", "this one counts"))
+        weighed = format_value(design, "measured.dry_mass", design.measured.dry_mass)
+        rows.append(("the scale", weighed, "", "this one counts"))
     else:
         rows.append(("all parts", total, "", "the sum; a kitchen scale would beat it"))
     return fold("What weighs what", table(("part", "mass", "basis", "source"), rows))
@@ -283,11 +285,11 @@ def _margin(flight: Flight) -> tuple[Floats, Floats]:
 
 
 def _path_picture(flight: Flight) -> Picture:
-    series, craft = flight.series, flight.craft
+    series, vehicle = flight.series, flight.vehicle
     time = series["time_s"]
     wanted = {"apogee", "canopy out", "landing"}
     places = [(int(np.argmin(np.abs(time - at))), name) for at, name in events(flight.summary) if name in wanted]
-    wind = (float(craft["wind_e"] * craft["wind_speed"]), float(craft["wind_n"] * craft["wind_speed"]))
+    wind = (float(vehicle["wind_e"] * vehicle["wind_speed"]), float(vehicle["wind_n"] * vehicle["wind_speed"]))
     east, north = series["east_m"], series["north_m"]
     return Picture(
         "path",
@@ -304,7 +306,7 @@ def firing_picture(flight: Flight) -> Picture:
     pushes = series["phase"] < COAST
     last = min(int(np.flatnonzero(pushes)[-1]) + 2, len(pushes)) if pushes.any() else len(pushes)
     cut = {key: series[key][:last] for key in ("time_s", "thrust_N", "pressure_Pa", "water_kg")}
-    gauge = cut["pressure_Pa"] - flight.craft["ambient"]
+    gauge = cut["pressure_Pa"] - flight.vehicle["ambient"]
     marks = [Event(at, name) for at, name in events(summary) if at <= cut["time_s"][-1] and name != "apogee"]
     return Picture(
         "firing",
@@ -328,4 +330,4 @@ def _mass_fold(flight: Flight) -> str:
 
 
 def _basis(design: Design) -> str:
-    return basis_table({path: (quantity, told(design, path, quantity)) for path, quantity in rested_on(design)})
+    return basis_table({path: (quantity, format_value(design, path, quantity)) for path, quantity in rested_on(design)})

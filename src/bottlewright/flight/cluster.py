@@ -12,7 +12,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from bottlewright.flight.batch import fly_plans
+from bottlewright.flight.batch import fly_batch
 
 __all__ = ["ClusterError", "on_cluster"]
 
@@ -25,8 +25,8 @@ class ClusterError(Exception):
     """The cluster can't be used; the message says why."""
 
 
-def _fly_block(plans: NDArray[Any]) -> NDArray[Any]:
-    return fly_plans(plans, threads=1)
+def _fly_block(batch: NDArray[Any]) -> NDArray[Any]:
+    return fly_batch(batch, threads=1)
 
 
 @contextmanager
@@ -57,18 +57,18 @@ def on_cluster(
     except (OSError, ValueError, TimeoutError) as error:
         raise ClusterError(f"no Dask scheduler answers at {address}: {error}") from None
     try:
-        yield lambda plans: _fly(dask, client, plans, progress)
+        yield lambda batch: _fly(dask, client, batch, progress)
     finally:
         client.close()
 
 
 def _fly(
-    dask: Any, client: Any, plans: NDArray[Any], progress: Callable[[int], None] | None
+    dask: Any, client: Any, batch: NDArray[Any], progress: Callable[[int], None] | None
 ) -> NDArray[Any]:
-    starts = range(0, len(plans), BLOCK)
+    starts = range(0, len(batch), BLOCK)
     # Not pure: two equal blocks are two jobs, and a job's name must not bring back a result of an older version.
     waiting = {
-        client.submit(_fly_block, plans[first : first + BLOCK], pure=False, retries=RETRIES): first for first in starts
+        client.submit(_fly_block, batch[first : first + BLOCK], pure=False, retries=RETRIES): first for first in starts
     }
     done: dict[int, NDArray[Any]] = {}
     try:

@@ -188,7 +188,7 @@ def _tilt(design: Design) -> Iterator[Finding]:
 
 def _landing(design: Design, summary: Mapping[str, float]) -> Iterator[Finding]:
     speed, energy = summary["landing_speed_m_s"], summary["landing_energy_J"]
-    opened = not math.isnan(summary["release_time_s"])
+    opened = not math.isnan(summary["canopy_out_time_s"])
     strike = f"{speed:.1f} m/s and {energy:.1f} J at the ground"
     recovery = design.recovery
     if summary["landing_pressure_gauge_Pa"] > _EMPTY:
@@ -203,7 +203,7 @@ def _landing(design: Design, summary: Mapping[str, float]) -> Iterator[Finding]:
     elif summary["landing_speed_down_m_s"] > _BRAKED * summary["sinking_speed_m_s"]:
         yield _late(
             f"The {recovery.kind} comes out too low to slow the rocket",
-            f"out {summary['release_height_m']:.1f} m above the ground, {strike}; once slowed it would sink at "
+            f"out {summary['canopy_out_height_m']:.1f} m above the ground, {strike}; once slowed it would sink at "
             f"{summary['sinking_speed_m_s']:.1f} m/s",
         )
     yield from _energy(energy, strike)

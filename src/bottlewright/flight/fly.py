@@ -9,14 +9,14 @@ from numpy.typing import NDArray
 
 from bottlewright.design.document import Design
 from bottlewright.design.errors import DesignError, Problem
-from bottlewright.flight.craft import CRAFT, WORK, prepare
-from bottlewright.flight.notes import SUMMARY
-from bottlewright.flight.observe import COLUMNS, observe
-from bottlewright.flight.plan import plan_of
+from bottlewright.flight.integrate import ROW, integrate_flight
+from bottlewright.flight.outputs import COLUMNS, fill_outputs
+from bottlewright.flight.parameters import parameters_of
 from bottlewright.flight.state import Endings
-from bottlewright.flight.voyage import ROW, voyage
+from bottlewright.flight.summary import SUMMARY
+from bottlewright.flight.vehicle import VEHICLE, WORK, prepare
 
-__all__ = ["ENDINGS", "Flight", "fire", "fly", "fly_plan", "refuse_unflyable"]
+__all__ = ["ENDINGS", "Flight", "fire", "fly", "fly_parameters", "refuse_unflyable"]
 
 ENDINGS = {
     Endings.landed: "landed",
@@ -48,58 +48,58 @@ class Flight:
     complete
         Whether it ended by itself: landed, or fired to the end.
     series
-        Columns of `bottlewright.flight.observe.COLUMNS` against time, empty unless asked for.
-    craft
-        The prepared craft after the flight: one record of `bottlewright.flight.craft.CRAFT`.
+        Columns of `bottlewright.flight.outputs.COLUMNS` against time, empty unless asked for.
+    vehicle
+        The prepared vehicle after the flight: one record of `bottlewright.flight.vehicle.VEHICLE`.
     """
 
     summary: dict[str, float]
     ending: str
     complete: bool
     series: dict[str, NDArray[np.float64]]
-    craft: Any
+    vehicle: Any
 
 
-def fly_plan(plan: Any, *, held: bool = False, series: bool = False) -> Flight:
+def fly_parameters(parameters: Any, *, held: bool = False, series: bool = False) -> Flight:
     """Fly one record of a plan.
 
     Parameters
     ----------
     plan
-        One record of `bottlewright.flight.plan.PLAN`.
+        One record of `bottlewright.flight.parameters.PARAMETERS`.
     held
         Fire on the stand instead of flying.
     series
         Keep the states along the way.
     """
-    craft, work, note = np.zeros(1, CRAFT), np.zeros(1, WORK), np.zeros(1, SUMMARY)
+    vehicle, work, note = np.zeros(1, VEHICLE), np.zeros(1, WORK), np.zeros(1, SUMMARY)
     rows = np.empty((_START_ROWS if series else 0, ROW))
-    wanted = _once(plan, craft, note, work, rows, held)
+    wanted = _once(parameters, vehicle, note, work, rows, held)
     if wanted > rows.shape[0] and series:
         rows = np.empty((wanted, ROW))
-        _once(plan, craft, note, work, rows, held)
+        _once(parameters, vehicle, note, work, rows, held)
     table = np.full((wanted if series else 0, len(COLUMNS)), math.nan)
     if series:
-        observe(rows, wanted, craft[0], work[0], table)
+        fill_outputs(rows, wanted, vehicle[0], work[0], table)
     record, ending = note[0], ENDINGS[int(note[0]["ending"])]
-    if int(record["ending"]) == Endings.not_finite and craft[0]["steady_jet"]:
+    if int(record["ending"]) == Endings.not_finite and vehicle[0]["steady_jet"]:
         ending = _STRAIGHT_PIPE
     return Flight(
         summary={name: float(record[name]) for name in SUMMARY.names or () if name not in ("ending", "steps")},
         ending=ending,
         complete=int(record["ending"]) in (Endings.landed, Endings.fired),
         series={name: table[:, i] for i, name in enumerate(COLUMNS)} if series else {},
-        craft=craft[0],
+        vehicle=vehicle[0],
     )
 
 
-def _once(plan: Any, craft: Any, note: Any, work: Any, rows: Any, held: bool) -> int:
+def _once(parameters: Any, vehicle: Any, note: Any, work: Any, rows: Any, held: bool) -> int:
     for name in SUMMARY.names or ():
         note[name] = math.nan if SUMMARY[name] == np.float64 else 0
-    if not prepare(plan, held, craft[0]):
+    if not prepare(parameters, held, vehicle[0]):
         note["ending"] = Endings.refused
         return 0
-    return int(voyage(craft[0], note[0], work[0], rows))
+    return int(integrate_flight(vehicle[0], note[0], work[0], rows))
 
 
 def fly(design: Design, *, series: bool = False) -> Flight:
@@ -110,7 +110,7 @@ def fly(design: Design, *, series: bool = False) -> Flight:
     DesignError
         When the design makes no rocket, with the reason.
     """
-    flight = fly_plan(plan_of(design)[0], series=series)
+    flight = fly_parameters(parameters_of(design)[0], series=series)
     refuse_unflyable(flight)
     return flight
 
@@ -123,7 +123,7 @@ def fire(design: Design, *, series: bool = True) -> Flight:
     DesignError
         When the design makes no rocket, with the reason.
     """
-    flight = fly_plan(plan_of(design)[0], held=True, series=series)
+    flight = fly_parameters(parameters_of(design)[0], held=True, series=series)
     refuse_unflyable(flight)
     return flight
 

@@ -9,12 +9,12 @@ from numpy.typing import NDArray
 from bottlewright.design.document import Design
 from bottlewright.design.shape import stations
 from bottlewright.flight.charge import balance
-from bottlewright.flight.craft import CRAFT, prepare
-from bottlewright.flight.plan import plan_of
+from bottlewright.flight.parameters import parameters_of
+from bottlewright.flight.vehicle import VEHICLE, prepare
 from bottlewright.physics.vessel_shape import water_state
 from bottlewright.quantities import Quantity
 
-__all__ = ["Layout", "Part", "craft_of", "layout_of"]
+__all__ = ["Layout", "Part", "layout_of", "vehicle_of"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,32 +85,32 @@ class Layout:
         return (self.pressure_centre - self.balance_full) / self.diameter
 
 
-def craft_of(design: Design) -> Any:
-    """Return the prepared craft of a completed design, one record of `bottlewright.flight.craft.CRAFT`."""
-    craft = np.zeros(1, CRAFT)
-    prepare(plan_of(design)[0], False, craft[0])
-    return craft[0]
+def vehicle_of(design: Design) -> Any:
+    """Return the prepared vehicle of a completed design, one record of `bottlewright.flight.vehicle.VEHICLE`."""
+    vehicle = np.zeros(1, VEHICLE)
+    prepare(parameters_of(design)[0], False, vehicle[0])
+    return vehicle[0]
 
 
 def layout_of(design: Design) -> Layout:
     """Lay out a completed design."""
-    craft = craft_of(design)
-    n, m = int(craft["outer_count"]), int(craft["vessel_count"])
-    x, r = craft["outer_x"][:n].copy(), craft["outer_r"][:n].copy()
-    z, inner = craft["vessel_z"][:m].copy(), craft["vessel_r"][:m].copy()
+    vehicle = vehicle_of(design)
+    n, m = int(vehicle["outer_count"]), int(vehicle["vessel_count"])
+    x, r = vehicle["outer_x"][:n].copy(), vehicle["outer_r"][:n].copy()
+    z, inner = vehicle["vessel_z"][:m].copy(), vehicle["vessel_r"][:m].copy()
     height, _, _, centre, moment = water_state(
-        craft["water_volume"], craft["vessel_z"], craft["vessel_r"], m, craft["vessel_table"]
+        vehicle["water_volume"], vehicle["vessel_z"], vehicle["vessel_r"], m, vehicle["vessel_table"]
     )
-    density = craft["water_density"]
-    loaded, full, _ = balance(craft, density * craft["water_volume"], centre, density * moment, craft["gas_mass"])
+    density = vehicle["water_density"]
+    loaded, full, _ = balance(vehicle, density * vehicle["water_volume"], centre, density * moment, vehicle["gas_mass"])
     at = stations(design)
     outline = _fin_outline(design, float(np.interp(_fin_front(design), x, r)))
     return Layout(
         outer_x=x, outer_r=r, inner_z=z, inner_r=inner, nose_end=at.nose_end, cylinder_end=at.cylinder_end,
-        exit=float(craft["length"]), total_length=float(max([x[-1], *outline[:, 0]])), diameter=float(craft["calibre"]),
-        balance_empty=float(craft["dry_centre"]), balance_full=float(full),
-        pressure_centre=float(craft["pressure_centre"]), normal_slope=float(craft["normal_slope"]),
-        dry_mass=float(craft["dry_mass"]), loaded_mass=float(loaded), estimated_mass=float(craft["estimated_mass"]),
+        exit=float(vehicle["length"]), total_length=float(max([x[-1], *outline[:, 0]])),
+        diameter=float(vehicle["calibre"]), balance_empty=float(vehicle["dry_centre"]), balance_full=float(full),
+        pressure_centre=float(vehicle["pressure_centre"]), normal_slope=float(vehicle["normal_slope"]),
+        dry_mass=float(vehicle["dry_mass"]), loaded_mass=float(loaded), estimated_mass=float(vehicle["estimated_mass"]),
         water_height=float(height), fin_outline=outline, parts=_parts(design),
     )  # fmt: skip
 

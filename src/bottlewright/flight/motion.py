@@ -25,14 +25,16 @@ __all__ = ["rates", "wind_on"]
 
 
 @jit
-def wind_on(craft: Record, height: float, path: float) -> tuple[float, float, float]:
+def wind_on(vehicle: Record, height: float, path: float) -> tuple[float, float, float]:
     """Wind (east, north, up), m/s, at a height above the ground and a length of air already passed."""
-    speed = wind_at(height, craft.wind_speed, craft.wind_height, craft.wind_law, craft.wind_exponent, craft.wind_z0)
+    speed = wind_at(
+        height, vehicle.wind_speed, vehicle.wind_height, vehicle.wind_law, vehicle.wind_exponent, vehicle.wind_z0
+    )
     along, across, up = 0.0, 0.0, 0.0
-    if craft.turbulence != 0:
-        u, v, w = gust_at(path, craft.gusts, craft.gust_spacing)
-        along, across, up = u * craft.gust_u, v * craft.gust_u, w * craft.gust_w
-    toward_e, toward_n = craft.wind_e, craft.wind_n
+    if vehicle.turbulence != 0:
+        u, v, w = gust_at(path, vehicle.gusts, vehicle.gust_spacing)
+        along, across, up = u * vehicle.gust_u, v * vehicle.gust_u, w * vehicle.gust_w
+    toward_e, toward_n = vehicle.wind_e, vehicle.wind_n
     return (
         (speed + along) * toward_e - across * toward_n,
         (speed + along) * toward_n + across * toward_e,
@@ -41,57 +43,57 @@ def wind_on(craft: Record, height: float, path: float) -> tuple[float, float, fl
 
 
 @jit
-def rates(phase: int, guided: bool, t: float, y: FloatArray, craft: Record, dy: FloatArray) -> None:
+def rates(phase: int, guided: bool, t: float, y: FloatArray, vehicle: Record, dy: FloatArray) -> None:
     """Write the rate of change of the state in use."""
-    if craft.held != 0:
+    if vehicle.held != 0:
         for i in range(IMPULSE):
             dy[i] = 0.0
-        _, dy[IMPULSE], _, _, _, _, _ = push(phase, y, craft, 0.0, craft.held_force, 0.0, dy)
+        _, dy[IMPULSE], _, _, _, _, _ = push(phase, y, vehicle, 0.0, vehicle.held_force, 0.0, dy)
         return
     if phase == CANOPY:
-        _canopy_rates(t, y, craft, dy)
+        _canopy_rates(t, y, vehicle, dy)
         return
     if guided:
-        _guided_rates(phase, y, craft, dy)
+        _guided_rates(phase, y, vehicle, dy)
     else:
-        _rigid_rates(phase, y, craft, dy)
+        _rigid_rates(phase, y, vehicle, dy)
 
 
 @jit
-def _canopy_rates(t: float, y: FloatArray, craft: Record, dy: FloatArray) -> None:
+def _canopy_rates(t: float, y: FloatArray, vehicle: Record, dy: FloatArray) -> None:
     """Rocket and canopy as one point with a drag area that grows while the canopy fills."""
-    wind_e, wind_n, wind_u = wind_on(craft, y[2] + craft.ground_gap, y[AIR_PATH])
-    density, _ = density_viscosity(craft.air, y[2])
+    wind_e, wind_n, wind_u = wind_on(vehicle, y[2] + vehicle.ground_gap, y[AIR_PATH])
+    density, _ = density_viscosity(vehicle.air, y[2])
     e, n, u = y[VELOCITY] - wind_e, y[VELOCITY + 1] - wind_n, y[VELOCITY + 2] - wind_u
     speed = math.sqrt(e * e + n * n + u * u)
-    area = craft.canopy_area * inflation(t - craft.release_time, craft.filling_time) + craft.hanging_area
-    pull = 0.5 * density * area * speed / craft.hanging_mass
+    area = vehicle.canopy_area * inflation(t - vehicle.canopy_out_time, vehicle.filling_time) + vehicle.hanging_area
+    pull = 0.5 * density * area * speed / vehicle.hanging_mass
     for i in range(3):
         dy[i] = y[VELOCITY + i]
     dy[VELOCITY] = -pull * e
     dy[VELOCITY + 1] = -pull * n
-    dy[VELOCITY + 2] = -pull * u - craft.gravity + craft.lift_of_air * density / craft.hanging_mass
+    dy[VELOCITY + 2] = -pull * u - vehicle.gravity + vehicle.lift_of_air * density / vehicle.hanging_mass
     dy[AIR_PATH] = speed
 
 
 @jit
-def _guided_rates(phase: int, y: FloatArray, craft: Record, dy: FloatArray) -> None:
+def _guided_rates(phase: int, y: FloatArray, vehicle: Record, dy: FloatArray) -> None:
     """On the guide or the tube: motion along the aim only. The launcher takes whatever acts across it."""
-    ae, an, au = craft.aim_e, craft.aim_n, craft.aim_u
+    ae, an, au = vehicle.aim_e, vehicle.aim_n, vehicle.aim_u
     along = y[VELOCITY] * ae + y[VELOCITY + 1] * an + y[VELOCITY + 2] * au
     # The guide is short: air and wind are those at its foot all the way.
-    density, viscosity = craft.foot_density, craft.foot_viscosity
-    wind_e, wind_n, wind_u = craft.foot_wind_e, craft.foot_wind_n, craft.foot_wind_u
+    density, viscosity = vehicle.foot_density, vehicle.foot_viscosity
+    wind_e, wind_n, wind_u = vehicle.foot_wind_e, vehicle.foot_wind_n, vehicle.foot_wind_u
     ahead = along - wind_e * ae - wind_n * an - wind_u * au
-    jet = craft.jet_area if phase in (WATER, SPRAY, GAS) else 0.0
-    drag = 0.5 * density * ahead * abs(ahead) * drag_area(craft.airframe, abs(ahead) * density / viscosity, jet)
-    weight = craft.gravity * au
-    other = craft.lift_of_air * density * au - drag
-    force, thrust, _, _, _, _, _ = push(phase, y, craft, other, math.nan, along, dy)
+    jet = vehicle.jet_area if phase in (WATER, SPRAY, GAS) else 0.0
+    drag = 0.5 * density * ahead * abs(ahead) * drag_area(vehicle.airframe, abs(ahead) * density / viscosity, jet)
+    weight = vehicle.gravity * au
+    other = vehicle.lift_of_air * density * au - drag
+    force, thrust, _, _, _, _, _ = push(phase, y, vehicle, other, math.nan, along, dy)
     gain = force - weight
-    if gain < 0.0 and travel(y, craft) <= 1e-9 and along <= 1e-9:
+    if gain < 0.0 and travel(y, vehicle) <= 1e-9 and along <= 1e-9:
         # It rests on its stop: the launcher carries what the thrust does not.
-        _, thrust, _, _, _, _, _ = push(phase, y, craft, 0.0, weight, along, dy)
+        _, thrust, _, _, _, _, _ = push(phase, y, vehicle, 0.0, weight, along, dy)
         gain = 0.0
     for i in range(ATTITUDE, RATES + 3):
         dy[i] = 0.0
@@ -103,7 +105,7 @@ def _guided_rates(phase: int, y: FloatArray, craft: Record, dy: FloatArray) -> N
 
 
 @jit
-def _rigid_rates(phase: int, y: FloatArray, craft: Record, dy: FloatArray) -> None:
+def _rigid_rates(phase: int, y: FloatArray, vehicle: Record, dy: FloatArray) -> None:
     a, b, c, d = y[ATTITUDE], y[ATTITUDE + 1], y[ATTITUDE + 2], y[ATTITUDE + 3]
     norm = 1.0 / (a * a + b * b + c * c + d * d)
     # Columns of the rotation: the body axes in east, north, up.
@@ -112,22 +114,22 @@ def _rigid_rates(phase: int, y: FloatArray, craft: Record, dy: FloatArray) -> No
     e3e, e3n, e3u = 2 * (b * d + a * c) * norm, 2 * (c * d - a * b) * norm, (a * a - b * b - c * c + d * d) * norm
     p, q, r = y[RATES], y[RATES + 1], y[RATES + 2]
 
-    wind_e, wind_n, wind_u = wind_on(craft, y[2] + craft.ground_gap, y[AIR_PATH])
-    density, viscosity = density_viscosity(craft.air, y[2])
+    wind_e, wind_n, wind_u = wind_on(vehicle, y[2] + vehicle.ground_gap, y[AIR_PATH])
+    density, viscosity = density_viscosity(vehicle.air, y[2])
     we, wn, wu = y[VELOCITY] - wind_e, y[VELOCITY + 1] - wind_n, y[VELOCITY + 2] - wind_u
     v1 = we * e1e + wn * e1n + wu * e1u
     v2 = we * e2e + wn * e2n + wu * e2u
     v3 = we * e3e + wn * e3n + wu * e3u
     # The nose tip lies dry_centre ahead of the place that is integrated; ω × e1 = (0, r, −q).
-    ahead = craft.dry_centre
-    jet = craft.jet_area if phase in (WATER, SPRAY, GAS) else 0.0
+    ahead = vehicle.dry_centre
+    jet = vehicle.jet_area if phase in (WATER, SPRAY, GAS) else 0.0
     f1, f2, f3, m1, m2, m3 = air_loads(
-        craft.airframe, density, viscosity, v1, v2 + ahead * r, v3 - ahead * q, p, q, r, jet
+        vehicle.airframe, density, viscosity, v1, v2 + ahead * r, v3 - ahead * q, p, q, r, jet
     )
-    weight = craft.gravity
-    buoyancy = craft.lift_of_air * density
+    weight = vehicle.gravity
+    buoyancy = vehicle.lift_of_air * density
     force, thrust, mass, centre, transverse, flow, height = push(
-        phase, y, craft, f1 + buoyancy * e1u, math.nan, 0.0, dy
+        phase, y, vehicle, f1 + buoyancy * e1u, math.nan, 0.0, dy
     )
     dy[0], dy[1], dy[2] = y[VELOCITY], y[VELOCITY + 1], y[VELOCITY + 2]
     dy[AIR_PATH] = math.sqrt(v1 * v1 + v2 * v2 + v3 * v3)
@@ -140,8 +142,8 @@ def _rigid_rates(phase: int, y: FloatArray, craft: Record, dy: FloatArray) -> No
     # Moments about C*, the nose tip lying `centre` ahead of it: e1 × F = (0, −F3, F2).
     m2 -= centre * f3
     m3 += centre * f2
-    spin = craft.dry_axial
-    arm = craft.length - centre
+    spin = vehicle.dry_axial
+    arm = vehicle.length - centre
     damping = flow * ((height - arm) ** 2 - arm * arm)
     dp = m1 / spin
     dq = (m2 + (transverse - spin) * p * r + damping * q) / transverse
@@ -152,7 +154,7 @@ def _rigid_rates(phase: int, y: FloatArray, craft: Record, dy: FloatArray) -> No
     a2 = (f2 + buoyancy * e2u + coriolis * r) / mass
     a3 = (f3 + buoyancy * e3u - coriolis * q) / mass
     # From C* to the dry centre of mass, `gap` ahead of it along e1: a_O = a_C + ω̇ × g + ω × (ω × g).
-    gap = centre - craft.dry_centre
+    gap = centre - vehicle.dry_centre
     a1 -= gap * (q * q + r * r)
     a2 += gap * (dr + p * q)
     a3 += gap * (-dq + p * r)

@@ -11,7 +11,7 @@ from bottlewright.design.paths import stood_on
 from bottlewright.findings import Finding
 from bottlewright.flight.findings import flight_findings
 from bottlewright.flight.fly import Flight
-from bottlewright.flight.plan import SLOTS
+from bottlewright.flight.parameters import SLOTS
 from bottlewright.physics.vessel_shape import water_state
 from bottlewright.physics.wind import wind_at
 from bottlewright.quantities import Quantity
@@ -36,7 +36,7 @@ _EVENTS = {
     "water_out_time_s": "water out",
     "gas_out_time_s": "air out",
     "apogee_time_s": "apogee",
-    "release_time_s": "canopy out",
+    "canopy_out_time_s": "canopy out",
     "flight_time_s": "landing",
 }
 
@@ -50,7 +50,7 @@ def events(summary: Mapping[str, float]) -> list[tuple[float, str]]:
 
 def launch_wind(flight: Flight) -> float:
     """Return the mean wind (m/s) at the middle of the rocket as it stands on the launcher."""
-    c = flight.craft
+    c = flight.vehicle
     return float(
         wind_at(c["ground_gap"], c["wind_speed"], c["wind_height"], c["wind_law"], c["wind_exponent"], c["wind_z0"])
     )
@@ -65,7 +65,7 @@ def findings_of(design: Design, flight: Flight) -> list[Finding]:
 
 def _depth_over_tube(flight: Flight) -> float:
     """Return how deep (m) the top of the launch tube lies under the water at the start; below zero it stands out."""
-    c = flight.craft
+    c = flight.vehicle
     if not c["tube_area"] > 0.0:
         return -math.inf
     level, _, _, _, _ = water_state(
@@ -80,8 +80,9 @@ def jolted(flight: Flight) -> bool:
     The equations open the nozzle in no time, so `thrust_peak_N` and `max_acceleration_m_s2` are then upper bounds that
     last about a millisecond: a real release takes longer and spreads the same impulse.
     """
-    craft = flight.craft
-    steady = float(craft["start_pressure"] - craft["ambient"]) * max(2.0 * craft["jet_area"], craft["tube_area"])
+    vehicle = flight.vehicle
+    area = max(2.0 * vehicle["jet_area"], vehicle["tube_area"])
+    steady = float(vehicle["start_pressure"] - vehicle["ambient"]) * area
     return bool(flight.summary["thrust_peak_N"] > 1.5 * steady)
 
 
@@ -92,18 +93,18 @@ def jolt_is_greatest(flight: Flight) -> bool:
 
 def ledger(flight: Flight) -> dict[str, float]:
     """Return where the mass is, kg: on the launcher, gone as water and as air, and at the end."""
-    craft, summary = flight.craft, flight.summary
-    water, left = float(craft["water_volume"] * craft["water_density"]), summary["water_left_kg"]
+    vehicle, summary = flight.vehicle, flight.summary
+    water, left = float(vehicle["water_volume"] * vehicle["water_density"]), summary["water_left_kg"]
     return {
-        "dry_kg": float(craft["dry_mass"]),
-        "parts_estimate_kg": float(craft["estimated_mass"]),
+        "dry_kg": float(vehicle["dry_mass"]),
+        "parts_estimate_kg": float(vehicle["estimated_mass"]),
         "water_kg": water,
-        "gas_kg": float(craft["gas_mass"]),
+        "gas_kg": float(vehicle["gas_mass"]),
         "lift_off_kg": summary["lift_off_mass_kg"],
         "water_out_kg": water - left,
-        "gas_out_kg": float(craft["gas_mass"] - craft["end_gas"]),
+        "gas_out_kg": float(vehicle["gas_mass"] - vehicle["end_gas"]),
         "water_left_kg": left,
-        "gas_left_kg": float(craft["end_gas"]),
+        "gas_left_kg": float(vehicle["end_gas"]),
         "landing_kg": summary["landing_mass_kg"],
     }
 

@@ -89,7 +89,8 @@ def _weigh(weights: FloatArray, k: FloatArray, i: int) -> float:
 
 @jit
 def take_step(
-    phase: int, guided: bool, t: float, h: float, y: FloatArray, n: int, craft: Record, k: FloatArray, trial: FloatArray
+    phase: int, guided: bool, t: float, h: float, y: FloatArray, n: int, vehicle: Record, k: FloatArray,
+    trial: FloatArray
 ) -> None:
     """Fill the other stages from k[0] and write the new state to `trial`.
 
@@ -99,7 +100,7 @@ def take_step(
         Phase of flight, whether the guide holds, time and step, s.
     y, n
         State and the number of its entries in use.
-    craft
+    vehicle
         Prepared vehicle, site and weather.
     k
         Array (8, STATE): stages; k[0] holds the rates at (t, y) on entry and k[LAST] those at the end of the step.
@@ -120,7 +121,7 @@ def take_step(
             else:
                 for i in range(n):
                     trial[i] = y[i] + h * _weigh(w, k, i)
-            rates(phase, guided, t + h * _MOMENTS[pair, stage], trial, craft, k[stage])
+            rates(phase, guided, t + h * _MOMENTS[pair, stage], trial, vehicle, k[stage])
 
 
 @jit

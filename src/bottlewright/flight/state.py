@@ -18,7 +18,7 @@ __all__ = [
 ]  # fmt: skip
 
 Record: TypeAlias = Any
-"""A record of a numpy structured array (plan, craft, note, work): compiled code reads its fields as attributes, which
+"""A record of a numpy structured array (plan, vehicle, note, work): compiled code reads its fields as attributes, which
 no static type of numpy describes."""
 
 PLACE, VELOCITY, AIR_PATH, ATTITUDE, RATES, IMPULSE = 0, 3, 6, 7, 11, 14

@@ -12,9 +12,8 @@ from bottlewright.findings import Finding, by_urgency
 from bottlewright.make.calendar import plan_ics
 from bottlewright.make.drawing import Pattern
 from bottlewright.make.dxf import pattern_dxf
-from bottlewright.make.facts import counts, facts, features
+from bottlewright.make.findings import PEOPLE, about_glues, about_patterns, about_stand, about_workshop
 from bottlewright.make.glues import usual_temperature
-from bottlewright.make.judging import PEOPLE, about_glues, about_patterns, about_stand, about_workshop
 from bottlewright.make.nesting import PAPERS
 from bottlewright.make.pack import Sheets, pack_data, patterns_data
 from bottlewright.make.parts import PartsList, parts_csv, parts_list
@@ -25,6 +24,7 @@ from bottlewright.make.solids import printed_parts, three_mf
 from bottlewright.make.stand import stand_sizes
 from bottlewright.make.steps import build_steps, tasks_of, tools_and_supplies
 from bottlewright.make.svg import pattern_svg
+from bottlewright.make.template_values import counts, features, template_values
 from bottlewright.make.typeset import typeset
 
 __all__ = ["Given", "Made", "build"]
@@ -86,7 +86,7 @@ def build(design: Design, given: Given, now: dt.datetime) -> Made:
         The moment for the calendar file, and the first day of a build that names none.
     """
     stand = stand_sizes(design, given.drills)
-    there, words = features(design), facts(design, stand, given.words)
+    there, words = features(design), template_values(design, stand, given.words)
     steps = build_steps(there, words, counts(design))
     room = design.workshop.temperature
     tasks, cold = tasks_of(steps, room.value if room else usual_temperature())

@@ -5,8 +5,8 @@ from dataclasses import replace
 from itertools import pairwise
 
 from bottlewright.design import Design
+from bottlewright.make.dimensions import mm
 from bottlewright.make.drawing import Arc, Dimension, Label, Path, Pattern, Point, Shape, Style, circle, line
-from bottlewright.make.measures import mm
 from bottlewright.make.nose_patterns import SEAM
 
 __all__ = [

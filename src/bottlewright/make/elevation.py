@@ -3,8 +3,8 @@
 import math
 
 from bottlewright.design import Design
+from bottlewright.make.dimensions import body_of, fin_corners, mm, outer_profile
 from bottlewright.make.drawing import Dimension, Label, Path, Shape, Style, bounds, line, rectangle, scaled
-from bottlewright.make.measures import body_of, fin_corners, mm, outer_profile
 
 __all__ = ["fitting_scale", "side_view"]
 

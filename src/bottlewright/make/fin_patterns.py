@@ -4,8 +4,8 @@ import math
 from itertools import pairwise
 
 from bottlewright.design import Design
+from bottlewright.make.dimensions import body_of, body_radius, fin_corners, mm
 from bottlewright.make.drawing import Arc, Dimension, Label, Path, Pattern, Point, Shape, Style, circle, line
-from bottlewright.make.measures import body_of, body_radius, fin_corners, mm
 from bottlewright.quantities import Basis
 
 __all__ = ["fin", "fin_jig", "grain_words", "line_spacing", "on_sleeve", "wrap_strip"]
@@ -64,9 +64,9 @@ def _fin_notes(design: Design, tabs: bool, seat: tuple[Point, ...]) -> list[str]
     fins = design.fins
     assert fins is not None
     edges = {
-        "square": "Leave all edges square; break the sharp corner with fine paper.",
-        "rounded": f"Round leading and trailing edge to half the thickness ({0.5 * mm(fins.thickness):.1f} mm).",
-        "sharp": "Round the leading edge, bevel the trailing edge to a thin line.",
+        "blunt": "Leave all edges square; break the sharp corner with fine paper.",
+        "round": f"Round leading and trailing edge to half the thickness ({0.5 * mm(fins.thickness):.1f} mm).",
+        "bevelled": "Round the leading edge, bevel the trailing edge to a thin line.",
     }
     notes = [edges[fins.edge]]
     if tabs:

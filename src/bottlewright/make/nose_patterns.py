@@ -4,8 +4,8 @@ import math
 from itertools import pairwise
 
 from bottlewright.design import Design
+from bottlewright.make.dimensions import body_of, mm, nose_profile
 from bottlewright.make.drawing import Arc, Dimension, Label, Path, Pattern, Point, Shape, Style, circle, line
-from bottlewright.make.measures import body_of, mm, nose_profile
 
 __all__ = ["cone_sector", "gore_outline", "meridian", "nose"]
 

@@ -7,7 +7,7 @@ from typing import Any
 
 from bottlewright import __version__
 from bottlewright.design import Design, stood_on
-from bottlewright.design.telling import told
+from bottlewright.design.formatting import format_value
 from bottlewright.findings import Finding, Level
 from bottlewright.make.canopy_patterns import line_table
 from bottlewright.make.chart import chart_items
@@ -99,7 +99,7 @@ def pack_data(
         "vessel": vessel_card(design),
         "flight": flight_card(words),
         "assumed": [
-            [path, told(design, path, q), q.source]
+            [path, format_value(design, path, q), q.source]
             for path, q in stood_on(design)
             if q.basis is Basis.ASSUMED and path.split(".")[0] in _BUILT
         ],

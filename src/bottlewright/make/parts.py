@@ -10,9 +10,9 @@ from typing import Any
 
 from bottlewright.design import Design
 from bottlewright.findings import Finding, Level, Stage
-from bottlewright.make.facts import features, neat
-from bottlewright.make.measures import fin_corners, mm
+from bottlewright.make.dimensions import fin_corners, mm
 from bottlewright.make.stand import StandSizes, corded, cut_list
+from bottlewright.make.template_values import features, neat
 from bottlewright.quantities import Basis, Quantity
 
 __all__ = [

@@ -1,8 +1,8 @@
 """The release in section, at half size where the design gives the sizes: neck, seal, what holds it, cords, plate."""
 
 from bottlewright.design import Design
+from bottlewright.make.dimensions import mm
 from bottlewright.make.drawing import Dimension, Label, Path, Point, Shape, Style, line, rectangle, scaled
-from bottlewright.make.measures import mm
 from bottlewright.make.stand import StandSizes, cord_places
 
 __all__ = ["release_section"]

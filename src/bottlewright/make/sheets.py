@@ -8,8 +8,8 @@ from importlib.resources import files
 from typing import Any
 
 from bottlewright.design import Design
-from bottlewright.make.facts import fits, neat
-from bottlewright.make.measures import mm
+from bottlewright.make.dimensions import mm
+from bottlewright.make.template_values import fits, neat
 
 __all__ = [
     "Matrix", "MatrixError", "Risk", "briefing", "flight_card", "launch_day", "misfire", "read_matrix", "risks",

@@ -13,7 +13,7 @@ from functools import cache
 from importlib.resources import files
 
 from bottlewright.design import Design
-from bottlewright.make.measures import mm
+from bottlewright.make.dimensions import mm
 from bottlewright.quantities import Dimension as Kind
 from bottlewright.quantities import Quantity, parse_quantity
 

@@ -4,6 +4,7 @@ import math
 from itertools import pairwise
 
 from bottlewright.design import Design
+from bottlewright.make.dimensions import mm
 from bottlewright.make.drawing import (
     Dimension,
     Label,
@@ -20,9 +21,8 @@ from bottlewright.make.drawing import (
     scaled,
     wrapped,
 )
-from bottlewright.make.facts import neat
-from bottlewright.make.measures import mm
 from bottlewright.make.stand import BAR, StandSizes, cord_places, post_length
+from bottlewright.make.template_values import neat
 
 __all__ = ["hose_line", "plate_template", "stand_views"]
 

@@ -10,9 +10,9 @@ from importlib.resources import files
 from typing import Any
 
 from bottlewright.findings import Finding, Level, Stage
-from bottlewright.make.facts import fits
 from bottlewright.make.glues import cure, glue_named, structural_wait
 from bottlewright.make.schedule import Task
+from bottlewright.make.template_values import fits
 from bottlewright.quantities import Dimension, parse_quantity
 
 __all__ = ["Step", "build_steps", "tasks_of", "tools_and_supplies"]

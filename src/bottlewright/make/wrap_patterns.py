@@ -3,8 +3,8 @@
 import math
 
 from bottlewright.design import Design
+from bottlewright.make.dimensions import body_of, mm
 from bottlewright.make.drawing import Dimension, Label, Path, Pattern, Shape, Style, circle, line
-from bottlewright.make.measures import body_of, mm
 
 __all__ = ["developed_width", "sleeve", "splice_band"]
 

@@ -97,11 +97,11 @@ def _factors(bottle: Bottle) -> list[Factor]:
     age = law("age_unknown", Dimension.TIME) if bottle.age is None else bottle.age
     floor = law("age_floor")
     aged = floor + (1.0 - floor) * math.exp(-age / law("age_time", Dimension.TIME))
-    told = "no age given, one year taken" if bottle.age is None else f"{age / 31557600.0:.2g} years old"
+    shown = "no age given, one year taken" if bottle.age is None else f"{age / 31557600.0:.2g} years old"
     slow = rows["slow hold"]
     factors = [
         Factor("slow hold instead of a fast ramp", slow["value"], slow["spread"], slow["source"]),
-        Factor(f"age: {told}", aged, rows["age"]["spread"], numbers["age_source"]),
+        Factor(f"age: {shown}", aged, rows["age"]["spread"], numbers["age_source"]),
     ]
     if bottle.wall_ratio is not None:
         factors.append(Factor("measured wall over diameter", bottle.wall_ratio / law("wall_ratio"), 0.0,

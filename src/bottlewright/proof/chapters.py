@@ -5,8 +5,8 @@ from bottlewright.findings import Stage
 from bottlewright.proof.pictures import pressure_picture
 from bottlewright.proof.prove import ProofReport, prove
 from bottlewright.proof.sheet import proof_sheet
+from bottlewright.proof.summary_text import advice, conflict_lines, rule_rows
 from bottlewright.proof.vessel_findings import bar
-from bottlewright.proof.words import advice, conflict_lines, rule_rows
 from bottlewright.quantities import show
 from bottlewright.report.html import Chapter, Number, Section, fold, headline, place, prose, state_of, table
 

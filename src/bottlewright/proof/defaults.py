@@ -6,7 +6,7 @@ from functools import cache
 from importlib.resources import files
 from typing import Any
 
-from bottlewright.design.ground import Launcher
+from bottlewright.design.launcher import Launcher
 from bottlewright.quantities import Basis, Dimension, Quantity, parse_quantity
 
 __all__ = ["Assumed", "assumed_values", "human_pull", "launcher_table", "taken"]

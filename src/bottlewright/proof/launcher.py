@@ -5,12 +5,12 @@ from dataclasses import dataclass, replace
 from typing import NamedTuple
 
 from bottlewright.design.document import Design
-from bottlewright.design.launch_gear import Cord, Release
+from bottlewright.design.launcher_parts import Cord, Release
 from bottlewright.design.shape import stations
 from bottlewright.proof import release as machine
 from bottlewright.proof.defaults import Assumed, assumed_values, human_pull, launcher_table, taken
-from bottlewright.proof.footing import Footing, Loads, footing, jet_push, stake_hold, stake_sideways, wind_push
 from bottlewright.proof.parts import Hole, HoseHeat, PartRating, hole_sizes, hose_heat, launcher_parts, weakest
+from bottlewright.proof.stand_stability import Footing, Loads, footing, jet_push, stake_hold, stake_sideways, wind_push
 from bottlewright.proof.vessel import need
 from bottlewright.quantities import Dimension, Quantity, parse_quantity
 

@@ -6,8 +6,8 @@ from collections.abc import Iterator
 from bottlewright.design.document import Design
 from bottlewright.findings import Finding, Level
 from bottlewright.proof.defaults import launcher_table
-from bottlewright.proof.filling import PumpingReport
 from bottlewright.proof.launcher import LauncherReport, ReleaseReport
+from bottlewright.proof.pumping_report import PumpingReport
 from bottlewright.proof.rules import rule_table
 from bottlewright.proof.vessel import need
 from bottlewright.proof.vessel_findings import bar, finding
@@ -102,17 +102,17 @@ def _pull(release: ReleaseReport) -> Iterator[Finding]:
             "two cords on opposite sides, pulled evenly by a bar between them, or a longer collar",
         )
         return
-    told = f"{hand:.0f} N on the cord, up to {high:.0f} N with friction on its high side"
+    shown = f"{hand:.0f} N on the cord, up to {high:.0f} N with friction on its high side"
     if hand > release.hand_limit_N or high > release.hand_limit_N:
         yield finding(
             Level.STOP if hand > release.hand_limit_N else Level.LOOK, "pull-too-hard",
-            "the rocket does not go when asked, and somebody steps nearer", told, f"{release.hand_limit_N:.0f} N",
+            "the rocket does not go when asked, and somebody steps nearer", shown, f"{release.hand_limit_N:.0f} N",
             release.hand_limit_source,
             "a lever, less turn round the bar, an even pull, grease on the collar, or less pressure",
         )
     else:
         yield finding(
-            Level.NOTE, "release-pull", "it has to go when asked, and only then", told,
+            Level.NOTE, "release-pull", "it has to go when asked, and only then", shown,
             f"{release.hand_limit_N:.0f} N", release.hand_limit_source,
             "try it ten times at low pressure with no one near before the first launch",
         )

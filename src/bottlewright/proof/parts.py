@@ -6,7 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from bottlewright.design.document import Design
-from bottlewright.design.launch_gear import Hose
+from bottlewright.design.launcher_parts import Hose
 from bottlewright.proof.defaults import launcher_table, taken
 from bottlewright.proof.vessel import need
 from bottlewright.quantities import Basis, Dimension, Quantity, parse_quantity, show
@@ -126,5 +126,5 @@ def _hole(name: str, diameter: Quantity, count: int) -> Hole:
     clearance = parse_quantity(entry["value"], Dimension.LENGTH).value
     half_millimetres = (diameter.value + diameter.spread + clearance) / 0.5e-3
     drill = math.ceil(half_millimetres - 1e-6) * 0.5e-3
-    told = "measured" if diameter.basis is Basis.MEASURED else f"assumed ({diameter.source})"
-    return Hole(name, diameter.value, clearance, drill, count, f"diameter {told}; clearance: {entry['source']}")
+    shown = "measured" if diameter.basis is Basis.MEASURED else f"assumed ({diameter.source})"
+    return Hole(name, diameter.value, clearance, drill, count, f"diameter {shown}; clearance: {entry['source']}")

@@ -4,8 +4,8 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from bottlewright.design.document import Design
+from bottlewright.proof.burst_posterior import BurstBelief, TestResult, posterior
 from bottlewright.proof.bursts import strength
-from bottlewright.proof.evidence import BurstBelief, TestResult, believe
 from bottlewright.proof.rating import SMALLEST_TOLD, RatedPressure
 from bottlewright.proof.vessel import describe_bottle, own_tests
 from bottlewright.proof.vessel_findings import bar, chance, one_in
@@ -30,10 +30,10 @@ def pressure_picture(design: Design, rated: RatedPressure) -> Picture:
         axes = figure.add_subplot()
         right = max(16.0, 1.15 * max(value for value, _, _ in marks))
         pressures = np.linspace(0.05, right, 600).tolist()
-        axes.plot(pressures, _below(believe(prior), pressures), ls="--", color=LIGHT["soft"], zorder=5,
+        axes.plot(pressures, _below(posterior(prior), pressures), ls="--", color=LIGHT["soft"], zorder=5,
                   label="before any test of its own")
         if tests:
-            axes.plot(pressures, _below(believe(prior, tests), pressures), color=LIGHT["teal"], zorder=5,
+            axes.plot(pressures, _below(posterior(prior, tests), pressures), color=LIGHT["teal"], zorder=5,
                       label="after its own tests")
         axes.set_yscale("log")
         axes.set_ylim(SMALLEST_TOLD, 1.3)

@@ -9,8 +9,8 @@ from bottlewright.proof import launcher_findings as of_launcher
 from bottlewright.proof import vessel_findings as of_vessel
 from bottlewright.proof.distances import Distances, checked_rules, governing_distance
 from bottlewright.proof.energy import StoredEnergy
-from bottlewright.proof.filling import PumpingReport, pumping_report
 from bottlewright.proof.launcher import LauncherReport, launcher_report, pressure_doubt
+from bottlewright.proof.pumping_report import PumpingReport, pumping_report
 from bottlewright.proof.rating import RatedPressure, rated_pressure
 from bottlewright.proof.rules import RuleCheck, conflicts
 from bottlewright.proof.testplan import ProofPlan, proof_plan, vessel_energy

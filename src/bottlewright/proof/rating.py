@@ -13,8 +13,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from bottlewright.design.document import Design
+from bottlewright.proof.burst_posterior import BurstBelief, TestResult, posterior
 from bottlewright.proof.bursts import Bottle, Factor, burst_table, law, strength
-from bottlewright.proof.evidence import BurstBelief, TestResult, believe
 from bottlewright.proof.rules import Plan, Rule, applies, rule_table, strictest
 from bottlewright.proof.vessel import describe_bottle, need, own_tests
 from bottlewright.quantities import Dimension, show
@@ -118,7 +118,7 @@ def rate(bottle: Bottle, tests: Sequence[TestResult] = (), target: float | None 
     The interval of the burst limit is its range over nine in ten of the medians that the kind may have, widened to the
     limit itself: that is taken with the median unknown, and may lie below them all.
     """
-    belief = believe(strength(bottle), tests)
+    belief = posterior(strength(bottle), tests)
     target = law("target") if target is None else target
     burst = belief.quantile(target)
     low, high = belief.quantile_interval(target)
@@ -243,7 +243,7 @@ def fresh_rating(design: Design) -> float:
 def _next_evidence(
     bottle: Bottle, tests: Sequence[TestResult], target: float, planned: float, rated: float
 ) -> NextEvidence | None:
-    belief = believe(strength(bottle), tests)
+    belief = posterior(strength(bottle), tests)
     best = None
     for what, then, with_tests, broken in _candidates(bottle, tests, planned, rated, belief):
         gained = rate(then, with_tests, target, planned).rated

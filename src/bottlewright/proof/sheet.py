@@ -6,9 +6,9 @@ from typing import TYPE_CHECKING
 from bottlewright.design.document import Design
 from bottlewright.findings import stops
 from bottlewright.proof.prove import CAUTIONS, ProofReport
+from bottlewright.proof.summary_text import INSTEAD
 from bottlewright.proof.vessel import need
 from bottlewright.proof.vessel_findings import bar, chance
-from bottlewright.proof.words import INSTEAD
 from bottlewright.quantities import show
 from bottlewright.report.style import LIGHT
 

@@ -4,10 +4,10 @@ import math
 from dataclasses import dataclass
 
 from bottlewright.design.document import Design
+from bottlewright.proof.burst_posterior import posterior
 from bottlewright.proof.bursts import burst_table, law, strength
 from bottlewright.proof.distances import Distances, governing_distance
 from bottlewright.proof.energy import StoredEnergy, stored_energy, water_filled
-from bottlewright.proof.evidence import believe
 from bottlewright.proof.rating import pressure_maximum, proof_factor, told_chance
 from bottlewright.proof.vessel import describe_bottle, need, own_tests, permanent_limit, vessel_stress
 from bottlewright.quantities import Dimension, show
@@ -71,7 +71,7 @@ def proof_plan(design: Design, launch: float | None = None) -> ProofPlan:
     launch = min(need(design.charge.pressure), pressure_maximum(design)) if launch is None else launch
     proof, hold = proof_factor() * launch, law("hold", Dimension.TIME, "proof")
     volume = need(design.vessel.volume) * design.vessel.count
-    belief, stress = believe(strength(describe_bottle(design)), own_tests(design)), vessel_stress(design, proof)
+    belief, stress = posterior(strength(describe_bottle(design)), own_tests(design)), vessel_stress(design, proof)
     permanent = permanent_limit(stress.diameter_growth_m)
     return ProofPlan(
         launch_gauge_Pa=launch, factor=table["factor"], factor_source=table["factor_source"],

@@ -6,8 +6,8 @@ from dataclasses import dataclass
 from bottlewright.design.document import Design
 from bottlewright.design.rocket import ProofTest, Vessel
 from bottlewright.proof import strength
+from bottlewright.proof.burst_posterior import TestResult
 from bottlewright.proof.bursts import Bottle, law
-from bottlewright.proof.evidence import TestResult
 from bottlewright.quantities import Basis, Dimension, Quantity
 
 __all__ = [

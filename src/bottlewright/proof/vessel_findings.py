@@ -58,9 +58,9 @@ def pressure_findings(rated: RatedPressure, doubt: float) -> Iterator[Finding]:
         return
     planned, best = rated.planned_Pa, rated.next_evidence
     more = f"; {best.what} would raise the rating to {bar(best.rated_gauge_Pa)}" if best is not None else ""
-    told = rated.burst_chance_at_plan > SMALLEST_TOLD  # a tiny chance beside a stop would read as leave to go on
+    shown = rated.burst_chance_at_plan > SMALLEST_TOLD  # a tiny chance beside a stop would read as leave to go on
     odds = (f"; by burst tests of such bottles alone, chance of a burst {chance(rated.burst_chance_at_plan)}"
-            if told else "")
+            if shown else "")
     over = planned > rated.gauge_Pa * (1.0 + 1e-9)
     if over:
         yield finding(

@@ -9,14 +9,14 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bottlewright.design.document import Design
-from bottlewright.flight.batch import fly_plans, sample_plans
+from bottlewright.flight.batch import fly_batch, sample_batch
 from bottlewright.tune.aims import Aim, aim_of, low_end
 from bottlewright.tune.mapping import PLANE, STEPS, FrontPoint, ResponseMap, front, plane_bench, response_map
 from bottlewright.tune.search import Trials, best_point, grid_points
 from bottlewright.tune.sensitivity import Sources
-from bottlewright.tune.sources import spread_sources
+from bottlewright.tune.spread_contributions import spread_sources
 from bottlewright.tune.trials import (
-    FlyPlans,
+    FlyBatch,
     Held,
     Workbench,
     acceleration,
@@ -119,7 +119,7 @@ def advise(
     design: Design,
     ceiling: Ceiling,
     room: tuple[Callable[[Floats], Floats], float] | None = None,
-    fly: FlyPlans = fly_plans,
+    fly: FlyBatch = fly_batch,
     say: Callable[[str], None] = lambda _: None,
 ) -> Advice:
     """Work out what to load.
@@ -142,8 +142,8 @@ def advise(
     if most is not None and most.value < ceiling.pressure:
         ceiling = Ceiling(most.value, f"tune.most_pressure, {most.text}", ceiling.rating)
     variables = variables_of(design, ceiling.pressure)
-    plans = _sampled(design, design.tune.flights)
-    bench = Workbench(plans, variables, aim, _limits(design, aim, room), fly)
+    batch = _sampled(design, design.tune.flights)
+    bench = Workbench(batch, variables, aim, _limits(design, aim, room), fly)
     present = np.array([variable.present for variable in variables])
     say("a first look")
     first = _first(bench, variables, present)
@@ -181,7 +181,7 @@ def advise(
 
 
 def _sampled(design: Design, count: int) -> Any:
-    return sample_plans(design, 0, count, seed=design.tune.seed)
+    return sample_batch(design, 0, count, seed=design.tune.seed)
 
 
 def _limits(design: Design, aim: Aim, room: tuple[Callable[[Floats], Floats], float] | None) -> list[Held]:
@@ -294,10 +294,10 @@ def _holding(
         if value <= 0.0 or step <= 0.0:  # there is nothing beyond it, or nothing to gain there
             continue
         if variable.name == "pressure" and value > ceiling.pressure - edge:
-            words.append(f"the pressure, {variable.told(ceiling.pressure)}: {ceiling.basis}")
+            words.append(f"the pressure, {variable.shown(ceiling.pressure)}: {ceiling.basis}")
         else:
             whose = "that you allow" if variable.yours else "that was tried"
-            words.append(f"the {'least' if at_low else 'most'} {variable.name} {whose}, {variable.told(value)}")
+            words.append(f"the {'least' if at_low else 'most'} {variable.name} {whose}, {variable.shown(value)}")
     by_name = {each.name: each for each in held}
     for name, slack in slacks.items():
         if slack < NEAR and name in by_name:

@@ -58,7 +58,7 @@ class Aim(NamedTuple):
             return None
         return low_end(flights[self.figure], self.reach) / self.wanted - 1.0
 
-    def told(self, worth: float) -> str:
+    def format_value(self, worth: float) -> str:
         """Write a worth in words."""
         share = "the middle flight" if self.reach == 0.5 else f"{self.reach * 100:.0f} % of flights"
         if self.name == "least pressure":

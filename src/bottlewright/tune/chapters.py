@@ -6,9 +6,9 @@ from bottlewright.quantities import show
 from bottlewright.report.html import Chapter, Number, Section, fold, headline, place, prose, state_of, table
 from bottlewright.report.style import Picture
 from bottlewright.tune.advice import Advice
-from bottlewright.tune.explaining import explanation, findings_of, load_words, no_load_cures, share_words
 from bottlewright.tune.pictures import front_chart, response_chart, sources_chart
 from bottlewright.tune.results import advice_document
+from bottlewright.tune.summary_text import explanation, findings_of, load_words, no_load_cures, share_words
 
 __all__ = ["tune_chapter", "tune_pictures"]
 
@@ -42,7 +42,7 @@ def _html(design: Design, advice: Advice) -> str:
         Number("in the air", long, f"middle flight; {was_long} with the present load"),
     ]
     rows = [
-        (each.name, each.told(before), each.told(value), f"{each.told(each.low)} to {each.told(each.high)}")
+        (each.name, each.shown(before), each.shown(value), f"{each.shown(each.low)} to {each.shown(each.high)}")
         for each, before, value in zip(advice.variables, advice.present, advice.point, strict=True)
     ]
     heads = ("Pressure", "Best water", f"Height, {share}")
@@ -81,7 +81,7 @@ def tune_pictures(design: Design, advice: Advice) -> list[Picture]:
     outside = bool(advice.unmet) or present[1] > 1.001 * advice.ceiling.pressure
     outside |= any(slack < 0.0 for slack in advice.present_slacks.values())
     height = advice.present_height.middle if advice.aim.reach == 0.5 else advice.present_height.low
-    told = "; ".join(f"{show(p.pressure, 'bar')}: {show(p.height, 'm')}" for p in advice.front)
+    shown = "; ".join(f"{show(p.pressure, 'bar')}: {show(p.height, 'm')}" for p in advice.front)
     pictures = [
         Picture(
             "response", f"{title}, over water and pressure. The hatched ground lies beyond a limit.",
@@ -91,18 +91,18 @@ def tune_pictures(design: Design, advice: Advice) -> list[Picture]:
         ),
         Picture(
             "front", "The best height at each pressure, with the water it takes, inside all limits.",
-            told or "No load keeps to the limits.",
+            shown or "No load keeps to the limits.",
             front_chart(advice.front, (present[1], height), share, outside),
         ),
     ]  # fmt: skip
     if advice.sources.sources:
-        told = "; ".join(
+        shown = "; ".join(
             f"{source.path} {source.total * 100:.0f} % ({source.low * 100:.0f} to {source.high * 100:.0f} %)"
             for source in advice.sources.sources
         )
         caption = "Which uncertain value makes the spread (total Sobol index, thin line: 95 % interval): "
         caption += "measure the longest bar next; bars whose lines overlap are not told apart."
-        pictures.append(Picture("sources", caption, told, sources_chart(advice.sources)))
+        pictures.append(Picture("sources", caption, shown, sources_chart(advice.sources)))
     return pictures
 
 

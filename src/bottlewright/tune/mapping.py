@@ -41,14 +41,14 @@ class FrontPoint(NamedTuple):
 
 def plane_bench(bench: Workbench, design: Design, point: Floats, ceiling: float) -> Workbench:
     """Return a bench that sets water and pressure alone, with everything else as at a point of another bench."""
-    plans = bench.plans.copy()
-    stacked = plans[None, :]
+    batch = bench.batch.copy()
+    stacked = batch[None, :]
     for column, variable in enumerate(bench.variables):
         if variable.name not in PLANE:
             variable.change(stacked, point[None, column, None])
     tune = design.tune.model_copy(update={"vary": list(PLANE)})
     both = variables_of(design.model_copy(update={"tune": tune}), ceiling)
-    return Workbench(plans, both, bench.aim, bench.held, bench.fly)
+    return Workbench(batch, both, bench.aim, bench.held, bench.fly)
 
 
 def response_map(bench: Workbench, flown: tuple[Floats, Any] | None = None) -> ResponseMap:

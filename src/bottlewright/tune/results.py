@@ -5,7 +5,7 @@ from typing import Any
 
 from bottlewright.design.document import Design
 from bottlewright.tune.advice import Advice, Spread
-from bottlewright.tune.explaining import explanation, findings_of
+from bottlewright.tune.summary_text import explanation, findings_of
 
 __all__ = ["advice_document", "advice_words"]
 

@@ -7,17 +7,17 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bottlewright.flight.findings import limit
-from bottlewright.flight.notes import JOLT_TIME
+from bottlewright.flight.summary import JOLT_TIME
 from bottlewright.tune.aims import Aim, low_end
 from bottlewright.tune.search import Trials
 from bottlewright.tune.variables import Variable
 
 __all__ = [
-    "FlyPlans", "Held", "Workbench", "acceleration", "guide_speed", "inside_the_field", "stability",
+    "FlyBatch", "Held", "Workbench", "acceleration", "guide_speed", "inside_the_field", "stability",
 ]
 
 Floats = NDArray[np.float64]
-FlyPlans = Callable[[Any], Any]
+FlyBatch = Callable[[Any], Any]
 """Fly an array of plans and return their summaries."""
 
 
@@ -57,14 +57,14 @@ class Workbench:
     """
 
     def __init__(
-        self, plans: Any, variables: Sequence[Variable], aim: Aim, held: Sequence[Held], fly: FlyPlans
+        self, batch: Any, variables: Sequence[Variable], aim: Aim, held: Sequence[Held], fly: FlyBatch
     ) -> None:
-        self.plans, self.variables, self.aim, self.held, self.fly = plans, list(variables), aim, list(held), fly
+        self.batch, self.variables, self.aim, self.held, self.fly = batch, list(variables), aim, list(held), fly
         self.flown = 0
 
     def stacked(self, points: Floats) -> Any:
         """Return plans of shape (trials, flights)."""
-        stacked = np.tile(self.plans, (len(points), 1))
+        stacked = np.tile(self.batch, (len(points), 1))
         for column, variable in enumerate(self.variables):
             variable.change(stacked, points[:, column, None])
         _keep_possible(stacked)
@@ -81,7 +81,7 @@ class Workbench:
         for column, variable in enumerate(self.variables):
             if variable.name == "pressure":
                 return points[:, column]
-        return np.full(len(points), float(np.mean(self.plans["pressure_gauge"])))
+        return np.full(len(points), float(np.mean(self.batch["pressure_gauge"])))
 
     def judge(self, points: Floats, flights: Any) -> Trials:
         """Return worth and slacks of trials that are flown."""
@@ -96,10 +96,10 @@ class Workbench:
         return self.judge(points, self.flights(points))
 
 
-def _keep_possible(plans: Any) -> None:
-    np.clip(plans["water"], 0.0, 0.98 * plans["vessel_volume"], out=plans["water"])
-    np.minimum(plans["bore"], plans["neck_bore"], out=plans["bore"])
-    np.maximum(plans["pressure_gauge"], 1e3, out=plans["pressure_gauge"])
+def _keep_possible(batch: Any) -> None:
+    np.clip(batch["water"], 0.0, 0.98 * batch["vessel_volume"], out=batch["water"])
+    np.minimum(batch["bore"], batch["neck_bore"], out=batch["bore"])
+    np.maximum(batch["pressure_gauge"], 1e3, out=batch["pressure_gauge"])
 
 
 def stability(reach: float) -> Held:

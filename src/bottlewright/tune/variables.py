@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from bottlewright.design.document import Design
 from bottlewright.design.errors import DesignError, Problem
-from bottlewright.flight.plan import EXTRA_MASSES
+from bottlewright.flight.parameters import EXTRA_MASSES
 from bottlewright.quantities import Quantity, show
 
 __all__ = ["Variable", "variables_of"]
@@ -46,7 +46,7 @@ class Variable(NamedTuple):
     yours: bool
     change: Callable[[Any, Floats], None]
 
-    def told(self, value: float) -> str:
+    def shown(self, value: float) -> str:
         """Write a value in words."""
         return show(value, self.unit, 3)
 
@@ -77,7 +77,7 @@ def variables_of(design: Design, most_pressure: float) -> list[Variable]:
             continue
         if not variable.low < variable.high:
             key = f"tune.{name.replace(' ', '_')}"
-            why = f"leaves nothing to choose: from {variable.told(variable.low)} to {variable.told(variable.high)}"
+            why = f"leaves nothing to choose: from {variable.shown(variable.low)} to {variable.shown(variable.high)}"
             problems.append(Problem(key, why, "give the lower bound first, and a wider span"))
         found.append(variable)
     if not found and not problems:
@@ -98,8 +98,8 @@ def _bounds(given: tuple[Quantity, Quantity] | None, low: float, high: float) ->
 def _shift(slot: str, present: float) -> Callable[[Any, Floats], None]:
     """Move a value of the plan, keeping each flight's own deviation from the middle."""
 
-    def change(plans: Any, values: Floats) -> None:
-        plans[slot] += values - present
+    def change(batch: Any, values: Floats) -> None:
+        batch[slot] += values - present
 
     return change
 
@@ -135,11 +135,11 @@ def _ballast(design: Design, _: float) -> Variable:
     place = BALLAST_PLACE * _value(design.nose.length if design.nose else None)
     index = len(design.mass)
 
-    def change(plans: Any, values: Floats) -> None:
-        plans["extra_count"] = index + 1
-        plans["extra_mass"][..., index] = values
-        plans["extra_position"][..., index] = place
-        _weigh_again(plans, values, place)
+    def change(batch: Any, values: Floats) -> None:
+        batch["extra_count"] = index + 1
+        batch["extra_mass"][..., index] = values
+        batch["extra_position"][..., index] = place
+        _weigh_again(batch, values, place)
 
     return Variable("ballast", "mass (added at the nose)", low, high, 0.0, "g", design.tune.ballast is not None, change)
 
@@ -152,20 +152,20 @@ def _fin_span(design: Design, _: float) -> Variable:
     low, high = _bounds(design.tune.fin_span, 0.6 * present, 1.6 * present)
     middle = _value(design.fins.position) + 0.5 * _value(design.fins.root)
 
-    def change(plans: Any, values: Floats) -> None:
-        added = plans["fin_mass"] * (values / present - 1.0)
-        plans["fin_span"] += values - present
-        plans["fin_mass"] += added
-        _weigh_again(plans, added, middle)
+    def change(batch: Any, values: Floats) -> None:
+        added = batch["fin_mass"] * (values / present - 1.0)
+        batch["fin_span"] += values - present
+        batch["fin_mass"] += added
+        _weigh_again(batch, added, middle)
 
     return Variable("fin span", "fins.span", low, high, present, "mm", design.tune.fin_span is not None, change)
 
 
-def _weigh_again(plans: Any, added: Floats, place: float) -> None:
+def _weigh_again(batch: Any, added: Floats, place: float) -> None:
     """Carry an added mass (kg, at metres from the tip) into a measured mass and balance point."""
-    before = plans["measured_mass"]
+    before = batch["measured_mass"]
     after = np.where(before > 0.0, before + added, 0.0)
-    balance = plans["measured_balance"]
+    balance = batch["measured_balance"]
     moved = (before * balance + added * place) / np.where(after > 0.0, after, 1.0)
-    plans["measured_balance"] = np.where((balance > 0.0) & (before > 0.0), moved, balance)
-    plans["measured_mass"] = after
+    batch["measured_balance"] = np.where((balance > 0.0) & (before > 0.0), moved, balance)
+    batch["measured_mass"] = after

@@ -4,8 +4,8 @@ import math
 from collections.abc import Iterator
 
 from bottlewright.design.document import Design
+from bottlewright.design.formatting import format_value
 from bottlewright.design.paths import value_at
-from bottlewright.design.telling import told
 from bottlewright.findings import Finding, Level, Stage
 from bottlewright.quantities import Basis, show
 from bottlewright.tune.advice import Advice
@@ -39,7 +39,7 @@ def load_words(advice: Advice, present: bool = False) -> str:
     """Return the recommended or present values in a row."""
     point = advice.present if present else advice.point
     pairs = zip(advice.variables, point, strict=True)
-    return ", ".join(f"{variable.told(value)} of {variable.name}" for variable, value in pairs)
+    return ", ".join(f"{variable.shown(value)} of {variable.name}" for variable, value in pairs)
 
 
 def explanation(advice: Advice, design: Design) -> list[str]:
@@ -158,7 +158,7 @@ def _next(advice: Advice, design: Design) -> str:
     if not leading:
         return f"{span} The design states no ± at all, so nobody can say what makes the spread: write them in."
     parts = [
-        f"{source.path} ({told(design, source.path, value_at(design, source.path))}) makes about "
+        f"{source.path} ({format_value(design, source.path, value_at(design, source.path))}) makes about "
         f"{source.total * 100:.0f} % of that spread (between {source.low * 100:.0f} and {source.high * 100:.0f} %)"
         for source in leading
     ]
@@ -211,7 +211,7 @@ def _over(advice: Advice) -> Iterator[Finding]:
 def _unmet(advice: Advice) -> Iterator[Finding]:
     varied = {variable.name for variable in advice.variables}
     curing = {"ballast": '"ballast"', "fin span": '"fin span" (where there are fins)'}
-    others = [told for name, told in curing.items() if name not in varied]
+    others = [format_value for name, format_value in curing.items() if name not in varied]
     for held in advice.unmet_limits:
         yield Finding(
             Level.LOOK, Stage.TUNE, "no-load-cures-it",

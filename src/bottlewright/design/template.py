@@ -63,7 +63,7 @@ name = {_text(answers.name)}
 [launcher]
 # guide_length = "600 mm"           # how far the rod or rail leads the rocket
 # tilt = "5 deg"                    # from the vertical
-# heading = "0 deg"                 # which way it leans, clockwise from north
+# leans_towards = "0 deg"           # which way it leans, clockwise from north
 
 [weather]
 # temperature = "15 °C"

@@ -3,7 +3,7 @@
 from typing import Annotated, Literal
 
 from bottlewright.design.fields import Of, Section
-from bottlewright.design.launch_gear import (
+from bottlewright.design.launcher_parts import (
     Clamp,
     Cord,
     Coupling,
@@ -29,7 +29,7 @@ class Launcher(Section):
 
     guide_length: Size | None = None  # how far rod, rail or cradle leads the rocket
     tilt: Annotated[Quantity, Of(D.ANGLE, "0 deg", "89 deg")] | None = None  # from the vertical
-    heading: Annotated[Quantity, Of(D.ANGLE, "-360 deg", "360 deg")] | None = None  # clockwise from north
+    leans_towards: Annotated[Quantity, Of(D.ANGLE, "-360 deg", "360 deg")] | None = None  # clockwise from north
     tube_diameter: Annotated[Quantity, Of(D.LENGTH, "0 mm", "150 mm")] | None = None  # outer, of a launch tube
     tube_length: Size | None = None  # how far the launch tube reaches into the vessel
     seal_diameter: Annotated[Quantity, Of(D.LENGTH, "1 mm", "150 mm")] | None = None  # the neck's bore when left out

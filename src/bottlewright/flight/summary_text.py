@@ -24,10 +24,10 @@ def flight_words(design: Design, flight: Flight) -> str:
         ("off the guide", _text(s["guide_exit_speed_m_s"], "m/s", 1),
          f"{_after(s['guide_exit_time_s'])}, in a wind of {launch_wind(flight):.1f} m/s there"),
         ("water out", _text(s["water_out_speed_m_s"], "m/s", 1), _after(s["water_out_time_s"])),
-        ("air out", _text(s["burnout_speed_m_s"], "m/s", 1), _after(s["gas_out_time_s"])),
+        ("air out", _text(s["air_out_speed_m_s"], "m/s", 1), _after(s["gas_out_time_s"])),
         ("least static margin", _text(s["static_margin_min_calibres"], "calibres", 2),
          _after(s["static_margin_min_time_s"])),
-        ("canopy out", _text(s["release_height_m"], "m", 1), _after(s["release_time_s"])),
+        ("canopy out", _text(s["canopy_out_height_m"], "m", 1), _after(s["canopy_out_time_s"])),
         ("pull of the opening canopy", _text(s["opening_load_N"], "N", 1), _OVERSHOOT),
         ("landing", _text(s["landing_speed_m_s"], "m/s", 1),
          f"{_after(s['flight_time_s'])}, {s['landing_energy_J']:.1f} J, {_where(s)}"),
@@ -38,7 +38,7 @@ def flight_words(design: Design, flight: Flight) -> str:
 def firing_words(design: Design, firing: Flight) -> str:
     """Return the key figures of a firing, one a line."""
     s = firing.summary
-    pressure = (s["water_out_pressure_Pa"] - firing.craft["ambient"]) / 1e5
+    pressure = (s["water_out_pressure_Pa"] - firing.vehicle["ambient"]) / 1e5
     lines = [
         ("total impulse", _text(s["impulse_total_N_s"], "N s", 2), ""),
         ("while the water leaves", _text(s["impulse_water_N_s"], "N s", 2), f"in {s['water_time_s'] * 1e3:.0f} ms"),

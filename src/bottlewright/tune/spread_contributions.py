@@ -8,16 +8,16 @@ from numpy.typing import NDArray
 
 from bottlewright.design.document import Design
 from bottlewright.design.paths import uncertain
-from bottlewright.flight.plan import slot_of
+from bottlewright.flight.parameters import slot_of
 from bottlewright.tune.sensitivity import Sources, leading_values, sobol
-from bottlewright.tune.trials import FlyPlans
+from bottlewright.tune.trials import FlyBatch
 
 __all__ = ["spread_sources"]
 
 Floats = NDArray[np.float64]
 
 
-def spread_sources(design: Design, figure: str, plans: Any, flights: Any, fly: FlyPlans) -> Sources:
+def spread_sources(design: Design, figure: str, batch: Any, flights: Any, fly: FlyBatch) -> Sources:
     """Return which uncertain values make the spread of a figure.
 
     Parameters
@@ -31,11 +31,11 @@ def spread_sources(design: Design, figure: str, plans: Any, flights: Any, fly: F
     fly
         Flies plans.
     """
-    slots, columns = _drawn(design, plans)
+    slots, columns = _drawn(design, batch)
     paths, others = leading_values(columns, flights[figure])
     if not paths:
         return Sources((), 0.0)
-    middle = plans[:1].copy()
+    middle = batch[:1].copy()
     for path in columns:
         _write(middle, slots[path], np.median(columns[path]))
 
@@ -53,25 +53,25 @@ def spread_sources(design: Design, figure: str, plans: Any, flights: Any, fly: F
 _Slots = list[tuple[str, int | None]]
 
 
-def _drawn(design: Design, plans: Any) -> tuple[dict[str, _Slots], dict[str, Floats]]:
+def _drawn(design: Design, batch: Any) -> tuple[dict[str, _Slots], dict[str, Floats]]:
     """Return the slots and draws of each uncertain value; one that moves with another is a slot of that other."""
     slots: dict[str, _Slots] = {}
     columns: dict[str, Floats] = {}
     for path in uncertain(design):
         with suppress(KeyError):
             slot = slot_of(path)
-            column = _column(plans, slot).copy()
+            column = _column(batch, slot).copy()
             leader = next((known for known, drawn in columns.items() if np.array_equal(drawn, column)), path)
             columns.setdefault(leader, column)
             slots.setdefault(leader, []).append(slot)
     return slots, columns
 
 
-def _column(plans: Any, slot: tuple[str, int | None]) -> Floats:
+def _column(batch: Any, slot: tuple[str, int | None]) -> Floats:
     name, position = slot
-    return np.asarray(plans[name] if position is None else plans[name][:, position])
+    return np.asarray(batch[name] if position is None else batch[name][:, position])
 
 
-def _write(plans: Any, slots: _Slots, values: Any) -> None:
+def _write(batch: Any, slots: _Slots, values: Any) -> None:
     for slot in slots:
-        _column(plans, slot)[:] = values
+        _column(batch, slot)[:] = values

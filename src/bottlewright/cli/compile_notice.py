@@ -2,10 +2,10 @@
 
 from bottlewright.cli.common import say
 
-__all__ = ["say_if_first"]
+__all__ = ["notice_compiling"]
 
 
-def say_if_first() -> None:
+def notice_compiling() -> None:
     """Say that the physics is about to be compiled, when it has not been on this machine."""
     from bottlewright.physics import CODE_CACHE
 

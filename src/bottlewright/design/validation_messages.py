@@ -12,7 +12,7 @@ from bottlewright.design.document import Design
 from bottlewright.design.errors import Problem
 from bottlewright.quantities import as_written
 
-__all__ = ["MOST", "Location", "explained", "keys_of", "located", "meant", "value_in"]
+__all__ = ["MOST", "Location", "keys_of", "located", "meant", "problems_of", "value_in"]
 
 Location = tuple[int | str, ...]
 """Keys and indices from the top of the file down to a value."""
@@ -21,7 +21,14 @@ MOST = 200
 """Problems told at once: a file with more of them is no design gone wrong."""
 
 
-def explained(error: ValidationError, data: dict[str, Any]) -> list[Problem]:
+RENAMED_KEYS = {"launcher.heading": "leans_towards"}
+"""Keys that had another name once, by their old path."""
+
+RENAMED_VALUES = {"fins.edge": {"square": "blunt", "rounded": "round", "sharp": "bevelled"}}
+"""Values that had another name once, by path."""
+
+
+def problems_of(error: ValidationError, data: dict[str, Any]) -> list[Problem]:
     """Return one problem for each key that pydantic found wrong in the raw tables of a design."""
     problems: dict[str, Problem] = {}
     for location, found in located(error, data):
@@ -70,6 +77,9 @@ def _words(found: Any, location: Location, data: Any) -> tuple[str, str]:
     if ".".join(map(str, location)) == "model.gas":
         return f"is {as_written(value)}", 'it has to be "moist", "dry" or an exponent from 1 to 1.7'
     if kind == "literal_error":
+        new = RENAMED_VALUES.get(".".join(map(str, location)), {}).get(str(value))
+        if new is not None:
+            return f"is {as_written(value)}", f"this value is called {new!r} now"
         return f"is {as_written(value)}", f"it has to be {context['expected']}{_near(value, context['expected'])}"
     expected = {
         "model_type": "a table with keys of its own", "model_attributes_type": "a table with keys of its own",
@@ -109,6 +119,8 @@ def _near(value: Any, expected: str) -> str:
 
 def _unknown_key(location: Location, value: Any) -> tuple[str, str]:
     known, homes = meant(location)
+    if new := RENAMED_KEYS.get(".".join(str(part) for part in location if isinstance(part, str))):
+        return "is an old name", f"this key is called {new!r} now"
     if known is None:
         here = keys_of(location[:-1])
         kind = "a table" if isinstance(value, dict) else "a key"

@@ -10,11 +10,11 @@ from bottlewright.findings import Finding, Level, Stage, stops
 from bottlewright.flight.fly import Flight
 from bottlewright.flight.results import findings_of
 from bottlewright.make.build import Given
-from bottlewright.make.facts import neat
 from bottlewright.make.parts import read_prices
 from bottlewright.make.sheets import read_matrix
+from bottlewright.make.template_values import neat
 
-__all__ = ["Proved", "given_from"]
+__all__ = ["Proved", "collect_inputs"]
 
 T = TypeVar("T")
 
@@ -39,7 +39,7 @@ class Proved(Protocol):
         """With `operator`, `pumper` and `spectators`, each with `asks_m` and `planned_m`."""
 
 
-def given_from(
+def collect_inputs(
     design: Design,
     file: Path,
     proved: Proved,

@@ -11,15 +11,15 @@ from typing import Any
 from pydantic import ValidationError
 
 from bottlewright.design.document import Design
-from bottlewright.design.explaining import MOST, Location, keys_of, located, meant, value_in
 from bottlewright.design.fields import UNREAD, UNREAD_WORD
+from bottlewright.design.validation_messages import MOST, Location, keys_of, located, meant, value_in
 
-__all__ = ["readable"]
+__all__ = ["partial_design"]
 
 _ROUNDS = 30  # a table, the list in it and the value in that may each need all the stand-ins below
 
 
-def readable(data: dict[str, Any], error: ValidationError) -> tuple[Design, set[str]] | None:
+def partial_design(data: dict[str, Any], error: ValidationError) -> tuple[Design, set[str]] | None:
     """Return the design with `UNREAD` for what is wrong in it, and the paths of all that.
 
     Parameters

@@ -8,7 +8,7 @@ import shapely
 from bottlewright.field.distance import Distance
 from bottlewright.field.exposure import Exposure
 from bottlewright.field.site import FieldSite
-from bottlewright.field.wind_limit import Call, Verdict, compass
+from bottlewright.field.wind_limit import Call, HourCall, compass
 from bottlewright.findings import Finding, Level, Stage
 from bottlewright.flight.findings import limit
 from bottlewright.proof.rules import Rule, rule_table, strictest
@@ -121,16 +121,16 @@ def distance_finding(
     """Say how far people must stand: the larger of the published distance and that of the scatter."""
     rule = people_rule()
     ours = max(everywhere.metres, rule.value or 0.0)
-    told = f"{everywhere.metres:.0f} m: at most {allowed * 100:g} % of flights come down further out"
+    shown = f"{everywhere.metres:.0f} m: at most {allowed * 100:g} % of flights come down further out"
     if not everywhere.settled:
-        told = f"more than {everywhere.metres:.0f} m, the furthest landing; too few flights for {allowed * 100:g} %"
+        shown = f"more than {everywhere.metres:.0f} m, the furthest landing; too few flights for {allowed * 100:g} %"
     if sectors:
         way, least = min(sectors, key=lambda sector: sector[1].metres)
-        told += f"; least towards {compass(way)}, {max(least.metres, rule.value or 0.0):.0f} m"
+        shown += f"; least towards {compass(way)}, {max(least.metres, rule.value or 0.0):.0f} m"
     return Finding(
         Level.NOTE if everywhere.settled else Level.LOOK, Stage.FIELD, "spectators-distance",
         hazard="A rocket that comes down fast strikes hard, and people look the other way.",
-        found=told,
+        found=shown,
         limit=f"{ours:.0f} m on any side, the larger of that and the published {rule.text} ({rule.says})",
         source=f"{rule.source}; the scatter's distance is ours",
         remedy=f"Keep spectators together behind one line, upwind, all looking up; {LOCAL}",
@@ -185,16 +185,16 @@ def call_findings(calls: Sequence[Call], tried: int, flights: int) -> list[Findi
     Each names its hour, and how many flights stand behind a limit and behind a go. No is a stop for the present wind,
     the first of the calls, and when every hour says no; an hour among better ones is a look: fly at another.
     """
-    hopeless = all(call.verdict is Verdict.NO for call in calls)
-    levels = {Verdict.GO: Level.NOTE, Verdict.WAIT: Level.LOOK, Verdict.NO: Level.STOP}
+    hopeless = all(call.verdict is HourCall.NO for call in calls)
+    levels = {HourCall.GO: Level.NOTE, HourCall.WAIT: Level.LOOK, HourCall.NO: Level.STOP}
     remedies = {
-        Verdict.GO: "Measure the wind at the field before each launch",
-        Verdict.WAIT: "Wait for a lull below the limit, measured at the field",
-        Verdict.NO: "Do not launch at this hour; wait, or take a larger field or less pressure",
+        HourCall.GO: "Measure the wind at the field before each launch",
+        HourCall.WAIT: "Wait for a lull below the limit, measured at the field",
+        HourCall.NO: "Do not launch at this hour; wait, or take a larger field or less pressure",
     }
     return [
         Finding(
-            levels[call.verdict] if call is calls[0] or hopeless or call.verdict is not Verdict.NO else Level.LOOK,
+            levels[call.verdict] if call is calls[0] or hopeless or call.verdict is not HourCall.NO else Level.LOOK,
             Stage.FIELD, f"wind-{call.verdict}",
             hazard=f"{call.at.capitalize()}: wind carries the rocket out of the field or onto a keep-out.",
             found=f"{call.verdict}; {call.why}",

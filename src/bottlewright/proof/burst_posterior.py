@@ -19,7 +19,7 @@ from scipy.special import log_ndtr
 from bottlewright.proof.bursts import Part, Strength, law
 from bottlewright.quantities import Dimension
 
-__all__ = ["BurstBelief", "TestResult", "believe"]
+__all__ = ["BurstBelief", "TestResult", "posterior"]
 
 _Array = NDArray[np.float64]
 
@@ -112,7 +112,7 @@ def _prior(prior: Strength) -> _Array:
     return logs
 
 
-def believe(prior: Strength, tests: Sequence[TestResult] = ()) -> BurstBelief:
+def posterior(prior: Strength, tests: Sequence[TestResult] = ()) -> BurstBelief:
     """Return what is believed of a vessel's burst pressure after its tests."""
     spread = law("test_spread")
     logs = _prior(prior)

@@ -4,9 +4,9 @@ import math
 from dataclasses import dataclass
 
 from bottlewright.design.document import Design
-from bottlewright.design.launch_gear import Hose, Pump
+from bottlewright.design.launcher_parts import Hose, Pump
 from bottlewright.design.shape import bottle_lengths
-from bottlewright.proof import pumping
+from bottlewright.proof import pump as filling
 from bottlewright.proof.defaults import human_pull, taken
 from bottlewright.proof.vessel import need
 
@@ -83,14 +83,14 @@ def pumping_report(design: Design) -> PumpingReport:
     bore, stroke = taken(pump.bore, "pump.bore").value, taken(pump.stroke, "pump.stroke").value
     swept, clearance = 0.25 * math.pi * bore**2 * stroke, taken(pump.clearance, "pump.clearance").value
     clearance = clearance if clearance > 1e-6 * swept else 0.0  # under a millionth it is none
-    count = pumping.strokes(pressure, gas + in_hose, swept, clearance, ambient)
+    count = filling.strokes(pressure, gas + in_hose, swept, clearance, ambient)
     seconds = count / taken(pump.cadence, "pump.cadence").value
     inner = need(design.vessel.diameter)
     area = 4.0 * gas / inner + 0.5 * math.pi * inner**2
-    constant = pumping.gas_time_constant(pressure, gas, warm_air, area, _INSIDE_TRANSFER) if gas > 0.0 else 1.0
+    constant = filling.gas_time_constant(pressure, gas, warm_air, area, _INSIDE_TRANSFER) if gas > 0.0 else 1.0
     enters_wet = need(design.charge.water) > 0.0
-    no_loss = (pumping.bubbled_temperature if enters_wet else pumping.squeezed_temperature)(pressure, ambient, warm_air)
-    left = pumping.warmth_left(seconds, constant) if math.isfinite(seconds) else 0.0
+    no_loss = (filling.bubbled_temperature if enters_wet else filling.squeezed_temperature)(pressure, ambient, warm_air)
+    left = filling.warmth_left(seconds, constant) if math.isfinite(seconds) else 0.0
     after = warm_air + (no_loss - warm_air) * left
     child = launcher.crew is not None and launcher.crew.puller == "child"
     limit = human_pull("child's pump handle" if child else "pump handle")
@@ -103,24 +103,24 @@ def pumping_report(design: Design) -> PumpingReport:
         hose_volume_m3=in_hose,
         strokes=count,
         time_s=seconds,
-        reachable_Pa=pumping.reachable_pressure(swept, clearance, ambient) - ambient,
-        handle_force_N=pumping.handle_force(gauge, bore),
+        reachable_Pa=filling.reachable_pressure(swept, clearance, ambient) - ambient,
+        handle_force_N=filling.handle_force(gauge, bore),
         handle_limit_N=limit.value,
         handle_limit_source=limit.source,
-        work_isothermal_J=pumping.isothermal_work(pressure, gas + in_hose, ambient),
-        work_adiabatic_J=pumping.adiabatic_work(pressure, gas + in_hose, ambient),
+        work_isothermal_J=filling.isothermal_work(pressure, gas + in_hose, ambient),
+        work_adiabatic_J=filling.adiabatic_work(pressure, gas + in_hose, ambient),
         temperature_after_K=after,
         warmed_by_K=after - warm_air,
         temperature_no_loss_K=no_loss,
-        pressure_after_cooling_Pa=pumping.cooled_pressure(pressure, after, warm_air) - ambient,
+        pressure_after_cooling_Pa=filling.cooled_pressure(pressure, after, warm_air) - ambient,
         cooling_time_s=3.0 * constant,
         leak_allowed_Pa=_LEAK_DROP,
         leak_test_time_s=_LEAK_TIME,
-        leak_m3_s=pumping.leak_rate(_LEAK_DROP, gas + in_hose, _LEAK_TIME, ambient),
+        leak_m3_s=filling.leak_rate(_LEAK_DROP, gas + in_hose, _LEAK_TIME, ambient),
         water_height_m=height,
         backflow_head_m=head,
-        backflow_shut_m3=pumping.backflow_volume(head, in_hose, ambient, False),
-        backflow_open_m3=pumping.backflow_volume(head, in_hose, ambient, True),
+        backflow_shut_m3=filling.backflow_volume(head, in_hose, ambient, False),
+        backflow_open_m3=filling.backflow_volume(head, in_hose, ambient, True),
         check_valve=hose.check_valve,
         loop_height_m=loop,
     )

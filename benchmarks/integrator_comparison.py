@@ -1,7 +1,7 @@
 """The same flight by other engines: SciPy's integrators on our compiled equations, and our own code left uncompiled.
 
-The SciPy flight goes phase by phase like `bottlewright.flight.voyage.voyage`: same compiled rates behind one thin
-compiled wrapper, same event values, same hand-over between phases, same absolute scales in the tolerance.
+The SciPy flight goes phase by phase like `bottlewright.flight.integrate.integrate_flight`: same compiled rates behind
+one thin compiled wrapper, same event values, same hand-over between phases, same absolute scales in the tolerance.
 """
 
 import json
@@ -18,9 +18,9 @@ from numpy.typing import NDArray
 from scipy.integrate import solve_ivp
 
 from bottlewright.design import complete, read_design
-from bottlewright.flight.craft import CRAFT, WORK, prepare, scale_charge
+from bottlewright.flight.integrate import ROW, event_values, integrate_flight
 from bottlewright.flight.motion import rates
-from bottlewright.flight.notes import SUMMARY
+from bottlewright.flight.parameters import parameters_of
 from bottlewright.flight.phases import (
     APOGEE,
     CHARGE_END,
@@ -32,9 +32,9 @@ from bottlewright.flight.phases import (
     next_phase,
     release,
 )
-from bottlewright.flight.plan import plan_of
 from bottlewright.flight.state import CANOPY, COAST, GAS, SIZE, STATE, VELOCITY
-from bottlewright.flight.voyage import ROW, event_values, voyage
+from bottlewright.flight.summary import SUMMARY
+from bottlewright.flight.vehicle import VEHICLE, WORK, prepare, scale_charge
 from bottlewright.physics import jit
 
 Floats = NDArray[np.float64]
@@ -52,22 +52,22 @@ class Flown(NamedTuple):
 
 # An array of one record is handed over, since numba takes twenty times as long to recognise a record by itself.
 @jit
-def scipy_rates(t: float, y: Floats, crafts: Any, phase: int, guided: bool) -> Floats:
+def scipy_rates(t: float, y: Floats, vehicles: Any, phase: int, guided: bool) -> Floats:
     dy = np.empty(y.size)
-    rates(phase, guided, t, y, crafts[0], dy)
+    rates(phase, guided, t, y, vehicles[0], dy)
     return dy
 
 
 @jit
-def scipy_event(which: int, y: Floats, crafts: Any, phase: int, guided: bool) -> float:
+def scipy_event(which: int, y: Floats, vehicles: Any, phase: int, guided: bool) -> float:
     values = np.empty(EVENTS)
-    event_values(phase, guided, y, crafts[0], values)
+    event_values(phase, guided, y, vehicles[0], values)
     return float(values[which])
 
 
 @jit
-def scipy_scale(crafts: Any, phase: int) -> None:
-    scale_charge(phase, crafts[0])
+def scipy_scale(vehicles: Any, phase: int) -> None:
+    scale_charge(phase, vehicles[0])
 
 
 def blank_note() -> Any:
@@ -79,30 +79,30 @@ def blank_note() -> Any:
 
 
 @jit
-def our_flight(plans: Any, crafts: Any, notes: Any, works: Any, rows: Floats) -> None:
-    prepare(plans[0], False, crafts[0])
-    voyage(crafts[0], notes[0], works[0], rows)
+def our_flight(batch: Any, vehicles: Any, notes: Any, works: Any, rows: Floats) -> None:
+    prepare(batch[0], False, vehicles[0])
+    integrate_flight(vehicles[0], notes[0], works[0], rows)
 
 
-def by_ours(plan: Any, repeats: int) -> tuple[Flown, Any]:
+def by_ours(parameters: Any, repeats: int) -> tuple[Flown, Any]:
     """Fly a plan by our engine; also return its summary."""
-    plans, crafts, works, rows = np.array([plan]), np.zeros(1, CRAFT), np.zeros(1, WORK), np.empty((0, ROW))
+    batch, vehicles, works, rows = np.array([parameters]), np.zeros(1, VEHICLE), np.zeros(1, WORK), np.empty((0, ROW))
     taken = []
     for _ in range(repeats):
         notes = np.array([blank_note()])
         start = time.process_time()
-        our_flight(plans, crafts, notes, works, rows)
+        our_flight(batch, vehicles, notes, works, rows)
         taken.append(1e3 * (time.process_time() - start))
     note = notes[0]
     return _flown(note["apogee_m"], note["flight_time_s"], taken), note
 
 
-def by_scipy(method: Method, plan: Any, tolerance: float, repeats: int) -> Flown:
+def by_scipy(method: Method, parameters: Any, tolerance: float, repeats: int) -> Flown:
     """Fly a plan by one of SciPy's methods at a nominal tolerance."""
     taken = []
     for _ in range(repeats):
         start = time.process_time()
-        apogee, landed = _scipy_flight(method, plan, tolerance)
+        apogee, landed = _scipy_flight(method, parameters, tolerance)
         taken.append(1e3 * (time.process_time() - start))
     return _flown(apogee, landed, taken)
 
@@ -111,26 +111,26 @@ def _flown(apogee: float, flight_time: float, taken: list[float]) -> Flown:
     return Flown(float(apogee), float(flight_time), min(taken), statistics.median(taken))
 
 
-def _scipy_flight(method: Method, plan: Any, tolerance: float) -> tuple[float, float]:
-    crafts, note = np.zeros(1, CRAFT), blank_note()
-    craft = crafts[0]
-    prepare(plan, False, craft)
+def _scipy_flight(method: Method, parameters: Any, tolerance: float) -> tuple[float, float]:
+    vehicles, note = np.zeros(1, VEHICLE), blank_note()
+    vehicle = vehicles[0]
+    prepare(parameters, False, vehicle)
     full = np.zeros(STATE)
-    phase, guided, t, apogee = begin(full, craft, note), True, 0.0, math.nan
+    phase, guided, t, apogee = begin(full, vehicle, note), True, 0.0, math.nan
     release_at = math.inf
     while True:
-        stop = float(craft["time_limit"])
+        stop = float(vehicle["time_limit"])
         if phase == COAST:
             stop = min(stop, release_at)
-        if phase == CANOPY and t < (filled := float(craft["release_time"] + craft["filling_time"])):
+        if phase == CANOPY and t < (filled := float(vehicle["canopy_out_time"] + vehicle["filling_time"])):
             stop = min(stop, filled)
         size = SIZE[phase]
-        scipy_scale(crafts, phase)
+        scipy_scale(vehicles, phase)
         kinds = _kinds(phase, guided, math.isnan(apogee))
         watchers: Any = [_watcher(kind) for kind in kinds]
         result = solve_ivp(
-            scipy_rates, (t, stop), full[:size].copy(), method=method, args=(crafts, phase, guided),
-            rtol=tolerance, atol=tolerance * craft["scale"][:size], events=watchers,
+            scipy_rates, (t, stop), full[:size].copy(), method=method, args=(vehicles, phase, guided),
+            rtol=tolerance, atol=tolerance * vehicle["scale"][:size], events=watchers,
         )  # fmt: skip
         if not result.success:
             return math.nan, math.nan
@@ -138,18 +138,18 @@ def _scipy_flight(method: Method, plan: Any, tolerance: float) -> tuple[float, f
         if result.status == 0:
             if phase != COAST:
                 continue
-            phase = release(t, full, craft, note)
+            phase = release(t, full, vehicle, note)
             continue
         kind = next(k for k, times in zip(kinds, result.t_events or [], strict=True) if len(times))
         if kind == GUIDE_END:
             guided = False
         elif kind == APOGEE:
-            apogee, release_at = float(full[2]), t + float(craft["release_delay"])
+            apogee, release_at = float(full[2]), t + float(vehicle["release_delay"])
             full[VELOCITY + 2] = min(full[VELOCITY + 2], -1e-12)
         elif kind == GROUND:
             return apogee, t
         else:
-            phase = next_phase(phase, kind, t, full, craft, note)
+            phase = next_phase(phase, kind, t, full, vehicle, note)
 
 
 def _kinds(phase: int, guided: bool, rising: bool) -> list[int]:
@@ -165,10 +165,10 @@ def _kinds(phase: int, guided: bool, rising: bool) -> list[int]:
 
 
 def _watcher(kind: int) -> Any:
-    def watch(t: float, y: Floats, crafts: Any, phase: int, guided: bool) -> float:  # noqa: ARG001
-        return scipy_event(kind, y, crafts, phase, guided)
+    def update_extremes(t: float, y: Floats, vehicles: Any, phase: int, guided: bool) -> float:  # noqa: ARG001
+        return scipy_event(kind, y, vehicles, phase, guided)
 
-    watcher: Any = watch
+    watcher: Any = update_extremes
     watcher.terminal, watcher.direction = True, -1.0
     return watcher
 
@@ -184,16 +184,16 @@ def by_plain_python(rocket: str, tolerance: float) -> Flown:
 
 def _plain(rocket: str, tolerance: float) -> Flown:
     # Uncompiled code reads fields as attributes, which numpy offers on its record arrays only.
-    plan: Any = plan_of(complete(read_design(rocket, ()))).view(np.recarray)[0]
-    plan.tolerance = tolerance
-    craft, work = (np.zeros(1, kind).view(np.recarray)[0] for kind in (CRAFT, WORK))
+    parameters: Any = parameters_of(complete(read_design(rocket, ()))).view(np.recarray)[0]
+    parameters.tolerance = tolerance
+    vehicle, work = (np.zeros(1, kind).view(np.recarray)[0] for kind in (VEHICLE, WORK))
     taken = []
     for _ in range(3):
         notes = np.array([blank_note()], SUMMARY).view(np.recarray)
         note: Any = notes[0]
         start = time.process_time()
-        prepare(plan, False, craft)
-        voyage(craft, note, work, np.empty((0, ROW)))
+        prepare(parameters, False, vehicle)
+        integrate_flight(vehicle, note, work, np.empty((0, ROW)))
         taken.append(1e3 * (time.process_time() - start))
     return _flown(note.apogee_m, note.flight_time_s, taken)
 

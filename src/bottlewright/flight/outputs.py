@@ -20,7 +20,7 @@ from bottlewright.physics import FloatArray, entry_jit, jit
 from bottlewright.physics.parachute import inflation
 from bottlewright.physics.vessel_shape import water_state
 
-__all__ = ["COLUMNS", "observe"]
+__all__ = ["COLUMNS", "fill_outputs"]
 
 COLUMNS = (
     "time_s", "phase", "on_guide", "east_m", "north_m", "height_m", "velocity_east_m_s", "velocity_north_m_s",
@@ -36,17 +36,17 @@ ground.
 
 
 @entry_jit
-def observe(rows: FloatArray, count: int, craft: Record, work: Record, out: FloatArray) -> None:
+def fill_outputs(rows: FloatArray, count: int, vehicle: Record, work: Record, out: FloatArray) -> None:
     """Fill a table with one line a recorded row.
 
     Parameters
     ----------
     rows, count
         Recorded rows (m, ROW) and how many are filled.
-    craft
-        The craft after its flight.
+    vehicle
+        The vehicle after its flight.
     work
-        Scratch, a record of `bottlewright.flight.craft.WORK`.
+        Scratch, a record of `bottlewright.flight.vehicle.WORK`.
     out
         Array (≥ count, number of `COLUMNS`).
     """
@@ -55,24 +55,24 @@ def observe(rows: FloatArray, count: int, craft: Record, work: Record, out: Floa
         t, phase, guided = rows[i, 0], int(rows[i, 1]), rows[i, 2] != 0.0
         for j in range(STATE):
             y[j] = rows[i, 3 + j]
-        rates(phase, guided, t, y, craft, dy)
+        rates(phase, guided, t, y, vehicle, dy)
         line = out[i]
         line[0], line[1], line[2] = t, phase, rows[i, 2]
-        pressure, temperature, gas, water = gas_now(phase, y, craft)
+        pressure, temperature, gas, water = gas_now(phase, y, vehicle)
         if phase == SPRAY:
-            height = craft.length - craft.vessel_centre
+            height = vehicle.length - vehicle.vessel_centre
         else:
             _, _, _, height, _ = water_state(
-                water, craft.vessel_z, craft.vessel_r, craft.vessel_count, craft.vessel_table
+                water, vehicle.vessel_z, vehicle.vessel_r, vehicle.vessel_count, vehicle.vessel_table
             )
-        water *= craft.water_density
-        mass, centre, _ = balance(craft, water, height, 0.0, gas)
+        water *= vehicle.water_density
+        mass, centre, _ = balance(vehicle, water, height, 0.0, gas)
         line[16] = dy[IMPULSE] if phase < COAST else 0.0
         line[17], line[18], line[19], line[20] = pressure, water, gas, temperature
         line[21], line[22] = mass, centre
         line[23] = math.nan
         line[24] = y[IMPULSE]
-        if craft.held != 0:
+        if vehicle.held != 0:
             continue
         for j in range(3):
             line[3 + j], line[6 + j] = y[j], y[VELOCITY + j]
@@ -81,18 +81,18 @@ def observe(rows: FloatArray, count: int, craft: Record, work: Record, out: Floa
         line[11] = dy[AIR_PATH]
         if phase == CANOPY:
             line[12] = line[13] = line[14] = line[15] = math.nan
-            line[25] = craft.canopy_area * inflation(t - craft.release_time, craft.filling_time)
+            line[25] = vehicle.canopy_area * inflation(t - vehicle.canopy_out_time, vehicle.filling_time)
             continue
-        line[23] = (craft.pressure_centre - centre) / craft.calibre
-        _attitude(craft, y, line)
+        line[23] = (vehicle.pressure_centre - centre) / vehicle.calibre
+        _attitude(vehicle, y, line)
 
 
 @jit
-def _attitude(craft: Record, y: FloatArray, line: FloatArray) -> None:
+def _attitude(vehicle: Record, y: FloatArray, line: FloatArray) -> None:
     a, b, c, d = y[ATTITUDE], y[ATTITUDE + 1], y[ATTITUDE + 2], y[ATTITUDE + 3]
     norm = a * a + b * b + c * c + d * d
     e, n, u = (a * a + b * b - c * c - d * d) / norm, 2 * (b * c + a * d) / norm, 2 * (b * d - a * c) / norm
-    wind_e, wind_n, wind_u = wind_on(craft, y[2] + craft.ground_gap, y[AIR_PATH])
+    wind_e, wind_n, wind_u = wind_on(vehicle, y[2] + vehicle.ground_gap, y[AIR_PATH])
     ve, vn, vu = y[VELOCITY] - wind_e, y[VELOCITY + 1] - wind_n, y[VELOCITY + 2] - wind_u
     along = ve * e + vn * n + vu * u
     across = math.sqrt(max(ve * ve + vn * vn + vu * vu - along * along, 0.0))

@@ -5,9 +5,7 @@ import math
 import numpy as np
 
 from bottlewright.flight.charge import gas_now, jet_settling_rate, travel
-from bottlewright.flight.craft import scale_charge
 from bottlewright.flight.motion import rates
-from bottlewright.flight.notes import speed_of, watch, watch_within
 from bottlewright.flight.phases import (
     APOGEE,
     CHARGE_END,
@@ -42,9 +40,11 @@ from bottlewright.flight.state import (
     Endings,
     Record,
 )
+from bottlewright.flight.summary import speed_of, update_extremes, update_extremes_within
+from bottlewright.flight.vehicle import scale_charge
 from bottlewright.physics import FloatArray, entry_jit, jit
 
-__all__ = ["MAX_STEPS", "ROW", "SUB_ROWS", "event_values", "voyage"]
+__all__ = ["MAX_STEPS", "ROW", "SUB_ROWS", "event_values", "integrate_flight"]
 
 MAX_STEPS = 400_000
 SUB_ROWS = 3
@@ -56,28 +56,28 @@ _FIRST_STEP = np.array([1e-5, 1e-5, 1e-5, 1e-4, 1e-3, 1e-3])
 
 
 @jit
-def event_values(phase: int, guided: bool, y: FloatArray, craft: Record, out: FloatArray) -> None:
+def event_values(phase: int, guided: bool, y: FloatArray, vehicle: Record, out: FloatArray) -> None:
     """Write event values, each positive before and not positive after; 1 where the event can't come."""
     for i in range(EVENTS):
         out[i] = 1.0
     if guided:
-        out[GUIDE_END] = craft.guide_length - travel(y, craft)
+        out[GUIDE_END] = vehicle.guide_length - travel(y, vehicle)
     if phase == TUBE:
-        out[CHARGE_END] = craft.tube_length - travel(y, craft)
+        out[CHARGE_END] = vehicle.tube_length - travel(y, vehicle)
     elif phase == WATER:
-        out[CHARGE_END] = (y[CHARGE_A] - craft.breakthrough_volume) / craft.rest_volume - LAST_DROP
-        if craft.steady_jet == 0:
+        out[CHARGE_END] = (y[CHARGE_A] - vehicle.breakthrough_volume) / vehicle.rest_volume - LAST_DROP
+        if vehicle.steady_jet == 0:
             out[JET_STOPS] = y[CHARGE_B] + 1e-9
         else:
-            pressure, _, _, _ = gas_now(phase, y, craft)
-            out[JET_STOPS] = pressure / craft.ambient - 1.0
+            pressure, _, _, _ = gas_now(phase, y, vehicle)
+            out[JET_STOPS] = pressure / vehicle.ambient - 1.0
     elif phase == SPRAY:
-        pressure, _, _, _ = gas_now(phase, y, craft)
-        out[CHARGE_END] = y[CHARGE_A] / craft.water_density - 1e-9 * craft.rest_volume
-        out[JET_STOPS] = pressure / craft.ambient - 1.0 - NO_PRESSURE
+        pressure, _, _, _ = gas_now(phase, y, vehicle)
+        out[CHARGE_END] = y[CHARGE_A] / vehicle.water_density - 1e-9 * vehicle.rest_volume
+        out[JET_STOPS] = pressure / vehicle.ambient - 1.0 - NO_PRESSURE
     elif phase == GAS:
         out[CHARGE_END] = y[CHARGE_A]
-    if craft.held == 0:
+    if vehicle.held == 0:
         out[APOGEE] = y[VELOCITY + 2]
         out[GROUND] = y[2]
 
@@ -85,13 +85,13 @@ def event_values(phase: int, guided: bool, y: FloatArray, craft: Record, out: Fl
 @jit
 def _root(
     which: int, phase: int, guided: bool, h: float, y: FloatArray, trial: FloatArray, n: int, k: FloatArray,
-    craft: Record, point: FloatArray, values: FloatArray,
+    vehicle: Record, point: FloatArray, values: FloatArray,
 ) -> float:  # fmt: skip
     """Part of the step at which an event value crosses zero, from above, by Illinois regula falsi."""
     low, high = 0.0, 1.0
-    event_values(phase, guided, y, craft, values)
+    event_values(phase, guided, y, vehicle, values)
     f_low = values[which]
-    event_values(phase, guided, trial, craft, values)
+    event_values(phase, guided, trial, vehicle, values)
     f_high = values[which]
     side = 0
     for _ in range(80):
@@ -101,7 +101,7 @@ def _root(
         if not low < theta < high:
             theta = 0.5 * (low + high)
         dense(phase, theta, h, y, trial, n, k, point)
-        event_values(phase, guided, point, craft, values)
+        event_values(phase, guided, point, vehicle, values)
         f = values[which]
         if f > 0.0:
             low, f_low = theta, f
@@ -131,7 +131,7 @@ def _record(rows: FloatArray, count: int, t: float, phase: int, guided: bool, y:
 
 @jit
 def advance(
-    phase: int, guided: bool, t: float, t_stop: float, h: float, y: FloatArray, craft: Record, note: Record,
+    phase: int, guided: bool, t: float, t_stop: float, h: float, y: FloatArray, vehicle: Record, note: Record,
     work: Record, rows: FloatArray, count: int,
 ) -> tuple[int, float, float, int]:  # fmt: skip
     """Integrate within one phase until an event or a time.
@@ -146,33 +146,33 @@ def advance(
     k, trial, point, values, after = work.k, work.trial, work.point, work.values, work.after
     n = SIZE[phase]
     former = 1e-4
-    scale_charge(phase, craft)
-    event_values(phase, guided, y, craft, values)
+    scale_charge(phase, vehicle)
+    event_values(phase, guided, y, vehicle, values)
     for i in range(EVENTS):
         after[i] = values[i]
-    rates(phase, guided, t, y, craft, k[0])
-    watch(phase, guided, t, y, k[0], craft, note)
+    rates(phase, guided, t, y, vehicle, k[0])
+    update_extremes(phase, guided, t, y, k[0], vehicle, note)
     while t < t_stop:
         if note.steps >= MAX_STEPS:
             return -2, t, h, count
-        if phase == WATER and craft.steady_jet == 0:
-            h = min(h, ENDURANCE / max(jet_settling_rate(y, craft), 1e-9))
+        if phase == WATER and vehicle.steady_jet == 0:
+            h = min(h, ENDURANCE / max(jet_settling_rate(y, vehicle), 1e-9))
         h = min(h, t_stop - t)
         if h < 1e-14 * max(t, 1e-3):
             if t_stop - t <= h:
                 return -1, t_stop, 1e-5, count
             return -3, t, h, count
-        take_step(phase, guided, t, h, y, n, craft, k, trial)
-        error = error_of(phase, h, y, trial, n, k, craft.scale, craft.tolerance, point)
+        take_step(phase, guided, t, h, y, n, vehicle, k, trial)
+        error = error_of(phase, h, y, trial, n, k, vehicle.scale, vehicle.tolerance, point)
         if error > 1.0:
             h = min(next_step(h, error, 1.0), 0.9 * h)
             note.steps += 1
             continue
-        event_values(phase, guided, trial, craft, after)
+        event_values(phase, guided, trial, vehicle, after)
         first, part = -1, 2.0
         for i in range(EVENTS):
             if values[i] > 0.0 and after[i] <= 0.0:
-                theta = _root(i, phase, guided, h, y, trial, n, k, craft, point, work.scratch)
+                theta = _root(i, phase, guided, h, y, trial, n, k, vehicle, point, work.scratch)
                 if theta < part:
                     first, part = i, theta
         end = 1.0 if first < 0 else part
@@ -181,14 +181,14 @@ def advance(
                 dense(phase, end * j / SUB_ROWS, h, y, trial, n, k, point)
                 count = _record(rows, count, t + h * end * j / SUB_ROWS, phase, guided, point, n)
         note.steps += 1
-        watch_within(phase, t, end, h, y, trial, n, k, point, craft, note)
+        update_extremes_within(phase, t, end, h, y, trial, n, k, point, vehicle, note)
         if first >= 0:
             dense(phase, part, h, y, trial, n, k, point)
             for i in range(n):
                 y[i] = point[i]
             t += h * part
-            rates(phase, guided, t, y, craft, k[0])
-            watch(phase, guided, t, y, k[0], craft, note)
+            rates(phase, guided, t, y, vehicle, k[0])
+            update_extremes(phase, guided, t, y, k[0], vehicle, note)
             return first, t, min(next_step(h, error, former), h), count
         t += h
         for i in range(n):
@@ -196,20 +196,20 @@ def advance(
             k[0, i] = k[LAST, i]
         for i in range(EVENTS):
             values[i] = after[i]
-        watch(phase, guided, t, y, k[0], craft, note)
+        update_extremes(phase, guided, t, y, k[0], vehicle, note)
         h = next_step(h, error, former)
         former = error
     return -1, t, h, count
 
 
 @entry_jit
-def voyage(craft: Record, note: Record, work: Record, rows: FloatArray) -> int:
-    """Fly one prepared craft.
+def integrate_flight(vehicle: Record, note: Record, work: Record, rows: FloatArray) -> int:
+    """Fly one prepared vehicle.
 
     Parameters
     ----------
-    craft
-        Record of `bottlewright.flight.craft.CRAFT`, prepared; what is left in the vessel is written back to it.
+    vehicle
+        Record of `bottlewright.flight.vehicle.VEHICLE`, prepared; what is left in the vessel is written back to it.
     note
         Record of `SUMMARY`, cleared to NaN by the caller and filled here.
     work
@@ -223,19 +223,19 @@ def voyage(craft: Record, note: Record, work: Record, rows: FloatArray) -> int:
         Number of rows that were wanted; more than m when the array was too short.
     """
     y = work.y
-    phase = begin(y, craft, note)
-    guided = craft.held == 0
+    phase = begin(y, vehicle, note)
+    guided = vehicle.held == 0
     t, h, count = 0.0, _FIRST_STEP[phase], 0
-    release_at = craft.release_delay if craft.release == 1 and craft.recovery != 0 else math.inf
-    note.lift_off_mass_kg = craft.dry_mass + craft.gas_mass + craft.water_volume * craft.water_density
+    release_at = vehicle.release_delay if vehicle.release == 1 and vehicle.recovery != 0 else math.inf
+    note.lift_off_mass_kg = vehicle.dry_mass + vehicle.gas_mass + vehicle.water_volume * vehicle.water_density
     count = _record(rows, count, t, phase, guided, y, SIZE[phase])
     while True:
-        t_stop = craft.time_limit
+        t_stop = vehicle.time_limit
         if phase == COAST and release_at < t_stop:
             t_stop = max(release_at, t + 1e-9)
-        if phase == CANOPY and t < craft.release_time + craft.filling_time:
-            t_stop = min(t_stop, craft.release_time + craft.filling_time)
-        event, t, h, count = advance(phase, guided, t, t_stop, h, y, craft, note, work, rows, count)
+        if phase == CANOPY and t < vehicle.canopy_out_time + vehicle.filling_time:
+            t_stop = min(t_stop, vehicle.canopy_out_time + vehicle.filling_time)
+        event, t, h, count = advance(phase, guided, t, t_stop, h, y, vehicle, note, work, rows, count)
         if event == -2:
             note.ending = Endings.too_many_steps
             break
@@ -243,44 +243,44 @@ def voyage(craft: Record, note: Record, work: Record, rows: FloatArray) -> int:
             note.ending = Endings.not_finite
             break
         if event == -1:
-            if t >= craft.time_limit:
+            if t >= vehicle.time_limit:
                 note.ending, note.flight_time_s = Endings.cut_off, t
                 break
             if phase == COAST:
-                phase, guided = release(t, y, craft, note), False
+                phase, guided = release(t, y, vehicle, note), False
             h = 1e-3
         elif event == GUIDE_END:
             guided = False
-            leave_guide(t, y, craft, note)
+            leave_guide(t, y, vehicle, note)
         elif event == APOGEE:
             if not y[2] <= note.apogee_m:
                 note.apogee_m, note.apogee_time_s = y[2], t
                 note.apogee_east_m, note.apogee_north_m = y[0], y[1]
                 note.apogee_speed_m_s = speed_of(y)
-            if craft.recovery != 0 and craft.release == 0 and release_at == math.inf:
-                release_at = t + craft.release_delay
+            if vehicle.recovery != 0 and vehicle.release == 0 and release_at == math.inf:
+                release_at = t + vehicle.release_delay
             # Just past the top, so that the event is not met again at once.
             y[VELOCITY + 2] = min(y[VELOCITY + 2], -1e-12)
         elif event == GROUND and guided and phase <= GAS:
             # It hopped and stands on its launcher again, still pushing: it may yet grow light enough to go.
             set_down(y)
-            if craft.release == 0:
+            if vehicle.release == 0:
                 release_at = math.inf
             h = _FIRST_STEP[phase]
         elif event == GROUND:
-            landing(phase, y, craft, note)
+            landing(phase, y, vehicle, note)
             note.ending, note.flight_time_s = Endings.landed, t
             break
         else:
-            phase = next_phase(phase, event, t, y, craft, note)
+            phase = next_phase(phase, event, t, y, vehicle, note)
             h = _FIRST_STEP[phase]
             if phase == COAST:
                 note.gas_out_time_s = t
-                note.burnout_speed_m_s = speed_of(y)
+                note.air_out_speed_m_s = speed_of(y)
                 note.impulse_total_N_s = y[IMPULSE]
                 note.impulse_tail_N_s = y[IMPULSE] - note.impulse_tube_N_s - note.impulse_water_N_s
                 note.tail_time_s = t - note.water_time_s
-                if craft.held != 0:
+                if vehicle.held != 0:
                     note.ending = Endings.fired
                     break
                 if guided and speed_of(y) <= 1e-6:
@@ -290,7 +290,7 @@ def voyage(craft: Record, note: Record, work: Record, rows: FloatArray) -> int:
         note.ending = Endings.never_left
     if note.ending == Endings.never_left and math.isnan(note.apogee_m):
         note.apogee_m = 0.0
-    weigh_out(phase, y, craft, note)
+    weigh_out(phase, y, vehicle, note)
     return count
 
 

@@ -4,10 +4,10 @@ from collections.abc import Iterator, Sequence
 
 from bottlewright.design import Design
 from bottlewright.findings import Finding, Level, Stage
+from bottlewright.make.dimensions import mm
 from bottlewright.make.drawing import Pattern
 from bottlewright.make.fin_patterns import on_sleeve
 from bottlewright.make.glues import glue_named, glues, structural_wait, usual_temperature
-from bottlewright.make.measures import mm
 from bottlewright.make.nesting import PAPERS, pieces_of
 from bottlewright.make.schedule import Plan
 from bottlewright.make.stand import StandSizes, cut_list

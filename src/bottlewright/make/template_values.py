@@ -8,14 +8,14 @@ from importlib.resources import files
 
 from bottlewright.design import Design
 from bottlewright.make.canopy_patterns import KNOTS, line_points, streamer_folds
+from bottlewright.make.dimensions import body_of, fin_corners, mm
 from bottlewright.make.fin_patterns import grain_words, on_sleeve
 from bottlewright.make.glues import glue_named, glues
-from bottlewright.make.measures import body_of, fin_corners, mm
 from bottlewright.make.nose_patterns import GORES
 from bottlewright.make.stand import StandSizes, boring_steps, corded, holes
 from bottlewright.quantities import Quantity, show
 
-__all__ = ["counts", "facts", "features", "fits", "neat"]
+__all__ = ["counts", "features", "fits", "neat", "template_values"]
 
 
 def neat(value: float, unit: str, digits: int = 3) -> str:
@@ -73,7 +73,7 @@ def counts(design: Design) -> dict[str, int]:
     }
 
 
-def facts(design: Design, stand: StandSizes, numbers: Mapping[str, str] | None = None) -> dict[str, str]:
+def template_values(design: Design, stand: StandSizes, numbers: Mapping[str, str] | None = None) -> dict[str, str]:
     """Return every number that the words may name; those in `numbers` (from flight and proof) win."""
     words = {
         **_vessel(design),
@@ -265,12 +265,12 @@ def _ratings(design: Design) -> str:
     gear = design.launcher
     line = {"hose": gear.hose, "clamp": gear.clamp, "valve": gear.valve, "connector": gear.coupling, "pump": gear.pump}
     known = {name: part.rating for name, part in line.items() if part is not None and part.rating is not None}
-    told = ", ".join(f"{name} {neat(rating.value, 'bar')}" for name, rating in known.items())
+    shown = ", ".join(f"{name} {neat(rating.value, 'bar')}" for name, rating in known.items())
     open_ = ", ".join(name for name in line if name not in known)
     return " ".join(
         text
         for text in (
-            f"Rated to: {told}." if told else "",
+            f"Rated to: {shown}." if shown else "",
             f"Find the rating on the part, and write it into the design: {open_}." if open_ else "",
         )
         if text

@@ -11,7 +11,7 @@ from bottlewright.physics import FloatArray, jit
 from bottlewright.physics.air import density_viscosity
 from bottlewright.physics.vessel_shape import water_state
 
-__all__ = ["JOLT_TIME", "MARGIN_SPEED", "SUMMARY", "speed_of", "watch", "watch_within"]
+__all__ = ["JOLT_TIME", "MARGIN_SPEED", "SUMMARY", "speed_of", "update_extremes", "update_extremes_within"]
 
 JOLT_TIME = 0.01
 """Time that the jolt of the water set in motion at once is averaged over in the sustained acceleration, s."""
@@ -20,13 +20,13 @@ MARGIN_SPEED = 5.0
 """Air speed from which the static margin counts, m/s: below it the fins push a tenth of what they do at 16 m/s."""
 
 _FIELDS = [
-    "apogee_m", "apogee_time_s", "water_out_time_s", "water_out_speed_m_s", "gas_out_time_s", "burnout_speed_m_s",
+    "apogee_m", "apogee_time_s", "water_out_time_s", "water_out_speed_m_s", "gas_out_time_s", "air_out_speed_m_s",
     "max_speed_m_s", "max_acceleration_m_s2", "sustained_acceleration_m_s2", "guide_exit_speed_m_s",
     "guide_exit_time_s", "tube_exit_time_s",
     "guide_exit_incidence_rad", "static_margin_min_calibres", "static_margin_min_time_s",
     "static_margin_max_calibres", "flight_time_s", "landing_east_m", "landing_north_m", "landing_speed_m_s",
     "landing_energy_J", "landing_strike_angle_rad", "landing_speed_down_m_s", "landing_pressure_gauge_Pa",
-    "apogee_speed_m_s", "apogee_east_m", "apogee_north_m", "release_time_s", "release_height_m", "release_speed_m_s",
+    "apogee_speed_m_s", "apogee_east_m", "apogee_north_m", "canopy_out_time_s", "canopy_out_height_m", "release_speed_m_s",
     "sinking_speed_m_s", "opening_load_N", "water_left_kg", "landing_mass_kg", "impulse_tube_N_s", "impulse_water_N_s",
     "impulse_tail_N_s", "impulse_total_N_s", "water_time_s", "tail_time_s", "thrust_peak_N", "water_out_pressure_Pa",
     "lift_off_mass_kg",
@@ -58,25 +58,27 @@ def speed_of(y: FloatArray) -> float:
 
 
 @jit
-def watch(phase: int, guided: bool, t: float, y: FloatArray, dy: FloatArray, craft: Record, note: Record) -> None:
+def update_extremes(
+    phase: int, guided: bool, t: float, y: FloatArray, dy: FloatArray, vehicle: Record, note: Record
+) -> None:
     """Keep the greatest and least of what matters at an accepted point."""
     if phase <= GAS:
         note.thrust_peak_N = max(note.thrust_peak_N, dy[IMPULSE])
-    if craft.held != 0:
+    if vehicle.held != 0:
         return
     v = VELOCITY
     note.max_speed_m_s = max(note.max_speed_m_s, speed_of(y))
     gain = math.sqrt(dy[v] ** 2 + dy[v + 1] ** 2 + dy[v + 2] ** 2)
     note.max_acceleration_m_s2 = max(note.max_acceleration_m_s2, gain)
-    if t >= craft.jolt_end:
+    if t >= vehicle.jolt_end:
         note.sustained_acceleration_m_s2 = max(note.sustained_acceleration_m_s2, gain)
     if phase == CANOPY:
-        pull = math.sqrt(dy[v] ** 2 + dy[v + 1] ** 2 + (dy[v + 2] + _fall(y, craft)) ** 2)
-        note.opening_load_N = max(note.opening_load_N, pull * craft.hanging_mass)
+        pull = math.sqrt(dy[v] ** 2 + dy[v + 1] ** 2 + (dy[v + 2] + _fall(y, vehicle)) ** 2)
+        note.opening_load_N = max(note.opening_load_N, pull * vehicle.hanging_mass)
         return
     if not guided and y[v + 2] > 0.0 and dy[AIR_PATH] > MARGIN_SPEED:
-        centre = _centre_of_mass(phase, y, craft)
-        margin = (craft.pressure_centre - centre) / craft.calibre
+        centre = _centre_of_mass(phase, y, vehicle)
+        margin = (vehicle.pressure_centre - centre) / vehicle.calibre
         if not margin >= note.static_margin_min_calibres:
             note.static_margin_min_calibres, note.static_margin_min_time_s = margin, t
         if not margin <= note.static_margin_max_calibres:
@@ -84,9 +86,9 @@ def watch(phase: int, guided: bool, t: float, y: FloatArray, dy: FloatArray, cra
 
 
 @jit
-def watch_within(
+def update_extremes_within(
     phase: int, t: float, end: float, h: float, y: FloatArray, trial: FloatArray, n: int, k: FloatArray,
-    point: FloatArray, craft: Record, note: Record,
+    point: FloatArray, vehicle: Record, note: Record,
 ) -> None:  # fmt: skip
     """Keep the greatest of what matters inside an accepted step, which an event may have ended at its part `end`."""
     v, last = VELOCITY, k[LAST]
@@ -94,11 +96,11 @@ def watch_within(
         mean = (trial[IMPULSE] - y[IMPULSE]) / h
         middle = 1.5 * mean - 0.25 * (k[0, IMPULSE] + last[IMPULSE])
         note.thrust_peak_N = max(note.thrust_peak_N, _top(k[0, IMPULSE], middle, last[IMPULSE]))
-    if craft.held != 0:
+    if vehicle.held != 0:
         return
-    if t < craft.jolt_end <= t + end * h:
-        dense(phase, (craft.jolt_end - t) / h, h, y, trial, n, k, point)
-        east, north, up = point[v] - craft.jolt_e, point[v + 1] - craft.jolt_n, point[v + 2] - craft.jolt_u
+    if t < vehicle.jolt_end <= t + end * h:
+        dense(phase, (vehicle.jolt_end - t) / h, h, y, trial, n, k, point)
+        east, north, up = point[v] - vehicle.jolt_e, point[v + 1] - vehicle.jolt_n, point[v + 2] - vehicle.jolt_u
         mean = math.sqrt(east * east + north * north + up * up) / JOLT_TIME
         note.sustained_acceleration_m_s2 = max(note.sustained_acceleration_m_s2, mean)
     if end < 1.0:
@@ -118,18 +120,18 @@ def watch_within(
         note.max_speed_m_s = max(note.max_speed_m_s, speed_of(point))
     gain = _greatest_gain(0.0, h, y, trial, k[0], last)
     note.max_acceleration_m_s2 = max(note.max_acceleration_m_s2, gain)
-    if t >= craft.jolt_end:
+    if t >= vehicle.jolt_end:
         note.sustained_acceleration_m_s2 = max(note.sustained_acceleration_m_s2, gain)
     if phase == CANOPY:
-        pull = _greatest_gain(_fall(y, craft), h, y, trial, k[0], last)
-        note.opening_load_N = max(note.opening_load_N, pull * craft.hanging_mass)
+        pull = _greatest_gain(_fall(y, vehicle), h, y, trial, k[0], last)
+        note.opening_load_N = max(note.opening_load_N, pull * vehicle.hanging_mass)
 
 
 @jit
-def _fall(y: FloatArray, craft: Record) -> float:
+def _fall(y: FloatArray, vehicle: Record) -> float:
     """Acceleration of a hanging rocket without its canopy and drag, downward, m/s²."""
-    density, _ = density_viscosity(craft.air, y[2])
-    return float(craft.gravity - craft.lift_of_air * density / craft.hanging_mass)
+    density, _ = density_viscosity(vehicle.air, y[2])
+    return float(vehicle.gravity - vehicle.lift_of_air * density / vehicle.hanging_mass)
 
 
 @jit
@@ -158,11 +160,13 @@ def _top(start: float, middle: float, close: float) -> float:
 
 
 @jit
-def _centre_of_mass(phase: int, y: FloatArray, craft: Record) -> float:
-    _, _, gas, water = gas_now(phase, y, craft)
+def _centre_of_mass(phase: int, y: FloatArray, vehicle: Record) -> float:
+    _, _, gas, water = gas_now(phase, y, vehicle)
     if phase == SPRAY:
-        height = craft.length - craft.vessel_centre
+        height = vehicle.length - vehicle.vessel_centre
     else:
-        _, _, _, height, _ = water_state(water, craft.vessel_z, craft.vessel_r, craft.vessel_count, craft.vessel_table)
-    _, centre, _ = balance(craft, craft.water_density * water, height, 0.0, gas)
+        _, _, _, height, _ = water_state(
+            water, vehicle.vessel_z, vehicle.vessel_r, vehicle.vessel_count, vehicle.vessel_table
+        )
+    _, centre, _ = balance(vehicle, vehicle.water_density * water, height, 0.0, gas)
     return centre

@@ -13,7 +13,7 @@ import numpy as np
 from bottlewright.design.document import Design
 from bottlewright.quantities import Basis, Quantity
 
-__all__ = ["EXTRA_MASSES", "PLAN", "SLOTS", "plan_of", "slot_of"]
+__all__ = ["EXTRA_MASSES", "PARAMETERS", "SLOTS", "parameters_of", "slot_of"]
 
 EXTRA_MASSES = 24
 PROFILE_NODES = 48
@@ -61,7 +61,7 @@ SLOTS: dict[str, str] = {
     "measured_balance": "measured.balance_point",
     "guide_length": "launcher.guide_length",
     "tilt": "launcher.tilt",
-    "heading": "launcher.heading",
+    "leans_towards": "launcher.leans_towards",
     "tube_diameter": "launcher.tube_diameter",
     "tube_length": "launcher.tube_length",
     "water": "charge.water",
@@ -98,7 +98,7 @@ _CHOICES: dict[str, Callable[[Design], int]] = {
     "nose_shape": lambda d: _NOSE[d.nose.shape] if d.nose else _NOSE["bottle"],
     "nose_hollow": lambda d: int(d.nose is not None and d.nose.wall is not None),
     "fin_count": lambda d: d.fins.count if d.fins else 0,
-    "fin_edge": lambda d: {"square": 0, "rounded": 1, "sharp": 2}[d.fins.edge] if d.fins else 0,
+    "fin_edge": lambda d: {"blunt": 0, "round": 1, "bevelled": 2}[d.fins.edge] if d.fins else 0,
     "vessel_count": lambda d: d.vessel.count,
     "gas": lambda d: {"moist": 0, "dry": 1}.get(str(d.model.gas), 2),
     "steady_jet": lambda d: int(d.model.jet == "quasi-steady"),
@@ -117,7 +117,7 @@ _NOSE: dict[str, int] = {
 }  # fmt: skip
 _CANOPY: dict[str, int] = {"hexagon": 0, "octagon": 1, "round": 2, "square": 3, "cross": 4, "hemisphere": 5}
 
-PLAN = np.dtype(
+PARAMETERS = np.dtype(
     [(slot, np.float64) for slot in SLOTS]
     + [(choice, np.int64) for choice in _CHOICES]
     + [
@@ -159,7 +159,7 @@ def _value(design: Design, path: str) -> float:
     return quantity.value if isinstance(quantity, Quantity) else _LEFT_OUT.get(path, 0.0)
 
 
-def plan_of(design: Design, count: int = 1) -> Any:
+def parameters_of(design: Design, count: int = 1) -> Any:
     """Return `count` equal flight plans of a completed design, as a record array.
 
     Parameters
@@ -169,32 +169,32 @@ def plan_of(design: Design, count: int = 1) -> Any:
     count
         Number of records; `index` numbers them from 0.
     """
-    plans = np.zeros(count, dtype=PLAN)
+    batch = np.zeros(count, dtype=PARAMETERS)
     for slot, path in SLOTS.items():
-        plans[slot] = _value(design, path)
+        batch[slot] = _value(design, path)
     for name, choose in _CHOICES.items():
-        plans[name] = choose(design)
-    plans["vessel_volume"] *= design.vessel.count
-    plans["vessel_mass"] *= design.vessel.count
+        batch[name] = choose(design)
+    batch["vessel_volume"] *= design.vessel.count
+    batch["vessel_mass"] *= design.vessel.count
     gas = design.model.gas
-    plans["gas_exponent"] = gas if isinstance(gas, float) else 1.4
-    plans["seed"] = design.weather.seed
-    plans["index"] = np.arange(count)
-    _write_pairs(plans, "profile", "z", "r", design.vessel.profile)
-    _write_pairs(plans, "outline", "x", "y", design.fins.outline if design.fins else None)
-    plans["extra_count"] = len(design.mass)
+    batch["gas_exponent"] = gas if isinstance(gas, float) else 1.4
+    batch["seed"] = design.weather.seed
+    batch["index"] = np.arange(count)
+    _write_pairs(batch, "profile", "z", "r", design.vessel.profile)
+    _write_pairs(batch, "outline", "x", "y", design.fins.outline if design.fins else None)
+    batch["extra_count"] = len(design.mass)
     for i, item in enumerate(design.mass):
-        plans["extra_mass"][:, i] = item.mass.value
-        plans["extra_position"][:, i] = item.position.value
-        plans["extra_length"][:, i] = item.length.value if item.length else 0.0
-    return plans
+        batch["extra_mass"][:, i] = item.mass.value
+        batch["extra_position"][:, i] = item.position.value
+        batch["extra_length"][:, i] = item.length.value if item.length else 0.0
+    return batch
 
 
-def _write_pairs(plans: Any, name: str, first: str, second: str, pairs: list[tuple[Quantity, Quantity]] | None) -> None:
-    plans[f"{name}_count"] = len(pairs or [])
+def _write_pairs(batch: Any, name: str, first: str, second: str, pairs: list[tuple[Quantity, Quantity]] | None) -> None:
+    batch[f"{name}_count"] = len(pairs or [])
     for i, (a, b) in enumerate(pairs or []):
-        plans[f"{name}_{first}"][:, i] = a.value
-        plans[f"{name}_{second}"][:, i] = b.value
+        batch[f"{name}_{first}"][:, i] = a.value
+        batch[f"{name}_{second}"][:, i] = b.value
 
 
 def slot_of(path: str) -> tuple[str, int | None]:

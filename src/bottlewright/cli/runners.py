@@ -41,9 +41,9 @@ def flying(cluster: str | None) -> Iterator[tuple[Callable[[Any], Any], Callable
             bars.update(tasks[words], completed=share)
 
         if cluster is None:
-            from bottlewright.flight.batch import fly_plans
+            from bottlewright.flight.batch import fly_batch
 
-            yield fly_plans, say
+            yield fly_batch, say
             return
         from bottlewright.flight.cluster import ClusterError, on_cluster
 

@@ -120,11 +120,11 @@ def _newton(force: float | None) -> str:
 
 def _pumping(report: ProofReport) -> list[str]:
     pump = report.pumping
-    told = "" if pump.described else " (no pump described: a usual track pump is taken)"
+    shown = "" if pump.described else " (no pump described: a usual track pump is taken)"
     if not math.isfinite(pump.strokes):
-        return [f"{bar(pump.reachable_Pa)} is the most that this pump reaches{told}."]
+        return [f"{bar(pump.reachable_Pa)} is the most that this pump reaches{shown}."]
     return [
-        f"{pump.strokes:.0f} strokes, about {pump.time_s:.0f} s{told}; {pump.handle_force_N:.0f} N on the handle at "
+        f"{pump.strokes:.0f} strokes, about {pump.time_s:.0f} s{shown}; {pump.handle_force_N:.0f} N on the handle at "
         f"the end; {pump.work_isothermal_J:.0f} J of work done slowly, {pump.work_adiabatic_J:.0f} J done fast.",
         f"{pump.warmed_by_K:.0f} K of warmth is in the air when you stop. After about {pump.cooling_time_s:.0f} s it "
         f"has gone, and {bar(report.rated.planned_Pa)} on the gauge has become {bar(pump.pressure_after_cooling_Pa)}.",

@@ -7,7 +7,7 @@ from bottlewright.design.fields import quantity_bounds
 from bottlewright.design.paths import value_at
 from bottlewright.quantities import Dimension, Quantity, show
 
-__all__ = ["told"]
+__all__ = ["format_value"]
 
 _UNITS = {
     Dimension.LENGTH: "mm",
@@ -28,7 +28,7 @@ _UNITS = {
 }
 
 
-def told(design: Design, path: str, quantity: Quantity, spread: bool = True) -> str:
+def format_value(design: Design, path: str, quantity: Quantity, spread: bool = True) -> str:
     """Return a quantity of the design as text: as the builder wrote it, else in the usual unit of its dimension.
 
     Parameters

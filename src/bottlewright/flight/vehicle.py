@@ -1,0 +1,415 @@
+"""The prepared vehicle: everything that the equations of motion read, worked out once a flight from its plan."""
+
+import math
+
+import numpy as np
+
+from bottlewright.flight.state import (
+    AIR_PATH,
+    ATTITUDE,
+    CHARGE_A,
+    CHARGE_B,
+    CHARGE_C,
+    GAS,
+    IMPULSE,
+    PLACE,
+    RATES,
+    SPRAY,
+    STATE,
+    VELOCITY,
+    Record,
+)
+from bottlewright.physics import entry_jit, jit
+from bottlewright.physics.air import AIR_COLUMN, air_column
+from bottlewright.physics.airframe import AIRFRAME_SIZE, axial_drag_areas, linear_centre_of_pressure, prepare_airframe
+from bottlewright.physics.drag import nose_coefficient
+from bottlewright.physics.fins import equal_trapezoid
+from bottlewright.physics.gas import charging_temperature, start_masses
+from bottlewright.physics.gravity import normal_gravity
+from bottlewright.physics.gusts import WIND_HEIGHT, fill_gusts, gust_intensities, gust_lengths
+from bottlewright.physics.mass import fin_ring, shell_of_frusta, solid_of_frusta
+from bottlewright.physics.outer_shape import MAX_STATIONS, outer_profile, radius_at
+from bottlewright.physics.parachute import cross_area, hemisphere_area, open_area, polygon_area, round_area
+from bottlewright.physics.slender_body import widest
+from bottlewright.physics.vessel_shape import BASE_NODES, MAX_NODES, bottle_profile, fill_vessel_tables
+from bottlewright.physics.water import density_of_water
+from bottlewright.physics.water_jet import end_correction
+from bottlewright.physics.wind import wind_at
+
+__all__ = ["VEHICLE", "WORK", "mass_properties", "prepare", "scale_charge", "shape_vessel"]
+
+_NUMBERS = [
+    "length", "rest_volume", "compliance", "stretched_volume", "jet_area", "bore_area", "loss", "land", "correction",
+    "water_density", "water_volume", "breakthrough_volume", "start_pressure", "start_temperature", "soak_temperature",
+    "dry_air", "vapour", "gas_mass", "ambient", "gas_exponent", "heat_transfer", "wall_area", "gas_area", "spray_area",
+    "spray_gamma", "slip", "dry_mass", "dry_centre", "dry_axial", "dry_transverse", "vessel_centre", "estimated_mass",
+    "base_length", "pressure_centre", "normal_slope", "calibre", "gravity", "lift_of_air", "ground_gap",
+    "foot_density", "foot_viscosity", "foot_wind_e", "foot_wind_n", "foot_wind_u", "aim_e", "aim_n",
+    "aim_u", "q0", "q1", "q2", "q3", "guide_length", "tube_area", "tube_length", "tube_inside", "wind_speed",
+    "wind_height", "wind_exponent", "wind_z0", "wind_e", "wind_n", "gust_u", "gust_w", "gust_spacing", "canopy_area",
+    "hanging_area", "canopy_diameter", "filling", "release_delay", "held_force", "tolerance", "time_limit",
+    # Written during the flight:
+    "held_volume", "spray_pressure", "spray_temperature", "spray_density", "gas_pressure", "gas_temperature",
+    "gas_constant", "water_left", "end_gas", "end_temperature", "end_mass", "end_centre", "end_transverse",
+    "hanging_mass", "canopy_out_time", "filling_time", "jolt_end", "jolt_e", "jolt_n", "jolt_u",
+]  # fmt: skip
+_COUNTS = [
+    "vessel_count", "outer_count", "gas_model", "steady_jet", "isothermal", "held", "wind_law", "turbulence",
+    "recovery", "release",
+]  # fmt: skip
+
+GUST_POINTS = 256
+_GUST_HEIGHT = 30.0
+"""Height that a flight's gust lengths and strengths are taken at, m: between launcher and apogee (our judgement)."""
+_HANGING_REYNOLDS = 3e5
+"""V/ν of a rocket that hangs under its canopy, 1/m: about 4.5 m/s."""
+_STAND = 1e-3
+"""Way that a rocket without a guide counts as standing on its launcher, m."""
+
+VEHICLE = np.dtype(
+    [(name, np.float64) for name in _NUMBERS]
+    + [(name, np.int64) for name in _COUNTS]
+    + [
+        ("vessel_z", np.float64, (MAX_NODES,)),
+        ("vessel_r", np.float64, (MAX_NODES,)),
+        ("vessel_table", np.float64, (5, MAX_NODES)),
+        ("outer_x", np.float64, (MAX_STATIONS,)),
+        ("outer_r", np.float64, (MAX_STATIONS,)),
+        ("air", np.float64, (AIR_COLUMN,)),
+        ("airframe", np.float64, (AIRFRAME_SIZE,)),
+        ("gusts", np.float64, (GUST_POINTS, 3)),
+        ("scale", np.float64, (STATE,)),
+    ],
+    align=True,
+)
+
+WORK = np.dtype(
+    [
+        ("k", np.float64, (8, STATE)),
+        ("y", np.float64, (STATE,)),
+        ("trial", np.float64, (STATE,)),
+        ("point", np.float64, (STATE,)),
+        ("values", np.float64, (5,)),
+        ("after", np.float64, (5,)),
+        ("scratch", np.float64, (5,)),
+    ],
+    align=True,
+)
+"""Scratch of one flight at a time."""
+
+
+@jit
+def shape_vessel(parameters: Record, vehicle: Record) -> None:
+    """Fill the vehicle's inner profile and its tables from the plan; the capacity is what the profile holds."""
+    z, r = vehicle.vessel_z, vehicle.vessel_r
+    if parameters.profile_count > 1:
+        n = parameters.profile_count
+        for i in range(n):
+            z[i], r[i] = parameters.profile_z[i], parameters.profile_r[i]
+        vehicle.base_length = parameters.base_length
+    else:
+        radius = 0.5 * parameters.vessel_diameter - parameters.vessel_wall
+        n = bottle_profile(
+            parameters.vessel_volume, radius, 0.5 * parameters.neck_bore, parameters.neck_length,
+            parameters.shoulder_length, parameters.base_length, z, r,
+        )  # fmt: skip
+        # Shorter than the plan's where the capacity leaves no room for it.
+        vehicle.base_length = z[n - 1] - z[n - 1 - BASE_NODES] if n > BASE_NODES else 0.0
+    vehicle.vessel_count = n
+    fill_vessel_tables(z, r, n, vehicle.vessel_table)
+    vehicle.rest_volume = vehicle.vessel_table[0, n - 1]
+
+
+@jit
+def _add(
+    total: tuple[float, float, float, float], mass: float, centre: float, axial: float, transverse: float
+) -> tuple[float, float, float, float]:
+    """Add a part to (mass, first moment, axial, transverse about the nose tip); own moments in kg m²."""
+    m, first, a, t = total
+    return m + mass, first + mass * centre, a + axial, t + transverse + mass * centre * centre
+
+
+@jit
+def _add_bottle(
+    parameters: Record, vehicle: Record, total: tuple[float, float, float, float]
+) -> tuple[float, float, float, float]:
+    """Add the bottle: a shell as thick everywhere, base included, closed flat where a measured profile ends open."""
+    n, z, r = vehicle.vessel_count, vehicle.vessel_z, vehicle.vessel_r
+    area, height, axial, transverse = shell_of_frusta(z, r, 0, n)
+    rim = r[n - 1] * r[n - 1]
+    side = parameters.vessel_mass * area / (area + math.pi * rim)
+    end = parameters.vessel_mass - side
+    total = _add(total, side, vehicle.length - height, side * axial, side * transverse)
+    return _add(total, end, vehicle.length - z[n - 1], 0.5 * end * rim, 0.25 * end * rim)
+
+
+@jit
+def mass_properties(parameters: Record, vehicle: Record, fin: tuple[float, float, float, float]) -> None:
+    """Dry mass, centre and moments from the parts, then from the scale and the string where they were used.
+
+    Thin shells for bottle, hollow nose and sleeve, a solid nose otherwise, plates for fins (`fin` as from
+    `_trapezoid`), rods or points for the rest. A measured mass scales the parts' moments alike; a measured balance
+    point replaces the estimated one.
+    """
+    x, r = vehicle.outer_x, vehicle.outer_r
+    nose_end = 0
+    while nose_end < vehicle.outer_count and x[nose_end] < parameters.nose_length - 1e-9:
+        nose_end += 1
+    nose_end = min(nose_end + 1, vehicle.outer_count)
+    total = _add_bottle(parameters, vehicle, (0.0, 0.0, 0.0, 0.0))
+    if parameters.nose_mass > 0.0:
+        m = parameters.nose_mass
+        if parameters.nose_hollow != 0:
+            _, centre, axial, transverse = shell_of_frusta(x, r, 0, nose_end)
+        else:
+            _, centre, axial, transverse = solid_of_frusta(x, r, 0, nose_end)
+        total = _add(total, m, centre, m * axial, m * transverse)
+    if parameters.fin_count > 0 and parameters.fin_mass > 0.0:
+        m = parameters.fin_mass
+        radius = radius_at(parameters.fin_position + 0.5 * fin[0], x, r, vehicle.outer_count)
+        back, axial, transverse = fin_ring(*fin, radius)
+        total = _add(total, m, parameters.fin_position + back, m * axial, m * transverse)
+    if parameters.sleeve_mass > 0.0:
+        m, a = parameters.sleeve_mass, 0.5 * parameters.sleeve_diameter
+        total = _add(
+            total, m, parameters.sleeve_position + 0.5 * parameters.sleeve_length, m * a * a,
+            m * (0.5 * a * a + parameters.sleeve_length**2 / 12.0),
+        )  # fmt: skip
+    if parameters.nozzle_mass > 0.0:
+        total = _add(total, parameters.nozzle_mass, vehicle.length - 0.5 * parameters.land, 0.0, 0.0)
+    if parameters.canopy_mass > 0.0:
+        total = _add(total, parameters.canopy_mass, parameters.canopy_position, 0.0, 0.0)
+    for i in range(parameters.extra_count):
+        m, long = parameters.extra_mass[i], parameters.extra_length[i]
+        total = _add(total, m, parameters.extra_position[i], 0.0, m * long * long / 12.0)
+    mass, first, axial, transverse = total
+    mass = max(mass, 1e-6)
+    centre = first / mass
+    vehicle.estimated_mass = mass
+    scale = parameters.measured_mass / mass if parameters.measured_mass > 0.0 else 1.0
+    vehicle.dry_mass = mass * scale
+    vehicle.dry_centre = parameters.measured_balance if parameters.measured_balance > 0.0 else centre
+    # A little more than nothing, so that a design of points alone still has a moment to turn against.
+    floor = vehicle.dry_mass * 1e-6
+    vehicle.dry_axial = max(axial * scale, floor)
+    vehicle.dry_transverse = max((transverse - mass * centre * centre) * scale, floor)
+
+
+@jit
+def _load(parameters: Record, vehicle: Record) -> None:
+    """Water and gas at release."""
+    vehicle.soak_temperature = parameters.charge_temperature
+    vehicle.water_density = density_of_water(parameters.charge_temperature)
+    vehicle.water_volume = parameters.water
+    vehicle.breakthrough_volume = parameters.breakthrough * parameters.water
+    vehicle.ambient = parameters.air_pressure
+    vehicle.start_pressure = parameters.air_pressure + parameters.pressure_gauge
+    vehicle.gas_model, vehicle.gas_exponent = parameters.gas, parameters.gas_exponent
+    vehicle.heat_transfer = parameters.heat_transfer
+    temperature = parameters.charge_temperature
+    if parameters.pumped != 0:
+        temperature = charging_temperature(
+            temperature, temperature, vehicle.start_pressure / vehicle.ambient, parameters.charging_kept
+        )
+    vehicle.start_temperature = temperature
+    radius = 0.5 * parameters.vessel_diameter
+    vehicle.compliance = 0.0
+    if parameters.stretch != 0:
+        # Thin closed cylinder: ΔV/V = (p r / E t)(5/2 − 2ν), any strength-of-materials text.
+        vehicle.compliance = (
+            radius / (parameters.vessel_modulus * parameters.vessel_wall) * (2.5 - 2.0 * parameters.vessel_poisson)
+        )
+    vehicle.stretched_volume = vehicle.rest_volume * (1.0 + vehicle.compliance * parameters.pressure_gauge)
+    # A thrust stand holds the rocket without a tube.
+    on_tube = parameters.tube_length > 0.0 and vehicle.held == 0
+    vehicle.tube_area = 0.25 * math.pi * parameters.tube_diameter**2 if on_tube else 0.0
+    vehicle.tube_length = parameters.tube_length
+    vehicle.tube_inside = vehicle.tube_area * vehicle.tube_length
+    volume = vehicle.stretched_volume - parameters.water - vehicle.tube_inside
+    vehicle.dry_air, vehicle.vapour = start_masses(
+        vehicle.start_pressure, temperature, volume, parameters.gas, parameters.charge_temperature
+    )
+    vehicle.gas_mass = vehicle.dry_air + vehicle.vapour
+    vehicle.wall_area = 4.0 * vehicle.rest_volume / max(2.0 * radius, 1e-6)
+
+
+@jit
+def _set_nozzle(parameters: Record, vehicle: Record) -> None:
+    vehicle.bore_area = 0.25 * math.pi * parameters.bore**2
+    vehicle.jet_area = parameters.contraction * vehicle.bore_area
+    vehicle.loss = 1.0 / parameters.velocity_coefficient**2 - 1.0
+    vehicle.land = parameters.land
+    vehicle.correction = end_correction(parameters.bore, parameters.neck_bore)
+    vehicle.gas_area = parameters.gas_coefficient * vehicle.bore_area
+    vehicle.spray_area = parameters.spray_coefficient * vehicle.bore_area
+    vehicle.spray_gamma = parameters.gas_exponent if parameters.gas == 2 and parameters.gas_exponent > 1.0001 else 1.4
+    vehicle.slip = parameters.slip
+    vehicle.steady_jet = parameters.steady_jet
+    vehicle.isothermal = parameters.isothermal_vessel
+
+
+@jit
+def _aim(parameters: Record, vehicle: Record) -> None:
+    """Launch direction and the attitude that lays e1 along it."""
+    s, c = math.sin(parameters.tilt), math.cos(parameters.tilt)
+    vehicle.aim_e, vehicle.aim_n, vehicle.aim_u = s * math.sin(parameters.leans_towards), s * math.cos(parameters.leans_towards), c
+    # Shortest turn of e1 = east onto the aim: q = (1 + e1·aim, e1 × aim), normalised.
+    norm = math.sqrt(2.0 * (1.0 + vehicle.aim_e))
+    vehicle.q0, vehicle.q1 = (1.0 + vehicle.aim_e) / norm, 0.0
+    vehicle.q2, vehicle.q3 = -vehicle.aim_u / norm, vehicle.aim_n / norm
+    # The launch tube guides as well, and a rocket without any guide still stands on something.
+    on_tube = vehicle.tube_length if vehicle.tube_area > 0.0 else 0.0
+    vehicle.guide_length = max(parameters.guide_length, on_tube + _STAND)
+
+
+@jit
+def _trapezoid(parameters: Record) -> tuple[float, float, float, float]:
+    """Return (root, tip, span, sweep) of the fins, of an outline those of its `equal_trapezoid`, m."""
+    if parameters.outline_count >= 3:
+        return equal_trapezoid(parameters.outline_x, parameters.outline_y, parameters.outline_count)
+    return parameters.fin_root, parameters.fin_tip, parameters.fin_span, parameters.fin_sweep
+
+
+@jit
+def _shape_body(parameters: Record, vehicle: Record, fin: tuple[float, float, float, float]) -> None:
+    n, z, r = vehicle.vessel_count, vehicle.vessel_z, vehicle.vessel_r
+    nose_end = 0.5 * parameters.nose_diameter
+    vehicle.outer_count = outer_profile(
+        parameters.nose_shape, parameters.nose_length, nose_end, z, r, n, vehicle.base_length,
+        parameters.vessel_wall, parameters.sleeve_position,
+        parameters.sleeve_length if parameters.sleeve_length > 0.0 else 0.0, 0.5 * parameters.sleeve_diameter,
+        vehicle.outer_x, vehicle.outer_r,
+    )  # fmt: skip
+    vehicle.length = parameters.nose_length + z[n - 1] - vehicle.base_length
+    vehicle.vessel_centre = vehicle.length - vehicle.vessel_table[1, n - 1] / vehicle.rest_volume
+    nose = nose_coefficient(parameters.nose_shape, parameters.nose_length, nose_end)
+    prepare_airframe(
+        vehicle.outer_x, vehicle.outer_r, vehicle.outer_count, parameters.nose_length, nose, parameters.fin_count, *fin,
+        parameters.fin_position, parameters.fin_thickness, parameters.fin_edge, parameters.fin_cant,
+        parameters.roughness, parameters.tail_efficiency,
+        parameters.drag_factor, parameters.fixed_drag, vehicle.airframe,
+    )  # fmt: skip
+    vehicle.normal_slope, vehicle.pressure_centre = linear_centre_of_pressure(vehicle.airframe)
+    vehicle.calibre = 2.0 * widest(vehicle.outer_r, vehicle.outer_count)
+
+
+@jit
+def _set_air(parameters: Record, vehicle: Record) -> None:
+    vehicle.gravity = normal_gravity(parameters.latitude, parameters.site_height)
+    column = air_column(parameters.air_pressure, parameters.air_temperature, parameters.humidity, vehicle.gravity)
+    for i in range(AIR_COLUMN):
+        vehicle.air[i] = column[i]
+    vehicle.lift_of_air = vehicle.gravity * vehicle.rest_volume
+    # Wind is felt at the middle of the rocket as it stands on the launcher.
+    vehicle.ground_gap = vehicle.length - vehicle.dry_centre
+    vehicle.wind_law = parameters.wind_log
+    vehicle.wind_speed, vehicle.wind_height = parameters.wind_speed, parameters.wind_height
+    vehicle.wind_exponent, vehicle.wind_z0 = parameters.wind_exponent, parameters.roughness_length
+    vehicle.wind_e, vehicle.wind_n = -math.sin(parameters.wind_from), -math.cos(parameters.wind_from)
+    vehicle.turbulence = parameters.turbulence
+    if parameters.turbulence != 0:
+        along, up = gust_lengths(_GUST_HEIGHT)
+        strong = wind_at(
+            WIND_HEIGHT, vehicle.wind_speed, vehicle.wind_height, vehicle.wind_law, vehicle.wind_exponent,
+            vehicle.wind_z0
+        )
+        vehicle.gust_u, vehicle.gust_w = gust_intensities(_GUST_HEIGHT, strong)
+        # Fine enough for the shortest of the scale lengths; the field is mirrored at its end.
+        vehicle.gust_spacing = min(along, up) / 10.0
+        fill_gusts(parameters.seed, parameters.index, vehicle.gust_spacing, along, along, up, vehicle.gusts)
+
+
+@jit
+def _cloth_area(canopy: int, width: float) -> float:
+    """Flat area of a canopy by its shape, without a spill hole, m²."""
+    if canopy == 0:
+        return polygon_area(6, width)
+    if canopy == 1:
+        return polygon_area(8, width)
+    if canopy == 2:
+        return round_area(width)
+    if canopy == 3:
+        return width * width
+    if canopy == 4:
+        # Arms a third of the length wide: the usual cross (common practice, no source).
+        return cross_area(width, width / 3.0)
+    return hemisphere_area(width)
+
+
+@jit
+def _set_recovery(parameters: Record, vehicle: Record) -> None:
+    vehicle.recovery, vehicle.release = parameters.recovery, parameters.release
+    vehicle.release_delay = parameters.release_delay if parameters.release_delay > 0.0 else 0.0
+    if parameters.recovery == 1:
+        area = open_area(_cloth_area(parameters.canopy, parameters.canopy_diameter),
+        max(parameters.canopy_spill_hole, 0.0))
+        vehicle.canopy_diameter = parameters.canopy_diameter
+    else:
+        area = parameters.streamer_length * parameters.streamer_width
+        vehicle.canopy_diameter = parameters.streamer_width
+    vehicle.canopy_area = parameters.canopy_drag * area if parameters.recovery != 0 else 0.0
+    vehicle.filling = parameters.filling if parameters.filling > 0.0 else 0.0
+    # A rocket that hangs below its canopy is swept from one end: its axial drag at a few metres a second.
+    body, nose, base, fins, edges, junctions = axial_drag_areas(vehicle.airframe, _HANGING_REYNOLDS, 0.0, 1)
+    vehicle.hanging_area = body + nose + base + fins + edges + junctions
+    if parameters.fixed_drag >= 0.0:
+        vehicle.hanging_area = parameters.fixed_drag * 0.25 * math.pi * vehicle.calibre**2
+
+
+@jit
+def _set_scales(parameters: Record, vehicle: Record) -> None:
+    """Sizes below which an error in a state no longer matters: the absolute part of the tolerance.
+
+    A rocket swings about once in half a second, so that an error of 1 rad comes and goes with one of about 10 rad/s.
+    """
+    scale = vehicle.scale
+    for i in range(3):
+        scale[PLACE + i], scale[VELOCITY + i], scale[RATES + i] = 10.0, 10.0, 10.0
+    scale[AIR_PATH], scale[IMPULSE] = 10.0, 10.0
+    for i in range(4):
+        scale[ATTITUDE + i] = 1.0
+    vehicle.tolerance, vehicle.time_limit = parameters.tolerance, parameters.time_limit
+
+
+@jit
+def scale_charge(phase: int, vehicle: Record) -> None:
+    """Set the sizes of the charge's numbers, which mean something else in each phase."""
+    scale = vehicle.scale
+    if phase == SPRAY:
+        scale[CHARGE_A], scale[CHARGE_B] = vehicle.water_density * vehicle.rest_volume, vehicle.gas_mass
+    elif phase == GAS:
+        scale[CHARGE_A] = 0.1  # an excess of a hundredth of the ambient pressure
+    else:
+        scale[CHARGE_A], scale[CHARGE_B], scale[CHARGE_C] = vehicle.rest_volume, 10.0, 100.0
+
+
+@entry_jit
+def prepare(parameters: Record, held: bool, vehicle: Record) -> bool:
+    """Work out a vehicle from a plan; return False when it makes no rocket.
+
+    Parameters
+    ----------
+    plan
+        Record of `bottlewright.flight.parameters.PARAMETERS`.
+    held
+        On the thrust stand.
+    vehicle
+        Record of `VEHICLE`, overwritten.
+    """
+    vehicle.held = 1 if held else 0
+    shape_vessel(parameters, vehicle)
+    if vehicle.vessel_count < 2 or not vehicle.rest_volume > 0.0:
+        return False
+    _set_nozzle(parameters, vehicle)
+    _load(parameters, vehicle)
+    vehicle.end_gas, vehicle.end_temperature, vehicle.water_left = 0.0, vehicle.start_temperature, 0.0
+    fin = _trapezoid(parameters)
+    _shape_body(parameters, vehicle, fin)
+    mass_properties(parameters, vehicle, fin)
+    _aim(parameters, vehicle)
+    _set_air(parameters, vehicle)
+    _set_recovery(parameters, vehicle)
+    _set_scales(parameters, vehicle)
+    vehicle.held_force = vehicle.gravity * math.cos(parameters.stand_tilt) if held else 0.0
+    room = vehicle.rest_volume - vehicle.water_volume - vehicle.tube_inside
+    return bool(vehicle.dry_air > 0.0 and room > 0.0 and vehicle.dry_mass > 0.0 and vehicle.calibre > 0.0)
