@@ -315,7 +315,8 @@ def _proposals(
 def _tilt(design: Design, site: FieldSite, few: Any, leans_towards: float, fly: FlyBatch) -> list[Proposal]:
     """Try tilts towards where the landings should go."""
     aimed = few.copy()
-    aimed["leans_towards"] += leans_towards - (design.launcher.leans_towards.value if design.launcher.leans_towards else 0.0)
+    leaning = design.launcher.leans_towards
+    aimed["leans_towards"] += leans_towards - (leaning.value if leaning else 0.0)
     present = design.launcher.tilt.value if design.launcher.tilt else 0.0
 
     def place_at(tilt: float) -> Place:

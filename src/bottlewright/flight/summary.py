@@ -26,8 +26,9 @@ _FIELDS = [
     "guide_exit_incidence_rad", "static_margin_min_calibres", "static_margin_min_time_s",
     "static_margin_max_calibres", "flight_time_s", "landing_east_m", "landing_north_m", "landing_speed_m_s",
     "landing_energy_J", "landing_strike_angle_rad", "landing_speed_down_m_s", "landing_pressure_gauge_Pa",
-    "apogee_speed_m_s", "apogee_east_m", "apogee_north_m", "canopy_out_time_s", "canopy_out_height_m", "release_speed_m_s",
-    "sinking_speed_m_s", "opening_load_N", "water_left_kg", "landing_mass_kg", "impulse_tube_N_s", "impulse_water_N_s",
+    "apogee_speed_m_s", "apogee_east_m", "apogee_north_m", "canopy_out_time_s", "canopy_out_height_m",
+    "release_speed_m_s", "sinking_speed_m_s", "opening_load_N", "water_left_kg", "landing_mass_kg", "impulse_tube_N_s",
+    "impulse_water_N_s",
     "impulse_tail_N_s", "impulse_total_N_s", "water_time_s", "tail_time_s", "thrust_peak_N", "water_out_pressure_Pa",
     "lift_off_mass_kg",
 ]  # fmt: skip

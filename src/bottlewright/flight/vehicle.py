@@ -252,7 +252,8 @@ def _set_nozzle(parameters: Record, vehicle: Record) -> None:
 def _aim(parameters: Record, vehicle: Record) -> None:
     """Launch direction and the attitude that lays e1 along it."""
     s, c = math.sin(parameters.tilt), math.cos(parameters.tilt)
-    vehicle.aim_e, vehicle.aim_n, vehicle.aim_u = s * math.sin(parameters.leans_towards), s * math.cos(parameters.leans_towards), c
+    towards = parameters.leans_towards
+    vehicle.aim_e, vehicle.aim_n, vehicle.aim_u = s * math.sin(towards), s * math.cos(towards), c
     # Shortest turn of e1 = east onto the aim: q = (1 + e1·aim, e1 × aim), normalised.
     norm = math.sqrt(2.0 * (1.0 + vehicle.aim_e))
     vehicle.q0, vehicle.q1 = (1.0 + vehicle.aim_e) / norm, 0.0

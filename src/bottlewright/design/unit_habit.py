@@ -1,0 +1,100 @@
+"""Which units the builder thinks in, read off the design file, and numbers written that way.
+
+Whoever writes "65 psi" reads a gauge in psi: every pressure is then given in psi first with bar beside it. Whoever
+writes inches gets inches first with millimetres beside them, and distances in feet with metres beside them. A builder
+who writes bar and mm reads bar and mm, and nothing besides.
+"""
+
+import math
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from bottlewright.design.document import Design
+from bottlewright.design.paths import stood_on
+from bottlewright.quantities import UNITS, Dimension, show
+
+__all__ = ["UnitHabit", "unit_habit"]
+
+@dataclass(frozen=True, slots=True)
+class UnitHabit:
+    """Whether the builder writes each kind of quantity in inch-pound units; texts from SI values.
+
+    Parameters
+    ----------
+    psi, inches, pounds, miles
+        Pressures, lengths and distances, masses and forces, speeds.
+    """
+
+    psi: bool = False
+    inches: bool = False
+    pounds: bool = False
+    miles: bool = False
+
+    def pressure(self, pascals: float, digits: int = 3) -> str:
+        """Return a pressure, Pa: ``"4.48 bar"``, or ``"65 psi (4.48 bar)"``."""
+        return self._both(pascals, self.psi, "psi", "bar", digits)
+
+    def length(self, metres: float, digits: int = 3) -> str:
+        """Return a length of a part, m: ``"140 mm"``, or ``"5.51 in (140 mm)"``."""
+        return self._both(metres, self.inches, "in", "mm", digits)
+
+    def distance(self, metres: float, digits: int = 3) -> str:
+        """Return a distance on the field, m: ``"15.2 m"``, or ``"50 ft (15.2 m)"``."""
+        return self._both(metres, self.inches, "ft", "m", digits)
+
+    def stand_back(self, metres: float) -> str:
+        """Return a distance that somebody keeps, m, rounded up to 0.1 m and to the foot: a digit puts nobody nearer."""
+        metric = f"{_tidy(math.ceil(10.0 * metres - 1e-6) / 10.0)} m"
+        return f"{math.ceil(metres / UNITS[Dimension.LENGTH]['ft'] - 1e-6)} ft ({metric})" if self.inches else metric
+
+    def mass(self, kilograms: float, digits: int = 3) -> str:
+        """Return a mass, kg: ``"152 g"``, or ``"5.36 oz (152 g)"``."""
+        return self._both(kilograms, self.pounds, "oz", "g", digits)
+
+    def force(self, newtons: float, digits: int = 3) -> str:
+        """Return a force, N: ``"53 N"``, or ``"11.9 lbf (53 N)"``."""
+        return self._both(newtons, self.pounds, "lbf", "N", digits)
+
+    def speed(self, metres_per_second: float, digits: int = 3) -> str:
+        """Return a speed, m/s: ``"4.5 m/s"``, or ``"10.1 mph (4.5 m/s)"``."""
+        return self._both(metres_per_second, self.miles, "mph", "m/s", digits)
+
+    @staticmethod
+    def _both(value: float, imperial: bool, own: str, metric: str, digits: int) -> str:
+        plain = _neat(value, metric, digits)
+        return f"{_neat(value, own, digits)} ({plain})" if imperial else plain
+
+
+def unit_habit(design: Design) -> UnitHabit:
+    """Read off a design which units its builder writes: most texts of a kind decide; metric where none does."""
+
+    def writes(own: set[str], metric: set[str]) -> bool:
+        units = [unit for text in _texts(design) if (unit := _unit(text)) in own | metric]
+        return sum(unit in own for unit in units) * 2 > len(units)
+
+    return UnitHabit(
+        psi=writes({"psi"}, set(UNITS[Dimension.PRESSURE]) - {"psi", "hPa", "mbar"}),  # hPa: the weather report's
+        inches=writes({"in", "ft"}, {"m", "mm", "cm"}),
+        pounds=writes({"lb", "oz", "lbf"}, {"kg", "g", "N"}),
+        miles=writes({"mph", "ft/s"}, {"m/s", "km/h", "kn"}),
+    )
+
+
+def _texts(design: Design) -> Iterator[str]:
+    return (quantity.text for _, quantity in stood_on(design) if quantity.text)
+
+
+def _unit(text: str) -> str:
+    """Return the unit of a quantity's text, such as ``"psi"`` of ``"65 psi ± 2 psi"``."""
+    match = re.match(r"[\s\d.+\-−eE]*([^\s\d±]*)", text)
+    return match[1] if match else ""
+
+
+def _neat(value: float, unit: str, digits: int) -> str:
+    number, _, rest = show(value, unit, digits).partition(" ")
+    return f"{number.rstrip('0').rstrip('.') if '.' in number else number} {rest}".strip()
+
+
+def _tidy(value: float) -> str:
+    return f"{value:.1f}".removesuffix(".0")

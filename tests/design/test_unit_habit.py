@@ -1,0 +1,51 @@
+"""A builder who writes psi reads psi first, everywhere, with bar beside it; one who writes bar reads bar alone."""
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from bottlewright.design import parse_design
+from bottlewright.design.unit_habit import UnitHabit, unit_habit
+
+FILE = """schema = 1
+name = "Wren"
+[vessel]
+bottle = "carbonated-1500"
+[charge]
+water = "0.5 L"
+pressure = "{p}"
+{more}
+"""
+
+
+def habit(pressure: str, more: str = "") -> UnitHabit:
+    return unit_habit(parse_design(FILE.format(p=pressure, more=more)))
+
+
+def test_a_builder_who_writes_psi_reads_psi_first_with_bar_beside_it():
+    assert habit("65 psi ± 2 psi").pressure(4.4816e5) == "65 psi (4.48 bar)"
+    assert habit("4.5 bar").pressure(4.5e5) == "4.5 bar"
+
+
+def test_the_pressure_of_the_weather_report_says_nothing_about_the_gauge():
+    assert habit("65 psi", '[weather]\npressure = "1013 hPa"\n').psi
+
+
+def test_inches_and_feet_come_first_for_a_builder_who_writes_inches():
+    inches = habit("4 bar", '[launcher]\nguide_length = "3 ft"\n[measured]\nbalance_point = "10.5 in"\n')
+    assert inches.length(0.254) == "10 in (254 mm)"
+    assert not inches.psi
+
+
+@given(st.floats(0.01, 500.0))
+def test_no_rounding_puts_anybody_nearer(metres):
+    feet, rest = UnitHabit(inches=True).stand_back(metres).split(" ft (")
+    assert float(feet) * 0.3048 >= metres - 1e-6
+    assert metres - 1e-6 <= float(rest.removesuffix(" m)")) <= metres + 0.1 + 1e-6
+
+
+@pytest.mark.parametrize("value", [0.0, 1e-3, 12.0, 1234.5])
+def test_a_metric_builder_gets_one_number(value):
+    plain = UnitHabit()
+    for text in (plain.pressure(value), plain.length(value), plain.mass(value), plain.speed(value), plain.force(value)):
+        assert "(" not in text
