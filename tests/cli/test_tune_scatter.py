@@ -65,7 +65,7 @@ def test_a_scatter_that_is_stopped_says_what_it_kept_and_ends_with_130(monkeypat
             raise KeyboardInterrupt
         return fly_batch(batch)
 
-    monkeypatch.setattr("bottlewright.flight.batch.fly_plans", stopped)
+    monkeypatch.setattr("bottlewright.flight.batch.fly_batch", stopped)
     assert run("scatter", CURLEW, *FEW) == 130
     captured = capsys.readouterr()
     assert "Curlew on Brambling Field: 200 flights" in captured.out
@@ -78,7 +78,7 @@ def test_stopped_before_there_is_anything_it_says_so_and_ends_with_130(command, 
     def stopped(_):
         raise KeyboardInterrupt
 
-    monkeypatch.setattr("bottlewright.flight.batch.fly_plans", stopped)
+    monkeypatch.setattr("bottlewright.flight.batch.fly_batch", stopped)
     assert run(command, CURLEW) == 130
     captured = capsys.readouterr()
     assert "nothing is kept" in captured.err

@@ -62,5 +62,5 @@ def test_a_proposed_launch_point_keeps_the_published_distance_from_people():
 
 
 def test_a_proposal_that_is_not_enough_says_so():
-    assert Proposal("Move", Place(0.0, 0.0, 0.8, 5.0)).shown == "Move"
-    assert "not enough: 3.2 times" in Proposal("Move", Place(0.0, 0.0, 3.2, 5.0)).shown
+    assert Proposal("Move", Place(0.0, 0.0, 0.8, 5.0)).remedy == "Move"
+    assert "not enough: 3.2 times" in Proposal("Move", Place(0.0, 0.0, 3.2, 5.0)).remedy
