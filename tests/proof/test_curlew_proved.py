@@ -130,7 +130,7 @@ def test_standing_at_two_metres_is_a_stop(curlew: Curlew) -> None:
     report = prove(curlew('launcher.crew.operator="2 m"'))
     assert codes(report, Level.STOP) == {"too-near-operator"}
     assert "6.10 m" in stops(report.findings)[0].limit
-    assert "Berggren" in stops(report.findings)[0].source
+    assert "Water Rocket Safety Code" in stops(report.findings)[0].source
 
 
 def test_a_cord_of_two_metres_puts_the_operator_at_two_metres(curlew: Curlew) -> None:

@@ -30,10 +30,10 @@ def _governing(subject: str, plan: Plan, role: str = "", advice: bool | None = N
         ("nasa-usual-pressure", 50 * PSI),  # NASA Glenn guide
         ("nasa-maximum-pressure", 90 * PSI),  # NASA Glenn guide
         ("nebraska-maximum-pressure", 90 * PSI),  # University of Nebraska
-        ("berggren-low-with-eye-protection", 10 * FOOT),  # Water Rocket Safety Code, Berggren
-        ("berggren-low-without-eye-protection", 20 * FOOT),
-        ("berggren-high-with-eye-protection", 20 * FOOT),
-        ("berggren-high-without-eye-protection", 40 * FOOT),
+        ("safety-code-low-with-eye-protection", 10 * FOOT),  # Water Rocket Safety Code
+        ("safety-code-low-without-eye-protection", 20 * FOOT),
+        ("safety-code-high-with-eye-protection", 20 * FOOT),
+        ("safety-code-high-without-eye-protection", 40 * FOOT),
         ("scouting-operators", 15 * FOOT),  # scouting guidance
         ("scouting-spectators", 50 * FOOT),
         ("jaxa-maximum-pressure", 7 * 101325.0),  # JAXA teachers' manual; 7 atmospheres
@@ -45,7 +45,7 @@ def _governing(subject: str, plan: Plan, role: str = "", advice: bool | None = N
         ("japan-association-field-length", 150.0),
         ("nebraska-pumper-distance", 3.0),
         ("nebraska-goggles", 10.0),
-        ("berggren-part-factor", 3.0),
+        ("safety-code-part-factor", 3.0),
     ],
 )
 def test_value_as_printed(identity: str, printed: float) -> None:
@@ -53,17 +53,17 @@ def test_value_as_printed(identity: str, printed: float) -> None:
 
 
 def test_above_60_psi_the_safety_code_doubles_its_distances() -> None:
-    """Water Rocket Safety Code, Berggren: 4.14 bar is 60 psi; 6.10 and 12.19 m above it."""
+    """Water Rocket Safety Code: 4.14 bar is 60 psi; 6.10 and 12.19 m above it."""
     low, high = Plan(4.14 * BAR, 1.5e-3), Plan(4.15 * BAR, 1.5e-3)
     assert _governing("distance", low, "pumper")[0] == pytest.approx(6.10)
     assert _governing("distance", high, "pumper")[0] == pytest.approx(12.19)
     goggles = Plan(4.5 * BAR, 1.5e-3, eye_protection=True)
-    assert _governing("distance", goggles, "operator") == (pytest.approx(6.10), "Water Rocket Safety Code, Berggren")
+    assert _governing("distance", goggles, "operator") == (pytest.approx(6.10), "Water Rocket Safety Code")
 
 
 def test_the_safety_code_leaves_small_bottles_at_low_pressure_to_others() -> None:
-    """Water Rocket Safety Code, Berggren: for over 1.2 L or over 2.41 bar."""
-    code = [rule for rule in rule_table() if rule.id.startswith("berggren")]
+    """Water Rocket Safety Code: for over 1.2 L or over 2.41 bar."""
+    code = [rule for rule in rule_table() if rule.id.startswith("safety-code-")]
     assert not any(applies(rule, Plan(2.41 * BAR, 1.2e-3)) for rule in code)
     assert any(applies(rule, Plan(2.41 * BAR, 1.3e-3)) for rule in code)
     assert any(applies(rule, Plan(2.5 * BAR, 0.5e-3)) for rule in code)
