@@ -368,17 +368,13 @@ def _timed(command: Sequence[str], environment: dict[str, str]) -> tuple[float, 
 
 
 def machine() -> str:
-    """Return what this runs on, and how busy it was before."""
-    model = platform.processor() or platform.machine()
-    listed = Path("/proc/cpuinfo")
-    if listed.exists():
-        lines = listed.read_text(encoding="utf-8").splitlines()
-        model = next((line.split(":", 1)[1].strip() for line in lines if line.startswith("model name")), model)
+    """Return what this runs on, without its maker, and how busy it was before."""
+    family = platform.machine().replace("_", "-")
     load = os.getloadavg()[0]
     busy = "idle before the run" if load < 0.5 else f"busy with other work (load {load:.1f} before the run)"
     packages = ", ".join(f"{name} {version(name)}" for name in ("numba", "numpy", "scipy"))
     cores = len(os.sched_getaffinity(0))
-    return f"{model}, {cores} cores, {busy}; {platform.system()}, Python {platform.python_version()}, {packages}"
+    return f"{cores} cores, {family}, {busy}; {platform.system()}, Python {platform.python_version()}, {packages}"
 
 
 def page(host: str, parts: Sequence[Part]) -> str:
