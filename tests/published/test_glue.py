@@ -25,6 +25,11 @@ def test_polyurethane_reaches_10_mpa_as_its_data_sheet_says(celsius, hours):
     assert cure(glues()["polyurethane"], celsius + 273.15).full == pytest.approx(hours * HOUR)
 
 
+def test_foam_tape_is_not_counted_on_before_the_three_days_of_its_maker():
+    # Applying Acrylic Foam Tapes, a tape maker's page: adhesion builds over 72 hours.
+    assert cure(glues()["double-sided-tape"], 294.15).full == 72 * HOUR
+
+
 def test_nothing_is_extrapolated_to_cold():
     for glue in glues().values():
         coldest = min(row[0] for row in glue.at)
