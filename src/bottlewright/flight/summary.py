@@ -44,7 +44,7 @@ landing_strike_angle
     Between the nose's direction and the way the rocket moves over the ground, 0 for nose first.
 sinking_speed, opening_load
     Of the steady descent under the full canopy at the height of release; the greatest pull of the canopy in the
-    computed motion, without the overshoot of the cloth (Knacke's C_x, 1.7 to 1.8 for flat canopies, recalled).
+    computed motion, without the overshoot of the cloth (Knacke's C_x, 1.7 to 1.8, flat; original not checked).
 impulse_tube, impulse_water, impulse_tail
     What the launch tube, the water and the spray and gas after it gave; the total is their sum, so far as it went.
 water_left

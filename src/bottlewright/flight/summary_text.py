@@ -11,7 +11,7 @@ __all__ = ["firing_words", "flight_words", "jolt_words"]
 _JOLT = "at most, for about 1 ms: the jolt of the water starting to move"
 """What a greatest thrust or acceleration means when it is the jolt of a nozzle taken as open at once."""
 
-_OVERSHOOT = "knots see up to 1.8 times as much (Knacke's overshoot, recalled)"
+_OVERSHOOT = "knots see up to 1.8 times as much (Knacke's overshoot; original not checked)"
 
 
 def flight_words(design: Design, flight: Flight) -> str:

@@ -211,7 +211,7 @@ def _ink(shapes: tuple[Shape, ...], tile: tuple[float, float, float, float]) -> 
 def nest(pieces: Sequence[Piece], window: tuple[float, float]) -> list[list[Placed]]:
     """Lay pieces on sheets: largest first, each into the free rectangle that it fills best, turned where that helps.
 
-    Maximal rectangles, best short side (Jylänki, A Thousand Ways to Pack the Bin, 2010; recalled, not read).
+    Maximal rectangles, best short side (Jylänki, A Thousand Ways to Pack the Bin, 2010; original not checked).
     """
     sheets: list[tuple[list[Placed], list[Hole]]] = []
     for piece in sorted(pieces, key=lambda p: (-max(p.size), -min(p.size), p.name)):

@@ -302,7 +302,7 @@ def air_loads(
     Notes
     -----
     Body: `side_force_integrals` with U = va1, and the drag of each strip across the stream, ½ ρ C_dc d |w| w
-    (Jorgensen, NASA TR R-474, 1977; Galejs; recalled, not read), × |w|/√(w² + (va1 sin 5°)²) because the flow across
+    (Jorgensen, NASA TR R-474, 1977; Galejs; original not checked), × |w|/√(w² + (va1 sin 5°)²) because the flow across
     does not separate at once (the 5° is common practice, no source). Axial: −½ ρ va1 |va1| × drag area, Jorgensen's
     cos²α. The share of nose-first values is ½ + ¾ c − ¼ c³, c the cosine of the incidence at mid-length: no jump
     anywhere, and within 0.3 % of 1 up to 20°. Fins: see `_fin_loads`.
@@ -347,12 +347,12 @@ def _fin_loads(
 ) -> tuple[float, float, float, float, float, float]:
     """Loads of the fins over the density of the air, about the nose tip.
 
-    Each fin feels the speed along its chord and across its face, u and v. Attached, its normal force is
-    ½ ρ A a V v', with v' the speed across raised by the body's upwash; separated it is a flat plate's,
-    ½ ρ A 1.17 V² s/(0.56 + 0.44 |s|), s = v/V (1.17 broadside, Hoerner; the form, Lindenburg, ECN-C--03-025, 2003;
-    recalled, not read). The share of attached flow is 1/(1 + (s/sin 15°)⁶): half at 15°. The force of attached flow
-    acts a quarter of the mean chord from whichever edge leads, the plate's in the middle. The speed across is taken
-    three quarters back (Pistolesi).
+    Each fin feels the speed along its chord and across its face, u and v. Attached, its normal force is ½ ρ A a V v',
+    with v' the speed across raised by the body's upwash; separated it is a flat plate's, ½ ρ A 1.17 V² s/(0.56 + 0.44
+    |s|), s = v/V (1.17 broadside, Hoerner; the form, Lindenburg, ECN-C--03-025, 2003; both as quoted, original not
+    checked). The share of attached flow is 1/(1 + (s/sin 15°)⁶): half at 15°. The force of attached flow acts a quarter
+    of the mean chord from whichever edge leads, the plate's in the middle. The speed across is taken three quarters
+    back (Pistolesi).
     """
     middle, shift = coef[FIN_MIDDLE], coef[FIN_QUARTER] * cosine
     felt = middle + shift

@@ -1,7 +1,8 @@
 """Axial drag from parts: friction, nose, base, fins, their edges and their roots. Everything as a drag area, m².
 
-Source, unless a function names another: S. F. Hoerner, Fluid-Dynamic Drag, 1965 (recalled, not read). A water rocket
-stays well under half the speed of sound, so nothing here depends on it.
+Source, unless a function names another: S. F. Hoerner, Fluid-Dynamic Drag, 1965; original not checked, docs/sources.md
+says which of its relations were found quoted elsewhere. A water rocket stays well under half the speed of sound, so
+nothing here depends on it.
 """
 
 import math
@@ -34,7 +35,8 @@ def turbulent_friction(reynolds: float, relative_roughness: float) -> float:
     """Mean friction coefficient of a plate in turbulent flow from its front on; Re 5e5 and above.
 
     The larger of 0.455/(log₁₀ Re)^2.58 and, for a rough surface, (1.89 − 1.62 log₁₀(k/l))^−2.5 (both Schlichting,
-    Boundary-Layer Theory; recalled, not read). `relative_roughness` is k/l: sand grain over length, 0 for smooth.
+    Boundary-Layer Theory, the second his eq. 21.38, as quoted; original not checked). `relative_roughness` is k/l: sand
+    grain over length, 0 for smooth.
     """
     rough = 0.0
     if relative_roughness > 0.0:
@@ -92,9 +94,9 @@ def rounded_face_coefficient(edge: float) -> float:
 
     The stream leaves a sharp edge, and the suction that would make up for the pressure on the face is lost: 0.8
     (Hoerner, blunt cylinders). A rounded edge holds the stream: next to nothing is left on a hemisphere, r/d = 0.5
-    (0.01, Hoerner). The fall between the two is that of the loss at the rounded mouth of a pipe, 0.03 + 0.47 ·
-    10^(−7.7 r/d) (Idelchik, Handbook of Hydraulic Resistance; recalled, not read): borrowed, the same stream leaving
-    the same lip.
+    (0.01, Hoerner). The fall between the two is that of the loss at the rounded mouth of a pipe, 0.03 + 0.47 · 10^(−7.7
+    r/d) (Idelchik, Handbook of Hydraulic Resistance; original not checked, but within 0.02 of a table quoted from
+    Idelchik and Fried, Flow Resistance, 1989, p. 52, and others): borrowed, the same stream leaving the same lip.
     """
     return float(_FACE * math.exp(_EDGE * edge))
 
@@ -189,7 +191,8 @@ def base_coefficient(fore_area: float, base_area: float, side: float) -> float:
     The thicker the layer that arrives, the weaker the suction. Held at 0.25 where hardly any friction comes before it.
     A body shorter than its own wake is a bluff one: 0.37 exp(−2 (l/d)⁴) where that is more, `side` the l/d of what
     lies behind the shoulder of the nose. It makes a disc 1.17 and flat-ended cylinders of l/d 0.5 and 1 along the
-    stream 1.13 and 0.87 (1.15 and 0.90 measured: Munson; recalled, not read).
+    stream 1.13 and 0.87 (1.15 measured, Munson, original not checked; 0.91, Matthews, Aeronautical Engineer's
+    Data Book, p. 95).
     """
     if base_area <= 0.0:
         return 0.0

@@ -2,7 +2,7 @@
 
 Sources: J. S. Barrowman, The Practical Calculation of the Aerodynamic Characteristics of Slender Finned Vehicles,
 thesis, Catholic University of America, 1967 (lift slope by Diederich's relation, the factor 1 + r/(s + r)); Hoerner,
-Fluid-Dynamic Drag, 1965 (flat plates). All recalled, not read.
+Fluid-Dynamic Drag, 1965 (flat plates). Of both, original not checked.
 """
 
 import math
@@ -48,7 +48,7 @@ def wing_factor(radius: float, span: float) -> float:
 def gang_factor(count: int) -> float:
     """Part of the force that each of many fins keeps when they crowd each other.
 
-    1 up to 4 fins, then 0.948, 0.913, 0.854, 0.81 for 5 to 8 (MIL-HDBK-762; recalled, not read), 0.75 for more.
+    1 up to 4 fins, then 0.948, 0.913, 0.854, 0.81 for 5 to 8 (MIL-HDBK-762; original not checked), 0.75 for more.
     """
     if count <= 4:
         return 1.0

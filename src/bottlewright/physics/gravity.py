@@ -19,7 +19,7 @@ def normal_gravity(latitude: float, height: float) -> float:
     """Acceleration of free fall, m/s², down the local vertical.
 
     Somigliana's closed formula on the ellipsoid and the second-order series in height (NIMA TR8350.2, "World
-    Geodetic System 1984", 3rd ed., eqs. 4-1 and 4-3; constants recalled, checked against published values).
+    Geodetic System 1984", 3rd ed., eqs. 4-1 and 4-3; constants as quoted; original not checked).
 
     Parameters
     ----------

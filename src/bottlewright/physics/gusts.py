@@ -1,8 +1,9 @@
 """Gusts: the Dryden model for low altitude, as a frozen field along the way through the air.
 
-MIL-F-8785C, "Flying qualities of piloted airplanes", 1980, §3.7.3.4 (forms recalled; values checked). The gusts are
-laid down once a flight on a uniform grid of the length of air passed, exactly in the sense that the samples on the
-grid have the model's covariance at any spacing, from the first sample on. One set of length scales serves a flight.
+MIL-F-8785C, "Flying qualities of piloted airplanes", 1980, §3.7.3.4 (scales and strengths as quoted on a library's
+page; original not checked). The gusts are laid down once a flight on a uniform grid of the length of air passed,
+exactly in the sense that the samples on the grid have the model's covariance at any spacing, from the first sample on.
+One set of length scales serves a flight.
 """
 
 import math

@@ -41,8 +41,8 @@ def open_area(area: float, spill_hole: float) -> float:
 def filling_time(filling: float, diameter: float, speed: float) -> float:
     """Time from line stretch to a full canopy, s: n·D₀/v.
 
-    Knacke, "Parachute Recovery Systems Design Manual", NWC TP 6575, 1991, §5 (recalled, not read): a canopy fills over
-    a length of air that is n diameters whatever the speed; n near 8 for a flat circular solid one.
+    Knacke, "Parachute Recovery Systems Design Manual", NWC TP 6575, 1991, §5 (original not checked): a canopy fills
+    over a length of air that is n diameters whatever the speed; n near 8 for a flat circular solid one.
 
     Parameters
     ----------
@@ -58,8 +58,8 @@ def filling_time(filling: float, diameter: float, speed: float) -> float:
 def inflation(elapsed: float, filling_time: float) -> float:
     """Share of the full drag area: (t/t_f)², 0 before and 1 after.
 
-    The parabola that Knacke gives for solid flat canopies (recalled, not read). The slope jumps at t_f: put the end of
-    a step there.
+    The parabola that Knacke gives for solid flat canopies (original not checked). The slope jumps at t_f: put the end
+    of a step there.
     """
     if elapsed >= filling_time:
         return 1.0

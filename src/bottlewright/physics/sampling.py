@@ -119,9 +119,9 @@ def _ratio(
 def normal_quantile(p: float) -> float:
     """Value that a standard normal number stays under with probability p, 0 < p < 1.
 
-    Wichura's PPND16, algorithm AS 241 (Appl. Statist. 37, 477, 1988), about 16 figures; coefficients recalled, checked
-    against an independent library. Beyond |p − ½| > 0.425 it takes a logarithm, the one step where the last bit may
-    depend on the machine.
+    Wichura's PPND16, algorithm AS 241 (Appl. Statist. 37, 477, 1988), about 16 figures; the coefficients of
+    Python's statistics module (read), checked against an independent library. Beyond |p − ½| > 0.425 it takes a
+    logarithm, the one step where the last bit may depend on the machine.
     """
     q = p - 0.5
     if abs(q) <= 0.425:

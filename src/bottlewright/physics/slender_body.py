@@ -4,7 +4,7 @@ A slice of air that the body passes through is pushed aside like the flow about 
 momentum ρ S(x) V(x) per length, with S the body's cross-section and V its sideways velocity there. The slice drifts
 aft at the axial speed U, so the body feels, with w = −V the cross velocity of the air,
 
-    f(x) = ρ U d/dx [S w]        (Lighthill, J. Fluid Mech. 9, 305, 1960, elongated-body theory; recalled, not read)
+    f(x) = ρ U d/dx [S w]        (Lighthill, J. Fluid Mech. 9, 305, 1960, elongated-body theory; original not checked)
 
 less the inertia of the slice, ρ S ∂V/∂t, which is left out because the air that a rocket displaces weighs
 one or two hundredths of the rocket. With w constant this is Munk's airship theory and Barrowman's body lift, S' alone;
@@ -90,8 +90,9 @@ def cross_drag_coefficient(fineness: float) -> float:
     """Drag coefficient of a cylinder across the stream, on length × diameter, by its length over diameter.
 
     0.64, 0.68, 0.72, 0.74, 0.82, 0.91, 0.98 at 1, 2, 3, 5, 10, 20, 40 and 1.20 without ends (White, Fluid Mechanics,
-    table 7.3, laminar separation; recalled, not read; 0.74 and 1.2 also stand in Munson), straight lines in ln λ
-    between them. Galejs's factor for rockets, K = 1.1, is the one without ends.
+    table 7.3, laminar separation; original not checked; Matthews, Aeronautical Engineer's Data Book, p. 95, prints the
+    same at 2, 5, 10, 40 and without ends, and 0.63 at 1), straight lines in ln λ between them. Galejs's factor for
+    rockets, K = 1.1, is the one without ends.
     """
     log = math.log(max(fineness, 1.0))
     knots = (0.0, 0.693147, 1.098612, 1.609438, 2.302585, 2.995732, 3.688879, 6.0)

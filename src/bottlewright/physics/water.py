@@ -1,9 +1,10 @@
 """Water and its vapour: density, latent heat, saturation pressure, and the gas constants that go with them.
 
-The saturation pressure is the exact integral of Clausius–Clapeyron for an ideal vapour over a liquid of no volume,
-with constant specific heats (Rankine–Kirchhoff form; Romps, J. Atmos. Sci. 74, 3779, 2017, recalled, not read). It is
-chosen over a more accurate fit because it obeys d(e_s)/dT = L e_s/(R_v T²) with the very `latent_heat` of this file,
-so an energy balance built on the pair closes exactly.
+The saturation pressure is the exact integral of Clausius–Clapeyron for an ideal vapour over a liquid of no volume, with
+constant specific heats (the Rankine–Kirchhoff approximations; Romps, Q. J. R. Meteorol. Soc., 2021, doi
+10.1002/qj.4154, as described by others; original not checked). It is chosen over a more accurate fit because it obeys
+d(e_s)/dT = L e_s/(R_v T²) with the very `latent_heat` of this file, so an energy balance built on the pair closes
+exactly.
 """
 
 import math
@@ -34,7 +35,7 @@ CV_DRY = 2.5 * R_DRY
 """J/(kg K): a rigid two-atom gas, so γ is exactly 7/5; within 0.2 % of real air from 220 to 320 K."""
 CP_DRY = CV_DRY + R_DRY
 CP_VAPOUR = 1870.0
-"""Of vapour near the triple point, J/(kg K); tables of the trade span 1860–1890 (recalled)."""
+"""Of vapour near the triple point, J/(kg K); tables of the trade span 1860–1890 (original not checked)."""
 CV_VAPOUR = CP_VAPOUR - R_VAPOUR
 C_LIQUID = 4190.0
 """Of liquid water, J/(kg K): 4219 at 0 °C, 4184 at 20 °C, 4180 at 40 °C (IAPWS-95)."""
@@ -51,9 +52,9 @@ _KELL_TO_SMOW = 999.97495 / 999.972
 def density_of_water(temperature: float) -> float:
     """Density of air-free liquid water at one atmosphere, kg/m³.
 
-    Kell (J. Chem. Eng. Data 20, 97, 1975; coefficients recalled, checked against IAPWS-95), scaled from its old
-    greatest density 999.972 to 999.97495 kg/m³ (Tanaka et al., Metrologia 38, 301, 2001). Water in the bottle is
-    denser by 4.6e-10 a Pa, 0.02 % at 5 bar, which is left out.
+    Kell (J. Chem. Eng. Data 20, 97, 1975; coefficients as quoted, checked against IAPWS-95; original not checked),
+    scaled from its old greatest density 999.972 to 999.97495 kg/m³ (Tanaka et al., Metrologia 38, 301, 2001). Water in
+    the bottle is denser by 4.6e-10 a Pa, 0.02 % at 5 bar, which is left out.
 
     Parameters
     ----------

@@ -32,7 +32,7 @@ def end_correction(bore: float, neck_bore: float) -> float:
 
     0.8 of the bore's radius for an opening in a wide wall (common practice, no source: Rayleigh's 8/(3π) = 0.85 for a
     flanged end), less where the neck is hardly wider: × (1 − 1.47 ξ + 0.47 ξ³), ξ = bore/neck (Ingard, J. Acoust. Soc.
-    Am. 25, 1037, 1953; recalled, not read), zero for the bare neck.
+    Am. 25, 1037, 1953; original not checked), zero for the bare neck.
     """
     ratio = min(bore / neck_bore, 1.0)
     return 0.4 * bore * max(1.0 - 1.47 * ratio + 0.47 * ratio**3, 0.0)

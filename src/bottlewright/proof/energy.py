@@ -57,7 +57,7 @@ def isothermal(pressure: float, volume: float, ambient: float = PCC2_AMBIENT) ->
 def brode(gauge: float, volume: float) -> float:
     """Return the heat put into the gas at constant volume to reach this pressure, (p − pa)·V/(γ − 1), J.
 
-    Source: H. L. Brode, Phys. Fluids 2 (1959) 217, the form used in CCPS guidelines (recalled, not read).
+    Source: D. A. Crowl, Understanding Explosions, CCPS 2003, appendix B, eq. B-1 (read), after Brode 1959.
     """
     return gauge * volume / (_GAMMA - 1.0)
 

@@ -63,8 +63,8 @@ def stake_hold(length: float, diameter: float, ground_strength: float) -> float:
 def stake_sideways(length: float, diameter: float, ground_strength: float) -> float:
     """Return the sideways force at ground level that overturns a short stake, N.
 
-    B. B. Broms, ASCE J. Soil Mech. 90 (1964) SM2, short free-headed pile in cohesive ground (recalled, not
-    read): nothing down to 1.5 d, then 9 c d; force balance above the turning point, moment balance below it.
+    Broms 1964, short free-headed pile in cohesive ground, as in Fundamentals of Foundation Engineering, §6.24.1
+    (read): nothing down to 1.5 d, then 9 c d; force balance above the turning point, moment balance below it.
     """
     a = length - 1.5 * diameter
     if a <= 0.0:

@@ -16,7 +16,7 @@ __all__ = [
 ]
 
 _THREAD = 27.4e-3  # m, PCO 1881 neck drawing (read in a copy)
-_ENGAGED = 6e-3  # m, of a PCO 1881 cap's thread (recalled, not read)
+_ENGAGED = 6e-3  # m, of a PCO 1881 cap's thread (original not checked)
 
 
 def need(quantity: Quantity | None) -> float:
