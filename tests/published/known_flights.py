@@ -231,7 +231,7 @@ def thinning_air() -> list[Row]:
 
 
 def spinning_top() -> list[Row]:
-    source = "Euler's equations of the symmetric top, any text on mechanics (recalled, not read)"
+    source = "Euler's equations of the symmetric top, any text on mechanics (original not checked)"
     across, along, w1, w2 = 2.0e-3, 3.0e-4, 20.0, 0.5
     known = torque_free_top(across, along, w2, w1)
     vehicle = vehicle_for(density=0.0, dry_axial=along, end_transverse=across, gravity=0.0)

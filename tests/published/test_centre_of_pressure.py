@@ -46,7 +46,7 @@ def example(stations):
 
 
 def test_barrowmans_example():
-    # Barrowman's form (recalled, not read): fins 7.510563 at 353.333 mm, in all 9.510563 at 288.830 mm.
+    # Barrowman's form (original not checked): fins 7.510563 at 353.333 mm, in all 9.510563 at 288.830 mm.
     slope, centre = example(400)
     assert slope == pytest.approx(9.510563, abs=1e-6)
     x, r = nose(OGIVE, 0.100, 0.0325)

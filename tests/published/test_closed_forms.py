@@ -112,7 +112,7 @@ def test_wind_shift_solves_the_equation_in_the_wind():
 
 
 def test_torque_free_top():
-    # I 2.0e-3, 2.0e-3, 3.0e-4 kg m², ω (0.5, 0, 20) rad/s; relations of any text on rotation, recalled.
+    # I 2.0e-3, 2.0e-3, 3.0e-4 kg m², ω (0.5, 0, 20) rad/s; relations of any text on rotation, original not checked.
     top = torque_free_top(2.0e-3, 3.0e-4, 0.5, 20.0)
     assert top.body_rate == pytest.approx(-17.0, abs=1e-12)
     assert top.precession == pytest.approx(3.041381, abs=6e-7)

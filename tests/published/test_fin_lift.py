@@ -12,7 +12,7 @@ def lattice(root, tip, span, sweep, chordwise=8, spanwise=32):
     """Return slope, centre of pressure and the place where a turn is felt, of a fin and its mirror image.
 
     Plane horseshoe vortices at a quarter of each panel, the wall condition at three quarters, the outermost panels a
-    quarter panel short of the tip (Hough, J. Aircraft 10, 309, 1973; recalled, not read).
+    quarter panel short of the tip (Hough, J. Aircraft 10, 309, 1973; original not checked).
     """
     reach = span * (1.0 - 0.25 / (0.5 * spanwise + 0.25))
     edges = np.linspace(-reach, reach, spanwise + 1)
@@ -37,7 +37,7 @@ def lattice(root, tip, span, sweep, chordwise=8, spanwise=32):
     return 2.0 * lift.sum() / area, (lift * middle).sum() / lift.sum(), turn.sum() / lift.sum()
 
 
-# Lifting-surface values of rectangular wings (published; recalled, not read).
+# Lifting-surface values of rectangular wings (published; original not checked).
 @pytest.mark.parametrize(("aspect", "published", "above"), [(1.0, 1.4602, 0.016), (2.0, 2.4744, 0.052)])
 def test_barrowmans_slope_is_a_little_above_lifting_surface_theory(aspect, published, above):
     assert lattice(1.0, 1.0, 0.5 * aspect, 0.0)[0] == pytest.approx(published, rel=1e-3)
@@ -58,14 +58,14 @@ def test_ordinary_fins_agree_with_a_vortex_lattice(fin):
 
 
 def naca_1307_factor(radius, span):
-    """K of the wing in the presence of the body, closed form of slender-body theory (NACA Report 1307; recalled)."""
+    """K of the wing in the presence of the body, closed form of slender bodies (NACA 1307; original not checked)."""
     t = radius / (span + radius)
     first = (1.0 + t**4) * (0.5 * math.atan(0.5 * (1.0 / t - t)) + 0.25 * math.pi)
     second = t * t * ((1.0 / t - t) + 2.0 * math.atan(t))
     return 2.0 / math.pi * (first - second) / (1.0 - t) ** 2
 
 
-# NACA Report 1307, K of the wing with the body (recalled, not read), radius over half span of the whole.
+# NACA Report 1307, K of the wing with the body (original not checked), radius over half span of the whole.
 @pytest.mark.parametrize(("part", "published"), [(0.2, 1.1616), (0.4, 1.3493)])
 def test_the_body_raises_the_fins_force(part, published):
     assert naca_1307_factor(part, 1.0 - part) == pytest.approx(published, abs=5e-5)

@@ -36,7 +36,7 @@ def test_air_alone_is_all_but_spent_at_the_references_end(air):
 
 
 def test_isothermal_vessel_stays_choked_as_long_as_the_textbook_says():
-    """R. T. Balmer, Modern Engineering Thermodynamics, Example 16.8 (title recalled): 27.83 psia after 18.7 s."""
+    """R. T. Balmer, Modern Engineering Thermodynamics, Example 16.8 (original not checked): 27.83 psia after 18.7 s."""
     time, pressure = unchokes(isothermal_vessel())
     assert pressure / 6894.757 == pytest.approx(27.83, abs=5e-3)
     assert time == pytest.approx(18.7, abs=0.05)

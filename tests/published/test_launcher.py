@@ -45,7 +45,7 @@ def test_a_snap_in_tyre_valve_is_rated_65_psi() -> None:
 
 
 def test_a_cord_once_round_a_post_multiplies_the_pull() -> None:
-    """Euler and Eytelwein: one turn at a friction of 0.3 holds 6.59 times (any mechanics text, recalled)."""
+    """Euler and Eytelwein: one turn at a friction of 0.3 holds 6.59 times (Capstan equation, e^(μφ), read)."""
     assert release.capstan(0.3, 2 * math.pi) == pytest.approx(6.59, abs=0.005)
 
 
@@ -60,7 +60,7 @@ def test_a_collar_pulled_off_axis_sticks_where_the_friction_cone_says() -> None:
 
 
 def test_a_short_stake_overturns_where_its_force_and_moment_balance() -> None:
-    """Broms 1964, short free-headed pile in clay (recalled): solved here by bisection on its own two equations."""
+    """Broms's short pile in clay (Fundamentals of Foundation Engineering, §6.24.1), solved here by bisection."""
     length, d, c = 0.25, 6e-3, 40e3
     low, high = 0.0, 9 * c * d * length
     for _ in range(200):

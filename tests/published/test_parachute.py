@@ -19,5 +19,5 @@ def test_cross_of_five_squares():
 
 
 def test_filling_time_of_a_flat_canopy():
-    # Knacke's n = 8 for a flat circular canopy (recalled): 0.5 m at 10 m/s fills in 0.4 s.
+    # Knacke's n = 8 for a flat circular canopy (original not checked): 0.5 m at 10 m/s fills in 0.4 s.
     assert filling_time(8.0, 0.5, 10.0) == pytest.approx(0.4)

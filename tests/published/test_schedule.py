@@ -23,7 +23,7 @@ def test_taylors_network_takes_20_days_with_his_slack():
 
 def test_a_textbook_network_of_eight_activities():
     # Activity-on-node example met in many textbooks (A2 B3 C2 D4 E4 F3 G5 H2): 15 weeks, critical A C E G H.
-    # Recalled, not read.
+    # Original not checked.
     after = {"A": "", "B": "", "C": "A", "D": "AB", "E": "C", "F": "C", "G": "DE", "H": "FG"}
     days = {"A": 2, "B": 3, "C": 2, "D": 4, "E": 4, "F": 3, "G": 5, "H": 2}
     timing = critical_path([Task(k, "", days[k], after=tuple(v)) for k, v in after.items()])

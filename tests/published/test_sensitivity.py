@@ -1,7 +1,8 @@
 """Sobol indices against the Ishigami function (Ishigami and Homma, 1990), whose indices are known in closed form.
 
 f = sin x1 + a sin² x2 + b x3⁴ sin x1, x uniform from −π to π, a = 7, b = 0.1: first 0.3139, 0.4424, 0; total 0.5576,
-0.4424, 0.2437 (Saltelli and others, Global Sensitivity Analysis: The Primer, 2008; recalled, and reproduced below).
+0.4424, 0.2437 (closed forms: OpenTURNS, The Ishigami function, read; the first ones also in SALib's page on it, after
+Saltelli and others, Global Sensitivity Analysis: The Primer, 2008, original not checked; reproduced below).
 """
 
 import math

@@ -36,7 +36,7 @@ def test_vapour_pressure_follows_iapws(celsius, limit):
 
 @pytest.mark.parametrize("kelvin", [235.0, 245.0, 255.0, 265.0])
 def test_vapour_pressure_over_supercooled_water(kelvin):
-    # Murphy and Koop, Q. J. R. Meteorol. Soc. 131, 1539, 2005, eq. 10 (recalled, not read).
+    # Murphy and Koop, Q. J. R. Meteorol. Soc. 131, 1539, 2005, eq. 10, as quoted; original not checked.
     ln = 54.842763 - 6763.22 / kelvin - 4.210 * math.log(kelvin) + 0.000367 * kelvin
     ln += math.tanh(0.0415 * (kelvin - 218.8)) * (
         53.878 - 1331.22 / kelvin - 9.44523 * math.log(kelvin) + 0.014025 * kelvin
