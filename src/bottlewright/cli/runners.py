@@ -6,7 +6,7 @@ from typing import Annotated, Any
 
 import typer
 
-from bottlewright.cli.common import InputError
+from bottlewright.cli.endings import InputError
 
 __all__ = ["Cluster", "Flights", "Seed", "flying"]
 

@@ -4,8 +4,10 @@ from typing import Annotated
 
 import typer
 
-from bottlewright.cli.common import DesignFile, Json, Out, Sets, answer, json_text, load, results_folder, say
+from bottlewright.cli.common import DesignFile, Json, Out, Sets, answer, load
 from bottlewright.cli.compile_notice import notice_compiling
+from bottlewright.cli.printing import json_text, say
+from bottlewright.cli.results_folder import results_folder
 from bottlewright.cli.runners import Cluster, Flights, Seed, flying
 
 __all__ = ["scatter"]
@@ -38,7 +40,7 @@ def scatter(
     from bottlewright.field.chapters import field_files, field_pictures
     from bottlewright.field.results import scatter_document, scatter_words
     from bottlewright.field.scatter import scatter as scatter_flights
-    from bottlewright.report.style import save_picture
+    from bottlewright.report.style import save_picture, write_file
 
     try:
         with flying(cluster) as (fly, tell):
@@ -51,7 +53,7 @@ def scatter(
         with results_folder(out, "scatter") as folder:
             (folder / "scatter.json").write_text(json_text(document), encoding="utf-8")
             for name, content in field_files(found).items():
-                (folder / name).write_bytes(content.encode() if isinstance(content, str) else content)
+                write_file(folder / name, content)
             for picture in field_pictures(design, found):
                 save_picture(picture, folder)
         say(f"Written to {out}")

@@ -6,8 +6,10 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from bottlewright.cli.common import DesignFile, Json, Out, Sets, answer, json_text, load, results_folder, say
+from bottlewright.cli.common import DesignFile, Json, Out, Sets, answer, load
 from bottlewright.cli.compile_notice import notice_compiling
+from bottlewright.cli.printing import json_text, say
+from bottlewright.cli.results_folder import results_folder
 from bottlewright.cli.runners import Cluster, Seed, flying
 
 if TYPE_CHECKING:
