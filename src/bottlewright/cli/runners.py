@@ -1,5 +1,6 @@
 """Who flies many flights for a command: this machine's cores or a cluster, with a bar on standard error."""
 
+import logging
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from typing import Annotated, Any
@@ -7,6 +8,7 @@ from typing import Annotated, Any
 import typer
 
 from bottlewright.cli.endings import InputError
+from bottlewright.cli.stopping import tidy_stop
 
 __all__ = ["Cluster", "Flights", "Seed", "flying"]
 
@@ -30,7 +32,7 @@ def flying(cluster: str | None) -> Iterator[tuple[Callable[[Any], Any], Callable
     from rich.progress import BarColumn, Progress, TextColumn, TimeElapsedColumn
 
     columns = TextColumn("{task.description}"), BarColumn(), TimeElapsedColumn()
-    with Progress(*columns, console=Console(stderr=True), transient=True) as bars:
+    with tidy_stop(), Progress(*columns, console=Console(stderr=True), transient=True) as bars:
         tasks: dict[str, Any] = {}
 
         def say(words: str, share: float) -> None:
@@ -47,8 +49,14 @@ def flying(cluster: str | None) -> Iterator[tuple[Callable[[Any], Any], Callable
             return
         from bottlewright.flight.cluster import ClusterError, on_cluster
 
+        def lost(words: str) -> None:
+            bars.console.print(words, markup=False, highlight=False, soft_wrap=True)
+
+        logging.disable()  # what the cluster's library would print is said in words
         try:
-            with on_cluster(cluster) as fly:
+            with on_cluster(cluster, lost) as fly:
                 yield fly, say
         except ClusterError as error:
             raise InputError(str(error)) from None
+        finally:
+            logging.disable(logging.NOTSET)
