@@ -73,15 +73,15 @@ def test_a_scatter_that_is_stopped_says_what_it_kept_and_ends_with_130(monkeypat
     assert "Traceback" not in captured.err
 
 
-@pytest.mark.parametrize("command", ["tune", "scatter"])
-def test_stopped_before_there_is_anything_it_says_so_and_ends_with_130(command, monkeypatch, capsys):
+@pytest.mark.parametrize(("command", "words"), [("tune", "stopped"), ("scatter", "nothing is kept")])
+def test_stopped_before_there_is_anything_it_says_so_and_ends_with_130(command, words, monkeypatch, capsys):
     def stopped(_):
         raise KeyboardInterrupt
 
     monkeypatch.setattr("bottlewright.flight.batch.fly_batch", stopped)
     assert run(command, CURLEW) == 130
     captured = capsys.readouterr()
-    assert "nothing is kept" in captured.err
+    assert words in captured.err
     assert captured.out == ""
 
 

@@ -11,7 +11,7 @@ from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
 from bottlewright import __version__
-from bottlewright.cli.stopping import stop_when_asked
+from bottlewright.cli.stopping import STOPPED, leave, stop_when_asked
 
 if TYPE_CHECKING:
     import typer
@@ -40,8 +40,13 @@ site come first.
 
 def start() -> None:
     """Be the program `bottlewright`: what `main` does, and stop without a traceback from here on."""
-    stop_when_asked()
-    main()
+    with stop_when_asked():
+        try:
+            main()
+        except SystemExit as ended:
+            if ended.code == STOPPED:
+                leave()
+            raise
 
 
 def main(arguments: Sequence[str] | None = None) -> None:

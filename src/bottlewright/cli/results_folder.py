@@ -17,7 +17,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from bottlewright.cli.endings import InputError
-from bottlewright.cli.stopping import tidy_stop
+from bottlewright.cli.stopping import at_stop
 
 __all__ = ["MANIFEST", "check_place", "place_for", "results_folder"]
 
@@ -81,10 +81,11 @@ def results_folder(out: Path, command: str) -> Iterator[Path]:
         results then lie beside it, and the message says where.
     """
     place = check_place(out)
-    with tidy_stop(), _working_folder(place) as work:
+    with _working_folder(place) as work:
         fresh = work / "new"
-        fresh.mkdir()
-        yield fresh
+        with _refusing(out):
+            fresh.mkdir()
+            yield fresh
         with _refusing(out), _locked(place.parent):
             try:
                 _put(fresh, place, work, command)
@@ -217,10 +218,16 @@ def _locked(folder: Path) -> Iterator[None]:
     except Timeout:
         raise InputError(f"another command has been writing into {folder} for a minute; try again later") from None
     try:
-        yield
+        with at_stop(lambda: _unlink(folder / _LOCK)):
+            yield
     finally:
-        (folder / _LOCK).unlink(missing_ok=True)
+        _unlink(folder / _LOCK)
         lock.release()
+
+
+def _unlink(path: Path) -> bool:
+    path.unlink(missing_ok=True)
+    return False
 
 
 @contextlib.contextmanager
@@ -237,7 +244,8 @@ def _working_folder(out: Path) -> Iterator[Path]:
             alive = FileLock(work / _ALIVE)
             alive.acquire()
     try:
-        yield work
+        with at_stop(lambda: _settle(work, out)):
+            yield work
     finally:
         alive.release()
         _settle(work, out)
@@ -268,10 +276,22 @@ def _place_of(work: Path) -> str | None:
         return None
 
 
-def _settle(work: Path, out: Path) -> None:
-    """Put back a folder that was set aside and not replaced, then remove the working folder."""
+def _settle(work: Path, out: Path) -> bool:
+    """Remove a working folder; what it set aside is put back when it was not replaced or is not all ours."""
     old = work / "old"
     if old.exists():
-        old.rename(_unused(out) if out.exists() else out)
+        if not out.exists():
+            old.rename(out)
+        elif not _is_ours(old):
+            old.rename(_unused(out))
     shutil.rmtree(work, ignore_errors=True)
+    return False
+
+
+def _is_ours(folder: Path) -> bool:
+    try:
+        _known_files(folder)
+    except InputError:
+        return False
+    return True
 

@@ -9,6 +9,7 @@ from bottlewright.cli.compile_notice import notice_compiling
 from bottlewright.cli.printing import json_text, say
 from bottlewright.cli.results_folder import results_folder
 from bottlewright.cli.runners import Cluster, Flights, Seed, flying
+from bottlewright.cli.stopping import STOPPED
 
 __all__ = ["scatter"]
 
@@ -43,11 +44,11 @@ def scatter(
     from bottlewright.report.style import save_picture, write_file
 
     try:
-        with flying(cluster) as (fly, tell):
+        with flying(cluster, keep=True) as (fly, tell):
             found = scatter_flights(design, site, flights, fly=fly, say=tell, winds=not no_winds)
     except KeyboardInterrupt:
         say("\nStopped before the first flights were done: nothing is kept.")
-        return 130
+        return STOPPED
     document = scatter_document(design, found)
     if out is not None:
         with results_folder(out, "scatter") as folder:
@@ -61,5 +62,5 @@ def scatter(
     if found.stopped:
         beside = " and the wind limits" if found.limits else "; no wind limits, no go, wait or no"
         say(f"\nStopped: {found.flights + found.lost} of {found.wanted} flights are kept{beside}.")
-        return 130
+        return STOPPED
     return code

@@ -1,44 +1,59 @@
 """Stop when asked, by Ctrl-C or by the system: exit code 130, no traceback, from the first moment on.
 
-Where there is nothing to put in order the program ends at once, whatever it is doing: loading libraries, compiling.
-Inside `tidy_stop` it raises `KeyboardInterrupt` instead, so that flights under way are kept and folders cleared away.
+The program ends at once, whatever it is doing: loading libraries, compiling, drawing. An exception instead would be
+lost in libraries that call back from compiled code. What has to be put in order first says so with `at_stop`.
 """
 
 import contextlib
 import os
 import signal
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from types import FrameType
+from typing import NoReturn
 
-__all__ = ["STOPPED", "stop_when_asked", "tidy_stop"]
+__all__ = ["STOPPED", "at_stop", "leave", "stop_when_asked"]
 
 STOPPED = 130
 """Exit code, as shells have it for Ctrl-C."""
 
-_tidy = 0
-
-
-def stop_when_asked() -> None:
-    """Take over Ctrl-C and SIGTERM for this process, except where whoever started it wants them ignored."""
-    for number in (signal.SIGINT, signal.SIGTERM):
-        if signal.getsignal(number) is not signal.SIG_IGN:
-            signal.signal(number, _stop)
-
-
-def _stop(_number: int, _frame: FrameType | None) -> None:
-    if _tidy:
-        raise KeyboardInterrupt
-    with contextlib.suppress(OSError):
-        os.write(2, b"\nstopped\n")
-    os._exit(STOPPED)
+_acts: list[Callable[[], bool]] = []
 
 
 @contextlib.contextmanager
-def tidy_stop() -> Iterator[None]:
-    """Inside, a stop raises `KeyboardInterrupt`."""
-    global _tidy
-    _tidy += 1
+def stop_when_asked() -> Iterator[None]:
+    """Take over Ctrl-C and SIGTERM for this process, except where whoever started it wants them ignored.
+
+    Afterwards, when all is said and written, they are ignored for the moment that the interpreter takes to close.
+    """
+    taken = [one for one in (signal.SIGINT, signal.SIGTERM) if signal.getsignal(one) is not signal.SIG_IGN]
+    for number in taken:
+        signal.signal(number, _stop)
     try:
         yield
     finally:
-        _tidy -= 1
+        for number in taken:
+            signal.signal(number, signal.SIG_IGN)
+
+
+@contextlib.contextmanager
+def at_stop(act: Callable[[], bool]) -> Iterator[None]:
+    """Do something before a stop inside; when it returns True the program goes on, for it will stop by itself."""
+    _acts.append(act)
+    try:
+        yield
+    finally:
+        _acts.remove(act)
+
+
+def _stop(_number: int, _frame: FrameType | None) -> None:
+    with contextlib.suppress(OSError):
+        if any(act() for act in reversed(_acts)):
+            return
+    with contextlib.suppress(OSError):
+        os.write(2, b"\x1b[?25h\nstopped\n" if os.isatty(2) else b"\nstopped\n")  # a bar may have hidden the cursor
+    leave()
+
+
+def leave() -> NoReturn:
+    """End the process here, without waiting for flights that are under way on other threads."""
+    os._exit(STOPPED)

@@ -20,7 +20,8 @@ def study(file: DesignFile, sets: Sets = None, json: Json = False, out: Out = No
     with flying(None) as (fly, tell):
         result = rooms.study(design, file, sets or (), fly, tell)
     with results_folder(folder, "study") as fresh:
-        written = list(rooms.write_study(result, fresh, file.name, json_text))
+        source = file.name.encode(errors="replace").decode()  # a name may hold bytes that are no letters
+        written = list(rooms.write_study(result, fresh, source, json_text))
     stages = (chapter.section for chapter in result.chapters)
     lines = [f"  {section.stage:<8}{section.state:<6}{section.title}" for section in stages]
     words = "\n".join([f"{design.name}\n", *lines, ""])

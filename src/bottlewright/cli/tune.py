@@ -23,8 +23,8 @@ def tune(
 ) -> int:
     """Say what to load, what it brings, what holds it back and what to measure next.
 
-    What is aimed at and what may be changed stand in [tune] of the design file. Ctrl-C stops it with nothing kept, and
-    exit code 130.
+    What is aimed at and what may be changed stand in [tune] of the design file. Ctrl-C stops it with nothing kept: half
+    a search recommends nothing. A lower tune.flights is quicker.
     """
     from bottlewright.design import with_values
 
@@ -39,12 +39,8 @@ def tune(
     from bottlewright.tune.results import advice_document, advice_words
     from bottlewright.tune.summary_text import findings_of
 
-    try:
-        with flying(cluster) as (fly, tell):
-            advice = advise(design, ceiling_of(design), room, fly=fly, say=lambda words: tell(words, 0.0))
-    except KeyboardInterrupt:
-        say("\nStopped: nothing is kept, since half a search recommends nothing. A lower tune.flights is quicker.")
-        return 130
+    with flying(cluster) as (fly, tell):
+        advice = advise(design, ceiling_of(design), room, fly=fly, say=lambda words: tell(words, 0.0))
     findings = findings_of(advice)
     document = advice_document(design, advice)
     if out is not None:
