@@ -103,7 +103,7 @@ start()
 
 def stopped(code):
     """Run a program that sends itself a signal, with Ctrl-C as a terminal has it."""
-    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, timeout=60, check=False,
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, timeout=300, check=False,
                           preexec_fn=lambda: signal.signal(signal.SIGINT, signal.default_int_handler))  # fmt: skip
     assert "Traceback" not in done.stderr
     assert "Exception ignored" not in done.stderr
