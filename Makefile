@@ -10,7 +10,7 @@ demo: .venv/ready
 	@echo
 	@echo "Open the report in a browser:  $(CURDIR)/out/curlew/report.html"
 
-test: .venv/ready-to-test browser
+test: .venv/ready browser
 	$(BIN)/ruff check
 	$(BIN)/mypy
 	$(BIN)/pytest
@@ -19,14 +19,12 @@ test: .venv/ready-to-test browser
 tour: .venv/ready
 	$(BIN)/python docs/tour.py
 
+# Every file that is installed has to have the hash that constraints.txt says.
 .venv/ready: pyproject.toml constraints.txt
 	$(PYTHON) -c 'import sys; sys.exit(sys.version_info < (3, 11) and "Python 3.11 or newer is needed: make PYTHON=python3.12")'
 	$(PYTHON) -m venv .venv
-	$(BIN)/python -m pip install --quiet -c constraints.txt -e .
-	touch $@
-
-.venv/ready-to-test: .venv/ready
-	$(BIN)/python -m pip install --quiet -c constraints.txt -e '.[test,cluster]'
+	$(BIN)/python -m pip install --quiet --require-hashes -r constraints.txt
+	$(BIN)/python -m pip install --quiet --no-deps --no-build-isolation -e .
 	touch $@
 
 # The page tests drive a Chromium of the system.

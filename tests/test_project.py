@@ -10,8 +10,9 @@ from bottlewright.flight.summary_text import flight_words
 
 ROOT = Path(__file__).parent.parent
 PROJECT = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
+CONSTRAINTS = (ROOT / "constraints.txt").read_text(encoding="utf-8")
 PINS = [
-    line for line in (ROOT / "constraints.txt").read_text(encoding="utf-8").splitlines() if not line.startswith("#")
+    line for line in CONSTRAINTS.replace("\\\n", " ").splitlines() if not line.startswith("#")
 ]
 
 
@@ -20,13 +21,23 @@ def plain(name: str) -> str:
 
 
 def test_every_dependency_is_pinned():
+    build = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["build-system"]["requires"]
     wanted = PROJECT["dependencies"] + [name for group in PROJECT["optional-dependencies"].values() for name in group]
-    assert {plain(name) for name in wanted} <= {plain(pin) for pin in PINS}
+    assert {plain(name) for name in wanted + build} <= {plain(pin) for pin in PINS}
 
 
-def test_the_pins_name_versions_and_no_host():
+def test_the_pins_name_versions_and_hashes_and_no_host():
+    marker = r"( ; [a-z_]+ [<!=]+ '[A-Za-z0-9.]+')?"
+    form = rf"[A-Za-z0-9._-]+==[0-9][A-Za-z0-9.]*{marker}(\s+--hash=sha256:[0-9a-f]{{64}})+"
     for pin in PINS:
-        assert re.fullmatch(r"[A-Za-z0-9._-]+==[0-9][A-Za-z0-9.]*", pin), pin
+        assert re.fullmatch(form, pin), pin[:80]
+
+
+def test_nothing_is_installed_that_has_no_pinned_hash():
+    installs = re.findall(r"pip install (.*)", (ROOT / "Makefile").read_text(encoding="utf-8"))
+    assert installs
+    assert all("--require-hashes -r constraints.txt" in line or "--no-deps --no-build-isolation" in line
+               for line in installs)  # fmt: skip
 
 
 def test_the_continuous_check_runs_the_command_that_the_readme_gives():

@@ -27,7 +27,7 @@ from bottlewright.report.style import (  # noqa: E402
     Picture,
     paper_style,
     save_picture,
-    write_atomically,
+    write_file,
 )
 
 INTRO = """# Flight against what is known
@@ -120,7 +120,7 @@ def main() -> None:
     second, practice, reach = twice(), third_full(), range_by_pressure()
     every = [*exact, *second, *practice, *reach]
     hits = sum(row.hit for row in every)
-    write_atomically(
+    write_file(
         HERE / "flight.md",
         INTRO
         + f"**{len(every)} comparisons: {hits} hits, {len(every) - hits} misses.**\n\n"

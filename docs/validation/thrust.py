@@ -24,7 +24,7 @@ from bottlewright.report.style import (  # noqa: E402
     Picture,
     paper_style,
     save_picture,
-    write_atomically,
+    write_file,
 )
 
 INTRO = """# Thrust against the outside world
@@ -94,7 +94,7 @@ def main() -> None:
     parts.append(page())
     source = " ".join(record()["source"].split())
     parts.append(f"Record: {source}.\n\n![{picture.alt}](../figures/static_firing.svg)\n\n{picture.caption}\n")
-    write_atomically(HERE / "thrust.md", "".join(parts))
+    write_file(HERE / "thrust.md", "".join(parts))
 
 
 if __name__ == "__main__":

@@ -1,5 +1,5 @@
 """`python -m bottlewright`, the same as `bottlewright`."""
 
-from bottlewright.cli import main
+from bottlewright.cli import start
 
-main()
+start()

@@ -28,7 +28,7 @@ from bottlewright.proof.parts import hole_sizes
 from bottlewright.proof.prove import prove
 from bottlewright.quantities import show
 from bottlewright.report.html import Chapter, Header, write_report
-from bottlewright.report.style import save_picture, write_atomically
+from bottlewright.report.style import save_picture, write_file
 from bottlewright.tune.advice import advise
 from bottlewright.tune.chapters import tune_chapter
 from bottlewright.tune.pressure_limit import ceiling_of
@@ -142,5 +142,5 @@ def write_study(result: Study, folder: Path, source: str, json_text: Callable[[A
 
 
 def _write(path: Path, content: str | bytes) -> list[Path]:
-    write_atomically(path, content)
+    write_file(path, content)
     return [path]

@@ -8,7 +8,8 @@ import time
 import pytest
 from commands import bottlewright
 
-from bottlewright.cli import COMMANDS, common
+from bottlewright.cli import COMMANDS, common, printing
+from bottlewright.cli.endings import InputError
 from bottlewright.findings import Finding, Level, Stage
 
 BAD = """
@@ -78,73 +79,6 @@ def test_the_version_is_told():
     assert bottlewright("--version").out.startswith("bottlewright ")
 
 
-# --- a folder of results ---------------------------------------------------------------------------------------
-
-
-def write(out, command="fly", **files):
-    with common.results_folder(out, command) as folder:
-        for name, text in files.items():
-            (folder / name).write_text(text, encoding="utf-8")
-
-
-def content(folder):
-    return {path.name: path.read_text() for path in folder.iterdir() if path.name != common.MANIFEST}
-
-
-def test_results_replace_the_results_of_the_same_command(tmp_path):
-    out = tmp_path / "new" / "out"
-    write(out, old="1", both="1")
-    write(out, both="2")
-    assert content(out) == {"both": "2"}
-    assert [entry.name for entry in out.parent.iterdir()] == ["out"]
-
-
-def test_results_of_other_commands_stay(tmp_path):
-    write(tmp_path / "out", "fly", flight="1")
-    write(tmp_path / "out", "fire", firing="1")
-    write(tmp_path / "out", "fly", flight="2")
-    assert content(tmp_path / "out") == {"flight": "2", "firing": "1"}
-
-
-@pytest.mark.parametrize("theirs", ["notes.txt", "old"])
-def test_what_the_user_put_there_or_changed_is_never_touched(tmp_path, theirs):
-    out = tmp_path / "out"
-    write(out, old="1")
-    (out / theirs).write_text("mine", encoding="utf-8")
-    with pytest.raises(common.InputError, match=theirs):
-        write(out, old="2")
-    assert content(out) == {"old": "1", theirs: "mine"}
-    assert [entry.name for entry in tmp_path.iterdir()] == ["out"]
-
-
-def test_a_folder_of_the_users_own_is_never_touched(tmp_path):
-    (tmp_path / "diary.txt").write_text("mine", encoding="utf-8")
-    with pytest.raises(common.InputError, match=r"diary\.txt"):
-        write(tmp_path, old="1")
-    assert content(tmp_path) == {"diary.txt": "mine"}
-
-
-def test_a_file_is_no_folder(tmp_path):
-    (tmp_path / "out").write_text("mine", encoding="utf-8")
-    with pytest.raises(common.InputError, match="is a file"):
-        write(tmp_path / "out", old="1")
-
-
-def test_a_file_where_a_folder_has_to_be_is_named(tmp_path):
-    (tmp_path / "notes").write_text("mine", encoding="utf-8")
-    folder = common.results_folder(tmp_path / "notes" / "sub" / "out", "fly")
-    with pytest.raises(common.InputError, match="notes is a file, not a folder"), folder:
-        pytest.fail("nothing can be written there")
-
-
-def test_a_failure_half_way_leaves_nothing_behind(tmp_path):
-    write(tmp_path / "out", old="1")
-    with pytest.raises(TypeError):
-        write(tmp_path / "out", half="x", broken=None)
-    assert content(tmp_path / "out") == {"old": "1"}
-    assert [entry.name for entry in tmp_path.iterdir()] == ["out"]
-
-
 # --- what is printed -------------------------------------------------------------------------------------------
 
 FINDINGS = [
@@ -154,13 +88,13 @@ FINDINGS = [
 
 
 def test_findings_say_their_level_in_words_the_most_urgent_first(capsys):
-    common.tell_findings(FINDINGS)
+    printing.tell_findings(FINDINGS)
     out = capsys.readouterr().out
     assert out.index("STOP") < out.index("NOTE")
     assert "6.21 bar" in out
     assert "\x1b" not in out, "no colour where there is no terminal"
-    assert common.exit_code(FINDINGS) == 1
-    assert common.exit_code(FINDINGS[:1]) == 0
+    assert printing.exit_code(FINDINGS) == 1
+    assert printing.exit_code(FINDINGS[:1]) == 0
 
 
 def test_colour_only_on_a_terminal_that_wants_it(monkeypatch):
@@ -170,27 +104,27 @@ def test_colour_only_on_a_terminal_that_wants_it(monkeypatch):
 
     monkeypatch.setenv("TERM", "xterm")
     monkeypatch.delenv("NO_COLOR", raising=False)
-    assert "\x1b" in common.styled("STOP", Terminal(), "red")
+    assert "\x1b" in printing.styled("STOP", Terminal(), "red")
     monkeypatch.setenv("NO_COLOR", "1")
-    assert common.styled("STOP", Terminal(), "red") == "STOP"
+    assert printing.styled("STOP", Terminal(), "red") == "STOP"
 
 
 def test_findings_fit_the_terminal_and_keep_their_lines_in_a_file(monkeypatch, capsys):
     long = "a sentence of many words that no narrow terminal holds in one line of sixty letters"
     finding = Finding(Level.LOOK, Stage.FLY, "code", long, long, long, long, long)
-    common.tell_findings([finding])
+    printing.tell_findings([finding])
     assert capsys.readouterr().out.count(long) == 3  # hazard and remedy begin with a capital
     monkeypatch.setenv("COLUMNS", "60")
     monkeypatch.setenv("NO_COLOR", "1")
     monkeypatch.setattr(sys.stdout, "isatty", lambda: True)
-    common.tell_findings([finding])
+    printing.tell_findings([finding])
     lines = capsys.readouterr().out.splitlines()
     assert max(map(len, lines)) <= 60
     assert " ".join(" ".join(lines).split()).count(long) == 3
 
 
 def test_json_is_whole_on_a_terminal_without_unicode():
-    code = "from bottlewright.cli.common import print_json; print_json({'name': 'Brachvogel Ü ± 2 °'})"
+    code = "from bottlewright.cli.printing import print_json; print_json({'name': 'Brachvogel Ü ± 2 °'})"
     environment = {**os.environ, "PYTHONIOENCODING": "ascii:replace"}
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, env=environment, check=True)
     assert json.loads(done.stdout) == {"name": "Brachvogel Ü ± 2 °"}
@@ -202,7 +136,7 @@ def test_json_holds_no_number_that_json_has_not(capsys):
         "a": float("nan"), "b": [float("inf"), 1.5], "c": numpy.array([1.0, numpy.nan]), "d": numpy.float64(2.0),
         "e": FINDINGS[0], "f": (1, None, True, "x"),
     }
-    common.print_json(document)
+    printing.print_json(document)
     read = json.loads(capsys.readouterr().out)
     assert read == {"a": None, "b": [None, 1.5], "c": [1.0, None], "d": 2.0, "e": FINDINGS[0].as_json(),
                     "f": [1, None, True, "x"]}
@@ -289,5 +223,5 @@ def test_help_comes_without_the_slow_libraries():
 @pytest.mark.parametrize("below", ["notes", "notes/inside"])
 def test_a_place_that_can_t_be_written_to_is_refused_before_anything_is_read(tmp_path, below):
     (tmp_path / "notes").write_text("mine", encoding="utf-8")
-    with pytest.raises(common.InputError, match="notes is a file"):
+    with pytest.raises(InputError, match="notes is a file"):
         common.load(tmp_path / "no-such-design.toml", (), tmp_path / below)

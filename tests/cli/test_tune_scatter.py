@@ -73,15 +73,15 @@ def test_a_scatter_that_is_stopped_says_what_it_kept_and_ends_with_130(monkeypat
     assert "Traceback" not in captured.err
 
 
-@pytest.mark.parametrize("command", ["tune", "scatter"])
-def test_stopped_before_there_is_anything_it_says_so_and_ends_with_130(command, monkeypatch, capsys):
+@pytest.mark.parametrize(("command", "words"), [("tune", "stopped"), ("scatter", "nothing is kept")])
+def test_stopped_before_there_is_anything_it_says_so_and_ends_with_130(command, words, monkeypatch, capsys):
     def stopped(_):
         raise KeyboardInterrupt
 
     monkeypatch.setattr("bottlewright.flight.batch.fly_batch", stopped)
     assert run(command, CURLEW) == 130
     captured = capsys.readouterr()
-    assert "nothing is kept" in captured.err
+    assert words in captured.err
     assert captured.out == ""
 
 
@@ -145,8 +145,12 @@ def test_no_boundary_is_a_finding_and_no_error(capsys):
     assert "no-boundary" in {finding["code"] for finding in json.loads(capsys.readouterr().out)["findings"]}
 
 
-def test_a_cluster_that_is_not_there_is_bad_input(monkeypatch, capsys):
+@pytest.mark.parametrize("address", ["tcp://127.0.0.1:9", "tcp://127.0.0.1:notaport", "shed", "gopher://shed:70"])
+def test_a_cluster_that_is_not_there_is_bad_input_in_one_sentence(address, monkeypatch, capsys):
     pytest.importorskip("distributed")
-    monkeypatch.setattr("bottlewright.flight.cluster.PATIENCE", "1s")
-    assert run("scatter", CURLEW, *FEW, "--cluster", "tcp://127.0.0.1:9") == 2
-    assert "no Dask scheduler answers" in capsys.readouterr().err
+    monkeypatch.setattr("bottlewright.flight.cluster.LIMIT", 1.0)
+    assert run("scatter", CURLEW, *FEW, "--cluster", address) == 2
+    said = capsys.readouterr().err.strip().splitlines()
+    assert len(said) == 1
+    assert said[0].startswith("no Dask scheduler")
+    assert address in said[0]

@@ -9,7 +9,7 @@ import tomlkit
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from bottlewright.cli.common import json_text
+from bottlewright.cli.printing import json_text
 from bottlewright.design import DesignError, complete, parse_design
 from bottlewright.proof.prove import prove
 from bottlewright.proof.sheet import proof_sheet

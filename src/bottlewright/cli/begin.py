@@ -9,7 +9,9 @@ from typing import Annotated, get_args
 
 import typer
 
-from bottlewright.cli.common import InputError, Json, print_json, say
+from bottlewright.cli.common import Json
+from bottlewright.cli.endings import InputError
+from bottlewright.cli.printing import print_json, say
 from bottlewright.design import DesignError, complete, parse_design, stood_on
 from bottlewright.design.rocket import NoseShape
 from bottlewright.design.tables import bottle as bottle_row

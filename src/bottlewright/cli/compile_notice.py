@@ -1,6 +1,6 @@
 """A word to the user before a wait that only the first run has."""
 
-from bottlewright.cli.common import say
+from bottlewright.cli.printing import say
 
 __all__ = ["notice_compiling"]
 

@@ -1,7 +1,9 @@
 """`bottlewright fire`: a static firing on a thrust stand."""
 
-from bottlewright.cli.common import DesignFile, Json, Out, Sets, answer, json_text, load, results_folder, say
+from bottlewright.cli.common import DesignFile, Json, Out, Sets, answer, load
 from bottlewright.cli.compile_notice import notice_compiling
+from bottlewright.cli.printing import json_text, say
+from bottlewright.cli.results_folder import results_folder
 
 __all__ = ["fire"]
 

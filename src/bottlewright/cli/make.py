@@ -5,8 +5,10 @@ from typing import Annotated, Literal
 
 import typer
 
-from bottlewright.cli.common import DesignFile, Json, Out, Sets, answer, load, place_for, results_folder, say
+from bottlewright.cli.common import DesignFile, Json, Out, Sets, answer, load
 from bottlewright.cli.compile_notice import notice_compiling
+from bottlewright.cli.printing import say
+from bottlewright.cli.results_folder import check_place, place_for, results_folder
 
 __all__ = ["make"]
 
@@ -16,22 +18,22 @@ Paper = Annotated[Literal["a4", "letter"], typer.Option(help="Paper of the pack;
 def make(file: DesignFile, sets: Sets = None, json: Json = False, out: Out = None, paper: Paper = "a4") -> int:
     """Write patterns, lists, schedule, sheets and the printed pack (into NAME-make when --out is left out)."""
     design = load(file, sets, out)
+    folder = out or place_for(design.name, "make")
+    check_place(folder)
     notice_compiling()
     from bottlewright.flight.fly import fly
     from bottlewright.make.build import build
     from bottlewright.make.inputs import collect_inputs
     from bottlewright.proof.parts import hole_sizes
     from bottlewright.proof.prove import prove
+    from bottlewright.report.style import write_file
 
     drills = {hole.name: hole.drill_m for hole in hole_sizes(design)}
     given = collect_inputs(design, file, prove(design), fly(design), drills, sets or (), paper)
     made = build(design, given, dt.datetime.now().replace(microsecond=0))
-    folder = out or place_for(design.name, "make")
     with results_folder(folder, "make") as fresh:
         for place, content in made.files.items():
-            path = fresh / place
-            path.parent.mkdir(parents=True, exist_ok=True)
-            path.write_bytes(content)
+            write_file(fresh / place, content)
     findings = [finding.as_json() for finding in made.findings]
     document = {"name": design.name, **made.results, "files": sorted(made.files), "findings": findings}
     launch = made.results["earliest_launch_day"] or "unknown"

@@ -5,20 +5,9 @@ import textwrap
 
 import typer
 
-from bottlewright.cli.common import (
-    DesignFile,
-    Json,
-    Out,
-    Sets,
-    exit_code,
-    json_text,
-    load,
-    print_json,
-    results_folder,
-    say,
-    styled,
-    tell_findings,
-)
+from bottlewright.cli.common import DesignFile, Json, Out, Sets, load
+from bottlewright.cli.printing import exit_code, json_text, print_json, say, styled, tell_findings
+from bottlewright.cli.results_folder import results_folder
 from bottlewright.proof.prove import CAUTIONS, ProofReport
 
 __all__ = ["prove"]
@@ -28,14 +17,14 @@ def prove(file: DesignFile, sets: Sets = None, as_json: Json = False, out: Out =
     """Say how hard the bottle may be pumped, what else is weaker, how to show it, and where everyone stands."""
     from bottlewright.proof.prove import prove as prove_design
     from bottlewright.proof.sheet import proof_sheet
-    from bottlewright.report.style import write_atomically
+    from bottlewright.report.style import write_file
 
     design = load(file, sets, out)
     report = prove_design(design)
     if out is not None:
         with results_folder(out, "prove") as folder:
-            write_atomically(folder / "proof-test.html", proof_sheet(design, report))
-            write_atomically(folder / "proof.json", json_text(report.as_json()))
+            write_file(folder / "proof-test.html", proof_sheet(design, report))
+            write_file(folder / "proof.json", json_text(report.as_json()))
         say(f"{out / 'proof-test.html'}: the sheet to print and fill in at the test; {out / 'proof.json'}: all numbers")
     if as_json:
         print_json(report.as_json())

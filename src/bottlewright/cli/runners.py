@@ -1,12 +1,17 @@
 """Who flies many flights for a command: this machine's cores or a cluster, with a bar on standard error."""
 
+import logging
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
-from typing import Annotated, Any
+from contextlib import contextmanager, nullcontext
+from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from bottlewright.cli.common import InputError
+from bottlewright.cli.endings import InputError
+from bottlewright.cli.stopping import at_stop
+
+if TYPE_CHECKING:
+    from rich.console import Console
 
 __all__ = ["Cluster", "Flights", "Seed", "flying"]
 
@@ -23,32 +28,88 @@ Seed = Annotated[
 ]
 
 
+Fly = Callable[[Any], Any]
+Tell = Callable[[str, float], None]
+
+
 @contextmanager
-def flying(cluster: str | None) -> Iterator[tuple[Callable[[Any], Any], Callable[[str, float], None]]]:
-    """Give a function that flies plans, and one that tells what is being done and how far it is (0 to 1)."""
+def flying(cluster: str | None, keep: bool = False) -> Iterator[tuple[Fly, Tell]]:
+    """Give a function that flies plans, and one that tells what is being done and how far it is (0 to 1).
+
+    With `keep` a stop raises `KeyboardInterrupt` from one of the two, so that the flights which are done can be kept;
+    a second stop, or one without `keep`, ends the program at once.
+    """
     from rich.console import Console
     from rich.progress import BarColumn, Progress, TextColumn, TimeElapsedColumn
 
     columns = TextColumn("{task.description}"), BarColumn(), TimeElapsedColumn()
-    with Progress(*columns, console=Console(stderr=True), transient=True) as bars:
+    stop = _Stop()
+    with (
+        at_stop(stop.asked) if keep else nullcontext(),
+        Progress(*columns, console=Console(stderr=True), transient=True) as bars,
+        _flyer(cluster, bars.console) as fly,
+    ):
         tasks: dict[str, Any] = {}
 
-        def say(words: str, share: float) -> None:
+        def tell(words: str, share: float) -> None:
+            stop.here()
             if words not in tasks:
                 for task in tasks.values():
                     bars.update(task, visible=False)
                 tasks[words] = bars.add_task(words, total=1.0)
             bars.update(tasks[words], completed=share)
 
-        if cluster is None:
-            from bottlewright.flight.batch import fly_batch
+        yield stop.during(fly), tell
 
-            yield fly_batch, say
-            return
-        from bottlewright.flight.cluster import ClusterError, on_cluster
 
-        try:
-            with on_cluster(cluster) as fly:
-                yield fly, say
-        except ClusterError as error:
-            raise InputError(str(error)) from None
+class _Stop:
+    """A stop that comes between flights waits for the next ones, where nothing is lost by an exception."""
+
+    def __init__(self) -> None:
+        self.waits = self.flies = False
+
+    def asked(self) -> bool:
+        if self.waits:
+            return False
+        self.waits = True
+        if self.flies:
+            self.here()
+        return True
+
+    def here(self) -> None:
+        if self.waits:
+            self.waits = self.flies = False
+            raise KeyboardInterrupt
+
+    def during(self, fly: Fly) -> Fly:
+        def watched(batch: Any) -> Any:
+            self.here()
+            self.flies = True
+            try:
+                return fly(batch)
+            finally:
+                self.flies = False
+
+        return watched
+
+
+@contextmanager
+def _flyer(cluster: str | None, console: "Console") -> Iterator[Fly]:
+    if cluster is None:
+        from bottlewright.flight.batch import fly_batch
+
+        yield fly_batch
+        return
+    from bottlewright.flight.cluster import ClusterError, on_cluster
+
+    def lost(words: str) -> None:
+        console.print(words, markup=False, highlight=False, soft_wrap=True)
+
+    logging.disable()  # what the cluster's library would print is said in words
+    try:
+        with on_cluster(cluster, lost) as fly:
+            yield fly
+    except ClusterError as error:
+        raise InputError(str(error)) from None
+    finally:
+        logging.disable(logging.NOTSET)

@@ -4,9 +4,12 @@ from typing import Annotated
 
 import typer
 
-from bottlewright.cli.common import DesignFile, Json, Out, Sets, answer, json_text, load, results_folder, say
+from bottlewright.cli.common import DesignFile, Json, Out, Sets, answer, load
 from bottlewright.cli.compile_notice import notice_compiling
+from bottlewright.cli.printing import json_text, say
+from bottlewright.cli.results_folder import results_folder
 from bottlewright.cli.runners import Cluster, Flights, Seed, flying
+from bottlewright.cli.stopping import STOPPED
 
 __all__ = ["scatter"]
 
@@ -38,20 +41,20 @@ def scatter(
     from bottlewright.field.chapters import field_files, field_pictures
     from bottlewright.field.results import scatter_document, scatter_words
     from bottlewright.field.scatter import scatter as scatter_flights
-    from bottlewright.report.style import save_picture
+    from bottlewright.report.style import save_picture, write_file
 
     try:
-        with flying(cluster) as (fly, tell):
+        with flying(cluster, keep=True) as (fly, tell):
             found = scatter_flights(design, site, flights, fly=fly, say=tell, winds=not no_winds)
     except KeyboardInterrupt:
         say("\nStopped before the first flights were done: nothing is kept.")
-        return 130
+        return STOPPED
     document = scatter_document(design, found)
     if out is not None:
         with results_folder(out, "scatter") as folder:
             (folder / "scatter.json").write_text(json_text(document), encoding="utf-8")
             for name, content in field_files(found).items():
-                (folder / name).write_bytes(content.encode() if isinstance(content, str) else content)
+                write_file(folder / name, content)
             for picture in field_pictures(design, found):
                 save_picture(picture, folder)
         say(f"Written to {out}")
@@ -59,5 +62,5 @@ def scatter(
     if found.stopped:
         beside = " and the wind limits" if found.limits else "; no wind limits, no go, wait or no"
         say(f"\nStopped: {found.flights + found.lost} of {found.wanted} flights are kept{beside}.")
-        return 130
+        return STOPPED
     return code

@@ -6,8 +6,10 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from bottlewright.cli.common import DesignFile, Json, Out, Sets, answer, json_text, load, results_folder, say
+from bottlewright.cli.common import DesignFile, Json, Out, Sets, answer, load
 from bottlewright.cli.compile_notice import notice_compiling
+from bottlewright.cli.printing import json_text, say
+from bottlewright.cli.results_folder import results_folder
 from bottlewright.cli.runners import Cluster, Seed, flying
 
 if TYPE_CHECKING:
@@ -21,8 +23,8 @@ def tune(
 ) -> int:
     """Say what to load, what it brings, what holds it back and what to measure next.
 
-    What is aimed at and what may be changed stand in [tune] of the design file. Ctrl-C stops it with nothing kept, and
-    exit code 130.
+    What is aimed at and what may be changed stand in [tune] of the design file. Ctrl-C stops it with nothing kept: half
+    a search recommends nothing. A lower tune.flights is quicker.
     """
     from bottlewright.design import with_values
 
@@ -37,12 +39,8 @@ def tune(
     from bottlewright.tune.results import advice_document, advice_words
     from bottlewright.tune.summary_text import findings_of
 
-    try:
-        with flying(cluster) as (fly, tell):
-            advice = advise(design, ceiling_of(design), room, fly=fly, say=lambda words: tell(words, 0.0))
-    except KeyboardInterrupt:
-        say("\nStopped: nothing is kept, since half a search recommends nothing. A lower tune.flights is quicker.")
-        return 130
+    with flying(cluster) as (fly, tell):
+        advice = advise(design, ceiling_of(design), room, fly=fly, say=lambda words: tell(words, 0.0))
     findings = findings_of(advice)
     document = advice_document(design, advice)
     if out is not None:

@@ -1,7 +1,5 @@
 """What Field hands to programs and readers: one document in SI units, a table of landings, and words."""
 
-import csv
-import io
 import math
 import textwrap
 from collections.abc import Iterator
@@ -15,6 +13,7 @@ from bottlewright.field.outlines import Ellipse
 from bottlewright.field.scatter import Proposal, Scatter
 from bottlewright.field.wind_limit import compass
 from bottlewright.quantities import show
+from bottlewright.report.csv_text import csv_text
 
 __all__ = [
     "chance_rows", "landings_csv", "limit_rows", "limits_rest_on", "odds_rows", "scatter_document", "scatter_words",
@@ -84,12 +83,8 @@ def _proposal(proposal: Proposal) -> dict[str, Any]:
 
 def landings_csv(found: Scatter) -> str:
     """Return every landing, one a line."""
-    stream = io.StringIO()
-    writer = csv.writer(stream, lineterminator="\n")
-    writer.writerow(("came_down", "east_m", "north_m"))
-    for name, points in found.landings.items():
-        writer.writerows((name, f"{east:.3f}", f"{north:.3f}") for east, north in points)
-    return stream.getvalue()
+    rows = [(name, f"{east:.3f}", f"{north:.3f}") for name, points in found.landings.items() for east, north in points]
+    return csv_text([("came_down", "east_m", "north_m"), *rows])
 
 
 def chance_rows(found: Scatter) -> Iterator[tuple[str, str, str]]:

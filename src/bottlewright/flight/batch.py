@@ -26,6 +26,8 @@ from bottlewright.quantities import Basis, Quantity
 __all__ = ["fly_batch", "fly_many", "sample_batch"]
 
 _CHUNK = 64
+_LAST_FLIGHTS = 2.0
+"""Seconds that a stop waits for the flights under way; they take milliseconds once all is compiled."""
 _SAMPLES = 4096
 """Plans drawn at a time, 2.9 kB each."""
 
@@ -88,27 +90,29 @@ def fly_batch(
     workers = threads or len(os.sched_getaffinity(0))
     # Small enough a portion that a small batch keeps every thread at work.
     size = min(_CHUNK, max(1, len(batch) // (4 * workers)))
-    with ThreadPoolExecutor(workers) as pool:
-        waiting: dict[Future[None], tuple[int, int]] = {}
-        starts = iter(range(0, len(batch), size))
-        try:
-            while True:
-                while len(waiting) < 2 * workers and (first := next(starts, None)) is not None:
-                    last = min(first + size, len(batch))
-                    waiting[pool.submit(_fly_range, batch, first, last, notes)] = (first, last)
-                if not waiting:
-                    return notes
-                for future in wait(waiting, return_when=FIRST_COMPLETED).done:
-                    first, last = waiting.pop(future)
-                    future.result()
-                    done[first:last] = True
-                    if progress:
-                        progress(last - first)
-        except KeyboardInterrupt as stop:
-            wait(waiting)
-            for first, last in waiting.values():
+    pool = ThreadPoolExecutor(workers)
+    waiting: dict[Future[None], tuple[int, int]] = {}
+    starts = iter(range(0, len(batch), size))
+    try:
+        while True:
+            while len(waiting) < 2 * workers and (first := next(starts, None)) is not None:
+                last = min(first + size, len(batch))
+                waiting[pool.submit(_fly_range, batch, first, last, notes)] = (first, last)
+            if not waiting:
+                return notes
+            for future in wait(waiting, return_when=FIRST_COMPLETED).done:
+                first, last = waiting.pop(future)
+                future.result()
                 done[first:last] = True
-            raise KeyboardInterrupt(notes[done]) from stop
+                if progress:
+                    progress(last - first)
+    except KeyboardInterrupt as stop:
+        for future in wait(waiting, timeout=_LAST_FLIGHTS).done:
+            first, last = waiting[future]
+            done[first:last] = True
+        raise KeyboardInterrupt(notes[done]) from stop
+    finally:
+        pool.shutdown(wait=False, cancel_futures=True)
 
 
 def sample_batch(

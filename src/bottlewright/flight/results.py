@@ -1,7 +1,5 @@
 """What a flight or a firing hands to programs: one document in SI units, and a table of its course."""
 
-import csv
-import io
 import math
 from collections.abc import Iterator, Mapping
 from typing import Any
@@ -15,6 +13,7 @@ from bottlewright.flight.parameters import SLOTS
 from bottlewright.physics.vessel_shape import water_state
 from bottlewright.physics.wind import wind_at
 from bottlewright.quantities import Quantity
+from bottlewright.report.csv_text import csv_text
 
 __all__ = [
     "FIRING", "events", "findings_of", "firing_document", "flight_document", "jolt_is_greatest", "jolted",
@@ -153,9 +152,5 @@ def _basis(design: Design) -> dict[str, Any]:
 
 def series_csv(series: Mapping[str, Any]) -> str:
     """Return a series as comma-separated text, one line a moment; what is not a number stays empty."""
-    stream = io.StringIO()
-    writer = csv.writer(stream, lineterminator="\n")
-    writer.writerow(series)
-    for row in zip(*(column.tolist() for column in series.values()), strict=True):
-        writer.writerow("" if math.isnan(value) else f"{value:.8g}" for value in row)
-    return stream.getvalue()
+    moments = zip(*(column.tolist() for column in series.values()), strict=True)
+    return csv_text([[*series], *(["" if math.isnan(value) else f"{value:.8g}" for value in row] for row in moments)])

@@ -14,6 +14,7 @@ from bottlewright.make.dimensions import fin_corners, mm
 from bottlewright.make.stand import StandSizes, corded, cut_list
 from bottlewright.make.template_values import features, neat
 from bottlewright.quantities import Basis, Quantity
+from bottlewright.report.csv_text import csv_text
 
 __all__ = [
     "Part", "PartsList", "measured_words", "parts_csv", "parts_list", "read_prices", "rocket_parts", "totals",
@@ -285,37 +286,21 @@ def read_prices(text: str) -> dict[str, float]:
 
 def parts_csv(listed: PartsList) -> str:
     """Return the list as CSV, SI units in the column names."""
-    stream = io.StringIO()
-    writer = csv.writer(stream, lineterminator="\r\n")
-    writer.writerow(
-        [
-            "part",
-            "group",
-            "name",
-            "quantity",
-            "material",
-            "size",
-            "mass_kg",
-            "mass_spread_kg",
-            "mass_stands_on",
-            "have",
-            "to_buy",
-            "price_each",
-            "cost",
-            "currency",
-        ]
-    )
-    for part in listed.parts:
-        mass, cost = part.mass, listed.cost(part)
-        writer.writerow([
-            part.code, part.group, part.name, part.quantity, part.material, part.size,
-            f"{mass.value:.6g}" if mass else "", f"{mass.spread:.3g}" if mass else "", str(mass.basis) if mass else "",
-            listed.have.get(part.code, 0), listed.to_buy(part),
-            f"{listed.price[part.code]:.2f}" if part.code in listed.price else "",
-            "" if cost is None else f"{cost:.2f}",
-            listed.currency,
-        ])  # fmt: skip
-    return stream.getvalue()
+    heads = ["part", "group", "name", "quantity", "material", "size", "mass_kg", "mass_spread_kg", "mass_stands_on",
+             "have", "to_buy", "price_each", "cost", "currency"]  # fmt: skip
+    return csv_text([heads, *(_csv_row(listed, part) for part in listed.parts)], line_end="\r\n")
+
+
+def _csv_row(listed: PartsList, part: Part) -> list[object]:
+    mass, cost = part.mass, listed.cost(part)
+    return [
+        part.code, part.group, part.name, part.quantity, part.material, part.size,
+        f"{mass.value:.6g}" if mass else "", f"{mass.spread:.3g}" if mass else "", str(mass.basis) if mass else "",
+        listed.have.get(part.code, 0), listed.to_buy(part),
+        f"{listed.price[part.code]:.2f}" if part.code in listed.price else "",
+        "" if cost is None else f"{cost:.2f}",
+        listed.currency,
+    ]  # fmt: skip
 
 
 def measured_words(part: Part) -> tuple[str, str]:

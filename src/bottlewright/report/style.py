@@ -1,8 +1,6 @@
 """Colours and the figure style: warm paper, ink, one teal, one orange; colour is never the only signal."""
 
-import os
 import re
-import tempfile
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
@@ -27,7 +25,7 @@ __all__ = [
     "mark_events",
     "paper_style",
     "save_picture",
-    "write_atomically",
+    "write_file",
 ]
 
 LIGHT = {
@@ -212,21 +210,11 @@ def save_picture(picture: Picture, folder: Path) -> tuple[Path, Path]:
     """Write the picture as SVG and as PNG at 160 dots an inch; return both paths."""
     paths = folder / f"{picture.name}.svg", folder / f"{picture.name}.png"
     for path in paths:
-        write_atomically(path, _bytes(picture.figure, path.suffix[1:]))
+        write_file(path, _bytes(picture.figure, path.suffix[1:]))
     return paths
 
 
-def write_atomically(path: Path, content: str | bytes) -> None:
-    """Write a file whole or not at all: a reader never meets half of it."""
+def write_file(path: Path, content: str | bytes) -> None:
+    """Write a file, and the folders it lies in where there are none yet."""
     path.parent.mkdir(parents=True, exist_ok=True)
-    handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.")
-    try:
-        with os.fdopen(handle, "wb") as stream:
-            stream.write(content.encode() if isinstance(content, str) else content)
-        umask = os.umask(0)
-        os.umask(umask)
-        os.chmod(name, 0o666 & ~umask)
-        os.replace(name, path)
-    except BaseException:
-        Path(name).unlink(missing_ok=True)
-        raise
+    path.write_bytes(content.encode() if isinstance(content, str) else content)

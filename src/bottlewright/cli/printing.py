@@ -1,0 +1,107 @@
+"""What a command prints: words with findings, or one JSON document; what is beside it goes to standard error."""
+
+import json
+import math
+import os
+import shutil
+import sys
+import textwrap
+from collections.abc import Iterable
+from typing import TYPE_CHECKING, Any, TextIO
+
+import typer
+
+from bottlewright.findings import Finding, Level, by_urgency, stops
+
+if TYPE_CHECKING:
+    from bottlewright.design import DesignError
+
+__all__ = ["exit_code", "json_text", "print_json", "say", "styled", "tell_findings", "tell_problems"]
+
+
+def styled(text: str, stream: TextIO, colour: str | None = None, bold: bool = False) -> str:
+    """Return the text with colour where the stream is a terminal that wants it; colour never says it alone."""
+    plain = not stream.isatty() or "NO_COLOR" in os.environ or os.environ.get("TERM") == "dumb"
+    return text if plain else typer.style(text, fg=colour, bold=bold or None)
+
+
+def say(text: str = "") -> None:
+    """Tell the user something beside the result: progress, where files lie. Goes to standard error."""
+    typer.echo(text, err=True)
+
+
+def tell_problems(error: "DesignError") -> None:
+    """Print everything that is wrong with a design to standard error."""
+    count = len(error.problems)
+    name = error.source or "The design"
+    if count == 1 and not error.problems[0].path:
+        return say(f"{name} {error.problems[0]}")
+    say(f"{name} can't be used yet: {count} thing{'s' if count > 1 else ''} to put right.")
+    for problem in error.problems:
+        where = f"  (line {problem.line})" if problem.line else ""
+        path = "".join(letter if letter.isprintable() else "?" for letter in problem.path[:120])
+        say(f"\n  {styled(path, sys.stderr, bold=True)}{where}\n      {problem.why}")
+        if problem.right:
+            say(f"      {problem.right}")
+    return None
+
+
+_SIGNS = {Level.STOP: ("■ STOP", "red"), Level.LOOK: ("▲ LOOK", "yellow"), Level.NOTE: ("○ NOTE", "cyan")}
+
+
+def tell_findings(findings: Iterable[Finding]) -> None:
+    """Print findings, the most urgent first: level in words and shape, what was found, limit, source, remedy.
+
+    On a terminal the lines are broken to its width; in a file a line stays a line.
+    """
+    width = min(shutil.get_terminal_size().columns, 100) if sys.stdout.isatty() else None
+
+    def broken(text: str, first: str, rest: str) -> str:
+        if width is None:
+            return first + text
+        return textwrap.fill(text, width, initial_indent=first, subsequent_indent=rest, break_long_words=False)
+
+    for finding in by_urgency(findings):
+        sign, colour = _SIGNS[finding.level]
+        head = broken(f"{finding.stage}: {finding.hazard}", f"{sign}  ", " " * 8)
+        typer.echo(styled(head, sys.stdout, colour, bold=True))
+        for name in ("found", "limit", "source", "remedy"):
+            typer.echo(broken(getattr(finding, name), f"    {name:<8}", " " * 12))
+        typer.echo()
+
+
+def exit_code(findings: Iterable[Finding]) -> int:
+    """Return 1 where a finding says stop, else 0."""
+    return 1 if stops(findings) else 0
+
+
+# --- JSON ---------------------------------------------------------------------------------------------------------
+
+
+def print_json(document: Any) -> None:
+    """Print one JSON document to standard output; what is not a finite number becomes null."""
+    unicode = (sys.stdout.encoding or "").lower().startswith("utf")
+    typer.echo(json_text(document, ascii_only=not unicode))
+
+
+def json_text(document: Any, ascii_only: bool = False) -> str:
+    """Return a document as JSON text, indented; numpy arrays and findings are understood."""
+    return json.dumps(_plain(document), ensure_ascii=ascii_only, indent=1, allow_nan=False)
+
+
+def _plain(value: Any) -> Any:
+    if value is None or isinstance(value, bool | int):
+        return value
+    if isinstance(value, str):
+        return str(value)
+    if isinstance(value, float):
+        return value if math.isfinite(value) else None
+    if isinstance(value, dict):
+        return {str(key): _plain(entry) for key, entry in value.items()}
+    if isinstance(value, Finding):
+        return value.as_json()
+    if hasattr(value, "tolist"):  # numpy's arrays and scalars
+        return _plain(value.tolist())
+    if isinstance(value, Iterable):
+        return [_plain(entry) for entry in value]
+    raise TypeError(f"{type(value).__name__} has no JSON form")
