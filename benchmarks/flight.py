@@ -206,7 +206,7 @@ other by chance: its landing can't be had at any tolerance.
 
 {_rows(head, rows)}
 
-Spreads fly at 1e-5 (`sample_plans`) unless the design sets its own tolerance."""
+Spreads fly at 1e-5 (`sample_batch`) unless the design sets its own tolerance."""
     return Part("What a tolerance costs over a spread", text)
 
 

@@ -34,7 +34,7 @@ Tell = Callable[[str, float], None]
 
 @contextmanager
 def flying(cluster: str | None, keep: bool = False) -> Iterator[tuple[Fly, Tell]]:
-    """Give a function that flies plans, and one that tells what is being done and how far it is (0 to 1).
+    """Give a function that flies a batch, and one that tells what is being done and how far it is (0 to 1).
 
     With `keep` a stop raises `KeyboardInterrupt` from one of the two, so that the flights which are done can be kept;
     a second stop, or one without `keep`, ends the program at once.

@@ -63,7 +63,8 @@ def _html(design: Design, found: Scatter) -> str:
         heads = ("Coming down", "Chance a flight, with what counting leaves open", "Accepted")
         parts.append(table(heads, [*chance_rows(found)]))
     if found.calls:
-        parts.append(table(("Hour", "HourCall", "Why"), [(one.at, str(one.verdict), one.why) for one in found.calls]))
+        hours = [(one.at, str(one.verdict), one.why) for one in found.calls]
+        parts.append(table(("Hour", "Go, wait or no", "Why"), hours))
     parts += [prose(one.sentence) for one in found.proposals]
     if found.limits:
         limits = table(("Wind from", "Strongest", "People on that side"), [*limit_rows(found)])

@@ -22,7 +22,7 @@ __all__ = [
 
 Floats = NDArray[np.float64]
 FlyBatch = Callable[[Any], Any]
-"""Fly an array of plans and return their summaries."""
+"""Fly a batch and return its summaries."""
 
 
 class Mode(IntEnum):
@@ -128,7 +128,7 @@ def _fail(batch: Any, modes: NDArray[np.int64], delay: Floats) -> None:
 
 
 def with_wind(batch: Any, design: Design, speed: float, from_direction: float) -> Any:
-    """Return the plans in another mean wind (m/s, rad), each keeping its own deviation from it."""
+    """Return the batch in another mean wind (m/s, rad), each keeping its own deviation from it."""
     moved = batch.copy()
     weather = design.weather
     moved["wind_speed"] += speed - (weather.wind_speed.value if weather.wind_speed else 0.0)

@@ -161,7 +161,7 @@ def scatter(
     flights, seed
         Of the sample; the design's when None.
     fly
-        Flies plans.
+        Flies a batch.
     say
         Told what is being done and how far it is, 0 to 1. On Ctrl-C the work goes on with the flights there are.
     winds

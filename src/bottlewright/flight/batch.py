@@ -1,4 +1,4 @@
-"""Many flights: one plan each, side by side on threads, only the summaries kept.
+"""Many flights: one record of parameters each, side by side on threads, only the summaries kept.
 
 Flight i of a seed is the same flight whatever the order, the number of threads or the machine, because its draws
 come from a generator that is counted, not stepped (`bottlewright.physics.sampling`).
@@ -68,11 +68,11 @@ def _blank(count: int) -> NDArray[Any]:
 def fly_batch(
     batch: NDArray[Any], *, threads: int | None = None, progress: Callable[[int], None] | None = None
 ) -> NDArray[Any]:
-    """Fly every record of a plan.
+    """Fly a batch: every record of an array of parameters.
 
     Parameters
     ----------
-    plans
+    batch
         Records of `bottlewright.flight.parameters.PARAMETERS`.
     threads
         How many at once; all cores when left out.
@@ -82,7 +82,7 @@ def fly_batch(
     Returns
     -------
     numpy.ndarray
-        Records of `bottlewright.flight.summary.SUMMARY`, in the order of the plans. On Ctrl-C the flights under way are
+        Records of `bottlewright.flight.summary.SUMMARY`, in the order of the batch. On Ctrl-C the flights under way are
         finished, and `KeyboardInterrupt` goes on with the summaries so far as its argument.
     """
     notes = _blank(len(batch))
@@ -124,14 +124,14 @@ def sample_batch(
     values: Mapping[str, ArrayLike] | None = None,
     vary: bool = True,
 ) -> NDArray[Any]:
-    """Draw plans first … first + count − 1 of a design, at `TOLERANCE` unless the builder chose one.
+    """Draw parameters first … first + count − 1 of a design, at `TOLERANCE` unless the builder chose one.
 
     Parameters
     ----------
     design
         Completed.
     first, count
-        Which plans.
+        Which of them.
     seed
         Of the counter-based generator.
     values

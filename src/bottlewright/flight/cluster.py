@@ -1,8 +1,8 @@
-"""Many flights on a Dask cluster: the same plans, the same summaries, bit for bit, whoever flies them.
+"""Many flights on a Dask cluster: the same parameters, the same summaries, bit for bit, whoever flies them.
 
-A plan holds all that its flight depends on, its random numbers included, so it matters neither who flies it nor how
-often: a worker that is lost gives its blocks to the others, and when the whole cluster is lost this machine flies what
-is left. Needs the optional extra ``cluster``.
+A record of parameters holds all that its flight depends on, its random numbers included, so it matters neither who
+flies it nor how often: a worker that is lost gives its blocks to the others, and when the whole cluster is lost this
+machine flies what is left. Needs the optional extra ``cluster``.
 """
 
 import asyncio
@@ -41,7 +41,7 @@ class ClusterError(Exception):
 def on_cluster(
     address: str, say: Callable[[str], None] = lambda _: None, progress: Callable[[int], None] | None = None
 ) -> Iterator[Callable[[NDArray[Any]], NDArray[Any]]]:
-    """Give a function that flies plans on a cluster, and on this machine once the cluster is lost.
+    """Give a function that flies a batch on a cluster, and on this machine once the cluster is lost.
 
     Parameters
     ----------

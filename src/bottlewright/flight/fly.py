@@ -61,11 +61,11 @@ class Flight:
 
 
 def fly_parameters(parameters: Any, *, held: bool = False, series: bool = False) -> Flight:
-    """Fly one record of a plan.
+    """Fly one record of parameters.
 
     Parameters
     ----------
-    plan
+    parameters
         One record of `bottlewright.flight.parameters.PARAMETERS`.
     held
         Fire on the stand instead of flying.

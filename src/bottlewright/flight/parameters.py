@@ -1,4 +1,4 @@
-"""A flight plan: every number that a flight stands on, as one flat record that compiled code reads.
+"""The parameters of a flight: every number that it rests on, as one flat record that compiled code reads.
 
 Each uncertain value of the design has one slot, named in `SLOTS`; a thousand flights are a thousand records that
 differ in those slots. SI units, angles in rad, pressures absolute unless named gauge.
@@ -160,7 +160,7 @@ def _value(design: Design, path: str) -> float:
 
 
 def parameters_of(design: Design, count: int = 1) -> Any:
-    """Return `count` equal flight plans of a completed design, as a record array.
+    """Return `count` equal records of the parameters of a completed design, as a record array.
 
     Parameters
     ----------

@@ -18,8 +18,8 @@ __all__ = [
 ]  # fmt: skip
 
 Record: TypeAlias = Any
-"""A record of a numpy structured array (plan, vehicle, note, work): compiled code reads its fields as attributes, which
-no static type of numpy describes."""
+"""A record of a numpy structured array (parameters, vehicle, note, work): compiled code reads its fields as
+attributes, which no static type of numpy describes."""
 
 PLACE, VELOCITY, AIR_PATH, ATTITUDE, RATES, IMPULSE = 0, 3, 6, 7, 11, 14
 CHARGE_A, CHARGE_B, CHARGE_C = 15, 16, 17

@@ -1,4 +1,4 @@
-"""The prepared vehicle: everything that the equations of motion read, worked out once a flight from its plan."""
+"""The prepared vehicle: all that the equations of motion read, worked out once per flight from its parameters."""
 
 import math
 
@@ -100,7 +100,7 @@ WORK = np.dtype(
 
 @jit
 def shape_vessel(parameters: Record, vehicle: Record) -> None:
-    """Fill the vehicle's inner profile and its tables from the plan; the capacity is what the profile holds."""
+    """Fill the vehicle's inner profile and its tables from the parameters; the capacity is what the profile holds."""
     z, r = vehicle.vessel_z, vehicle.vessel_r
     if parameters.profile_count > 1:
         n = parameters.profile_count
@@ -113,7 +113,7 @@ def shape_vessel(parameters: Record, vehicle: Record) -> None:
             parameters.vessel_volume, radius, 0.5 * parameters.neck_bore, parameters.neck_length,
             parameters.shoulder_length, parameters.base_length, z, r,
         )  # fmt: skip
-        # Shorter than the plan's where the capacity leaves no room for it.
+        # Shorter than asked for where the capacity leaves no room for it.
         vehicle.base_length = z[n - 1] - z[n - 1 - BASE_NODES] if n > BASE_NODES else 0.0
     vehicle.vessel_count = n
     fill_vessel_tables(z, r, n, vehicle.vessel_table)
@@ -386,11 +386,11 @@ def scale_charge(phase: int, vehicle: Record) -> None:
 
 @entry_jit
 def prepare(parameters: Record, held: bool, vehicle: Record) -> bool:
-    """Work out a vehicle from a plan; return False when it makes no rocket.
+    """Work out a vehicle from its parameters; return False when it makes no rocket.
 
     Parameters
     ----------
-    plan
+    parameters
         Record of `bottlewright.flight.parameters.PARAMETERS`.
     held
         On the thrust stand.

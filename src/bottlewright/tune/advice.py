@@ -133,7 +133,7 @@ def advise(
     room
         How far landings lie inside the field, and the accepted chance of leaving; None without a field.
     fly
-        Flies plans.
+        Flies a batch.
     say
         Told what is being done.
     """

@@ -18,7 +18,7 @@ __all__ = [
 
 Floats = NDArray[np.float64]
 FlyBatch = Callable[[Any], Any]
-"""Fly an array of plans and return their summaries."""
+"""Fly a batch and return its summaries."""
 
 
 class Held(NamedTuple):
@@ -44,8 +44,8 @@ class Workbench:
 
     Parameters
     ----------
-    plans
-        Sampled plans of the design, one a flight.
+    batch
+        Sampled parameters of the design, one record per flight.
     variables
         What a trial sets, in this order.
     aim
@@ -53,7 +53,7 @@ class Workbench:
     held
         The limits.
     fly
-        Flies plans.
+        Flies a batch.
     """
 
     def __init__(
@@ -63,7 +63,7 @@ class Workbench:
         self.flown = 0
 
     def stacked(self, points: Floats) -> Any:
-        """Return plans of shape (trials, flights)."""
+        """Return a batch of shape (trials, flights)."""
         stacked = np.tile(self.batch, (len(points), 1))
         for column, variable in enumerate(self.variables):
             variable.change(stacked, points[:, column, None])

@@ -1,4 +1,4 @@
-"""What may be changed: bounds, and what each change does to a flight plan."""
+"""What may be changed: bounds, and what each change does to the parameters of a flight."""
 
 import math
 from collections.abc import Callable
@@ -34,7 +34,7 @@ class Variable(NamedTuple):
     yours
         Whether the builder set the bounds.
     change
-        Puts new values into plans: plans of shape (trials, flights), values of shape (trials, 1).
+        Puts new values into a batch of shape (trials, flights), values of shape (trials, 1).
     """
 
     name: str
@@ -96,7 +96,7 @@ def _bounds(given: tuple[Quantity, Quantity] | None, low: float, high: float) ->
 
 
 def _shift(slot: str, present: float) -> Callable[[Any, Floats], None]:
-    """Move a value of the plan, keeping each flight's own deviation from the middle."""
+    """Move a value of the parameters, keeping each flight's own deviation from the middle."""
 
     def change(batch: Any, values: Floats) -> None:
         batch[slot] += values - present
