@@ -6,15 +6,17 @@ from pydantic import Field, GetCoreSchemaHandler, GetJsonSchemaHandler
 from pydantic.json_schema import JsonSchemaValue
 from pydantic_core import PydanticCustomError, core_schema
 
-from bottlewright.design.fields import Of, Section
+from bottlewright.design.fields import Name, Of, OfBearing, Section
 from bottlewright.quantities import UNITS, Dimension, Quantity
 
-__all__ = ["Failures", "Hour", "KeepOut", "KeepOutKind", "Rectangle", "Scatter", "Spot", "Tune", "TuneVariable"]
+__all__ = [
+    "FEWEST_FLIGHTS", "MOST_FLIGHTS", "Failures", "Hour", "KeepOut", "KeepOutKind", "Rectangle", "Scatter", "Spot", "Tune", "TuneVariable",
+]  # fmt: skip
 
 D = Dimension
 Distance = Annotated[Quantity, Of(D.LENGTH, "1 m", "20 km")]
 Speed = Annotated[Quantity, Of(D.SPEED, "0 m/s", "40 m/s")]
-Bearing = Annotated[Quantity, Of(D.ANGLE, "-360 deg", "360 deg")]  # clockwise from north
+Bearing = Annotated[Quantity, OfBearing()]  # clockwise from north
 Odds = Annotated[Quantity, Of(D.NUMBER, "0 %", "100 %")]
 
 Volume = Annotated[Quantity, Of(D.VOLUME, "0 mL", "60 L")]
@@ -22,6 +24,9 @@ Pressure = Annotated[Quantity, Of(D.PRESSURE, "0.1 bar", "25 bar")]
 Bore = Annotated[Quantity, Of(D.LENGTH, "1 mm", "150 mm")]
 Ballast = Annotated[Quantity, Of(D.MASS, "0 g", "5 kg")]
 Span = Annotated[Quantity, Of(D.LENGTH, "5 mm", "1 m")]
+FEWEST_FLIGHTS, MOST_FLIGHTS = 20, 1_000_000
+"""How many flights a scatter may sample, in the file and on the command line alike."""
+
 KeepOutKind = Literal["spectators", "road", "building", "power line", "trees", "water", "animals", "other"]
 TuneVariable = Literal["water", "pressure", "bore", "ballast", "fin span"]
 
@@ -76,7 +81,7 @@ class Rectangle(Section):
 class KeepOut(Section):
     """A place where the rocket must not come down: an outline, or a line with a width, or a spot with a width."""
 
-    name: str
+    name: Name
     kind: KeepOutKind = "other"
     outline: list[Spot] | None = None
     line: list[Spot] | None = None
@@ -88,7 +93,7 @@ class KeepOut(Section):
 class Hour(Section):
     """The wind at one hour of the day, from a forecast or a measurement at `weather.wind_height`."""
 
-    at: str  # such as "14:00"
+    at: Name  # such as "14:00"
     wind_speed: Speed
     wind_from: Bearing
     gust: Speed | None = None  # the strongest, not the addition
@@ -105,7 +110,7 @@ class Failures(Section):
 class Scatter(Section):
     """How many flights `scatter` makes and which chance you accept."""
 
-    flights: Annotated[int, Field(strict=True, ge=20, le=1_000_000)] = 4000
+    flights: Annotated[int, Field(strict=True, ge=FEWEST_FLIGHTS, le=MOST_FLIGHTS)] = 4000
     seed: Annotated[int, Field(strict=True, ge=0, le=2**62)] = 1
     leaving: Odds | None = None  # accepted chance of leaving the field
 
