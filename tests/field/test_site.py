@@ -180,7 +180,7 @@ def test_a_file_that_is_no_geojson_is_refused(tmp_path, text):
 
 
 def test_a_missing_map_is_refused_by_its_name(tmp_path):
-    assert "hedge.geojson: no such file" in problems(lambda: field_site(Site(map="hedge.geojson"), tmp_path))
+    assert "hedge.geojson does not exist; give the file's name" in problems(lambda: field_site(Site(map="hedge.geojson"), tmp_path))
 
 
 def test_the_example_field_is_sound():

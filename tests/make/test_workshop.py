@@ -10,12 +10,13 @@ import pytest
 from workshop_designs import DABCHICK, design_of
 
 from bottlewright.design import DesignError, parse_design
+from bottlewright.design.price_file import read_prices
 from bottlewright.findings import Level
 from bottlewright.flight.layout import layout_of
 from bottlewright.make.calendar import plan_ics
 from bottlewright.make.dimensions import body_of
 from bottlewright.make.findings import about_glues, about_patterns, about_stand
-from bottlewright.make.parts import parts_csv, parts_list, read_prices, rocket_parts
+from bottlewright.make.parts import parts_csv, parts_list, rocket_parts
 from bottlewright.make.schedule import Task, lay_out, sessions
 from bottlewright.make.sheets import MatrixError, launch_day, misfire, read_matrix, risks, usual_matrix
 from bottlewright.make.stand import boring_steps, cut_list, holes, stand_sizes

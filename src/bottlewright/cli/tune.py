@@ -62,5 +62,5 @@ def _room(design: "Design", folder: Path) -> tuple[Callable[[Any], Any], float] 
     from bottlewright.field.site import field_site
 
     site = field_site(design.site, folder)
-    tell_notes(getattr(site, "notes", ()))
+    tell_notes(site.notes)
     return room_inside(site, design.scatter.leaving)
