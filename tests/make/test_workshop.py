@@ -395,3 +395,26 @@ def test_a_day_may_be_written_with_or_without_quotes():
             f'schema=1\n[vessel]\nbottle="carbonated-1000"\n[charge]\npressure="3 bar"\n[workshop]\nstart = {text}\n'
         )
         assert design.workshop.start == START
+
+
+@pytest.mark.parametrize(
+    ("text", "words"),
+    [
+        ('likely=["a"]\nbad=[b]\nbad = "c" d\ncells=[["x"]]', r"line 2.*line 3"),
+        ('likely="abc"\nbad=["b"]\ncells=[["x"]]', "list of words"),
+        ('likely=["a\\nb"]\nbad=["b"]\ncells=[["x"]]', "a line break"),
+        (f'likely={["a"] * 100}\nbad=["b"]\ncells=[["x"]]', "100 steps"),
+        (f'likely=["{"a" * 100}"]\nbad=["b"]\ncells=[["x"]]', "longer than 60 letters"),
+        ("a = " + "[" * 100_000, "too deep"),
+        ('likely=["a"]\nbad=["b"]\ncells=["x"]', "list of words"),
+    ],
+)
+def test_a_matrix_says_everything_that_is_wrong_with_it(text, words):
+    with pytest.raises(MatrixError, match=words):
+        read_matrix(text)
+
+
+def test_a_matrix_with_curly_quotes_is_read_and_says_so():
+    said = []
+    assert read_matrix("likely=[“a”]\nbad=[“b”]\ncells=[[“x”]]", said.append).at(0, 0) == "x"
+    assert "curly quotes" in said[0]

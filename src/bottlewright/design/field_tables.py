@@ -10,8 +10,8 @@ from bottlewright.design.fields import Name, Of, OfBearing, Section
 from bottlewright.quantities import UNITS, Dimension, Quantity
 
 __all__ = [
-    "FEWEST_FLIGHTS", "MOST_FLIGHTS", "Failures", "Hour", "KeepOut", "KeepOutKind", "Rectangle", "Scatter", "Spot", "Tune",
-    "TuneVariable",
+    "FEWEST_FLIGHTS", "MOST_FLIGHTS", "Failures", "Hour", "KeepOut", "KeepOutKind", "Rectangle", "Scatter", "Spot",
+    "Tune", "TuneVariable",
 ]  # fmt: skip
 
 D = Dimension

@@ -224,9 +224,9 @@ def _feature(feature: dict[str, Any], path: str) -> tuple[str, Shape]:
 
 def _positions(coordinates: Any) -> Iterator[Any]:
     """Walk down to the positions: lists that start with a number."""
-    if isinstance(coordinates, list) and coordinates and not isinstance(coordinates[0], list):
+    if isinstance(coordinates, list | tuple) and coordinates and not isinstance(coordinates[0], list | tuple):
         yield coordinates
-    elif isinstance(coordinates, list):
+    elif isinstance(coordinates, list | tuple):
         for part in coordinates:
             yield from _positions(part)
 
@@ -237,7 +237,7 @@ def unfit(shape: Shape) -> Problem | None:
     if depth is None:
         return Problem(shape.path, f"is a {shape.type[:30]}", "draw a Polygon, LineString or Point")
     fewest = 2 if shape.type == "LineString" else 3
-    mixed = {len(position) for position in _positions(shape.coordinates) if isinstance(position, list | tuple)}
+    mixed = {len(position) for position in _positions(shape.coordinates)}
     if len(mixed) > 1 and mixed <= {2, 3}:
         return Problem(shape.path, "has positions of two and of three numbers",
                        "give every position as longitude and latitude; a height is not needed")

@@ -1,7 +1,5 @@
 """Everything to get: rocket, launcher, supplies and tools, with mass, the builder's own price, and what is there."""
 
-import csv
-import io
 import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass

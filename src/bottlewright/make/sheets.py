@@ -14,8 +14,8 @@ from bottlewright.make.dimensions import mm
 from bottlewright.make.template_values import fits, neat
 
 __all__ = [
-    "LARGEST_MATRIX", "Matrix", "MatrixError", "Risk", "briefing", "flight_card", "launch_day", "misfire", "read_matrix",
-    "risks", "usual_matrix", "vessel_card",
+    "LARGEST_MATRIX", "Matrix", "MatrixError", "Risk", "briefing", "flight_card", "launch_day", "misfire",
+    "read_matrix", "risks", "usual_matrix", "vessel_card",
 ]  # fmt: skip
 
 
