@@ -19,13 +19,13 @@ class Site(Section):
     """The field."""
 
     name: Name | None = None  # of the field
-    latitude: Annotated[Quantity, Of(D.ANGLE, "-90 deg", "90 deg")] | None = None
+    latitude: Annotated[Quantity, Of(D.ANGLE, "-90 deg", "90 deg")] | None = None  # north positive
     height: Annotated[Quantity, Of(D.LENGTH, "-500 m", "6 km")] | None = None  # above the sea
     longitude: Annotated[Quantity, Of(D.ANGLE, "-180 deg", "180 deg")] | None = None  # east positive
     map: Name | None = None  # a GeoJSON file with the boundary, the launch point and the keep-outs
     rectangle: Rectangle | None = None  # a plain field instead of a map
     boundary: list[Spot] | None = None  # or its corners, in order
-    launch_point: Spot | None = None
+    launch_point: Spot | None = None  # where the launcher stands; the middle of the field when left out
     keep_out: list[KeepOut] = []
 
 

@@ -74,19 +74,19 @@ Spot = Annotated[tuple[Quantity, Quantity], _OfSpot()]
 class Rectangle(Section):
     """A plain field: its length along a bearing, its width across. Positions are metres from its middle."""
 
-    length: Distance
-    width: Distance
+    length: Distance  # along the bearing
+    width: Distance  # across it
     bearing: Bearing | None = None  # of the long side; north when left out
 
 
 class KeepOut(Section):
     """A place where the rocket must not come down: an outline, or a line with a width, or a spot with a width."""
 
-    name: Name
-    kind: KeepOutKind = "other"
-    outline: list[Spot] | None = None
-    line: list[Spot] | None = None
-    spot: Spot | None = None
+    name: Name  # what it is called
+    kind: KeepOutKind = "other"  # which sets its usual width and the chance that is accepted
+    outline: list[Spot] | None = None  # its corners, in order
+    line: list[Spot] | None = None  # or its middle line, such as a road's
+    spot: Spot | None = None  # or its middle
     width: Annotated[Quantity, Of(D.LENGTH, "0.1 m", "2 km")] | None = None  # of the line, or across the spot
     allowed: Odds | None = None  # chance of coming down there that you accept
 
@@ -95,8 +95,8 @@ class Hour(Section):
     """The wind at one hour of the day, from a forecast or a measurement at `weather.wind_height`."""
 
     at: Name  # such as "14:00"
-    wind_speed: Speed
-    wind_from: Bearing
+    wind_speed: Speed  # mean over some minutes
+    wind_from: Bearing  # clockwise from north
     gust: Speed | None = None  # the strongest, not the addition
 
 
@@ -111,24 +111,24 @@ class Failures(Section):
 class Scatter(Section):
     """How many flights `scatter` makes and which chance you accept."""
 
-    flights: Annotated[int, Field(strict=True, ge=FEWEST_FLIGHTS, le=MOST_FLIGHTS)] = 4000
-    seed: Annotated[int, Field(strict=True, ge=0, le=2**62)] = 1
+    flights: Annotated[int, Field(strict=True, ge=FEWEST_FLIGHTS, le=MOST_FLIGHTS)] = 4000  # how many are sampled
+    seed: Annotated[int, Field(strict=True, ge=0, le=2**62)] = 1  # the same seed, the same flights
     leaving: Odds | None = None  # accepted chance of leaving the field
 
 
 class Tune(Section):
     """What `tune` aims at, what it may change and the limits you add to those that always hold."""
 
-    aim: Literal["height", "hang time", "least pressure", "nearest height"] = "height"
+    aim: Literal["height", "hang time", "least pressure", "nearest height"] = "height"  # what is best
     height: Annotated[Quantity, Of(D.LENGTH, "1 m", "2 km")] | None = None  # wanted, for the last two aims
     most_pressure: Annotated[Quantity, Of(D.PRESSURE, "0.1 bar", "25 bar")] | None = None  # gauge
     most_g: Annotated[Quantity, Of(D.NUMBER, 1.0, 2000.0)] | None = None  # payload acceleration over gravity's
     reach: Annotated[Quantity, Of(D.NUMBER, "50 %", "99 %")] | None = None  # share of flights that do at least as well
-    vary: list[TuneVariable] = ["water", "pressure"]
+    vary: list[TuneVariable] = ["water", "pressure"]  # what it may change
     water: tuple[Volume, Volume] | None = None  # lowest and highest
-    pressure: tuple[Pressure, Pressure] | None = None  # gauge
-    bore: tuple[Bore, Bore] | None = None
+    pressure: tuple[Pressure, Pressure] | None = None  # gauge, lowest and highest
+    bore: tuple[Bore, Bore] | None = None  # of the nozzle, lowest and highest
     ballast: tuple[Ballast, Ballast] | None = None  # added at the nose
-    fin_span: tuple[Span, Span] | None = None
+    fin_span: tuple[Span, Span] | None = None  # lowest and highest
     flights: Annotated[int, Field(strict=True, ge=8, le=5000)] = 48  # behind each trial
-    seed: Annotated[int, Field(strict=True, ge=0, le=2**62)] = 1
+    seed: Annotated[int, Field(strict=True, ge=0, le=2**62)] = 1  # the same seed, the same search

@@ -52,7 +52,7 @@ class Launcher(Section):
 class Charge(Section):
     """What is put in: water as a volume, air to a gauge pressure."""
 
-    water: Annotated[Quantity, Of(D.VOLUME, "0 mL", "60 L")] | None = None  # or a share of the vessel, "a third"
+    water: Annotated[Quantity, Of(D.VOLUME, "0 mL", "60 L")] | None = None  # as a volume or a share of the vessel
     water_share: Annotated[Quantity, Of(D.NUMBER, "0 %", "100 %")] | None = None  # of the vessel, instead of water
     pressure: Annotated[Quantity, Of(D.PRESSURE, "0 bar", "25 bar")] | None = None  # gauge
     temperature: Annotated[Quantity, Of(D.TEMPERATURE, "-20 °C", "70 °C")] | None = None  # of water and air at launch

@@ -106,7 +106,7 @@ class Fins(Section):
     sweep: Annotated[Quantity, Of(D.LENGTH, "-1 m", "2 m")] | None = None  # tip leading edge behind root leading edge
     outline: Outline | None = None  # (aft of the root's front, out from the body) along the edge
     position: Size | None = None  # root's front edge from the nose tip
-    thickness: Thickness | None = None
+    thickness: Thickness | None = None  # of the sheet
     edge: Literal["blunt", "round", "bevelled"] = "blunt"  # of the section
     cant: Annotated[Quantity, Of(D.ANGLE, "-20 deg", "20 deg")] | None = None  # angle to the axis
     material: Name | None = None  # a row of the material table
@@ -118,9 +118,9 @@ class Sleeve(Section):
 
     length: Size  # along the axis
     diameter: Size | None = None  # outer; wrapped on the bottle when left out
-    thickness: Thickness | None = None
+    thickness: Thickness | None = None  # of the sheet
     material: Name | None = None  # a row of the material table
-    mass: SomeMass | None = None
+    mass: SomeMass | None = None  # with what holds it
     position: Size | None = None  # front edge from the nose tip
 
 
@@ -128,7 +128,7 @@ class Mass(Section):
     """Anything else that weighs: ballast, tape, altimeter, egg."""
 
     name: Name  # what it is
-    mass: SomeMass
+    mass: SomeMass  # on the scale
     position: Size  # of its centre, from the nose tip
     length: Size | None = None  # along the axis, where it is long
 
@@ -141,9 +141,9 @@ class Recovery(Section):
     diameter: Size | None = None  # flat to flat, or across for a round one
     spill_hole: Size | None = None  # diameter of the hole in the top
     lines: Annotated[int, Field(strict=True, ge=1, le=64)] | None = None  # how many
-    line_length: Size | None = None
-    length: Size | None = None  # streamer
-    width: Size | None = None  # streamer
+    line_length: Size | None = None  # from the edge of the canopy to where the lines meet
+    length: Size | None = None  # of a streamer
+    width: Size | None = None  # of a streamer
     drag_coefficient: Annotated[Quantity, Of(D.NUMBER, 0.01, 3.0)] | None = None  # on the flat area
     material: Name | None = None  # of the canopy, a row of the material table
     mass: SomeMass | None = None  # with lines

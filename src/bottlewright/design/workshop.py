@@ -44,12 +44,12 @@ class Workshop(Section):
 class Prices(Section):
     """What things cost, a piece, in your own money."""
 
-    currency: Name = ""
+    currency: Name = ""  # what it is called
     file: Name | None = None  # CSV with the columns part and price
-    each: dict[Name, Annotated[float, Field(strict=True, ge=0.0, le=1e6)]] = {}
+    each: dict[Name, Annotated[float, Field(strict=True, ge=0.0, le=1e6)]] = {}  # price of one piece, by part
 
 
 class Stock(Section):
     """What is in the house already, by part and number."""
 
-    have: dict[Name, Annotated[int, Field(strict=True, ge=0, le=10000)]] = {}
+    have: dict[Name, Annotated[int, Field(strict=True, ge=0, le=10000)]] = {}  # how many are there, by part
