@@ -101,7 +101,8 @@ def _key(model: type[BaseModel], path: str, name: str, field: FieldInfo) -> Key:
     where = f"{path}.{name}" if path else name
     usual = tables.usual_spread(where)
     return Key(
-        table=path, name=name, meaning=_meaning(model, name), may_be=_described(field.annotation, list(field.metadata)), left_out=_left_out(field, where),
+        table=path, name=name, meaning=_meaning(model, name),
+        may_be=_described(field.annotation, list(field.metadata)), left_out=_left_out(field, where),
         spread=usual.text if usual else _NOTHING, example=_example(where),
     )  # fmt: skip
 
