@@ -232,11 +232,22 @@ def test_a_value_that_is_no_toml_is_not_taken_for_one_left_out():
     assert [path for _, path, _ in problems(GOOD.replace('"carbonated-1500"', "fizzy"))] == ["vessel.bottle"]
 
 
+def test_the_keys_of_a_table_whose_name_can_not_be_read_are_those_of_no_other():
+    text = GOOD + '[weather\ntemperature = "15 °C"\nwind_speed = 3 m/s\ntemperature = "16 °C"\n'
+    assert [(line, path) for line, path, _ in problems(text)] == [
+        (8, ""), (10, "wind_speed"), (11, "temperature"),
+    ]  # fmt: skip
+
+
 def test_several_blocks_of_a_list_are_no_mistake_and_one_table_twice_says_how_to_write_them():
     block = '[[mass]]\nname = "a"\nmass = "1 g"\nposition = "3 mm"\n'
     assert len(parse_design(GOOD + 2 * block + "[fins]\nspan = “90 mm”\n").mass) == 2
     said = problems(GOOD + 2 * block.replace("[[", "[").replace("]]", "]"))
     assert any("write [[mass]] for each" in words for _, _, words in said)
+
+
+def test_curly_quotes_on_the_command_line_are_quotes():
+    assert parse_design(GOOD, ["charge.pressure=“5,5 bar”"]).charge.pressure.value == pytest.approx(5.5e5)
 
 
 @given(st.text(st.sampled_from('[]{}"\'“”=.,#\n ab1\\"""'), max_size=60))

@@ -217,6 +217,13 @@ def test_a_map_in_another_encoding_draws_the_same_field_and_says_so(tmp_path, en
     assert not saved(tmp_path, text.encode())().notes
 
 
+def test_a_decimal_comma_in_a_map_is_read_as_a_point_and_said(tmp_path):
+    road = feature("keep-out", "LineString", degrees([(-60.0, 60.0), (60.0, 60.0)]), kind="road", width="7,5 m")
+    site = saved(tmp_path, collection(*field(), road).encode())()
+    assert site.keep_outs[0].ground.bounds[1] == pytest.approx(60.0 - 3.75, abs=0.01)
+    assert "feature 3 width: '7,5 m'" in site.notes[0].found
+
+
 def test_a_map_is_an_ordinary_file_of_bounded_size(tmp_path):
     os.mkfifo(tmp_path / "pipe")
     (tmp_path / "zero").symlink_to("/dev/zero")

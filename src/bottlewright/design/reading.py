@@ -170,7 +170,7 @@ def _value(text: str) -> Any:
     try:
         parsed = tomllib.loads(f"value = {text}")
     except (ValueError, RecursionError):
-        return text
+        return text.strip("„“”‟")
     return parsed["value"] if list(parsed) == ["value"] else text
 
 

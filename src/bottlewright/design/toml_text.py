@@ -18,6 +18,7 @@ _DEEP = re.compile(r"(?:[\w\"'-]{1,80}\s*\.\s*){12}")  # dotted keys this deep a
 _HEADER = re.compile(r"\s*(\[\[?)([^\[\]#]+)\]\]?\s*(?:#.*)?$")
 _NEXT = re.compile(r"\s*(?:\[\[?[\w.\s-]+\]\]?\s*(?:#.*)?$|[\w.-]+\s*=)")
 _PART = re.compile(r"\"((?:[^\"\\]|\\.)*)\"|'([^']*)'|([\w-]+)")
+_NAMELESS = "\0"  # starts the name of a table whose own name can't be read
 _MOST = 200  # mistakes told
 
 _DOUBLE = str.maketrans(dict.fromkeys("„“”‟″", '"'))
@@ -65,7 +66,7 @@ class _Reading:
     firsts: dict[tuple[str | int, ...], int] = field(default_factory=dict)  # line of each table and key
     counts: dict[tuple[str | int, ...], int] = field(default_factory=dict)  # of the blocks of each [[table]]
     table: tuple[str | int, ...] = ()
-    twice: bool = False  # the table that is being read stands further up already
+    lost: bool = False  # the keys of this table are left out: it stands twice, or its name can't be read
 
     def drop(self, first: int, last: int, problem: Problem | None) -> None:
         """Take lines out, for a reason."""
@@ -213,7 +214,13 @@ def _refuse(reading: _Reading, statement: str, first: int, last: int, message: s
     parts = _parts(statement.partition("=")[0]) if re.match(r"\s*[\w.\"'-]+\s*=", statement) else ()
     path = (*reading.table, *parts) if parts else None
     reading.lose(path)
-    reading.drop(first, last, Problem(".".join(map(str, path or ())), why, right, first + 1))
+    reading.drop(first, last, Problem(_shown(path or ()), why, right, first + 1))
+    if statement.lstrip().startswith("["):  # whose keys follow, nobody knows
+        reading.table, reading.lost = (f"{_NAMELESS}{first}",), True
+
+
+def _shown(path: tuple[str | int, ...]) -> str:
+    return ".".join(str(part) for part in path if not str(part).startswith(_NAMELESS))
 
 
 def _parts(text: str) -> tuple[str, ...]:
@@ -225,10 +232,10 @@ def _enter(reading: _Reading, name: tuple[str, ...], block: bool, line: int) -> 
     path = _placed(reading, name)
     if block:
         reading.counts[path] = reading.counts.get(path, -1) + 1
-        reading.table, reading.twice = (*path, reading.counts[path]), False
+        reading.table, reading.lost = (*path, reading.counts[path]), False
         return
-    reading.table, reading.twice = path, path in reading.firsts
-    if reading.twice:
+    reading.table, reading.lost = path, path in reading.firsts
+    if reading.lost:
         shown = ".".join(name)
         why = f"is written twice: [{shown}] stands first in line {reading.firsts[path]}"
         right = "put all its keys under one header" + (", or write [[mass]] for each" if shown == "mass" else "")
@@ -250,8 +257,8 @@ def _note_key(reading: _Reading, name: tuple[str, ...], first: int, last: int) -
     path = (*reading.table, *name)
     if path in reading.firsts:
         why = f"is written twice, first in line {reading.firsts[path]}"
-        reading.drop(first, last, Problem(".".join(map(str, path)), why, "keep one of the two", first + 1))
-    elif reading.twice:
+        reading.drop(first, last, Problem(_shown(path), why, "keep one of the two", first + 1))
+    elif reading.lost:
         reading.drop(first, last, None)
         reading.lose(path)
     reading.firsts.setdefault(path, first + 1)

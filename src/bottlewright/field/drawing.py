@@ -167,8 +167,17 @@ def _from_map(file: Path) -> Drawing:
         boundary=boundaries[0] if boundaries else None,
         launch=launches[0] if launches else None,
         keep_outs=tuple(shape for role, shape in shapes if role == "keep-out"),
-        notes=notes,
+        notes=(*notes, *_commas(document)),
     )
+
+
+def _commas(document: dict[str, Any]) -> Iterator[str]:
+    """Yield what was read with a decimal point for a decimal comma."""
+    for index, feature in enumerate(document.get("features", [document])):
+        for key in ("width", "allowed"):
+            written = (feature.get("properties") or {}).get(key)
+            if isinstance(written, str) and "," in written:
+                yield f"feature {index + 1} {key}: {written!r} was read with a decimal point"
 
 
 def _json(file: Path, where: str) -> tuple[Any, tuple[str, ...]]:
