@@ -262,6 +262,7 @@ def test_positions_that_are_none_are_refused_with_the_feature(tmp_path, coordina
         ('{"type": "FeatureCollection",\n “features”: []}', "line 2 has curly quotes; write straight quotes"),
         ('{"type": "FeatureCollection",\n\n "features": [}', "line 3 can't be read"),
         ("", "field.geojson is empty"),
+        ('{"type": 3,\n', "line 2 can't be read"),
         ("[" * 100_000, "lists lie too deep"),
         ('{"type": "FeatureCollection", "features": [' + "9" * 5000 + "]}", "a number is too long"),
     ],

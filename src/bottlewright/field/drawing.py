@@ -191,7 +191,7 @@ def _json(file: Path, where: str) -> tuple[Any, tuple[str, ...]]:
     try:
         return json.loads(text), notes
     except json.JSONDecodeError as error:
-        line = text.splitlines()[error.lineno - 1] if text.strip() else ""
+        line = text.split("\n")[error.lineno - 1]
         curly = any(quote in line for quote in "“”„‟")
         why = f"{file.name} is not GeoJSON: line {error.lineno} " + ("has curly quotes" if curly else "can't be read")
         right = "write straight quotes" if curly else "export the drawing as GeoJSON"
