@@ -153,6 +153,7 @@ def test_curly_quotes_inside_a_name_stay():
     ("line", "words"),
     [
         ("bore 9 mm", 'write  bore = "9 mm"'),
+        ("count: 3", "write  count = 3"),
         ("bore: 9 mm", 'write  bore = "9 mm"'),
         ("bore = 9 mm", 'has no quotes: 9 mm; write  bore = "9 mm"'),
         ("bore = 9 mm ± 0.1 mm   # drilled", 'write  bore = "9 mm ± 0.1 mm"'),
@@ -217,6 +218,10 @@ people = 4
     ]
     assert "[charge] stands first in line 3" in said[5][2]
     assert "first in line 13" in said[6][2]
+
+
+def test_a_header_that_is_not_closed_takes_no_line_with_it():
+    assert [line for line, _, _ in problems(f"{GOOD}[fins\ncount: 3\nspan = 3 mm\n")] == [8, 9, 10]
 
 
 def test_what_is_wrong_with_the_values_is_told_beside_lines_that_are_no_toml():

@@ -56,7 +56,9 @@ def _header(line: str) -> tuple[str, str]:
 def _no_key(line: str) -> tuple[str, str]:
     pair = re.match(r"([\w.-]+)\s*:\s*(.+)", line) or re.match(r"([a-z_.]+)\s+(.+)", line)
     if pair:
-        return f"has no = sign: {_short(line)}", f"write  {pair[1]} = {_quoted(_uncommented(pair[2]))}"
+        value = _uncommented(pair[2])
+        plain = re.fullmatch(r"[1-9]\d*|0|true|false", value)
+        return f"has no = sign: {_short(line)}", f"write  {pair[1]} = {value if plain else _quoted(value)}"
     return f"is neither a table nor a key: {_short(line)}", _USUAL
 
 

@@ -133,7 +133,7 @@ def _clash(message: str) -> Problem:
 
 def _end(lines: list[str], first: int) -> int:
     """Return the line behind a statement: it goes on while a bracket or a text of several lines is open."""
-    if _HEADER.match(lines[first]) or lines[first].lstrip().startswith("#"):
+    if lines[first].lstrip().startswith(("[", "#")):
         return first + 1
     last, (depth, quotes) = first + 1, _open(lines[first], 0, "")
     while (depth > 0 or quotes) and last < len(lines) and (quotes or not _NEXT.match(lines[last])):
