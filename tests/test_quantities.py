@@ -5,7 +5,16 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from bottlewright.quantities import UNITS, Basis, Dimension, Quantity, QuantityError, parse_quantity, show
+from bottlewright.quantities import (
+    UNITS,
+    Basis,
+    Dimension,
+    Quantity,
+    QuantityError,
+    parse_quantity,
+    show,
+    show_difference,
+)
 
 D = Dimension
 LIBRARY = pint.UnitRegistry()
@@ -63,6 +72,14 @@ def test_temperatures_have_their_offset(text, kelvin):
         (" 1e3 Pa ", D.PRESSURE, 1000.0, 0.0),
         (0.75, D.NUMBER, 0.75, 0.0),
         (3, D.NUMBER, 3.0, 0.0),
+        ("4,5 bar", D.PRESSURE, 4.5e5, 0.0),
+        ("0,500 L", D.VOLUME, 0.5e-3, 0.0),
+        (",5 L", D.VOLUME, 0.5e-3, 0.0),
+        ("152,5 g ± 2,5 g", D.MASS, 0.1525, 0.0025),
+        ("14\u00a0mm", D.LENGTH, 0.014, 0.0),
+        ("152\u202fg\u00a0±\u20092\u00a0g", D.MASS, 0.152, 0.002),
+        ("4\u200b bar", D.PRESSURE, 4e5, 0.0),
+        ("\u20135 deg", D.ANGLE, -math.radians(5), 0.0),
     ],
 )
 def test_a_quantity_is_read_as_a_builder_writes_it(text, dimension, value, spread):
@@ -82,7 +99,12 @@ def test_a_quantity_is_read_as_a_builder_writes_it(text, dimension, value, sprea
         ("5 bar ± 1 kg", D.PRESSURE, "is a mass"),
         ("14 mmm", D.LENGTH, "did you mean 'mm'"),
         ("50 PSI", D.PRESSURE, "did you mean 'psi'"),
-        ("4,5 bar", D.PRESSURE, "'4.5 bar'"),
+        ("1,500 m", D.LENGTH, "1500 or 1.500"),
+        ("1,234.5 mL", D.VOLUME, "'1234.5 mL'"),
+        ("1.234,5 mL", D.VOLUME, "'1234.5 mL'"),
+        ("1 500 mL", D.VOLUME, "'1500 mL'"),
+        ("1\u00a0500 mL", D.VOLUME, "'1500 mL'"),
+        ("1'500 mL", D.VOLUME, "1500 mL"),
         ("five bar", D.PRESSURE, "can't be read"),
         ("1 1/2 kg", D.MASS, "can't be read"),
         ("", D.PRESSURE, "can't be read"),
@@ -104,6 +126,16 @@ def test_what_is_no_quantity_is_refused_with_what_would_be_right(text, dimension
     with pytest.raises(QuantityError, match=words.replace("(", r"\(")) as caught:
         parse_quantity(text, dimension)
     assert len(str(caught.value)) < 250
+
+
+@pytest.mark.parametrize(("text", "tidy"), [("4,5 bar", "4.5 bar"), ("14\u00a0mm", "14 mm"), ("4\nbar", "4 bar")])
+def test_a_text_is_kept_the_way_it_was_understood(text, tidy):
+    assert parse_quantity(text, D.PRESSURE if "bar" in text else D.LENGTH).text == tidy
+
+
+def test_a_difference_has_no_zero_point():
+    assert show_difference(2.0, "°C") == "2.0 °C"
+    assert show_difference(5.0 / 9.0, "°F") == "1.0 °F"
 
 
 @given(st.sampled_from(EVERY_UNIT), st.floats(1e-6, 1e6), st.floats(0.0, 1e3))

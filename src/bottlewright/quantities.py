@@ -13,7 +13,10 @@ from datetime import date, time
 from difflib import get_close_matches
 from enum import StrEnum
 
-__all__ = ["UNITS", "Basis", "Dimension", "Quantity", "QuantityError", "as_written", "parse_quantity", "show"]
+__all__ = [
+    "UNITS", "Basis", "Dimension", "Quantity", "QuantityError", "as_written", "parse_quantity",
+    "show", "show_difference", "states_spread", "written_unit",
+]  # fmt: skip
 
 
 class Dimension(StrEnum):
@@ -69,11 +72,14 @@ UNITS: dict[Dimension, dict[str, float]] = {
 _OFFSET = {"°C": 273.15, "C": 273.15, "degC": 273.15, "°F": 459.67 * 5 / 9, "degF": 459.67 * 5 / 9}
 
 _NUMBER = r"[+-]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][+-]?\d+)?"
+_SPREAD_SIGN = re.compile(r"±|\+/-|\+-")
 _TEXT = re.compile(
     rf"\s*({_NUMBER})\s*(1/\w+|[^\d\s±+][^±]*?|)\s*"
     rf"(?:(?:±|\+/-|\+-)\s*({_NUMBER})\s*(1/\w+|[^\d\s±]\S*|)\s*)?$"
 )
-_DECIMAL_COMMA = re.compile(r"\s*[+-]?\d*,\d")
+_SIGNS = str.maketrans({"−": "-", "–": "-", "\u200b": "", "\u2060": "", "\ufeff": ""})
+_WITH_COMMA = re.compile(r"(?<![\d.,])\d*(?:[.,]\d*)*,\d+(?:[.,]\d*)*")
+_SPACED = re.compile(r"(?<![\d.])\d{1,3}(?:[ '’]\d{3})+(?![\d])")
 
 
 class Basis(StrEnum):
@@ -145,9 +151,11 @@ def parse_quantity(text: str | float | int, dimension: Dimension) -> Quantity:
             raise QuantityError("is far too large a number") from None
     if len(text) > 80:
         raise QuantityError(f"is {len(text)} characters long; write {dimension} such as {_example(dimension)}")
-    match = _TEXT.match(text.replace("−", "-"))
-    if _DECIMAL_COMMA.match(text):
-        raise QuantityError(f"has a comma: {text!r}; write the decimal point, such as {text.replace(',', '.')!r}")
+    text = _pointed(" ".join(text.split()))
+    if grouped := _SPACED.match(text):
+        plain = text.replace(grouped[0], re.sub(r"\D", "", grouped[0]), 1)
+        raise QuantityError(f"has a gap in its number: {text!r}; write {plain!r}")
+    match = _TEXT.match(text.translate(_SIGNS))
     if match is None:
         raise QuantityError(f"can't be read: {text!r}; write {dimension} such as {_example(dimension)}")
     number, unit, spread, spread_unit = match.groups()
@@ -167,7 +175,42 @@ def parse_quantity(text: str | float | int, dimension: Dimension) -> Quantity:
         raise QuantityError(f"has a negative ±: {text!r}")
     if dimension is Dimension.TEMPERATURE and value < 0.0:
         raise QuantityError(f"is below absolute zero: {text!r}")
-    return Quantity(value, deviation, text=text.strip())
+    return Quantity(value, deviation, text=text)
+
+
+def _pointed(text: str) -> str:
+    """Return a text with decimal points for decimal commas.
+
+    Raises
+    ------
+    QuantityError
+        Where the comma may part thousands just as well.
+    """
+
+    def point(match: re.Match[str]) -> str:
+        number = match[0]
+        whole, _, part = number.rpartition(",")
+        if "," in whole or "." in number:
+            plain = re.sub(r"[.,](?=.*[.,])", "", number).replace(",", ".")
+            right = text.replace(number, plain, 1)
+            raise QuantityError(f"has a comma besides another one or a point: {text!r}; write {right!r}")
+        if len(part) == 3 and whole and not whole.startswith("0"):
+            what = f"is {whole + part} or {whole}.{part}"
+            raise QuantityError(f"has a comma that can be read in two ways: {text!r} {what}; write the one you mean")
+        return f"{whole or '0'}.{part}"
+
+    return _WITH_COMMA.sub(point, text)
+
+
+def states_spread(text: str) -> bool:
+    """Tell whether a quantity's text says its ±."""
+    return _SPREAD_SIGN.search(text) is not None
+
+
+def written_unit(text: str) -> str:
+    """Return the unit of a quantity's text, such as ``"psi"`` of ``"65 psi ± 2 psi"``; empty where there is none."""
+    match = _TEXT.match(text.translate(_SIGNS))
+    return (match[2] or match[4] or "") if match else ""
 
 
 def _factor(unit: str, text: str, dimension: Dimension) -> float:
@@ -236,6 +279,12 @@ def show(value: float, unit: str, digits: int = 3, spread: float = 0.0) -> str:
             text = f"{shown:.{len(deviation.partition('.')[2])}f}"
         text += f" ± {deviation}"
     return f"{text} {unit}" if unit not in ("", "%", "°") else f"{text}{unit}"
+
+
+def show_difference(value: float, unit: str, digits: int = 2) -> str:
+    """Write the difference of two SI values in a unit, such as a ±: ``"2.0 °C"`` for 2 K."""
+    factor = next(table[unit] for table in UNITS.values() if unit in table)
+    return f"{_significant(value / factor, digits)} {unit}".strip()
 
 
 def _significant(value: float, digits: int) -> str:

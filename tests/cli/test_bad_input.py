@@ -225,3 +225,82 @@ def test_a_place_that_can_t_be_written_to_is_refused_before_anything_is_read(tmp
     (tmp_path / "notes").write_text("mine", encoding="utf-8")
     with pytest.raises(InputError, match="notes is a file"):
         common.load(tmp_path / "no-such-design.toml", (), tmp_path / below)
+
+
+# --- files as people write them ----------------------------------------------------------------------------------
+
+COMMAS = """
+name = “Teal”
+[vessel]
+bottle = "1.5 litre fizzy"
+[fins]
+count = 3
+[charge]
+pressure = "2,5 bar"
+"""
+
+
+@pytest.mark.parametrize("command", ["prove", "fly", "fire"])
+def test_how_a_file_was_read_is_told_in_words_and_in_the_document(command, tmp_path):
+    path = tmp_path / "teal.toml"
+    path.write_bytes(COMMAS.encode("cp1252"))
+    done = bottlewright(command, path, "--json", "--out", tmp_path / "out")
+    assert done.code in (0, 1)
+    notes = {note["code"]: note["found"] for note in done.document["reading_notes"]}
+    assert set(notes) == {"file-text", "read-as", "assumed-spread", "assumed-fins"}
+    assert "Windows-1252" in notes["file-text"]
+    assert "curly quotes are read as straight ones (line 2)" in notes["file-text"]
+    assert "charge.pressure '2,5 bar' as '2.5 bar'" in notes["read-as"]
+    assert [found for found in notes.values() if found not in done.err] == []
+    names = {"prove": "proof.json"}
+    kept = json.loads((tmp_path / "out" / names.get(command, f"{command}.json")).read_text(encoding="utf-8"))
+    assert kept["reading_notes"] == done.document["reading_notes"]
+
+
+def test_a_flight_says_which_spread_was_assumed(tmp_path):
+    path = tmp_path / "teal.toml"
+    path.write_text(COMMAS, encoding="utf-8")
+    stood_on = bottlewright("fly", path, "--json").document["stood_on"]
+    assert "± assumed: 3 %" in stood_on["charge.pressure"]["source"]
+    assert stood_on["charge.pressure"]["spread_SI"] == pytest.approx(7500.0)
+
+
+def test_fins_of_no_size_are_said_before_anything_is_worked_out(tmp_path):
+    path = tmp_path / "teal.toml"
+    path.write_text(COMMAS, encoding="utf-8")
+    err = bottlewright("fly", path).err
+    assert "the fins have no size of yours".casefold() in err.casefold()
+    assert "fins.root and fins.span" in err
+
+
+def test_all_that_is_no_toml_is_told_with_its_lines(tmp_path):
+    path = tmp_path / "teal.toml"
+    path.write_text("[vessel]\nbottle = carbonated-1500\n[charge\npressure = 4 bar\n[vessel]\n", encoding="utf-8")
+    done = bottlewright("fly", path)
+    assert done.code == 2
+    assert "4 things to put right" in done.err
+    assert [f"line {n}" for n in (2, 3, 4, 5) if f"line {n}" not in done.err] == []
+
+
+@pytest.mark.parametrize("flights", ["19", "1000001"])
+def test_the_file_and_the_command_line_bound_the_flights_alike(tmp_path, flights):
+    path = tmp_path / "teal.toml"
+    path.write_text(COMMAS, encoding="utf-8")
+    said = bottlewright("scatter", path, "--flights", flights)
+    assert said.code == 2
+    assert "equal to 20\n" in said.err or "equal to 1000000\n" in said.err
+    path.write_text(f"{COMMAS}[scatter]\nflights = {flights}\n", encoding="utf-8")
+    said = bottlewright("scatter", path)
+    assert said.code == 2
+    assert ("at least 20" in said.err) or ("at most 1000000" in said.err)
+
+
+def test_a_pipe_in_place_of_the_map_holds_nothing_up(tmp_path):
+    path = tmp_path / "teal.toml"
+    path.write_text(COMMAS, encoding="utf-8")
+    os.mkfifo(tmp_path / "pipe")
+    started = time.perf_counter()
+    done = bottlewright("scatter", path, "--set", "site.map=pipe")
+    assert done.code == 2
+    assert "not an ordinary file" in done.err
+    assert time.perf_counter() - started < 60.0

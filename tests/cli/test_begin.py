@@ -1,9 +1,12 @@
+import io
 import json
+import math
 
 import pytest
 
 from bottlewright.cli import main
-from bottlewright.design import complete, read_design
+from bottlewright.design import complete, parse_design, read_design
+from bottlewright.quantities import Basis
 
 
 @pytest.fixture
@@ -78,18 +81,46 @@ def test_wrong_answers_are_told_and_nothing_is_written(run, tmp_path, words, sai
 
 
 def test_begin_asks_on_a_terminal_and_asks_again_after_a_wrong_answer(run, tmp_path, monkeypatch):
-    import io
-
     class Terminal(io.StringIO):
         def isatty(self):
             return True
 
-    answers = ["Teal", "carbonated-150", "still-1500", "4", "3 bar", "-", "-", "", "", "-"]
+    answers = ["Teal", "2 l bottle", "1.5 litre still", "28", "28 cm", "4", "3 bar", "-", "-", "", "", "-"]
     monkeypatch.setattr("sys.stdin", Terminal("\n".join(answers) + "\n"))
     code, _, err = run("begin")
     assert code == 0
-    assert "did you mean" in err
-    assert "no unit" in err
+    assert "'still-2000' if it held a still drink" in err
+    assert err.count("no unit") == 2
     design = read_design(tmp_path / "teal.toml")
     assert (design.vessel.bottle, design.charge.pressure.value) == ("still-1500", 3e5)
     assert (design.nose.shape, design.fins.count, design.recovery.kind) == ("ogive", 3, "none")
+    assert design.vessel.diameter.value == pytest.approx(0.28 / math.pi, rel=2e-3)
+
+
+def test_a_bottle_and_a_ruler_are_enough(run, tmp_path, monkeypatch):
+    class Terminal(io.StringIO):
+        def isatty(self):
+            return True
+
+    monkeypatch.setattr("sys.stdin", Terminal("\n1.5 litre fizzy\n286 mm\n\n\n\n\n\n\n"))
+    code, _, err = run("begin")
+    assert code == 0, err
+    text = (tmp_path / "my-rocket.toml").read_text(encoding="utf-8")
+    design = complete(parse_design(text))
+    assert design.charge.pressure.value == 2e5
+    assert (design.vessel.diameter.text, design.vessel.diameter.basis) == ("91.04 ± 0.48 mm", Basis.MEASURED)
+
+
+@pytest.mark.parametrize(("water", "share"), [("a third", 1 / 3), ("25 %", 0.25)])
+def test_water_may_be_a_share(run, tmp_path, water, share):
+    assert run(*ANSWERS, "--water", water)[0] == 0
+    design = complete(read_design(tmp_path / "dabchick.toml"))
+    assert design.charge.water.value == pytest.approx(share * 2.07e-3, rel=1e-3)
+
+
+@pytest.mark.parametrize("name", ["a\nb", "a\x07b", "a\x7fb", "a\ud800b", "a\ufffeb"])
+def test_a_name_that_spoils_files_is_refused(run, tmp_path, name):
+    code, _, err = run("begin", "--name", name, *ANSWERS[3:])
+    assert code == 2
+    assert "name" in err
+    assert list(tmp_path.iterdir()) == []

@@ -1,6 +1,7 @@
 """`bottlewright make` from the command line."""
 
 import json
+import os
 import time
 from pathlib import Path
 
@@ -76,11 +77,15 @@ def test_price_file_and_matrix_are_read_beside_the_design(run, tmp_path):
     assert "fine by us" in " ".join(text.split())
 
 
-def test_a_price_file_that_is_not_there_is_a_finding_and_the_pack_is_made(run, tmp_path):
-    text = CURLEW.read_text(encoding="utf-8").replace('map = "field.geojson"', "# map").split("[prices]")[0]
-    (tmp_path / "rocket.toml").write_text(text + '\n[prices]\nfile = "gone.csv"\n', encoding="utf-8")
+def test_a_price_file_or_matrix_that_is_none_is_a_finding_and_the_pack_is_made(run, tmp_path):
+    text = CURLEW.read_text(encoding="utf-8").replace('map = "field.geojson"', "# map").split("[workshop]")[0]
+    os.mkfifo(tmp_path / "pipe")
+    own = '\n[prices]\nfile = "gone.csv"\n[workshop]\nmatrix = "pipe"\n'
+    (tmp_path / "rocket.toml").write_text(text + own, encoding="utf-8")
     _, out, _ = run("make", "rocket.toml", "--json", "--out", "made")
-    assert any(f["code"] == "unread-file" and "gone.csv" in f["found"] for f in json.loads(out)["findings"])
+    found = " ".join(f["found"] for f in json.loads(out)["findings"] if f["code"] == "unread-file")
+    assert "'gone.csv' does not exist" in found
+    assert "'pipe' is not an ordinary file" in found
 
 
 def test_a_bad_design_is_told_and_nothing_is_written(run, tmp_path):

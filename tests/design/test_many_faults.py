@@ -128,7 +128,7 @@ FAULTS = [
     Fault("mass.0.name", "text in quotes", {"mass.0.name": 5}),
     Fault("mass", "a list", {"mass": {"name": "clay"}}),
     Fault("measured.dry_mass", "from 5 g", {"measured.dry_mass": "900 kg"}),
-    Fault("charge.water", "comma", {"charge.water": "0,4 L"}),
+    Fault("charge.water", "comma", {"charge.water": "1,400 L"}),
     Fault("charge.pressure", "is missing", {"charge.pressure": GONE}),
     Fault("charge.pressure", "to 25 bar", {"charge.pressure": "450 bar"}),
     Fault("launcher.tilt", "no unit", {"launcher.tilt": float("nan")}),

@@ -1,9 +1,14 @@
+import math
+import re
+
 import pytest
 from hypothesis import given
 
-from bottlewright.design import DesignError, parse_design, read_design
+from bottlewright.design import DesignError, complete, parse_design, read_design
+from bottlewright.design.tables import bottles
 from bottlewright.design.template import Answers, new_design
 from bottlewright.design.writing import changed_text, write_design, write_new
+from bottlewright.quantities import show
 from strategies import designs
 
 TEXT = """\
@@ -89,12 +94,32 @@ def test_a_new_design_names_what_was_answered():
     assert (bare.nose, bare.fins, bare.recovery.kind, bare.nozzle.bore) == (None, None, "none", None)
 
 
-def test_every_commented_line_of_a_new_design_works_when_it_is_uncommented():
-    text = new_design(Answers("Curlew", "carbonated-1500", "4 bar", bore="9 mm", parachute="450 mm"))
+@pytest.mark.parametrize("bottle", list(bottles()))
+@pytest.mark.parametrize(("nose", "fins", "parachute"), [("ogive", 3, "450 mm"), ("bottle", 0, "")])
+def test_every_commented_line_of_a_new_design_works_when_it_is_uncommented(bottle, nose, fins, parachute):
+    text = new_design(Answers("Curlew", bottle, "3 bar", nose=nose, fins=fins, parachute=parachute))
     head, _, body = text.partition("schema = 1")
-    open_lines = [line[2:] if line.startswith("# ") and ("=" in line or line == "# [[mass]]") else line
-                  for line in body.splitlines()]
+    open_lines = [line[2:] if re.match(r"# (\[|\w+ = )", line) else line for line in body.splitlines()]
     design = parse_design(f"{head}schema = 1\n" + "\n".join(open_lines))
     assert design.mass[0].name == "clay in the nose"
-    assert design.measured.balance_point.value == pytest.approx(0.23)
+    assert design.measured.balance_point.spread == pytest.approx(3e-3)
     assert design.weather.wind_speed.spread == 1.0
+    assert design.launcher.crew.spectators.value == 30.0
+    assert (design.site.keep_out[0].kind, design.weather.hours[0].at) == ("road", "14:00")
+    assert (design.tune.aim, design.workshop.people, design.vessel.proof[0].passed) == ("height", 2, True)
+    assert complete(design).charge.pressure.value == 3e5
+
+
+def test_a_new_design_has_a_section_for_each_table_that_a_builder_fills():
+    text = new_design(Answers("Curlew", "still-1500", "3 bar"))
+    tables = ("vessel", "nozzle", "nose", "fins", "recovery", "measured", "charge", "launcher", "launcher.crew", "site",
+              "weather", "tune", "workshop")
+    assert [table for table in tables if f"[{table}]" not in text] == []
+    row = bottles()["still-1500"]
+    assert f'# volume = "{show(row["volume"].value, "mL", 4, row["volume"].spread)}"' in text, "this bottle's own size"
+
+
+def test_the_way_round_gives_the_diameter():
+    design = parse_design(new_design(Answers("Curlew", "still-1500", "3 bar", round="280 mm ± 1 mm")))
+    assert design.vessel.diameter.value == pytest.approx(0.280 / math.pi, rel=1e-3)
+    assert design.vessel.diameter.spread == pytest.approx(1e-3 / math.pi, rel=0.02)

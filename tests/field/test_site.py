@@ -1,5 +1,6 @@
 import json
 import math
+import os
 from pathlib import Path
 
 import numpy as np
@@ -180,10 +181,107 @@ def test_a_file_that_is_no_geojson_is_refused(tmp_path, text):
 
 
 def test_a_missing_map_is_refused_by_its_name(tmp_path):
-    assert "hedge.geojson: no such file" in problems(lambda: field_site(Site(map="hedge.geojson"), tmp_path))
+    said = problems(lambda: field_site(Site(map="hedge.geojson"), tmp_path))
+    assert "hedge.geojson does not exist; give the file's name" in said
 
 
 def test_the_example_field_is_sound():
     site = field_site(Site(map="field.geojson"), Path(__file__).parents[2] / "examples" / "curlew")
     assert site.boundary.area > 15_000.0
     assert {area.kind.name for area in site.keep_outs} >= {"road", "power line", "trees", "building", "spectators"}
+
+
+# --- maps as people save them --------------------------------------------------------------------------------------
+
+
+def saved(tmp_path, content):
+    (tmp_path / "field.geojson").write_bytes(content)
+    return lambda: field_site(Site(map="field.geojson"), tmp_path)
+
+
+def collection(*features, name="field"):
+    return json.dumps({"type": "FeatureCollection", "name": name, "features": list(features)}, ensure_ascii=False)
+
+
+@pytest.mark.parametrize(
+    ("encoding", "said"),
+    [("utf-8-sig", "byte order mark"), ("utf-16", "UTF-16"), ("cp1252", "Windows-1252")],
+)
+def test_a_map_in_another_encoding_draws_the_same_field_and_says_so(tmp_path, encoding, said):
+    text = collection(*field(), name="Gänsewiese")
+    site = saved(tmp_path, text.encode(encoding))()
+    assert site.boundary.equals(saved(tmp_path, text.encode())().boundary)
+    [note] = saved(tmp_path, text.encode(encoding))().notes
+    assert said in note.found
+    assert note.stage == "Field"
+    assert not saved(tmp_path, text.encode())().notes
+
+
+def test_a_decimal_comma_in_a_map_is_read_as_a_point_and_said(tmp_path):
+    road = feature("keep-out", "LineString", degrees([(-60.0, 60.0), (60.0, 60.0)]), kind="road", width="7,5 m")
+    site = saved(tmp_path, collection(*field(), road).encode())()
+    assert site.keep_outs[0].ground.bounds[1] == pytest.approx(60.0 - 3.75, abs=0.01)
+    assert "feature 3 width: '7,5 m'" in site.notes[0].found
+
+
+def test_a_map_is_an_ordinary_file_of_bounded_size(tmp_path):
+    os.mkfifo(tmp_path / "pipe")
+    (tmp_path / "zero").symlink_to("/dev/zero")
+    with (tmp_path / "sparse").open("wb") as file:
+        file.truncate(2_000_000_000)
+    for name, words in [("pipe", "not an ordinary file"), ("zero", "not an ordinary file"), ("sparse", "2000.0 MB")]:
+        assert words in problems(lambda name=name: field_site(Site(map=name), tmp_path))
+
+
+def test_a_map_has_no_more_positions_and_features_than_a_field_needs(tmp_path):
+    far = feature("boundary", "Polygon", [[[0, 0]] * 20_001])
+    assert "more than 20000 positions" in problems(saved(tmp_path, collection(far).encode()))
+    many = collection(*[feature("keep-out", "Point", [0, 0])] * 1001)
+    assert "1001 features, more than 1000" in problems(saved(tmp_path, many.encode()))
+
+
+@pytest.mark.parametrize(
+    ("coordinates", "words"),
+    [
+        ([[[0, 0], [1, 0, 7], [1, 1], [0, 0]]], "positions of two and of three numbers"),
+        ([[["-30,001", 1], [1, 0], [1, 1]]], "make no Polygon"),
+        ([[[-30, 1, 52, 2], [-29, 1, 52, 2], [-29, 1, 52, 3]]], "position of 4 numbers; a decimal comma"),
+        ([[[10**400, 0], [1, 0], [1, 1]]], "make no Polygon"),
+        ([[[1e300, 0], [1, 0], [1, 1]]], "make no Polygon"),
+    ],
+)
+def test_positions_that_are_none_are_refused_with_the_feature(tmp_path, coordinates, words):
+    said = problems(saved(tmp_path, collection(feature("boundary", "Polygon", coordinates)).encode()))
+    assert "site.map feature 1" in said
+    assert words in said
+
+
+@pytest.mark.parametrize(
+    ("content", "words"),
+    [
+        ('{"type": "FeatureCollection",\n “features”: []}', "line 2 has curly quotes; write straight quotes"),
+        ('{"type": "FeatureCollection",\n\n "features": [}', "line 3 can't be read"),
+        ("", "field.geojson is empty"),
+        ('{"type": 3,\n', "line 2 can't be read"),
+        ("[" * 100_000, "lists lie too deep"),
+        ('{"type": "FeatureCollection", "features": [' + "9" * 5000 + "]}", "a number is too long"),
+    ],
+)
+def test_a_map_that_is_no_json_names_the_line(tmp_path, content, words):
+    assert words in problems(saved(tmp_path, content.encode()))
+
+
+@pytest.mark.parametrize("name", ["a\nb", "a\x07", "a\ud800", "a\ufffe"])
+def test_no_name_of_a_map_spoils_the_files_that_it_is_written_to(tmp_path, name):
+    text = json.dumps(
+        {"type": "FeatureCollection", "features": [*field(), feature("keep-out", "Point", [-30, 52], name=name)]}
+    )
+    assert "feature 3 name" in problems(saved(tmp_path, text.encode()))
+
+
+def test_a_height_on_every_position_changes_nothing(tmp_path):
+    flat = saved(tmp_path, collection(*field()).encode())()
+    raised = [[[*position, 12.0] for position in degrees(CORNERS)]]
+    pad = [*degrees([(0.0, 0.0)])[0], 12.0]
+    high = collection(feature("boundary", "Polygon", raised), feature("launch point", "Point", pad))
+    assert saved(tmp_path, high.encode())().boundary.equals(flat.boundary)

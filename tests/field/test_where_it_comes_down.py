@@ -143,7 +143,9 @@ def test_a_proposal_that_is_not_enough_promises_no_room():
 
 
 def test_nobody_is_told_to_stand_nearer_than_the_published_distance():
-    still = design(weather={"wind_speed": "0 m/s", "wind_from": "0 deg"}, launcher={"tilt": "0 deg"})
+    still = design(
+        weather={"wind_speed": "0 m/s ± 0 m/s", "wind_from": "0 deg ± 0 deg"}, launcher={"tilt": "0 deg ± 0 deg"}
+    )
     found = scatter(still, square(110.0), fly=fly_on_paper, winds=False)
     assert found.distance.metres < 15.0
     assert "over 15 m</dd>" in field_chapter(still, found).section.html

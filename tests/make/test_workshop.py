@@ -10,12 +10,13 @@ import pytest
 from workshop_designs import DABCHICK, design_of
 
 from bottlewright.design import DesignError, parse_design
+from bottlewright.design.price_file import read_prices
 from bottlewright.findings import Level
 from bottlewright.flight.layout import layout_of
 from bottlewright.make.calendar import plan_ics
 from bottlewright.make.dimensions import body_of
 from bottlewright.make.findings import about_glues, about_patterns, about_stand
-from bottlewright.make.parts import parts_csv, parts_list, read_prices, rocket_parts
+from bottlewright.make.parts import parts_csv, parts_list, rocket_parts
 from bottlewright.make.schedule import Task, lay_out, sessions
 from bottlewright.make.sheets import MatrixError, launch_day, misfire, read_matrix, risks, usual_matrix
 from bottlewright.make.stand import boring_steps, cut_list, holes, stand_sizes
@@ -394,3 +395,26 @@ def test_a_day_may_be_written_with_or_without_quotes():
             f'schema=1\n[vessel]\nbottle="carbonated-1000"\n[charge]\npressure="3 bar"\n[workshop]\nstart = {text}\n'
         )
         assert design.workshop.start == START
+
+
+@pytest.mark.parametrize(
+    ("text", "words"),
+    [
+        ('likely=["a"]\nbad=[b]\nbad = "c" d\ncells=[["x"]]', r"line 2.*line 3"),
+        ('likely="abc"\nbad=["b"]\ncells=[["x"]]', "list of words"),
+        ('likely=["a\\nb"]\nbad=["b"]\ncells=[["x"]]', "a line break"),
+        (f'likely={["a"] * 100}\nbad=["b"]\ncells=[["x"]]', "100 steps"),
+        (f'likely=["{"a" * 100}"]\nbad=["b"]\ncells=[["x"]]', "longer than 60 letters"),
+        ("a = " + "[" * 100_000, "too deep"),
+        ('likely=["a"]\nbad=["b"]\ncells=["x"]', "list of words"),
+    ],
+)
+def test_a_matrix_says_everything_that_is_wrong_with_it(text, words):
+    with pytest.raises(MatrixError, match=words):
+        read_matrix(text)
+
+
+def test_a_matrix_with_curly_quotes_is_read_and_says_so():
+    said = []
+    assert read_matrix("likely=[“a”]\nbad=[“b”]\ncells=[[“x”]]", said.append).at(0, 0) == "x"
+    assert "curly quotes" in said[0]

@@ -82,11 +82,11 @@ def test_the_range_of_the_burst_limit_holds_the_limit_itself(curlew: Curlew) -> 
 
 def test_a_plug_is_held_against_plan_and_rating(curlew: Curlew) -> None:
     """At 13 mm a bar pulls 13.3 N: 53, 63, 80 N let go at 4, 4.75, 6 bar; 4.5 bar is planned, 5 bar rated."""
-    grips = ("53 N", "63 N", "80 N")
+    grips = ("53 N ± 1 N", "63 N ± 1 N", "80 N ± 1 N")
     seen = {grip: prove(curlew(f'launcher.release={{kind="plug", grip="{grip}"}}')) for grip in grips}
-    assert codes(seen["53 N"], Level.LOOK) >= {"no-command", "plug-lets-go-early"}
-    assert codes(seen["63 N"], Level.LOOK) >= {"no-command", "plug-holds-on"}
-    assert codes(seen["80 N"], Level.STOP) == {"plug-holds-past-rating"}
+    assert codes(seen[grips[0]], Level.LOOK) >= {"no-command", "plug-lets-go-early"}
+    assert codes(seen[grips[1]], Level.LOOK) >= {"no-command", "plug-holds-on"}
+    assert codes(seen[grips[2]], Level.STOP) == {"plug-holds-past-rating"}
     assert codes(prove(curlew('launcher.release={kind="plug", grip="60 N ± 10 N"}')), Level.STOP) == {
         "plug-holds-past-rating"
     }

@@ -13,6 +13,7 @@ from bottlewright.cli.common import Json
 from bottlewright.cli.endings import InputError
 from bottlewright.cli.printing import print_json, say
 from bottlewright.design import DesignError, complete, parse_design, stood_on
+from bottlewright.design.phrases import share_text
 from bottlewright.design.rocket import NoseShape
 from bottlewright.design.tables import bottle as bottle_row
 from bottlewright.design.tables import bottles
@@ -27,8 +28,12 @@ def begin(
     file: Annotated[Path | None, typer.Argument(help="The file to write; named after the rocket when left out.",
                                                 show_default=False)] = None,
     name: Annotated[str | None, typer.Option(help="What the rocket is called.", show_default=False)] = None,
-    bottle: Annotated[str | None, typer.Option(help="A row of the bottle table, such as carbonated-1500.",
+    bottle: Annotated[str | None, typer.Option(help='Its size and drink, such as "1.5 litre fizzy", or a row of the '
+                                                    "bottle table, such as carbonated-1500.",
                                                show_default=False)] = None,
+    way_round: Annotated[str | None, typer.Option("--round", help='The way once round the bottle, such as "286 mm"; '
+                                                                  "the table's when left out.",
+                                                  show_default=False)] = None,
     pressure: Annotated[str | None, typer.Option(help='On the gauge, such as "4 bar".', show_default=False)] = None,
     water: Annotated[str | None, typer.Option(help='Such as "500 mL"; a third of the vessel when left out.',
                                               show_default=False)] = None,
@@ -45,22 +50,27 @@ def begin(
     asking = sys.stdin.isatty() and not as_json
     ask = _ask if asking else _do_not_ask
     if asking:
-        say("A few questions; Enter takes what stands in brackets, and - leaves it out.")
-        say(f"Bottles: {', '.join(bottles())}.")
+        say("A few questions. A bottle and a ruler are enough; Enter takes what stands in brackets, - leaves it out.")
+        say(f"The table knows these bottles: {', '.join(bottles())}.")
     answers = Answers(
         name=ask("name", "Name of the rocket", name, "My rocket", str),
-        bottle=ask("bottle", "Bottle", bottle, None, _bottle),
-        pressure=ask("pressure", "Pressure on the gauge, such as 4 bar", pressure, None,
-                     _quantity(Dimension.PRESSURE)),
-        water=ask("water", "Water; - for a third of the bottle", water, "", _quantity(Dimension.VOLUME)),
-        bore=ask("bore", "Bore of the nozzle; - for the bare neck", bore, "", _quantity(Dimension.LENGTH)),
-        nose=ask("nose", f"Nose ({', '.join(get_args(NoseShape))})", nose, "ogive", _nose),
-        fins=int(ask("fins", "Number of fins", None if fins is None else str(fins), "3", _count)),
-        parachute=ask("parachute", "Diameter of the parachute; - for none", parachute, "",
+        bottle=ask("bottle", "How large is the bottle, and was the drink in it fizzy or still? "
+                             "Such as 1.5 litre fizzy", bottle, None, _bottle),
+        round=ask("round", "How long is a strip of paper that goes once round it? Such as 286 mm; - if you don't know",
+                  way_round, "", _quantity(Dimension.LENGTH)),
+        pressure=ask("pressure", "Pressure on the gauge; 2 bar for a first look on paper", pressure,
+                     _FIRST_LOOK if asking else None, _quantity(Dimension.PRESSURE)),
+        water=ask("water", "Water, such as 500 mL or a third; - for a third of the bottle", water, "", _water),
+        bore=ask("bore", "How wide is the hole that the water leaves by? - for the bare neck of the bottle", bore, "",
+                 _quantity(Dimension.LENGTH)),
+        nose=ask("nose", f"Shape of the nose: {', '.join(get_args(NoseShape))} (the bottle's own bottom)", nose,
+                 "ogive", _nose),
+        fins=int(ask("fins", "How many fins?", None if fins is None else str(fins), "3", _count)),
+        parachute=ask("parachute", "How wide is the parachute? - for none", parachute, "",
                       _quantity(Dimension.LENGTH)),
     )
-    text = new_design(answers)
     try:
+        text = new_design(answers)
         design = complete(parse_design(text))
     except DesignError as error:  # its lines are those of a file that nobody has
         raise DesignError([replace(problem, line=0) for problem in error.problems], answers.name) from None
@@ -77,6 +87,10 @@ def begin(
     else:
         say(f"Wrote {path}. Open it, fill in what you can measure, then:\n\n    bottlewright study {path}\n")
     return 0
+
+
+_FIRST_LOOK = "2 bar"
+"""What Enter takes for the pressure: low, and a number to begin with on paper; `prove` judges it like any other."""
 
 
 def _do_not_ask(option: str, _: str, given: str | None, usual: str | None, check: Callable[[str], str]) -> str:
@@ -115,6 +129,11 @@ def _quantity(dimension: Dimension) -> Callable[[str], str]:
             raise typer.BadParameter(str(error)) from None
 
     return check
+
+
+def _water(text: str) -> str:
+    """Check a volume, or a share of the bottle, which stays as it was written."""
+    return text.strip() if share_text(text) else _quantity(Dimension.VOLUME)(text)
 
 
 def _nose(text: str) -> str:

@@ -6,14 +6,14 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from bottlewright.cli.printing import exit_code, print_json, tell_findings
+from bottlewright.cli.printing import exit_code, print_json, tell_findings, tell_notes
 from bottlewright.cli.results_folder import check_place
 from bottlewright.findings import Finding
 
 if TYPE_CHECKING:
     from bottlewright.design import Design
 
-__all__ = ["DesignFile", "Json", "Out", "Sets", "answer", "load"]
+__all__ = ["DesignFile", "Json", "Out", "Sets", "answer", "load", "with_notes"]
 
 DesignFile = Annotated[Path, typer.Argument(help="The design file.", show_default=False)]
 Sets = Annotated[
@@ -36,7 +36,14 @@ def load(path: Path, sets: Sequence[str] | None = None, out: Path | None = None)
 
     if out is not None:
         check_place(out)
-    return complete(read_design(path, sets or ()))
+    design = read_design(path, sets or ())
+    tell_notes(design.reading_notes)
+    return complete(design)
+
+
+def with_notes(document: dict[str, Any], design: "Design") -> dict[str, Any]:
+    """Return a command's document with what there is to say about how the design file was read."""
+    return {**document, "reading_notes": [note.as_json() for note in design.reading_notes]}
 
 
 def answer(as_json: bool, document: Any, words: str, findings: Sequence[Finding] = ()) -> int:

@@ -1,6 +1,6 @@
 """`bottlewright fire`: a static firing on a thrust stand."""
 
-from bottlewright.cli.common import DesignFile, Json, Out, Sets, answer, load
+from bottlewright.cli.common import DesignFile, Json, Out, Sets, answer, load, with_notes
 from bottlewright.cli.compile_notice import notice_compiling
 from bottlewright.cli.printing import json_text, say
 from bottlewright.cli.results_folder import results_folder
@@ -17,7 +17,7 @@ def fire(file: DesignFile, sets: Sets = None, json: Json = False, out: Out = Non
     from bottlewright.flight.summary_text import firing_words
 
     firing = fire_once(design)
-    document = firing_document(design, firing)
+    document = with_notes(firing_document(design, firing), design)
     if out is not None:
         from bottlewright.flight.chapters import firing_picture
         from bottlewright.report.style import save_picture

@@ -1,6 +1,6 @@
 """`bottlewright fly`: one flight."""
 
-from bottlewright.cli.common import DesignFile, Json, Out, Sets, answer, load
+from bottlewright.cli.common import DesignFile, Json, Out, Sets, answer, load, with_notes
 from bottlewright.cli.compile_notice import notice_compiling
 from bottlewright.cli.printing import json_text, say
 from bottlewright.cli.results_folder import results_folder
@@ -22,11 +22,12 @@ def fly(file: DesignFile, sets: Sets = None, json: Json = False, out: Out = None
         from bottlewright.report.style import save_picture
 
         with results_folder(out, "fly") as folder:
-            document = flight_document(design, flight)
+            document = with_notes(flight_document(design, flight), design)
             series = document.pop("series")
             (folder / "fly.json").write_text(json_text(document), encoding="utf-8")
             (folder / "flight.csv").write_text(series_csv(series), encoding="utf-8")
             for picture in fly_chapter(design, flight).section.pictures:
                 save_picture(picture, folder)
         say(f"Written to {out}")
-    return answer(json, flight_document(design, flight), flight_words(design, flight), findings_of(design, flight))
+    document = with_notes(flight_document(design, flight), design)
+    return answer(json, document, flight_words(design, flight), findings_of(design, flight))

@@ -5,7 +5,7 @@ from typing import Annotated, Literal
 
 import typer
 
-from bottlewright.cli.common import DesignFile, Json, Out, Sets, answer, load
+from bottlewright.cli.common import DesignFile, Json, Out, Sets, answer, load, with_notes
 from bottlewright.cli.compile_notice import notice_compiling
 from bottlewright.cli.printing import say
 from bottlewright.cli.results_folder import check_place, place_for, results_folder
@@ -36,6 +36,7 @@ def make(file: DesignFile, sets: Sets = None, json: Json = False, out: Out = Non
             write_file(fresh / place, content)
     findings = [finding.as_json() for finding in made.findings]
     document = {"name": design.name, **made.results, "files": sorted(made.files), "findings": findings}
+    document = with_notes(document, design)
     launch = made.results["earliest_launch_day"] or "unknown"
     sheets, parts = made.results["pattern_sheets"], made.results["parts"]
     words = f"{design.name}: {sheets} sheets of patterns, {parts} parts, earliest launch day {launch}\n"

@@ -16,7 +16,7 @@ from bottlewright.findings import Finding, Level, by_urgency, stops
 if TYPE_CHECKING:
     from bottlewright.design import DesignError
 
-__all__ = ["exit_code", "json_text", "print_json", "say", "styled", "tell_findings", "tell_problems"]
+__all__ = ["exit_code", "json_text", "print_json", "say", "styled", "tell_findings", "tell_notes", "tell_problems"]
 
 
 def styled(text: str, stream: TextIO, colour: str | None = None, bold: bool = False) -> str:
@@ -38,12 +38,19 @@ def tell_problems(error: "DesignError") -> None:
         return say(f"{name} {error.problems[0]}")
     say(f"{name} can't be used yet: {count} thing{'s' if count > 1 else ''} to put right.")
     for problem in error.problems:
-        where = f"  (line {problem.line})" if problem.line else ""
         path = "".join(letter if letter.isprintable() else "?" for letter in problem.path[:120])
-        say(f"\n  {styled(path, sys.stderr, bold=True)}{where}\n      {problem.why}")
+        line = f"line {problem.line}" if problem.line else ""
+        where = f"  ({line})" if path and line else ""
+        say(f"\n  {styled(path or line, sys.stderr, bold=True)}{where}\n      {problem.why}")
         if problem.right:
             say(f"      {problem.right}")
     return None
+
+
+def tell_notes(notes: Iterable[Finding]) -> None:
+    """Tell on standard error, before anything is worked out, how a file was read where that is not plain."""
+    for note in notes:
+        say(f"{note.level.capitalize()}: {note.hazard}.\n    {note.found}\n    {note.remedy}")
 
 
 _SIGNS = {Level.STOP: ("■ STOP", "red"), Level.LOOK: ("▲ LOOK", "yellow"), Level.NOTE: ("○ NOTE", "cyan")}

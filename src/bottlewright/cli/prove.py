@@ -5,7 +5,7 @@ import textwrap
 
 import typer
 
-from bottlewright.cli.common import DesignFile, Json, Out, Sets, load
+from bottlewright.cli.common import DesignFile, Json, Out, Sets, load, with_notes
 from bottlewright.cli.printing import exit_code, json_text, print_json, say, styled, tell_findings
 from bottlewright.cli.results_folder import results_folder
 from bottlewright.proof.prove import CAUTIONS, ProofReport
@@ -21,13 +21,14 @@ def prove(file: DesignFile, sets: Sets = None, as_json: Json = False, out: Out =
 
     design = load(file, sets, out)
     report = prove_design(design)
+    document = with_notes(report.as_json(), design)
     if out is not None:
         with results_folder(out, "prove") as folder:
             write_file(folder / "proof-test.html", proof_sheet(design, report))
-            write_file(folder / "proof.json", json_text(report.as_json()))
+            write_file(folder / "proof.json", json_text(document))
         say(f"{out / 'proof-test.html'}: the sheet to print and fill in at the test; {out / 'proof.json'}: all numbers")
     if as_json:
-        print_json(report.as_json())
+        print_json(document)
     else:
         _tell(report)
     return exit_code(report.findings)

@@ -9,6 +9,7 @@ import typer
 
 from bottlewright.cli.endings import InputError
 from bottlewright.cli.stopping import at_stop
+from bottlewright.design.field_tables import FEWEST_FLIGHTS, MOST_FLIGHTS
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -21,7 +22,9 @@ Cluster = Annotated[
                  help="Fly on a Dask cluster, such as tcp://192.168.1.20:8786, instead of this machine."),
 ]
 Flights = Annotated[
-    int | None, typer.Option("--flights", min=10, max=1_000_000, show_default=False, help="How many flights to sample.")
+    int | None,
+    typer.Option("--flights", min=FEWEST_FLIGHTS, max=MOST_FLIGHTS, show_default=False,
+                 help="How many flights to sample."),
 ]
 Seed = Annotated[
     int | None, typer.Option("--seed", min=0, show_default=False, help="The same seed gives the same flights.")

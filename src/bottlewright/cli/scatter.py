@@ -4,7 +4,7 @@ from typing import Annotated
 
 import typer
 
-from bottlewright.cli.common import DesignFile, Json, Out, Sets, answer, load
+from bottlewright.cli.common import DesignFile, Json, Out, Sets, answer, load, with_notes
 from bottlewright.cli.compile_notice import notice_compiling
 from bottlewright.cli.printing import json_text, say
 from bottlewright.cli.results_folder import results_folder
@@ -49,7 +49,7 @@ def scatter(
     except KeyboardInterrupt:
         say("\nStopped before the first flights were done: nothing is kept.")
         return STOPPED
-    document = scatter_document(design, found)
+    document = with_notes(scatter_document(design, found), design)
     if out is not None:
         with results_folder(out, "scatter") as folder:
             (folder / "scatter.json").write_text(json_text(document), encoding="utf-8")

@@ -6,9 +6,9 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from bottlewright.cli.common import DesignFile, Json, Out, Sets, answer, load
+from bottlewright.cli.common import DesignFile, Json, Out, Sets, answer, load, with_notes
 from bottlewright.cli.compile_notice import notice_compiling
-from bottlewright.cli.printing import json_text, say
+from bottlewright.cli.printing import json_text, say, tell_notes
 from bottlewright.cli.results_folder import results_folder
 from bottlewright.cli.runners import Cluster, Seed, flying
 
@@ -42,7 +42,7 @@ def tune(
     with flying(cluster) as (fly, tell):
         advice = advise(design, ceiling_of(design), room, fly=fly, say=lambda words: tell(words, 0.0))
     findings = findings_of(advice)
-    document = advice_document(design, advice)
+    document = with_notes(advice_document(design, advice), design)
     if out is not None:
         from bottlewright.report.style import save_picture
 
@@ -61,4 +61,6 @@ def _room(design: "Design", folder: Path) -> tuple[Callable[[Any], Any], float] 
     from bottlewright.field.exposure import room_inside
     from bottlewright.field.site import field_site
 
-    return room_inside(field_site(design.site, folder), design.scatter.leaving)
+    site = field_site(design.site, folder)
+    tell_notes(site.notes)
+    return room_inside(site, design.scatter.leaving)

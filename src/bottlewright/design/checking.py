@@ -33,7 +33,7 @@ def contradictions(written: Design) -> list[Problem]:
     at = Stations(*[math.nan] * 4) if lost else stations(design)
     inside = math.nan if lost else sum(bottle_lengths(design.vessel))
     return [
-        *wrong, *vessel, *_openings(design, inside), *_fill(written.vessel, design), *_weights(design),
+        *wrong, *vessel, *_openings(design, inside), *_fill(written, design), *_weights(design),
         *_places(design, at), *_outline(design),
     ]  # fmt: skip
 
@@ -163,17 +163,19 @@ def _openings(design: Design, inside: float) -> Iterator[Problem]:
         yield Problem("launcher.tube_length", f"is {_mm(length)}, longer than the vessel, {_mm(inside)}")
 
 
-def _fill(written: Vessel, design: Design) -> Iterator[Problem]:
-    vessel, water = design.vessel, _number(design.charge.water)
+def _fill(written: Design, design: Design) -> Iterator[Problem]:
+    vessel, water, said = design.vessel, _number(design.charge.water), written.vessel.volume
     holds = _number(vessel.volume)
-    if written.volume and _differ(written.volume, holds):  # who knows which of the two is right
-        holds = _largest(holds, written.volume.value)
+    if said and _differ(said, holds):  # who knows which of the two is right
+        holds = _largest(holds, said.value)
     holds *= vessel.count
     usual = "a third of the vessel is usual; the rest is for the air"
+    if written.charge.water is not None and written.charge.water_share is not None:
+        yield Problem("charge.water_share", "says again how much water, besides charge.water", "keep one of the two")
     if water >= holds:
         why = f"is {show(water, 'mL', 4)}, and the vessel holds {show(holds, 'mL', 4)} brim-full"
         yield Problem("charge.water", why, usual)
-    elif math.isnan(holds) and water > _at_most(written):
+    elif math.isnan(holds) and water > _at_most(written.vessel):
         yield Problem("charge.water", f"is {show(water, 'mL', 4)}, far more than such a vessel holds", usual)
 
 

@@ -21,6 +21,7 @@ from bottlewright.design.shape import (
     profile_volume,
     stations,
 )
+from bottlewright.design.spreads import with_spreads
 from bottlewright.quantities import Basis, Dimension, Quantity
 
 __all__ = ["complete", "filled", "lacking"]
@@ -45,6 +46,7 @@ def complete(design: Design) -> Design:
 
 def filled(design: Design) -> Design:
     """Return the design with everything filled in that can be; what rests on something `UNREAD` is not a number."""
+    design = with_spreads(design)
     vessel = _vessel(design.vessel)
     nozzle = _nozzle(design.nozzle, vessel)
     nose = _nose(design.nose, vessel)
@@ -54,7 +56,7 @@ def filled(design: Design) -> Design:
     weather = _weather(design)
     charge = design.charge.model_copy(
         update={
-            "water": design.charge.water or _water(vessel),
+            "water": design.charge.water or _water(vessel, design.charge.water_share),
             "temperature": design.charge.temperature or _as("same as the air", weather.temperature),
         }
     )
@@ -365,7 +367,8 @@ def _weather(design: Design) -> Any:
     return _filled(weather, pressure=there, exponent=ground["exponent"], roughness_length=ground["roughness_length"])
 
 
-def _water(vessel: Vessel) -> Quantity:
-    share = tables.default("rule.water_fraction", D.NUMBER)
+def _water(vessel: Vessel, written: Quantity | None) -> Quantity:
+    share = written or tables.default("rule.water_fraction", D.NUMBER)
     capacity = _number(vessel.volume) * vessel.count
-    return Quantity(share.value * capacity, share.spread * capacity, Basis.ASSUMED, share.source)
+    source = f"{written.text} of the vessel, {written.source}" if written else share.source
+    return Quantity(share.value * capacity, share.spread * capacity, share.basis, source)

@@ -1,26 +1,36 @@
 """The whole design as one typed value."""
 
-from typing import Annotated, Literal
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from typing import Annotated, Literal, Self
 
-from pydantic import Field
+from pydantic import Field, PrivateAttr
 
 from bottlewright.design.environment import Site, Weather
 from bottlewright.design.field_tables import Failures, Scatter, Tune
-from bottlewright.design.fields import Section
+from bottlewright.design.fields import Name, Notes, Section
 from bottlewright.design.launcher import Charge, Launcher, Stand
 from bottlewright.design.model_options import Model
 from bottlewright.design.rocket import Fins, Mass, Measured, Nose, Nozzle, Recovery, Sleeve, Vessel
 from bottlewright.design.workshop import Prices, Stock, Workshop
+from bottlewright.findings import Finding
 
 __all__ = ["Design"]
+
+
+@dataclass(frozen=True, slots=True)
+class _Notes:
+    """Lies beside a design and is no part of it: designs that differ in nothing else are equal."""
+
+    findings: tuple[Finding, ...] = field(default=(), compare=False)
 
 
 class Design(Section):
     """One design file. `fins`, `sleeve` and `stand` may be missing; the other tables are filled in by `complete`."""
 
     schema_: Annotated[Literal[1], Field(alias="schema")] = 1  # of this format
-    name: Annotated[str, Field(max_length=120)] = "Unnamed"  # of the rocket
-    notes: str | None = None  # anything
+    name: Annotated[Name, Field(max_length=120)] = "Unnamed"  # of the rocket
+    notes: Notes | None = None  # anything
     vessel: Vessel = Vessel()
     nozzle: Nozzle = Nozzle()
     nose: Nose | None = None
@@ -41,3 +51,15 @@ class Design(Section):
     prices: Prices = Prices()
     stock: Stock = Stock()
     model: Model = Model()
+    _reading_notes: _Notes = PrivateAttr(_Notes())
+
+    @property
+    def reading_notes(self) -> tuple[Finding, ...]:
+        """What there is to say about how the file was read, such as a decimal comma."""
+        return self._reading_notes.findings
+
+    def with_reading_notes(self, notes: Sequence[Finding]) -> Self:
+        """Return the same design with these notes."""
+        design = self.model_copy()
+        design._reading_notes = _Notes(tuple(notes))
+        return design

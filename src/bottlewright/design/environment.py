@@ -5,7 +5,7 @@ from typing import Annotated, Literal
 from pydantic import Field, StrictBool
 
 from bottlewright.design.field_tables import Hour, KeepOut, Rectangle, Spot
-from bottlewright.design.fields import Of, Section
+from bottlewright.design.fields import Name, Of, OfBearing, Section
 from bottlewright.quantities import Dimension, Quantity
 
 __all__ = ["Site", "Weather"]
@@ -18,14 +18,14 @@ Terrain = Literal["water", "grass", "crops", "hedges", "parkland", "suburb"]
 class Site(Section):
     """The field."""
 
-    name: str | None = None  # of the field
-    latitude: Annotated[Quantity, Of(D.ANGLE, "-90 deg", "90 deg")] | None = None
+    name: Name | None = None  # of the field
+    latitude: Annotated[Quantity, Of(D.ANGLE, "-90 deg", "90 deg")] | None = None  # north positive
     height: Annotated[Quantity, Of(D.LENGTH, "-500 m", "6 km")] | None = None  # above the sea
     longitude: Annotated[Quantity, Of(D.ANGLE, "-180 deg", "180 deg")] | None = None  # east positive
-    map: str | None = None  # a GeoJSON file with the boundary, the launch point and the keep-outs
+    map: Name | None = None  # a GeoJSON file with the boundary, the launch point and the keep-outs
     rectangle: Rectangle | None = None  # a plain field instead of a map
     boundary: list[Spot] | None = None  # or its corners, in order
-    launch_point: Spot | None = None
+    launch_point: Spot | None = None  # where the launcher stands; the middle of the field when left out
     keep_out: list[KeepOut] = []
 
 
@@ -36,7 +36,7 @@ class Weather(Section):
     pressure: Annotated[Quantity, Of(D.PRESSURE, "400 hPa", "1100 hPa")] | None = None  # at the site, not reduced
     humidity: Annotated[Quantity, Of(D.NUMBER, "0 %", "100 %")] | None = None  # relative
     wind_speed: Speed | None = None  # mean over some minutes
-    wind_from: Annotated[Quantity, Of(D.ANGLE, "-360 deg", "360 deg")] | None = None  # clockwise from north
+    wind_from: Annotated[Quantity, OfBearing()] | None = None  # clockwise from north
     gust: Speed | None = None  # the strongest, at the same height
     wind_height: Annotated[Quantity, Of(D.LENGTH, "0.5 m", "300 m")] | None = None  # where it was measured or forecast
     exponent: Annotated[Quantity, Of(D.NUMBER, 0.0, 1.0)] | None = None  # of the power law

@@ -6,15 +6,18 @@ from pydantic import Field, GetCoreSchemaHandler, GetJsonSchemaHandler
 from pydantic.json_schema import JsonSchemaValue
 from pydantic_core import PydanticCustomError, core_schema
 
-from bottlewright.design.fields import Of, Section
+from bottlewright.design.fields import Name, Of, OfBearing, Section
 from bottlewright.quantities import UNITS, Dimension, Quantity
 
-__all__ = ["Failures", "Hour", "KeepOut", "KeepOutKind", "Rectangle", "Scatter", "Spot", "Tune", "TuneVariable"]
+__all__ = [
+    "FEWEST_FLIGHTS", "MOST_FLIGHTS", "Failures", "Hour", "KeepOut", "KeepOutKind", "Rectangle", "Scatter", "Spot",
+    "Tune", "TuneVariable",
+]  # fmt: skip
 
 D = Dimension
 Distance = Annotated[Quantity, Of(D.LENGTH, "1 m", "20 km")]
 Speed = Annotated[Quantity, Of(D.SPEED, "0 m/s", "40 m/s")]
-Bearing = Annotated[Quantity, Of(D.ANGLE, "-360 deg", "360 deg")]  # clockwise from north
+Bearing = Annotated[Quantity, OfBearing()]  # clockwise from north
 Odds = Annotated[Quantity, Of(D.NUMBER, "0 %", "100 %")]
 
 Volume = Annotated[Quantity, Of(D.VOLUME, "0 mL", "60 L")]
@@ -22,6 +25,9 @@ Pressure = Annotated[Quantity, Of(D.PRESSURE, "0.1 bar", "25 bar")]
 Bore = Annotated[Quantity, Of(D.LENGTH, "1 mm", "150 mm")]
 Ballast = Annotated[Quantity, Of(D.MASS, "0 g", "5 kg")]
 Span = Annotated[Quantity, Of(D.LENGTH, "5 mm", "1 m")]
+FEWEST_FLIGHTS, MOST_FLIGHTS = 20, 1_000_000
+"""How many flights a scatter may sample, in the file and on the command line alike."""
+
 KeepOutKind = Literal["spectators", "road", "building", "power line", "trees", "water", "animals", "other"]
 TuneVariable = Literal["water", "pressure", "bore", "ballast", "fin span"]
 
@@ -68,19 +74,19 @@ Spot = Annotated[tuple[Quantity, Quantity], _OfSpot()]
 class Rectangle(Section):
     """A plain field: its length along a bearing, its width across. Positions are metres from its middle."""
 
-    length: Distance
-    width: Distance
+    length: Distance  # along the bearing
+    width: Distance  # across it
     bearing: Bearing | None = None  # of the long side; north when left out
 
 
 class KeepOut(Section):
     """A place where the rocket must not come down: an outline, or a line with a width, or a spot with a width."""
 
-    name: str
-    kind: KeepOutKind = "other"
-    outline: list[Spot] | None = None
-    line: list[Spot] | None = None
-    spot: Spot | None = None
+    name: Name  # what it is called
+    kind: KeepOutKind = "other"  # which sets its usual width and the chance that is accepted
+    outline: list[Spot] | None = None  # its corners, in order
+    line: list[Spot] | None = None  # or its middle line, such as a road's
+    spot: Spot | None = None  # or its middle
     width: Annotated[Quantity, Of(D.LENGTH, "0.1 m", "2 km")] | None = None  # of the line, or across the spot
     allowed: Odds | None = None  # chance of coming down there that you accept
 
@@ -88,9 +94,9 @@ class KeepOut(Section):
 class Hour(Section):
     """The wind at one hour of the day, from a forecast or a measurement at `weather.wind_height`."""
 
-    at: str  # such as "14:00"
-    wind_speed: Speed
-    wind_from: Bearing
+    at: Name  # such as "14:00"
+    wind_speed: Speed  # mean over some minutes
+    wind_from: Bearing  # clockwise from north
     gust: Speed | None = None  # the strongest, not the addition
 
 
@@ -105,24 +111,24 @@ class Failures(Section):
 class Scatter(Section):
     """How many flights `scatter` makes and which chance you accept."""
 
-    flights: Annotated[int, Field(strict=True, ge=20, le=1_000_000)] = 4000
-    seed: Annotated[int, Field(strict=True, ge=0, le=2**62)] = 1
+    flights: Annotated[int, Field(strict=True, ge=FEWEST_FLIGHTS, le=MOST_FLIGHTS)] = 4000  # how many are sampled
+    seed: Annotated[int, Field(strict=True, ge=0, le=2**62)] = 1  # the same seed, the same flights
     leaving: Odds | None = None  # accepted chance of leaving the field
 
 
 class Tune(Section):
     """What `tune` aims at, what it may change and the limits you add to those that always hold."""
 
-    aim: Literal["height", "hang time", "least pressure", "nearest height"] = "height"
+    aim: Literal["height", "hang time", "least pressure", "nearest height"] = "height"  # what is best
     height: Annotated[Quantity, Of(D.LENGTH, "1 m", "2 km")] | None = None  # wanted, for the last two aims
     most_pressure: Annotated[Quantity, Of(D.PRESSURE, "0.1 bar", "25 bar")] | None = None  # gauge
     most_g: Annotated[Quantity, Of(D.NUMBER, 1.0, 2000.0)] | None = None  # payload acceleration over gravity's
     reach: Annotated[Quantity, Of(D.NUMBER, "50 %", "99 %")] | None = None  # share of flights that do at least as well
-    vary: list[TuneVariable] = ["water", "pressure"]
+    vary: list[TuneVariable] = ["water", "pressure"]  # what it may change
     water: tuple[Volume, Volume] | None = None  # lowest and highest
-    pressure: tuple[Pressure, Pressure] | None = None  # gauge
-    bore: tuple[Bore, Bore] | None = None
+    pressure: tuple[Pressure, Pressure] | None = None  # gauge, lowest and highest
+    bore: tuple[Bore, Bore] | None = None  # of the nozzle, lowest and highest
     ballast: tuple[Ballast, Ballast] | None = None  # added at the nose
-    fin_span: tuple[Span, Span] | None = None
+    fin_span: tuple[Span, Span] | None = None  # lowest and highest
     flights: Annotated[int, Field(strict=True, ge=8, le=5000)] = 48  # behind each trial
-    seed: Annotated[int, Field(strict=True, ge=0, le=2**62)] = 1
+    seed: Annotated[int, Field(strict=True, ge=0, le=2**62)] = 1  # the same seed, the same search

@@ -4,13 +4,15 @@ import math
 from datetime import date, datetime
 from typing import Annotated, Any, get_args, get_origin
 
-from pydantic import BaseModel, ConfigDict, GetCoreSchemaHandler, GetJsonSchemaHandler
+from pydantic import AfterValidator, BaseModel, ConfigDict, GetCoreSchemaHandler, GetJsonSchemaHandler
 from pydantic.json_schema import JsonSchemaValue
 from pydantic_core import PydanticCustomError, core_schema
 
+from bottlewright.design.phrases import bearing_text
+from bottlewright.design.text_files import bad_character
 from bottlewright.quantities import UNITS, Basis, Dimension, Quantity, QuantityError, as_written, parse_quantity
 
-__all__ = ["UNREAD", "UNREAD_WORD", "Of", "Section", "quantity_bounds", "read_day"]
+__all__ = ["UNREAD", "UNREAD_WORD", "Name", "Notes", "Of", "OfBearing", "Section", "quantity_bounds", "read_day"]
 
 UNREAD = Quantity(math.nan, 0.0, Basis.ASSUMED, "could not be read")
 """Stands for a value that could not be read, while the rest of a wrong design is judged.
@@ -70,6 +72,38 @@ class Of:
             "type": ["string", "number"] if self.dimension is Dimension.NUMBER else "string",
         }
         return described
+
+
+class OfBearing(Of):
+    """An angle clockwise from north, which may be written as a point of the compass: ``"NE"``, ``"south-west"``."""
+
+    def __init__(self) -> None:
+        super().__init__(Dimension.ANGLE, "-360 deg", "360 deg")
+
+    def read(self, value: Any) -> Quantity:
+        """Return the quantity, or raise pydantic's error with the builder's message."""
+        try:
+            return super().read(bearing_text(value) if isinstance(value, str) else value)
+        except QuantityError as error:
+            raise PydanticCustomError("quantity", "{why}", {"why": str(error)}) from None
+
+
+def _clean(lines: bool) -> AfterValidator:
+    def check(text: str) -> str:
+        bad = bad_character(text, lines)
+        if bad:
+            why = f"holds {bad}: {as_written(text)}; write it without"
+            raise PydanticCustomError("name", "{why}", {"why": why})
+        return text
+
+    return AfterValidator(check)
+
+
+Name = Annotated[str, _clean(lines=False)]
+"""One line of text: a line break or a control character in a name spoils every file and sheet that it is written to."""
+
+Notes = Annotated[str, _clean(lines=True)]
+"""Text of one line or several."""
 
 
 def read_day(value: Any) -> date:

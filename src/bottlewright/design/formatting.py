@@ -5,7 +5,7 @@ import re
 from bottlewright.design.document import Design
 from bottlewright.design.fields import quantity_bounds
 from bottlewright.design.paths import value_at
-from bottlewright.quantities import Dimension, Quantity, show
+from bottlewright.quantities import Dimension, Quantity, show, show_difference, states_spread, written_unit
 
 __all__ = ["format_value"]
 
@@ -41,7 +41,9 @@ def format_value(design: Design, path: str, quantity: Quantity, spread: bool = T
         With its ±.
     """
     if quantity.text:
-        return quantity.text if spread else re.split(r"\s*(?:±|\+/?-)", quantity.text)[0]
+        if not spread:
+            return re.split(r"\s*(?:±|\+/?-)", quantity.text)[0]
+        return quantity.text if states_spread(quantity.text) or not quantity.spread > 0.0 else _assumed(quantity)
     head, _, name = path.rpartition(".")
     owner = value_at(design, head) if head else design
     field = getattr(type(owner), "model_fields", {}).get(name)
@@ -52,3 +54,8 @@ def format_value(design: Design, path: str, quantity: Quantity, spread: bool = T
     if unit == "mm" and abs(quantity.value) >= 10.0:
         unit = "m"
     return show(quantity.value, unit, 4, quantity.spread if spread else 0.0)
+
+
+def _assumed(quantity: Quantity) -> str:
+    """Return a text without ± together with the ± that was assumed."""
+    return f"{quantity.text} (± {show_difference(quantity.spread, written_unit(quantity.text))} assumed)"

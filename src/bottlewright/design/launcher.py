@@ -1,8 +1,10 @@
 """What stays on the ground: launcher, charge, test stand."""
 
-from typing import Annotated, Literal
+from typing import Annotated, Any, Literal
 
-from bottlewright.design.fields import Of, Section
+from pydantic import model_validator
+
+from bottlewright.design.fields import Of, OfBearing, Section
 from bottlewright.design.launcher_parts import (
     Clamp,
     Cord,
@@ -16,6 +18,7 @@ from bottlewright.design.launcher_parts import (
     Stakes,
     Valve,
 )
+from bottlewright.design.phrases import share_text
 from bottlewright.quantities import Dimension, Quantity
 
 __all__ = ["Charge", "Launcher", "Stand"]
@@ -29,7 +32,7 @@ class Launcher(Section):
 
     guide_length: Size | None = None  # how far rod, rail or cradle leads the rocket
     tilt: Annotated[Quantity, Of(D.ANGLE, "0 deg", "89 deg")] | None = None  # from the vertical
-    leans_towards: Annotated[Quantity, Of(D.ANGLE, "-360 deg", "360 deg")] | None = None  # clockwise from north
+    leans_towards: Annotated[Quantity, OfBearing()] | None = None  # clockwise from north
     tube_diameter: Annotated[Quantity, Of(D.LENGTH, "0 mm", "150 mm")] | None = None  # outer, of a launch tube
     tube_length: Size | None = None  # how far the launch tube reaches into the vessel
     seal_diameter: Annotated[Quantity, Of(D.LENGTH, "1 mm", "150 mm")] | None = None  # the neck's bore when left out
@@ -49,10 +52,19 @@ class Launcher(Section):
 class Charge(Section):
     """What is put in: water as a volume, air to a gauge pressure."""
 
-    water: Annotated[Quantity, Of(D.VOLUME, "0 mL", "60 L")] | None = None  # a third of the vessel when left out
+    water: Annotated[Quantity, Of(D.VOLUME, "0 mL", "60 L")] | None = None  # as a volume or a share of the vessel
+    water_share: Annotated[Quantity, Of(D.NUMBER, "0 %", "100 %")] | None = None  # of the vessel, instead of water
     pressure: Annotated[Quantity, Of(D.PRESSURE, "0 bar", "25 bar")] | None = None  # gauge
     temperature: Annotated[Quantity, Of(D.TEMPERATURE, "-20 °C", "70 °C")] | None = None  # of water and air at launch
     air: Literal["soaked", "pumped"] = "soaked"  # as warm as its surroundings, or still warm from the pump
+
+    @model_validator(mode="before")
+    @classmethod
+    def _water_as_share(cls, data: Any) -> Any:
+        """Take ``water = "a third"`` for a share of the vessel."""
+        water = data.get("water") if isinstance(data, dict) else None
+        share = share_text(water) if isinstance(water, str) and "water_share" not in data else None
+        return {key: value for key, value in data.items() if key != "water"} | {"water_share": share} if share else data
 
 
 class Stand(Section):

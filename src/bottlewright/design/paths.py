@@ -13,7 +13,7 @@ from bottlewright.design.errors import DesignError, Problem
 from bottlewright.design.fields import Of, quantity_bounds
 from bottlewright.quantities import Basis, Quantity
 
-__all__ = ["bounds_of", "stood_on", "uncertain", "value_at", "with_values"]
+__all__ = ["bounds_of", "put_quantity", "stood_on", "uncertain", "value_at", "with_values"]
 
 
 def _walk(node: Any, path: str) -> Iterator[tuple[str, Quantity]]:
@@ -129,6 +129,16 @@ def _new_value(owner: Any, name: str, old: Any, path: str, value: Any, clip: boo
             why = f"can't be {number:g} (SI); it has to be from {mark.low.text} to {mark.high.text}"
             raise DesignError([Problem(path, why)])
     return old.at(number) if isinstance(old, Quantity) else Quantity(number, 0.0, Basis.ASSUMED, "set for this run")
+
+
+def put_quantity(node: Any, names: list[str], quantity: Quantity) -> Any:
+    """Return a design, or a part of one, with another quantity at a path that it has, as it is and unchecked."""
+    if not names:
+        return quantity
+    if isinstance(node, list | tuple):
+        index = int(names[0])
+        return type(node)([*node[:index], put_quantity(node[index], names[1:], quantity), *node[index + 1 :]])
+    return node.model_copy(update={names[0]: put_quantity(getattr(node, names[0]), names[1:], quantity)})
 
 
 def _plain(owner: BaseModel) -> dict[str, Any]:

@@ -3,6 +3,7 @@
 import re
 import tomllib
 from collections.abc import Iterable, Sequence
+from copy import deepcopy
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
@@ -12,14 +13,17 @@ from pydantic import ValidationError
 from bottlewright.design.checking import contradictions
 from bottlewright.design.document import Design
 from bottlewright.design.errors import DesignError, Problem
+from bottlewright.design.fields import UNREAD
 from bottlewright.design.partial import partial_design
-from bottlewright.design.paths import stood_on
+from bottlewright.design.paths import put_quantity, stood_on
+from bottlewright.design.reading_notes import reading_notes
+from bottlewright.design.text_files import TextFile, TextFileError, read_text_file
+from bottlewright.design.toml_text import TomlText, TooDeepError, read_toml
 from bottlewright.design.validation_messages import problems_of
 
-__all__ = ["parse_design", "read_design"]
+__all__ = ["design_text", "parse_design", "plain_toml", "read_design"]
 
 _LARGEST = 300_000  # bytes; a hand-written design is a few thousand
-_DEEP = re.compile(r"(?:[\w\"'-]{1,80}\s*\.\s*){12}")  # dotted keys this deep are no design, and slow to parse
 _SET = "--set"
 
 
@@ -45,21 +49,39 @@ def read_design(path: str | Path, overrides: Sequence[str] = ()) -> Design:
     """
     source = str(path)
     try:
-        text = _text(Path(path))
-        return parse_design(text, overrides)
+        text, notes = design_text(path)
+        return parse_design(text, overrides, notes)
     except DesignError as error:
         raise DesignError(error.problems, source) from None
 
 
-def parse_design(text: str, overrides: Sequence[str] = ()) -> Design:
-    """Read and check a design given as text; see `read_design`."""
-    data = _toml(text)
-    problems, overridden = _override(data, overrides)
-    design, found = _judged(data)
+def parse_design(text: str, overrides: Sequence[str] = (), notes: Sequence[str] = ()) -> Design:
+    """Read and check a design given as text; see `read_design`. `notes` say how the text was come by."""
+    read = _toml(text)
+    written = deepcopy(read.data)
+    problems, overridden = _override(read.data, overrides)
+    if read.problems:
+        problems += read.problems
+        found = _besides(read)
+        raise DesignError(_placed([*problems, *found], text, overridden, [*read.problems, *found]))
+    raw = deepcopy(read.data) if overrides else written
+    design, found = _judged(read.data)
     if design is None or problems or found:
         problems += found
-        raise DesignError(_placed(problems, text, overridden, _problems_without(text) if overrides else problems))
-    return _marked(design, overridden) if overridden else design
+        of_file = _judged(written)[1] if overrides else problems
+        raise DesignError(_placed(problems, text, overridden, of_file))
+    design = _marked(design, overridden) if overridden else design
+    return design.with_reading_notes(reading_notes(design, raw, [*notes, *read.notes]))
+
+
+def _besides(read: TomlText) -> list[Problem]:
+    """Return what is wrong with the values of a text whose other lines can't be read, as far as those don't matter."""
+    if read.unread is None:
+        return []
+    for path in read.unread:
+        put_value(read.data, [str(name) for name in path], UNREAD)
+    unread = {".".join(map(str, path)) for path in read.unread}
+    return [problem for problem in _judged(read.data)[1] if not _within(problem.path, unread)]
 
 
 def _judged(data: dict[str, Any]) -> tuple[Design | None, list[Problem]]:
@@ -77,58 +99,52 @@ def _judged(data: dict[str, Any]) -> tuple[Design | None, list[Problem]]:
     return None, problems
 
 
-def _problems_without(text: str) -> list[Problem]:
-    """Return what is wrong with a file before anything in it is overridden."""
-    return _judged(_toml(text))[1]
-
-
 def _within(path: str, paths: Iterable[str]) -> bool:
     """Tell whether a path is one of the others or lies inside one."""
     return any(f"{path}.".startswith(f"{other}.") for other in paths)
 
 
-def _text(path: Path) -> str:
+_CURES = {
+    "is a folder": "give the design file in it",
+    "does not exist": "`bottlewright begin` writes a new design file",
+}
+
+
+def design_text(path: str | Path) -> TextFile:
+    """Return the text of a design file, whichever way it is saved, and what there is to say about that.
+
+    Raises
+    ------
+    DesignError
+        If it is no ordinary text file of the size of a design.
+    """
     try:
-        wrong = _no_file(path)
-        raw = b"" if wrong else path.read_bytes()
-    except OSError as error:
-        wrong = Problem("", f"can't be read: {error.strerror}")
-    if wrong:
-        raise DesignError([wrong])
-    try:
-        text = raw.decode("utf-8-sig")
-    except UnicodeDecodeError:
-        text = "\0"
-    if "\0" in text:
-        raise DesignError([Problem("", "is not text", "a design file is TOML in UTF-8")])
-    return text
+        return read_text_file(path, _LARGEST, "a design file")
+    except TextFileError as error:
+        raise DesignError([Problem("", error.why, _CURES.get(error.why, error.right))]) from None
 
 
-def _no_file(path: Path) -> Problem | None:
-    if path.is_dir():
-        return Problem("", "is a folder", "give the design file in it")
-    if not path.exists():
-        return Problem("", "does not exist", "`bottlewright begin` writes a new design file")
-    if not path.is_file():
-        return Problem("", "is not an ordinary file")
-    size = path.stat().st_size
-    if size > _LARGEST:
-        return Problem("", f"is {size / 1e6:.1f} MB, too big for a design file", "a design is a short text, a few kB")
-    return None
+def plain_toml(text: str) -> str:
+    """Return the text of a design as TOML: with straight quotes and plain spaces where it had others.
+
+    Raises
+    ------
+    DesignError
+        If it can't be read as that.
+    """
+    read = _toml(text)
+    if read.problems:
+        raise DesignError(read.problems)
+    return read.text
 
 
-def _toml(text: str) -> dict[str, Any]:
+def _toml(text: str) -> TomlText:
     if not text.strip():
         raise DesignError([Problem("", "is empty", "`bottlewright begin` writes a design to start from")])
-    too_much = Problem("", "holds a number too long or keys too deep to be a design")
-    if _DEEP.search(text):
-        raise DesignError([too_much])
     try:
-        return tomllib.loads(text)
-    except tomllib.TOMLDecodeError as error:
-        raise DesignError([Problem("", f"is not TOML: {error}", 'a line looks like  bore = "9 mm"')]) from None
-    except (ValueError, RecursionError):
-        raise DesignError([too_much]) from None
+        return read_toml(text)
+    except TooDeepError:
+        raise DesignError([Problem("", "holds a number too long or keys too deep to be a design")]) from None
 
 
 # --- overrides -------------------------------------------------------------------------------------------------
@@ -143,7 +159,7 @@ def _override(data: dict[str, Any], overrides: Iterable[str]) -> tuple[list[Prob
         if not equals or not path or not all(path.split(".")) or path.count(".") > 10:
             why = f'can\'t be read: {text[:80]!r}; write {_SET} charge.pressure="5 bar"'
             problems.append(Problem(_SET, why))
-        elif not _put(data, path.split("."), _value(value.strip())):
+        elif not put_value(data, path.split("."), _value(value.strip())):
             problems.append(Problem(path, f"({_SET}) is not a place in this design"))
         else:
             overridden.add(path)
@@ -154,11 +170,11 @@ def _value(text: str) -> Any:
     try:
         parsed = tomllib.loads(f"value = {text}")
     except (ValueError, RecursionError):
-        return text
+        return text.strip("„“”‟")
     return parsed["value"] if list(parsed) == ["value"] else text
 
 
-def _put(node: Any, names: list[str], value: Any) -> bool:
+def put_value(node: Any, names: list[str], value: Any) -> bool:
     name: Any = names[0]
     if isinstance(node, list):
         if not (name.isascii() and name.isdigit() and int(name) < len(node)):
@@ -170,24 +186,15 @@ def _put(node: Any, names: list[str], value: Any) -> bool:
         node[name] = value
         return True
     child = node[name] if isinstance(node, list) else node.setdefault(name, {})
-    return _put(child, names[1:], value)
+    return put_value(child, names[1:], value)
 
 
 def _marked(design: Design, overridden: set[str]) -> Design:
     """Say of the overridden quantities that they come from the command line."""
     for path, quantity in stood_on(design):
         if path in overridden:
-            design = _set_source(design, path.split("."), replace(quantity, source=f"{_SET} on the command line"))
+            design = put_quantity(design, path.split("."), replace(quantity, source=f"{_SET} on the command line"))
     return design
-
-
-def _set_source(node: Any, names: list[str], quantity: Any) -> Any:
-    if not names:
-        return quantity
-    if isinstance(node, list | tuple):
-        index = int(names[0])
-        return type(node)([*node[:index], _set_source(node[index], names[1:], quantity), *node[index + 1 :]])
-    return node.model_copy(update={names[0]: _set_source(getattr(node, names[0]), names[1:], quantity)})
 
 
 # --- where it stands in the file ------------------------------------------------------------------------------------
@@ -222,6 +229,9 @@ def _placed(
     lines = _lines(text)
     placed = []
     for problem in problems:
+        if problem.line:
+            placed.append(problem)
+            continue
         if _within(problem.path, overridden):
             placed.append(replace(problem, why=f"({_SET}) {problem.why}"))
             continue

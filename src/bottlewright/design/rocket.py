@@ -2,9 +2,10 @@
 
 from typing import Annotated, Literal
 
-from pydantic import BeforeValidator, Field, StrictBool
+from pydantic import AfterValidator, BeforeValidator, Field, StrictBool
 
-from bottlewright.design.fields import Of, Section, read_day
+from bottlewright.design.fields import Name, Of, Section, read_day
+from bottlewright.design.tables import bottle
 from bottlewright.quantities import Dimension, Quantity
 
 __all__ = ["Fins", "Mass", "Measured", "Nose", "NoseShape", "Nozzle", "ProofTest", "Recovery", "Sleeve", "Vessel"]
@@ -18,6 +19,17 @@ Outline = Annotated[list[tuple[Size, Size]], Field(min_length=3, max_length=200)
 Day = Annotated[str, BeforeValidator(lambda day: read_day(day).isoformat())]
 SomeMass = Annotated[Quantity, Of(D.MASS, "0 g", "20 kg")]
 NoseShape = Literal["ogive", "cone", "paraboloid", "ellipsoid", "hemisphere", "flat", "bottle"]
+
+
+def _bottle_row(name: str) -> str:
+    """Return the name of the row that everyday words mean; what means none stays, and is told with the rest."""
+    try:
+        return bottle(name).name if name else name
+    except KeyError:
+        return name
+
+
+BottleName = Annotated[Name, AfterValidator(_bottle_row)]
 Kind = Literal["carbonated", "still", "hot-drink", "unknown"]
 
 
@@ -36,7 +48,7 @@ class ProofTest(Section):
 class Vessel(Section):
     """The pressure vessel: a row of the bottle table, or what you measured, or both (what you measured wins)."""
 
-    bottle: str | None = None  # a row of the bottle table, such as "carbonated-1500"
+    bottle: BottleName | None = None  # a row of the bottle table, or words: "carbonated-1500", "1.5 litre fizzy"
     volume: Annotated[Quantity, Of(D.VOLUME, "10 mL", "60 L")] | None = None  # brim-full, of one bottle
     diameter: Annotated[Quantity, Of(D.LENGTH, "20 mm", "600 mm")] | None = None  # outer, at the cylinder
     wall: Annotated[Quantity, Of(D.LENGTH, "0.05 mm", "10 mm")] | None = None  # thickness at the cylinder
@@ -52,7 +64,7 @@ class Vessel(Section):
     count: Annotated[int, Field(strict=True, ge=1, le=12)] = 1  # bottles joined end to end
     joint: Literal["none", "splice", "coupling"] = "none"  # how bottles are joined
     joint_overlap: Size | None = None  # length of the glued lap
-    joint_adhesive: str | None = None  # what it is glued with
+    joint_adhesive: Name | None = None  # what it is glued with
     wraps: Annotated[int, Field(strict=True, ge=0, le=50)] = 0  # turns of reinforcing tape or fibre
     age: Annotated[Quantity, Of(D.TIME, "0 day", "30 years")] | None = None  # since it was opened
     cycles: Annotated[int, Field(strict=True, ge=0, le=100000)] | None = None  # launches and pressurisations so far
@@ -80,7 +92,7 @@ class Nose(Section):
     length: Size | None = None  # from the tip to the seat at the upper end of the cylinder
     diameter: Annotated[Quantity, Of(D.LENGTH, "1 mm", "5 m")] | None = None  # at the seat; the bottle's when left out
     wall: Thickness | None = None  # solid when left out
-    material: str | None = None  # a row of the material table
+    material: Name | None = None  # a row of the material table
     mass: SomeMass | None = None  # with all that is fixed to it
 
 
@@ -94,10 +106,10 @@ class Fins(Section):
     sweep: Annotated[Quantity, Of(D.LENGTH, "-1 m", "2 m")] | None = None  # tip leading edge behind root leading edge
     outline: Outline | None = None  # (aft of the root's front, out from the body) along the edge
     position: Size | None = None  # root's front edge from the nose tip
-    thickness: Thickness | None = None
+    thickness: Thickness | None = None  # of the sheet
     edge: Literal["blunt", "round", "bevelled"] = "blunt"  # of the section
     cant: Annotated[Quantity, Of(D.ANGLE, "-20 deg", "20 deg")] | None = None  # angle to the axis
-    material: str | None = None  # a row of the material table
+    material: Name | None = None  # a row of the material table
     mass: SomeMass | None = None  # all fins together
 
 
@@ -106,17 +118,17 @@ class Sleeve(Section):
 
     length: Size  # along the axis
     diameter: Size | None = None  # outer; wrapped on the bottle when left out
-    thickness: Thickness | None = None
-    material: str | None = None  # a row of the material table
-    mass: SomeMass | None = None
+    thickness: Thickness | None = None  # of the sheet
+    material: Name | None = None  # a row of the material table
+    mass: SomeMass | None = None  # with what holds it
     position: Size | None = None  # front edge from the nose tip
 
 
 class Mass(Section):
     """Anything else that weighs: ballast, tape, altimeter, egg."""
 
-    name: str  # what it is
-    mass: SomeMass
+    name: Name  # what it is
+    mass: SomeMass  # on the scale
     position: Size  # of its centre, from the nose tip
     length: Size | None = None  # along the axis, where it is long
 
@@ -129,11 +141,11 @@ class Recovery(Section):
     diameter: Size | None = None  # flat to flat, or across for a round one
     spill_hole: Size | None = None  # diameter of the hole in the top
     lines: Annotated[int, Field(strict=True, ge=1, le=64)] | None = None  # how many
-    line_length: Size | None = None
-    length: Size | None = None  # streamer
-    width: Size | None = None  # streamer
+    line_length: Size | None = None  # from the edge of the canopy to where the lines meet
+    length: Size | None = None  # of a streamer
+    width: Size | None = None  # of a streamer
     drag_coefficient: Annotated[Quantity, Of(D.NUMBER, 0.01, 3.0)] | None = None  # on the flat area
-    material: str | None = None  # of the canopy, a row of the material table
+    material: Name | None = None  # of the canopy, a row of the material table
     mass: SomeMass | None = None  # with lines
     position: Size | None = None  # of the packed canopy, from the nose tip
     release: Literal["apogee", "delay", "never"] = "apogee"  # when it is let out

@@ -15,7 +15,7 @@ from pydantic import BaseModel
 
 from bottlewright.design.document import Design
 
-__all__ = ["design_schema", "shipped_schema"]
+__all__ = ["design_schema", "field_comments", "shipped_schema"]
 
 _FIELD = re.compile(r"^    (\w+): .*?  # (.+)$", re.MULTILINE)
 
@@ -23,7 +23,7 @@ _FIELD = re.compile(r"^    (\w+): .*?  # (.+)$", re.MULTILINE)
 def design_schema() -> dict[str, Any]:
     """Return the JSON Schema (2020-12) of a design file."""
     schema = Design.model_json_schema(by_alias=True, mode="validation")
-    comments = {model.__name__: _comments(model) for model in _models(Design)}
+    comments = {model.__name__: field_comments(model) for model in _models(Design)}
     for name, described in {"Design": schema, **schema["$defs"]}.items():
         for key, field in described.get("properties", {}).items():
             _tidy(field, comments.get(name, {}).get(key, ""))
@@ -44,7 +44,8 @@ def _models(model: type[BaseModel]) -> set[type[BaseModel]]:
     return found
 
 
-def _comments(model: type[BaseModel]) -> dict[str, str]:
+def field_comments(model: type[BaseModel]) -> dict[str, str]:
+    """Return the comment at the end of each field's line in a model, by the field's name."""
     return dict(_FIELD.findall(inspect.getsource(model)))
 
 

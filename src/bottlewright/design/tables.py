@@ -8,9 +8,13 @@ from functools import cache
 from importlib.resources import files
 from typing import Any
 
-from bottlewright.quantities import Basis, Dimension, Quantity, parse_quantity
+from bottlewright.design.phrases import bottle_size
+from bottlewright.quantities import UNITS, Basis, Dimension, Quantity, parse_quantity, written_unit
 
-__all__ = ["Row", "bottle", "bottles", "canopy", "default", "defaults", "material", "materials", "nozzle", "terrain"]
+__all__ = [
+    "Row", "UsualSpread", "bottle", "bottles", "canopy", "default", "defaults", "material", "materials", "nozzle",
+    "terrain", "usual_spread",
+]  # fmt: skip
 
 D = Dimension
 _COLUMNS = {
@@ -81,14 +85,35 @@ def _pick(rows: dict[str, Row], name: str, what: str) -> Row:
 
 
 def bottle(name: str) -> Row:
-    """Return a generic bottle.
+    """Return a generic bottle, by its name or by words such as ``"1.5 litre fizzy"``.
 
     Raises
     ------
     KeyError
         With the nearest name and all there are.
     """
-    return _pick(bottles(), name, "bottle")
+    said = None if name in bottles() else bottle_size(name)
+    if said is None:
+        return _pick(bottles(), name, "bottle")
+    volume, kind = said
+    near = {row.name: row for row in bottles().values() if abs(_printed(row) - volume) < 0.02 * volume}
+    alike = [row for row in near.values() if row.words["kind"] == kind]
+    if alike:
+        return alike[0]
+    if near and kind is None:
+        right = " or ".join(f"{row.name!r} if it held a {_DRINKS[row.words['kind']]} drink" for row in near.values())
+        raise KeyError(f"{name[:60]!r} does not say which drink was in it, and the walls differ much; write {right}")
+    raise KeyError(f"no bottle of {volume * 1e3:g} L is in the table; give its volume and what it held in place of a "
+                   f'name, such as volume = "{volume * 1e3:g} L" and kind = "{kind or "still"}", or write one of '
+                   f"{', '.join(bottles())}")
+
+
+_DRINKS = {"carbonated": "fizzy", "still": "still"}
+
+
+def _printed(row: Row) -> float:
+    """Return the volume (m³) that is printed on a bottle of a row: the millilitres of its name."""
+    return float(row.name.rpartition("-")[2]) * 1e-6
 
 
 def material(name: str) -> Row:
@@ -130,3 +155,55 @@ def default(path: str, dimension: Dimension) -> Quantity:
     read = parse_quantity(entry["value"], dimension)
     basis = Basis.TABLE if entry["basis"] == "table" else Basis.ASSUMED
     return Quantity(read.value, read.spread, basis, entry["source"])
+
+
+@dataclass(frozen=True, slots=True)
+class UsualSpread:
+    """The ± that a value takes which is written without one.
+
+    Parameters
+    ----------
+    size, share
+        In SI units, and as a part of the value; one of them is zero.
+    at_zero
+        Whether a value of exactly 0 has it as well.
+    text, source
+        As the table has it, and why.
+    """
+
+    size: float
+    share: float
+    at_zero: bool
+    text: str
+    source: str
+
+
+def usual_spread(path: str) -> UsualSpread | None:
+    """Return the usual ± of a key, with * for the entries of lists: its own row, else that of its default."""
+    return _spreads().get(path)
+
+
+@cache
+def _spreads() -> dict[str, UsualSpread]:
+    known = {}
+    for entry in _file("defaults")["default"]:
+        _, sign, spread = entry["value"].partition("±")
+        if sign and not entry["path"].startswith("rule."):
+            known[entry["path"]] = UsualSpread(
+                _size(spread), 0.0, True, spread.strip(), f"{spread.strip()}, as when it is left out")  # fmt: skip
+    for entry in _file("defaults")["spread"]:
+        share, size = entry.get("share"), entry.get("spread")
+        text = share or size
+        known[entry["path"]] = UsualSpread(
+            _size(size) if size else 0.0, parse_quantity(share, D.NUMBER).value if share else 0.0,
+            entry.get("at_zero", False), f"{share} of it" if share else text,
+            f"{f'{share} of it' if share else text}, {entry['source']}",
+        )  # fmt: skip
+    return known
+
+
+def _size(text: str) -> float:
+    """Return a ± in SI units: a difference, so that degrees have no zero point."""
+    unit = written_unit(text)
+    factor = next(table[unit] for table in UNITS.values() if unit in table)
+    return parse_quantity(text.replace(unit, "") if unit else text, D.NUMBER).value * factor

@@ -1,14 +1,31 @@
-"""A commented design file from a few answers, to go on from."""
+"""A commented design file from a few answers, to go on from: what is not known stands there behind a #.
+
+The sizes behind a # are those of the chosen bottle, so that each line shows about what will be measured.
+"""
 
 import json
+import math
 from dataclasses import dataclass
+
+from bottlewright.design.completion import complete
+from bottlewright.design.document import Design
+from bottlewright.design.paths import value_at
+from bottlewright.design.reading import parse_design
+from bottlewright.design.shape import stations
+from bottlewright.quantities import Dimension, parse_quantity, show
 
 __all__ = ["Answers", "new_design"]
 
 
 @dataclass(frozen=True, slots=True)
 class Answers:
-    """What `begin` asks; texts as they will stand in the file, empty where there is none."""
+    """What `begin` asks; texts as they will stand in the file, empty where there is none.
+
+    Parameters
+    ----------
+    round
+        The way once round the bottle.
+    """
 
     name: str
     bottle: str
@@ -18,70 +35,102 @@ class Answers:
     nose: str = "ogive"
     fins: int = 3
     parachute: str = ""
+    round: str = ""
 
 
 def new_design(answers: Answers) -> str:
-    """Return the text of a design file; it is for the caller to check it with `parse_design`."""
+    """Return the text of a design file; it is for the caller to check it with `parse_design`.
+
+    Raises
+    ------
+    DesignError
+        If no rocket can be made of the answers.
+    """
+    sizes = _sizes(answers)
     blocks = [
-        f"""\
-# A water rocket for bottlewright. Every value has its unit; after ± comes how far it may be off (one standard
-# deviation), such as "152 g ± 2 g". A line that starts with # is a comment: take the # away to use it.
-# What you leave out is filled in from tables, and the results say what they rest on. What you measure wins.
-
-schema = 1
-name = {_text(answers.name)}
-
-[vessel]
-{_line("bottle", answers.bottle, "a generic bottle; weigh and measure your own:")}
-# volume = "1555 mL ± 3 mL"         # brim-full: weigh it empty and full of water
-# diameter = "91 mm ± 0.5 mm"       # a tape round it, divided by 3.1416
-# empty_mass = "40 g ± 1 g"         # without cap and label
-# neck_bore = "21.74 mm ± 0.1 mm"
-# cycles = 0                        # how often it was under pressure so far
-""",
-        _nozzle(answers.bore),
-        _nose(answers.nose),
-        _fins(answers.fins),
-        _recovery(answers.parachute),
-        """\
-# Ballast, tape, altimeter, egg: one block for each. Position from the nose tip.
-# [[mass]]
-# name = "clay in the nose"
-# mass = "20 g ± 1 g"
-# position = "40 mm"
-
-[measured]                          # the scale and a string beat every estimate
-# dry_mass = "160 g ± 1 g"          # ready to fly, without water
-# balance_point = "230 mm ± 3 mm"   # from the nose tip, without water
-""",
-        f"""\
-[charge]
-{_water(answers.water)}
-{_line("pressure", answers.pressure, "on the gauge; find out what your bottle is rated to, and by which test")}
-""",
-        """\
-[launcher]
-# guide_length = "600 mm"           # how far the rod or rail leads the rocket
-# tilt = "5 deg"                    # from the vertical
-# leans_towards = "0 deg"           # which way it leans, clockwise from north
-
-[weather]
-# temperature = "15 °C"
-# wind_speed = "3 m/s ± 1 m/s"
-# wind_from = "270 deg"             # where it comes from, clockwise from north
-# wind_height = "2 m"               # where you measured it
-""",
-    ]
+        _head(answers), _vessel(answers, sizes), _nozzle(answers.bore), _nose(answers.nose, sizes),
+        _fins(answers.fins, sizes), _recovery(answers.parachute, sizes), _weighed(sizes), _charge(answers, sizes),
+        _LAUNCHER, _SITE, _WEATHER, _tune(sizes), _WORKSHOP,
+    ]  # fmt: skip
     return "\n".join(blocks)
 
 
+def _sizes(answers: Answers) -> Design:
+    """Return a rocket of the chosen bottle with everything filled in."""
+    nose = "ogive" if answers.nose in ("bottle", "") else answers.nose
+    return complete(parse_design(f"""\
+[vessel]
+bottle = {_text(answers.bottle)}
+{_diameter(answers.round)}
+[nose]
+shape = {_text(nose)}
+[fins]
+[charge]
+pressure = {_text(answers.pressure)}
+"""))
+
+
+def _diameter(way_round: str) -> str:
+    """Return the line of the diameter for a way round; a strip of paper and a ruler are good for 1.5 mm."""
+    if not way_round:
+        return ""
+    around = parse_quantity(way_round, Dimension.LENGTH)
+    across, spread = around.value / math.pi, (around.spread or 1.5e-3) / math.pi
+    return f"diameter = {_text(show(across, 'mm', 3, spread))}"
+
+
 def _text(value: str) -> str:
-    """Quote a text for TOML: JSON's escapes are TOML's, and the one control character JSON leaves is dropped."""
-    return json.dumps(value.replace("\x7f", ""), ensure_ascii=False)
+    """Quote a text for TOML: JSON's escapes are TOML's."""
+    return json.dumps(value, ensure_ascii=False)
 
 
-def _line(key: str, value: str, comment: str) -> str:
-    return f"{f'{key} = {_text(value)}':<35} # {comment}"
+def _line(key: str, value: str, comment: str = "", off: bool = False) -> str:
+    line = f"{'# ' if off else ''}{key} = {_text(value)}"
+    return f"{line:<35} # {comment}" if comment else line
+
+
+def _off(sizes: Design, path: str, unit: str, comment: str = "", digits: int = 3, spread: float | None = None) -> str:
+    """Return a line behind a #, with the value that the chosen bottle's rocket has there."""
+    quantity = value_at(sizes, path)
+    text = show(quantity.value, unit, digits, quantity.spread if spread is None else spread)
+    return _line(path.rpartition(".")[2], text, comment, off=True)
+
+
+def _head(answers: Answers) -> str:
+    return f"""\
+# A water rocket for bottlewright. Every value has its unit; after ± comes how far it may be off (one standard
+# deviation), such as "152 g ± 2 g". A value without ± takes the usual ± of its key; "± 0" means exact.
+# A line that starts with # is a comment: take the # away to use it. What stands behind a # is about the size to
+# expect with this bottle, not what you measured. What you leave out is filled in from tables, and the results say
+# what they rest on. What you measure wins.
+
+schema = 1
+name = {_text(answers.name)}
+"""
+
+
+def _vessel(answers: Answers, sizes: Design) -> str:
+    measured = _diameter(answers.round)
+    diameter = f"{measured:<35} # the way round, divided by 3.1416" if measured else _off(
+        sizes, "vessel.diameter", "mm", "the way round it, divided by 3.1416")
+    return "\n".join([
+        "[vessel]",
+        _line("bottle", answers.bottle, "a generic bottle; weigh and measure your own:"),
+        _off(sizes, "vessel.volume", "mL", "brim-full: weigh it empty and full of water", 4),
+        diameter,
+        _off(sizes, "vessel.empty_mass", "g", "without cap and label"),
+        _off(sizes, "vessel.neck_bore", "mm", "across the hole of the neck", 4),
+        f"{'# cycles = 0':<35} # how often it was under pressure so far",
+        _line("age", "20 days", "since it was opened", off=True),
+        _line("storage", "cool", "or sun, hot car", off=True),
+        "",
+        "# A pressure test of this very bottle, full of water, as it happened: one block for each. Only what you did.",
+        "# [[vessel.proof]]",
+        _line("pressure", answers.pressure, "on the gauge", off=True),
+        _line("hold", "60 s", off=True),
+        f"{'# passed = true':<35} # no leak, no creak, no lasting growth",
+        "",
+    ])  # fmt: skip
 
 
 def _nozzle(bore: str) -> str:
@@ -94,56 +143,176 @@ def _nozzle(bore: str) -> str:
 """
 
 
-def _nose(shape: str) -> str:
+def _nose(shape: str, sizes: Design) -> str:
+    length = _off(sizes, "nose.length", "mm", "from the tip to where it sits on the bottle", spread=1e-3)
     if shape == "bottle":
-        return """\
-# [nose]                            # left out: the bottle's own base leads
-# shape = "ogive"
-"""
-    return f"""\
-[nose]
-{_line("shape", shape, "ogive, cone, paraboloid, ellipsoid, hemisphere, flat, bottle")}
-# length = "140 mm"
-material = "expanded-polystyrene"   # solid; give wall = "0.4 mm" for a hollow one of card
-# mass = "12 g ± 1 g"               # when you have weighed it
-"""
+        return f"# [nose]{'':<27} # left out: the bottle's own base leads\n# shape = \"ogive\"\n{length}\n"
+    return "\n".join([
+        "[nose]",
+        _line("shape", shape, "ogive, cone, paraboloid, ellipsoid, hemisphere, flat, bottle"),
+        length,
+        _line("material", "expanded-polystyrene", 'solid; give wall = "0.4 mm" for a hollow one of card'),
+        _off(sizes, "nose.mass", "g", "when you have weighed it", spread=1e-3),
+        "",
+    ])  # fmt: skip
 
 
-def _fins(count: int) -> str:
-    sizes = """\
-# root = "90 mm"                    # along the body
-# tip = "55 mm"
-# span = "70 mm"                    # outwards
-# sweep = "35 mm"                   # how far the tip's front lies behind the root's
-# position = "230 mm"               # front of the root from the nose tip
-"""
+def _fins(count: int, sizes: Design) -> str:
+    lines = [
+        _off(sizes, "fins.root", "mm", "along the body", spread=1e-3),
+        _off(sizes, "fins.tip", "mm", "length of the outer edge", spread=1e-3),
+        _off(sizes, "fins.span", "mm", "outwards from the body", spread=1e-3),
+        _off(sizes, "fins.sweep", "mm", "how far the tip's front lies behind the root's", spread=1e-3),
+        _off(sizes, "fins.position", "mm", "front of the root from the nose tip", spread=2e-3),
+        "",
+    ]
     if count <= 0:
-        return f"""\
-# [fins]                            # left out: it will tumble unless something else steadies it
-# count = 3
-{sizes}"""
-    return f"""\
-[fins]
-count = {count}
-material = "balsa"                  # or plywood, card, corrugated-plastic ...
-{sizes}"""
+        head = [f"# [fins]{'':<27} # left out: it will tumble unless something else steadies it", "# count = 3"]
+    else:
+        head = ["[fins]", f"count = {count}", _line("material", "balsa", "or plywood, card, corrugated-plastic ...")]
+    return "\n".join([*head, *lines])
 
 
-def _recovery(parachute: str) -> str:
+def _recovery(parachute: str, sizes: Design) -> str:
     if not parachute:
-        return """\
-[recovery]
-kind = "none"                       # or "parachute", "streamer"; without one it comes down hard
-# diameter = "450 mm"
+        across = show(5.0 * value_at(sizes, "vessel.diameter").value, "mm", 2)
+        none = _line("kind", "none", 'or "parachute", "streamer"; without one it comes down hard')
+        return f"[recovery]\n{none}\n{_line('diameter', across, 'of a parachute, flat to flat', off=True)}\n"
+    return "\n".join([
+        "[recovery]",
+        'kind = "parachute"',
+        _line("canopy", "hexagon", "or octagon, round, square, cross, hemisphere"),
+        _line("diameter", parachute, "flat to flat"),
+        _line("release", "apogee", 'at the top of the flight; or "delay", "never"'),
+        "",
+    ])  # fmt: skip
+
+
+def _weighed(sizes: Design) -> str:
+    whole = value_at(sizes, "vessel.empty_mass").value + 0.12
+    return "\n".join([
+        "# Ballast, tape, altimeter, egg: one block for each. Position from the nose tip.",
+        "# [[mass]]",
+        _line("name", "clay in the nose", off=True),
+        _line("mass", "20 g ± 1 g", off=True),
+        _line("position", "40 mm", off=True),
+        "",
+        f"{'[measured]':<35} # the scale and a string beat every estimate",
+        _line("dry_mass", show(whole, "g", 3, 1e-3), "ready to fly, without water", off=True),
+        _line("balance_point", show(0.55 * stations(sizes).exit, "mm", 3, 3e-3), "from the nose tip, without water",
+              off=True),
+        "",
+    ])  # fmt: skip
+
+
+def _charge(answers: Answers, sizes: Design) -> str:
+    usual = _off(sizes, "charge.water", "mL", "left out: a third of the vessel", spread=0.0)
+    return "\n".join([
+        "[charge]",
+        _line("water", answers.water) if answers.water else usual,
+        _line("pressure", answers.pressure, "on the gauge; `prove` says what the bottle is rated to, by which test"),
+        _line("temperature", "15 °C ± 3 °C", "of the water", off=True),
+        "",
+    ])  # fmt: skip
+
+
+_LAUNCHER = """\
+[launcher]
+# guide_length = "600 mm"           # how far the rod or rail leads the rocket
+# tilt = "5 deg"                    # from the vertical
+# leans_towards = "NE"              # which way it leans; or degrees clockwise from north
+# seal_diameter = "13 mm"           # of the sealing ring, when it does not seal in the neck itself
+
+# What holds the rocket down and lets it go. Without it `prove` can't say how hard the cord has to be pulled.
+# [launcher.release]
+# kind = "collar"                   # hose connector; or ties, pin, plug
+# spring = "14 N ± 2 N"             # kitchen scale, no pressure on
+
+# [launcher.cord]
+# length = "15 m"                   # from the stand to the hand
+
+# [launcher.hose]
+# length = "14 m"                   # from the pump to the launcher
+# bore = "8 mm"                     # inside
+# rating = "20 bar"                 # printed on it
+
+# [launcher.gauge]
+# range = "10 bar"                  # full scale
+
+# [launcher.pump]
+# bore = "30 mm"                    # of the barrel
+# stroke = "450 mm"
+
+# [launcher.frame]
+# kind = "boards"
+# mass = "4 kg"
+# width = "450 mm"
+# depth = "450 mm"
+
+# Who stands where, from the rocket. `prove` says what the published rules ask.
+# [launcher.crew]
+# operator = "15 m"                 # who pulls the cord
+# pumper = "15 m"                   # who pumps
+# spectators = "30 m"               # the nearest of them
+# eye_protection = true             # everyone inside the distances for it wears it
+# puller = "adult"                  # or child
+# remote_vent = true                # the pressure can be let off from the operator's place
 """
+
+_SITE = """\
+[site]
+# name = "our field"
+# latitude = "52 deg"
+# height = "85 m"                   # above the sea
+# map = "field.geojson"             # drawn with any map tool; or, instead of it, a plain rectangle:
+
+# [site.rectangle]
+# length = "100 m"
+# width = "60 m"
+# bearing = "N"                     # of the long side
+
+# [[site.keep_out]]
+# name = "the road"
+# kind = "road"                     # or spectators, building, power line, trees, water, animals, other
+# line = [["-50 m", "35 m"], ["50 m", "35 m"]]   # metres east and north of the field's middle
+"""
+
+_WEATHER = """\
+[weather]
+# temperature = "15 °C"
+# pressure = "1013 hPa"             # at the site, not reduced to sea level
+# wind_speed = "3 m/s ± 1 m/s"
+# wind_from = "west"                # where it comes from; or degrees clockwise from north
+# wind_height = "2 m"               # where you measured it
+# terrain = "grass"                 # upwind; or water, crops, hedges, parkland, suburb
+
+# The forecast hour by hour: one block for each.
+# [[weather.hours]]
+# at = "14:00"
+# wind_speed = "4 m/s"
+# wind_from = "west"
+# gust = "7 m/s"                    # the strongest, not the addition
+"""
+
+
+def _tune(sizes: Design) -> str:
+    holds = value_at(sizes, "vessel.volume").value
+    water = f'# water = ["{show(0.15 * holds, "mL", 2)}", "{show(0.6 * holds, "mL", 2)}"]'
+    most = show(value_at(sizes, "charge.pressure").value, "bar", 2)
     return f"""\
-[recovery]
-kind = "parachute"
-canopy = "hexagon"                  # or octagon, round, square, cross, hemisphere
-{_line("diameter", parachute, "flat to flat")}
-release = "apogee"                  # or "delay", "never"
+[tune]
+# aim = "height"                    # or hang time, least pressure, nearest height
+# vary = ["water", "pressure"]      # and bore, ballast, fin span
+{_line("most_pressure", most, "never above this on the gauge, whatever the bottle is rated to", off=True)}
+{water:<35} # lowest and highest
 """
 
 
-def _water(water: str) -> str:
-    return f"water = {_text(water)}" if water else f"# {_line('water', '500 mL', 'left out: a third of the vessel')}"
+_WORKSHOP = """\
+[workshop]
+# start = "2027-03-06"              # first day of the build
+# hours = ["Sat 10:00-13:00"]       # weekly openings
+# closed = ["2027-03-27"]           # days on which it stays shut all the same
+# people = 2                        # who build at the same time
+# temperature = "18 °C"             # while glue cures
+"""

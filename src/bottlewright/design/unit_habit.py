@@ -6,13 +6,12 @@ who writes bar and mm reads bar and mm, and nothing besides.
 """
 
 import math
-import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 
 from bottlewright.design.document import Design
 from bottlewright.design.paths import stood_on
-from bottlewright.quantities import UNITS, Dimension, show
+from bottlewright.quantities import UNITS, Dimension, show, written_unit
 
 __all__ = ["UnitHabit", "unit_habit"]
 
@@ -70,7 +69,7 @@ def unit_habit(design: Design) -> UnitHabit:
     """Read off a design which units its builder writes: most texts of a kind decide; metric where none does."""
 
     def writes(own: set[str], metric: set[str]) -> bool:
-        units = [unit for text in _texts(design) if (unit := _unit(text)) in own | metric]
+        units = [unit for text in _texts(design) if (unit := written_unit(text)) in own | metric]
         return sum(unit in own for unit in units) * 2 > len(units)
 
     return UnitHabit(
@@ -83,12 +82,6 @@ def unit_habit(design: Design) -> UnitHabit:
 
 def _texts(design: Design) -> Iterator[str]:
     return (quantity.text for _, quantity in stood_on(design) if quantity.text)
-
-
-def _unit(text: str) -> str:
-    """Return the unit of a quantity's text, such as ``"psi"`` of ``"65 psi ± 2 psi"``."""
-    match = re.match(r"[\s\d.+\-−eE]*([^\s\d±]*)", text)
-    return match[1] if match else ""
 
 
 def _neat(value: float, unit: str, digits: int) -> str:

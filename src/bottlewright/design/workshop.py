@@ -7,7 +7,7 @@ from typing import Annotated, Any
 from pydantic import BeforeValidator, Field
 from pydantic_core import PydanticCustomError
 
-from bottlewright.design.fields import Of, Section, read_day
+from bottlewright.design.fields import Name, Of, Section, read_day
 from bottlewright.quantities import Dimension, Quantity, as_written
 
 __all__ = ["OPENING", "Prices", "Stock", "Workshop"]
@@ -37,19 +37,19 @@ class Workshop(Section):
     closed: list[Day] = []  # days on which it stays shut all the same
     people: Annotated[int, Field(strict=True, ge=1, le=60)] | None = None  # who build at the same time
     temperature: Annotated[Quantity, Of(Dimension.TEMPERATURE, "-20 °C", "50 °C")] | None = None  # while glue cures
-    glue: str | None = None  # for fins, sleeve and nose; a row of the glue table
-    matrix: str | None = None  # a TOML file with the school's own risk matrix
+    glue: Name | None = None  # for fins, sleeve and nose; a row of the glue table
+    matrix: Name | None = None  # a TOML file with the school's own risk matrix
 
 
 class Prices(Section):
     """What things cost, a piece, in your own money."""
 
-    currency: str = ""
-    file: str | None = None  # CSV with the columns part and price
-    each: dict[str, Annotated[float, Field(strict=True, ge=0.0, le=1e6)]] = {}
+    currency: Name = ""  # what it is called
+    file: Name | None = None  # CSV with the columns part and price
+    each: dict[Name, Annotated[float, Field(strict=True, ge=0.0, le=1e6)]] = {}  # price of one piece, by part
 
 
 class Stock(Section):
     """What is in the house already, by part and number."""
 
-    have: dict[str, Annotated[int, Field(strict=True, ge=0, le=10000)]] = {}
+    have: dict[Name, Annotated[int, Field(strict=True, ge=0, le=10000)]] = {}  # how many are there, by part

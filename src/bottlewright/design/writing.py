@@ -12,7 +12,7 @@ import tomlkit
 from tomlkit.exceptions import TOMLKitError
 
 from bottlewright.design.errors import DesignError, Problem
-from bottlewright.design.reading import parse_design
+from bottlewright.design.reading import design_text, parse_design, plain_toml
 
 __all__ = ["changed_text", "write_design", "write_new", "write_over"]
 
@@ -38,8 +38,7 @@ def write_design(
     FileExistsError
         If the target exists.
     """
-    with open(source, encoding="utf-8-sig", newline="") as file:
-        text = changed_text(file.read(), changes)
+    text = changed_text(design_text(source).text, changes)
     if target is None:
         write_over(Path(source), text)
     else:
@@ -48,10 +47,7 @@ def write_design(
 
 def changed_text(text: str, changes: Mapping[str, str | float | int | bool]) -> str:
     """Return the text of a design with some values changed, checked; see `write_design`."""
-    try:
-        document: Any = tomlkit.parse(text)
-    except TOMLKitError as error:
-        raise DesignError([Problem("", f"is not TOML: {error}")]) from None
+    document: Any = tomlkit.parse(plain_toml(text))
     problems = []
     for path, value in changes.items():
         try:

@@ -16,12 +16,16 @@ from pydantic import ValidationError
 from bottlewright.design.environment import Site
 from bottlewright.design.errors import DesignError, Problem
 from bottlewright.design.field_tables import KeepOut, Rectangle
+from bottlewright.design.text_files import TextFileError, read_text_file
 from bottlewright.quantities import Quantity
 
 __all__ = ["Drawing", "Shape", "drawing", "unfit"]
 
 Position = tuple[float, float]
-MOST_POSITIONS = 20_000
+MOST_POSITIONS, MOST_FEATURES = 20_000, 1_000
+LARGEST = 5_000_000
+"""Bytes that a map may have."""
+
 ROLES = ("boundary", "launch point", "keep-out")
 
 
@@ -44,6 +48,7 @@ class Drawing(NamedTuple):
     boundary: Shape | None
     launch: Shape | None
     keep_outs: tuple[Shape, ...]
+    notes: tuple[str, ...] = ()  # about how the map was read
 
 
 def drawing(site: Site, folder: Path) -> Drawing:
@@ -140,13 +145,7 @@ def _all_degrees(site: Site) -> bool:
 
 def _from_map(file: Path) -> Drawing:
     where = "site.map"
-    try:
-        document = json.loads(file.read_text(encoding="utf-8"))
-    except OSError as error:
-        why = f"can't be read: {file.name}: {(error.strerror or 'unreadable').lower()}"
-        raise DesignError([Problem(where, why, "give the file's name relative to the design file")]) from None
-    except (ValueError, RecursionError):
-        raise DesignError([Problem(where, f"{file.name} is not GeoJSON", "export the drawing as GeoJSON")]) from None
+    document, notes = _json(file, where)
     units = document.get("units", "degrees") if isinstance(document, dict) else "degrees"
     if units not in ("degrees", "m"):
         raise DesignError([Problem(where, f'has the units {str(units)[:20]!r}', 'write "units": "m", or leave it out')])
@@ -168,12 +167,46 @@ def _from_map(file: Path) -> Drawing:
         boundary=boundaries[0] if boundaries else None,
         launch=launches[0] if launches else None,
         keep_outs=tuple(shape for role, shape in shapes if role == "keep-out"),
+        notes=(*notes, *_commas(document)),
     )
+
+
+def _commas(document: dict[str, Any]) -> Iterator[str]:
+    """Yield what was read with a decimal point for a decimal comma."""
+    for index, feature in enumerate(document.get("features", [document])):
+        for key in ("width", "allowed"):
+            written = (feature.get("properties") or {}).get(key)
+            if isinstance(written, str) and "," in written:
+                yield f"feature {index + 1} {key}: {written!r} was read with a decimal point"
+
+
+def _json(file: Path, where: str) -> tuple[Any, tuple[str, ...]]:
+    """Return what a map holds as JSON, and what there is to say about how it was read."""
+    try:
+        text, notes = read_text_file(file, LARGEST, "a map")
+    except TextFileError as error:
+        missing = error.why == "does not exist"
+        right = "give the file's name relative to the design file" if missing else error.right
+        raise DesignError([Problem(where, f"can't be read: {file.name} {error.why}", right)]) from None
+    try:
+        return json.loads(text), notes
+    except json.JSONDecodeError as error:
+        line = text.split("\n")[error.lineno - 1]
+        curly = any(quote in line for quote in "“”„‟")
+        why = f"{file.name} is not GeoJSON: line {error.lineno} " + ("has curly quotes" if curly else "can't be read")
+        right = "write straight quotes" if curly else "export the drawing as GeoJSON"
+        raise DesignError([Problem(where, why if text.strip() else f"{file.name} is empty", right)]) from None
+    except (ValueError, RecursionError):
+        why = f"{file.name} is not GeoJSON: a number is too long, or lists lie too deep"
+        raise DesignError([Problem(where, why, "export the drawing as GeoJSON")]) from None
 
 
 def _features(document: Any, where: str) -> Iterator[tuple[str, Shape]]:
     kind = document.get("type") if isinstance(document, dict) else None
     features = document.get("features") if kind == "FeatureCollection" else [document] if kind == "Feature" else None
+    if isinstance(features, list) and len(features) > MOST_FEATURES:
+        why = f"has {len(features)} features, more than {MOST_FEATURES}"
+        raise DesignError([Problem(where, why, "keep what matters for the landing")])
     if not isinstance(features, list) or not all(isinstance(feature, dict) for feature in features):
         why = "is not a GeoJSON FeatureCollection"
         raise DesignError([Problem(where, why, "export the drawing as a collection of features")])
@@ -200,9 +233,9 @@ def _feature(feature: dict[str, Any], path: str) -> tuple[str, Shape]:
 
 def _positions(coordinates: Any) -> Iterator[Any]:
     """Walk down to the positions: lists that start with a number."""
-    if isinstance(coordinates, list) and coordinates and not isinstance(coordinates[0], list):
+    if isinstance(coordinates, list | tuple) and coordinates and not isinstance(coordinates[0], list | tuple):
         yield coordinates
-    elif isinstance(coordinates, list):
+    elif isinstance(coordinates, list | tuple):
         for part in coordinates:
             yield from _positions(part)
 
@@ -213,6 +246,13 @@ def unfit(shape: Shape) -> Problem | None:
     if depth is None:
         return Problem(shape.path, f"is a {shape.type[:30]}", "draw a Polygon, LineString or Point")
     fewest = 2 if shape.type == "LineString" else 3
+    mixed = {len(position) for position in _positions(shape.coordinates)}
+    if len(mixed) > 1 and mixed <= {2, 3}:
+        return Problem(shape.path, "has positions of two and of three numbers",
+                       "give every position as longitude and latitude; a height is not needed")
+    if mixed and max(mixed) > 3:
+        why = f"has a position of {max(mixed)} numbers; a decimal comma makes two numbers of one"
+        return Problem(shape.path, why, "write the decimal point: [-30.001, 52.002]")
     if not _is_nest(shape.coordinates, depth, fewest):
         right = f"give at least {fewest} positions of two numbers each" if depth else "give two numbers"
         return Problem(shape.path, f"has coordinates that make no {shape.type}", right)
@@ -225,5 +265,9 @@ def _is_nest(coordinates: Any, depth: int, fewest: int) -> bool:
     if depth:
         enough = len(coordinates) >= (fewest if depth == 1 else 1)
         return enough and all(_is_nest(part, depth - 1, fewest) for part in coordinates)
-    numbers = [isinstance(part, int | float) and not isinstance(part, bool) for part in coordinates]
-    return len(coordinates) >= 2 and all(numbers) and all(math.isfinite(part) for part in coordinates)
+    return 2 <= len(coordinates) <= 3 and all(map(_is_number, coordinates))
+
+
+def _is_number(part: Any) -> bool:
+    """Tell whether a part of a position is a number that a place can have; a whole number may be of any length."""
+    return isinstance(part, int | float) and not isinstance(part, bool) and -1e9 < part < 1e9

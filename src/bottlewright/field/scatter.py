@@ -206,7 +206,7 @@ def scatter(
     strike = _middle(ballistic["landing_speed_m_s"]), _middle(ballistic["landing_energy_J"])
     findings = [
         *stuck_findings(int(stuck.sum()), len(stuck)), *turning_findings(int(turning.sum()), len(turning)),
-        *site_findings(site),
+        *site.notes, *site_findings(site),
         *exposure_findings(seen, proposals[0].remedy if proposals else REMEDY),
         distance_finding(distance, people, sectors),
         *return_findings(*strike, design.recovery.kind if can_open(design) else "none"),

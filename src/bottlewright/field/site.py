@@ -13,9 +13,11 @@ from shapely.geometry.base import BaseGeometry
 
 from bottlewright.design.environment import Site
 from bottlewright.design.errors import DesignError, Problem
+from bottlewright.design.reading_notes import file_note
 from bottlewright.field.drawing import Drawing, Shape, drawing, unfit
 from bottlewright.field.keep_out_kinds import Kind, kinds
 from bottlewright.field.projection import LonLat, from_metres, to_metres
+from bottlewright.findings import Finding, Stage
 from bottlewright.quantities import Basis
 
 __all__ = ["Area", "FieldSite", "field_site", "moved"]
@@ -49,6 +51,8 @@ class FieldSite:
         Longitude and latitude of the launch point; None when the site is drawn in metres only.
     launch_given
         False when the launch point was taken to be the middle of the field.
+    notes
+        What there is to say about how the map was read.
     """
 
     name: str
@@ -56,6 +60,7 @@ class FieldSite:
     keep_outs: tuple[Area, ...]
     origin: LonLat | None
     launch_given: bool = True
+    notes: tuple[Finding, ...] = ()
 
 
 def field_site(site: Site, folder: Path) -> FieldSite:
@@ -87,7 +92,8 @@ def field_site(site: Site, folder: Path) -> FieldSite:
         _refuse([_outside(drawn, boundary, origin)])
     areas = tuple(_area(each, origin, drawn.degrees) for each in drawn.keep_outs)
     globe = LonLat(*origin) if drawn.degrees else _given_place(site, origin)
-    return FieldSite(site.name or "the field", boundary, areas, globe, launch_given)
+    notes = (file_note(f"The map, site.map = {site.map!r}", drawn.notes, Stage.FIELD),) if drawn.notes else ()
+    return FieldSite(site.name or "the field", boundary, areas, globe, launch_given, notes)
 
 
 def moved(field: FieldSite, east: float, north: float) -> FieldSite:

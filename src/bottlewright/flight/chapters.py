@@ -65,6 +65,7 @@ def sketch_chapter(design: Design, layout: Layout, flight: Flight) -> Chapter:
             + fold("How the two points are found", _how("how_it_balances")),
             [_rocket_picture(design, layout)],
         ),
+        findings=design.reading_notes,
         results={
             "total_length_m": layout.total_length,
             "diameter_m": layout.diameter,

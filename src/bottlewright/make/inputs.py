@@ -6,12 +6,14 @@ from pathlib import Path
 from typing import Any, Protocol, TypeVar
 
 from bottlewright.design import Design
+from bottlewright.design.price_file import LARGEST, read_prices
+from bottlewright.design.reading_notes import file_note
+from bottlewright.design.text_files import read_text_file
 from bottlewright.findings import Finding, Level, Stage, stops
 from bottlewright.flight.fly import Flight
 from bottlewright.flight.results import findings_of
 from bottlewright.make.build import Given
-from bottlewright.make.parts import read_prices
-from bottlewright.make.sheets import read_matrix
+from bottlewright.make.sheets import LARGEST_MATRIX, read_matrix
 from bottlewright.make.template_values import neat
 
 __all__ = ["Proved", "collect_inputs"]
@@ -60,8 +62,8 @@ def collect_inputs(
         What the command line changed in the file.
     """
     notes: list[Finding] = []
-    prices = _read(file, design.prices.file, "prices.file", read_prices, notes)
-    matrix = _read(file, design.workshop.matrix, "workshop.matrix", read_matrix, notes)
+    prices = _read(file, design.prices.file, "prices.file", LARGEST, read_prices, notes)
+    matrix = _read(file, design.workshop.matrix, "workshop.matrix", LARGEST_MATRIX, read_matrix, notes)
     findings = [*proved.findings, *findings_of(design, flight)]
     return Given(
         source=file.read_bytes(),
@@ -77,21 +79,28 @@ def collect_inputs(
     )
 
 
-def _read(file: Path, name: str | None, key: str, reader: Callable[[str], T], notes: list[Finding]) -> T | None:
+def _read(
+    file: Path, name: str | None, key: str, most: int, reader: Callable[[str, Callable[[str], None]], T],
+    notes: list[Finding],
+) -> T | None:  # fmt: skip
     """Read a file named in the design; what is wrong with it becomes a finding, and the work goes on."""
-    if name is None:
+    if not name:
         return None
     try:
-        return reader((file.parent / name).read_text(encoding="utf-8-sig"))
-    except (OSError, ValueError) as error:
-        why = error.strerror if isinstance(error, OSError) else str(error)
+        text, said = read_text_file(file.parent / name, most)
+        told = list(said)
+        read = reader(text, told.append)
+        if told:
+            notes.append(file_note(f"{key}, {name!r}", told, Stage.MAKE))
+        return read
+    except ValueError as error:
         notes.append(
             Finding(
                 Level.LOOK,
                 Stage.MAKE,
                 "unread-file",
                 "a file that the design names was not used",
-                f"{key}: {name!r} {why}",
+                f"{key}: {name!r} {error}",
                 "a file beside the design that can be read",
                 "this program",
                 f"Put it right, or take {key} out.",

@@ -1,7 +1,5 @@
 """Everything to get: rocket, launcher, supplies and tools, with mass, the builder's own price, and what is there."""
 
-import csv
-import io
 import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
@@ -17,7 +15,7 @@ from bottlewright.quantities import Basis, Quantity
 from bottlewright.report.csv_text import csv_text
 
 __all__ = [
-    "Part", "PartsList", "measured_words", "parts_csv", "parts_list", "read_prices", "rocket_parts", "totals",
+    "Part", "PartsList", "measured_words", "parts_csv", "parts_list", "rocket_parts", "totals",
 ]  # fmt: skip
 
 
@@ -253,35 +251,6 @@ def _no_prices(listed: PartsList) -> Iterable[Finding]:
             "this program",
             "Write them under [prices.each], or name a CSV with the columns part and price in prices.file.",
         )
-
-
-def read_prices(text: str) -> dict[str, float]:
-    """Read a price file: CSV with the columns part and price; separator comma, semicolon or tab.
-
-    Raises
-    ------
-    ValueError
-        With the line and what is wrong with it.
-    """
-    first = text.splitlines()[0] if text.strip() else ""
-    separator = max(",;\t", key=first.count)
-    reader = csv.DictReader(io.StringIO(text), delimiter=separator)
-    columns = {name.strip().lower(): name for name in reader.fieldnames or []}
-    if not {"part", "price"} <= set(columns):
-        raise ValueError("has no columns part and price in its first line")
-    prices = {}
-    for row in reader:
-        words = (row[columns["price"]] or "").strip()
-        if not words:
-            continue
-        try:
-            value = float(words.replace(",", ".") if separator != "," else words)
-        except ValueError:
-            raise ValueError(f"line {reader.line_num}: {words!r} is not a price") from None
-        if not 0.0 <= value < 1e7:
-            raise ValueError(f"line {reader.line_num}: {words!r} is not a price")
-        prices[(row[columns["part"]] or "").strip()] = value
-    return prices
 
 
 def parts_csv(listed: PartsList) -> str:

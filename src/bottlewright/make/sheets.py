@@ -1,19 +1,21 @@
 """The sheets of the day: risks with their matrix, launch-day checklist, misfire, briefing, vessel and flight card."""
 
 import tomllib
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
 from typing import Any
 
 from bottlewright.design import Design
+from bottlewright.design.text_files import bad_character
+from bottlewright.design.toml_text import TooDeepError, read_toml
 from bottlewright.make.dimensions import mm
 from bottlewright.make.template_values import fits, neat
 
 __all__ = [
-    "Matrix", "MatrixError", "Risk", "briefing", "flight_card", "launch_day", "misfire", "read_matrix", "risks",
-    "usual_matrix", "vessel_card",
+    "LARGEST_MATRIX", "Matrix", "MatrixError", "Risk", "briefing", "flight_card", "launch_day", "misfire",
+    "read_matrix", "risks", "usual_matrix", "vessel_card",
 ]  # fmt: skip
 
 
@@ -42,8 +44,21 @@ class Matrix:
         return self.cells[min(likely, len(self.likely) - 1)][min(bad, len(self.bad) - 1)]
 
 
-def read_matrix(text: str) -> Matrix:
+LARGEST_MATRIX = 50_000
+"""Bytes that the file of a matrix may have."""
+
+_MOST_STEPS, _MOST_LETTERS = 12, 60
+
+
+def read_matrix(text: str, note: Callable[[str], None] = lambda _: None) -> Matrix:
     """Read a matrix from TOML of the form of data/matrix.toml.
+
+    Parameters
+    ----------
+    text
+        Of the file.
+    note
+        Told of what was understood although it is not written as we write it.
 
     Raises
     ------
@@ -51,24 +66,48 @@ def read_matrix(text: str) -> Matrix:
         If a table is missing or the cells don't match the words.
     """
     try:
-        table = tomllib.loads(text)
+        read = read_toml(text)
+    except TooDeepError:
+        raise MatrixError("holds a number too long or keys too deep to be a matrix") from None
+    if read.problems:
+        raise MatrixError("can't be read: " + " · ".join(map(str, read.problems)))
+    for said in read.notes:
+        note(said)
+    table = read.data
+    try:
         matrix = Matrix(
             str(table.get("name", "the school's matrix")),
             str(table.get("source", "the school")),
-            tuple(map(str, table["likely"])),
-            tuple(map(str, table["bad"])),
-            tuple(tuple(map(str, row)) for row in table["cells"]),
+            _words("likely", table["likely"]),
+            _words("bad", table["bad"]),
+            tuple(_words("cells", row) for row in table["cells"]),
             {k: str(v) for k, v in table.get("means", {}).items()},
         )
-    except tomllib.TOMLDecodeError as error:
-        raise MatrixError(f"is not TOML: {error}") from None
     except (KeyError, TypeError, AttributeError) as error:
         raise MatrixError(f"needs the lists likely, bad and cells ({error})") from None
     if not matrix.likely or not matrix.bad:
         raise MatrixError("needs at least one word in likely and in bad")
     if len(matrix.cells) != len(matrix.likely) or any(len(row) != len(matrix.bad) for row in matrix.cells):
         raise MatrixError(f"has to have {len(matrix.likely)} rows of cells, {len(matrix.bad)} words each")
+    for said in (matrix.name, matrix.source, *matrix.means, *matrix.means.values()):
+        _word("means", said, 300)
     return matrix
+
+
+def _words(key: str, row: Any) -> tuple[str, ...]:
+    if not isinstance(row, list):
+        raise MatrixError(f'{key} has to be a list of words in brackets, such as ["rare", "likely"]')
+    if len(row) > _MOST_STEPS:
+        raise MatrixError(f"{key} has {len(row)} steps; at most {_MOST_STEPS} fit on a sheet")
+    return tuple(_word(key, word, _MOST_LETTERS) for word in row)
+
+
+def _word(key: str, word: Any, most: int) -> str:
+    text = str(word)
+    bad = bad_character(text)
+    if bad or len(text) > most:
+        raise MatrixError(f"{key} has a word that " + (f"holds {bad}" if bad else f"is longer than {most} letters"))
+    return text
 
 
 def usual_matrix() -> Matrix:
