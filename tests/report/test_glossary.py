@@ -27,7 +27,7 @@ ASKED_FOR = (
 
 
 def page(*paragraphs: str, findings=()) -> str:
-    section = Section(Stage.FLY, "Flown", State.FINE, prose(*paragraphs))
+    section = Section(Stage.FLY, "Flown", State.NOTE, prose(*paragraphs))
     return write_report([section], findings, Header("Curlew", "A bottle.", "Made."))
 
 

@@ -1,5 +1,6 @@
 """The report page: one file that carries everything it needs, light and dark, on a screen and on paper."""
 
+import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from enum import StrEnum
@@ -33,15 +34,14 @@ __all__ = [
 
 
 class State(StrEnum):
-    """How a stage of the job stands."""
+    """How a stage of the job stands: not done yet, or the most urgent of its findings, a note where it has none."""
 
     OPEN = "open"
-    FINE = "fine"
+    NOTE = "note"
     LOOK = "look"
     STOP = "stop"
 
 
-_STATES = {State.OPEN: "open", State.FINE: "fine", State.LOOK: "look", State.STOP: "stop"}
 _LEVELS = {Level.NOTE: "Note", Level.LOOK: "Look at this before you go on", Level.STOP: "Stop: do not go on"}
 _CAUTION = (
     "local rules and the person in charge of the site come first. Test the bottle filled with water, wear eye "
@@ -111,9 +111,9 @@ class Header:
 
 
 def state_of(findings: Iterable[Finding], stage: Stage) -> State:
-    """Return how a stage stands by its findings; notes leave it fine."""
+    """Return how a stage stands by its findings: nothing more than notes leaves it at that."""
     levels = {finding.level for finding in findings if finding.stage is stage}
-    return State.STOP if Level.STOP in levels else State.LOOK if Level.LOOK in levels else State.FINE
+    return State.STOP if Level.STOP in levels else State.LOOK if Level.LOOK in levels else State.NOTE
 
 
 @cache
@@ -216,6 +216,11 @@ def _with_pictures(section: Section) -> str:
     return html
 
 
+def _typeset(html: str) -> str:
+    """Return a piece of the page with a narrow space before each % and with ° for deg."""
+    return re.sub(r"(?<=\d)\sdeg\b", "°", re.sub(r"(?<=\d)\s?%", "\u202f%", html))
+
+
 class _Linker:
     """Links words of the trade at their first use in each part of the page, and keeps which ones."""
 
@@ -223,7 +228,7 @@ class _Linker:
         self.linked: dict[str, Word] = {}
 
     def __call__(self, html: str) -> str:
-        linked, words = link_words(html)
+        linked, words = link_words(_typeset(html))
         self.linked |= {word.name: word for word in words}
         return linked
 
@@ -279,7 +284,7 @@ def _paper(name: str, verdict: str) -> str:
 
 def _stages(sections: Sequence[Section]) -> list[dict[str, Any]]:
     """Return every stage with the worst state of its sections; open where it has none."""
-    worst = [State.FINE, State.OPEN, State.LOOK, State.STOP]
+    worst = [State.NOTE, State.OPEN, State.LOOK, State.STOP]
     stages = []
     for stage in Stage:
         states = [section.state for section in sections if section.stage is stage]
@@ -317,7 +322,6 @@ def write_report(sections: Sequence[Section], findings: Iterable[Finding], heade
         sections=_shown(sections, link),
         words=_explained(link.linked),
         verdict=_verdict(ordered),
-        states=_STATES,
         colours=_markup(_colours()),
         css=_markup(css),
         paper=_markup(_paper(header.name, _verdict(ordered))),
