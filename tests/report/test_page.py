@@ -142,7 +142,8 @@ def test_pictures_go_where_they_are_called_and_the_others_last(pictures):
 
 
 def test_the_page_never_says_safe(pictures):
-    assert not re.search(r"\b(safe(ly|ty)?|fine)\b", page([Section(Stage.FLY, "Flown", State.NOTE, "", pictures)]), re.I)
+    html = page([Section(Stage.FLY, "Flown", State.NOTE, "", pictures)])
+    assert not re.search(r"\b(safe(ly|ty)?|fine)\b", html, re.I)
 
 
 def test_percent_and_degrees_are_set_as_in_print():
@@ -167,7 +168,7 @@ def test_a_column_of_numbers_stands_to_the_right():
     assert html.count('class="n"') == 3
 
 
-def test_every_room_s_hazards_and_remedies_are_written_alike():
+def test_hazards_and_remedies_of_every_package_are_written_alike():
     assert finding(Level.LOOK, hazard="the pump is weak.").hazard == "The pump is weak"
     said = [
         Finding(Level.LOOK, Stage.PROVE, "code", "x", "x", "x", "x", remedy).remedy
