@@ -2,6 +2,7 @@
 
 import re
 import xml.etree.ElementTree as ElementTree
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -74,6 +75,16 @@ def test_no_link_of_the_page_leads_nowhere(text):
     places = re.findall(r'\bid="([^"]+)"', html)
     assert len(places) == len(set(places))
     assert set(re.findall(r'href="#([^"]+)"', html)) <= set(places)
+
+
+def test_words_of_a_caption_are_linked_and_those_of_the_picture_are_not(pictures):
+    section = Section(Stage.FLY, "Flown", State.NOTE, "", [replace(pictures[0], caption="Total Sobol index, 95 %.")])
+    html = write_report([section], [], Header("Curlew", "A bottle.", "Made."))
+    link = '<a class="word" href="#word-sobol-index" title="share of the spread">Sobol index</a>'
+    assert f"Total {link}, 95\u202f%." in html
+    figure = html[html.index("<figure") : html.index("<figcaption")]
+    assert "margin" in figure.lower()
+    assert 'class="word"' not in figure
 
 
 def test_words_of_a_finding_are_linked_too():

@@ -241,7 +241,7 @@ def _numbers(flight: Flight, habit: UnitHabit) -> list[Number]:
         _number("off the guide", habit.speed(s["guide_exit_speed_m_s"]),
                 f"in a wind of {habit.speed(launch_wind(flight), 2)} there"),
         Number(f"least {beside('static margin')}", f"{s['static_margin_min_calibres']:.2f} calibres",
-               f"body widths, {s['static_margin_min_time_s']:.2f} s after release"),
+               f"{s['static_margin_min_time_s']:.2f} s after release"),
         _number("landing", habit.speed(s["landing_speed_m_s"], 2), f"{s['landing_energy_J']:.1f} J"),
     ]  # fmt: skip
     return [number for number in numbers if "nan" not in number.value]

@@ -100,7 +100,7 @@ def words_in(texts: Iterable[str]) -> list[Word]:
 
 _PIECE = re.compile(r"<!--.*?-->|<[^>]*>|[^<]+", re.S)
 _TAG = re.compile(r"<(/?)(\w+)")
-_UNLINKED = frozenset({"a", "code", "figcaption", "h2", "style", "summary", "svg", "thead"})
+_UNLINKED = frozenset({"a", "code", "h2", "style", "summary", "svg", "thead"})
 """Elements whose words lead nowhere: they lead somewhere already, or are seen only in part."""
 
 

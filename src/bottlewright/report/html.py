@@ -2,7 +2,7 @@
 
 import re
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from enum import StrEnum
 from functools import cache
 from typing import TYPE_CHECKING, Any, NamedTuple
@@ -208,9 +208,9 @@ def basis_table(values: Mapping[str, tuple[Quantity, str]]) -> str:
 
 
 def _with_pictures(section: Section) -> str:
-    html = section.html
+    html = _typeset(section.html)
     for picture in section.pictures:
-        drawn = str(_part("picture", picture, _markup(inline_svg(picture))))
+        drawn = str(_part("picture", picture.name, _typeset(picture.caption), _markup(inline_svg(picture))))
         mark = place(picture.name)
         html = html.replace(mark, drawn) if mark in html else html + drawn
     return html
@@ -218,7 +218,7 @@ def _with_pictures(section: Section) -> str:
 
 def _typeset(html: str) -> str:
     """Return a piece of the page with a narrow space before each % and with ° for deg."""
-    return re.sub(r"(?<=\d)\sdeg\b", "°", re.sub(r"(?<=\d)\s?%", "\u202f%", html))
+    return re.sub(r"(?<=\d)\sdeg\b", "°", re.sub(r"(?<=\d)\s?%", "\u202f%", str(html)))
 
 
 class _Linker:
@@ -228,7 +228,7 @@ class _Linker:
         self.linked: dict[str, Word] = {}
 
     def __call__(self, html: str) -> str:
-        linked, words = link_words(_typeset(html))
+        linked, words = link_words(html)
         self.linked |= {word.name: word for word in words}
         return linked
 
@@ -316,8 +316,8 @@ def write_report(sections: Sequence[Section], findings: Iterable[Finding], heade
         header=header,
         caution=_CAUTION,
         stages=_stages(sections),
-        urgent=_markup(link(str(_part("findings", urgent)))),
-        notes=_markup(link(str(_part("findings", notes)))),
+        urgent=_markup(link(_typeset(_part("findings", urgent)))),
+        notes=_markup(link(_typeset(_part("findings", notes)))),
         note_count=len(notes),
         sections=_shown(sections, link),
         words=_explained(link.linked),
@@ -336,7 +336,7 @@ def _shown(sections: Sequence[Section], link: _Linker) -> list[dict[str, Any]]:
             "stage": section.stage,
             "title": section.title,
             "state": section.state,
-            "html": _markup(_with_pictures(replace(section, html=link(section.html)))),
+            "html": _markup(link(_with_pictures(section))),
             "first": section.stage not in stages[:number],
         }
         for number, section in enumerate(sections)
