@@ -1,4 +1,4 @@
-"""Bring the README's tour up to date: what `fly` says of Curlew, and the pictures."""
+"""Bring the README's tour up to date, what `fly` says of Curlew and the pictures, and the page of words."""
 
 import re
 from pathlib import Path
@@ -11,6 +11,7 @@ from bottlewright.flight.chapters import fly_chapter, sketch_chapter
 from bottlewright.flight.fly import fly
 from bottlewright.flight.layout import layout_of
 from bottlewright.flight.summary_text import flight_words
+from bottlewright.report.glossary import glossary_page
 from bottlewright.report.style import save_picture
 
 ROOT = Path(__file__).parent.parent
@@ -23,7 +24,9 @@ def quoted(words: str) -> str:
 
 
 def main() -> None:
-    """Write README.md and docs/figures."""
+    """Write README.md, docs/glossary.md and docs/figures."""
+    page = glossary_page("../src/bottlewright/report/data/words")
+    (ROOT / "docs" / "glossary.md").write_text(page, encoding="utf-8")
     design = complete(read_design(ROOT / "examples" / "curlew" / "rocket.toml"))
     flight = fly(design, series=True)
     readme = ROOT / "README.md"

@@ -1,4 +1,4 @@
-"""The house has one direction: nothing imports from a room above it, and no module grows past its subject."""
+"""Imports have one direction: no package imports from one above it, and no module grows past its subject."""
 
 import ast
 import subprocess
@@ -32,13 +32,13 @@ UNDER_EACH_OTHER = {
 }
 
 
-def room(module: Path) -> str:
-    """Return the room a module belongs to; the package's own front page is none."""
+def package_of(module: Path) -> str:
+    """Return the package of ours that a module belongs to, or its own name where it lies in none."""
     first = module.relative_to(PACKAGE).parts[0]
     return first.removesuffix(".py")
 
 
-def rooms_imported(module: Path) -> Iterator[str]:
+def packages_imported(module: Path) -> Iterator[str]:
     for node in ast.walk(ast.parse(module.read_text(encoding="utf-8"))):
         if isinstance(node, ast.Import):
             names = [alias.name for alias in node.names]
@@ -58,25 +58,25 @@ def rooms_imported(module: Path) -> Iterator[str]:
 def allowed_below(name: str) -> set[str]:
     if name in UNDER_EACH_OTHER:
         return UNDER_EACH_OTHER[name] | {name}
-    layer = next(number for number, rooms in enumerate(ABOVE_TO_BELOW) if name in rooms)
+    layer = next(number for number, names in enumerate(ABOVE_TO_BELOW) if name in names)
     return UNDER_ALL.union(*ABOVE_TO_BELOW[layer + 1 :]) | {name}
 
 
 @pytest.mark.parametrize("module", MODULES, ids=lambda module: str(module.relative_to(PACKAGE)))
-def test_imports_point_down_the_house_only(module):
-    own = room(module)
+def test_imports_point_down_only(module):
+    own = package_of(module)
     if own in ("__init__", "__main__"):
-        assert set(rooms_imported(module)) <= {"cli"}
+        assert set(packages_imported(module)) <= {"cli"}
         return
-    assert set(rooms_imported(module)) <= allowed_below(own)
+    assert set(packages_imported(module)) <= allowed_below(own)
 
 
-def test_every_room_has_its_place_in_the_order():
+def test_every_package_has_its_place_in_the_order():
     placed = UNDER_ALL.union(*ABOVE_TO_BELOW) | {"__init__", "__main__"}
-    assert {room(module) for module in MODULES} <= placed
+    assert {package_of(module) for module in MODULES} <= placed
 
 
-def test_a_room_above_would_be_noticed():
+def test_a_package_above_would_be_noticed():
     assert "flight" not in allowed_below("physics")
     assert "study" not in allowed_below("proof")
     assert "tune" not in allowed_below("proof")

@@ -4,7 +4,10 @@ import re
 import tomllib
 from pathlib import Path
 
+import pytest
+
 from bottlewright.design import complete, read_design
+from bottlewright.design.validation_messages import RENAMED_KEYS, RENAMED_VALUES
 from bottlewright.flight.fly import fly
 from bottlewright.flight.summary_text import flight_words
 
@@ -14,6 +17,11 @@ CONSTRAINTS = (ROOT / "constraints.txt").read_text(encoding="utf-8")
 PINS = [
     line for line in CONSTRAINTS.replace("\\\n", " ").splitlines() if not line.startswith("#")
 ]
+
+
+@pytest.fixture(scope="module")
+def curlew_keys():
+    return set(fly(complete(read_design(ROOT / "examples" / "curlew" / "rocket.toml"))).summary)
 
 
 def plain(name: str) -> str:
@@ -52,6 +60,33 @@ def test_the_readme_quotes_what_fly_says_today():
     said = [line.strip() for line in flight_words(curlew, fly(curlew)).splitlines() if line.strip()]
     quoted = [line.strip() for line in (ROOT / "README.md").read_text(encoding="utf-8").splitlines()]
     assert [line for line in said if line not in quoted] == []
+
+
+def test_the_list_of_changes_names_each_key_that_was_renamed_with_its_new_name():
+    said = " ".join((ROOT / "CHANGELOG.md").read_text(encoding="utf-8").split())
+    keys = {f"`{old}` is `{old.rpartition('.')[0]}.{new}`" for old, new in RENAMED_KEYS.items()}
+    assert [words for words in keys if words not in said] == []
+    for key, values in RENAMED_VALUES.items():
+        old, new = (" and ".join(", ".join(names).rsplit(", ", 1)) for names in (values, values.values()))
+        assert f"the values of `{key}`, {old}, are {new}" in said
+
+
+@pytest.mark.parametrize(("old", "new"), [
+    ("release_time_s", "canopy_out_time_s"), ("release_height_m", "canopy_out_height_m"),
+    ("burnout_speed_m_s", "air_out_speed_m_s"),
+])  # fmt: skip
+def test_the_list_of_changes_names_keys_that_results_have(curlew_keys, old, new):
+    said = (ROOT / "CHANGELOG.md").read_text(encoding="utf-8")
+    assert (old in curlew_keys, new in curlew_keys) == (False, True)
+    assert f"`{old}`" in said
+    assert f"`{new}`" in said
+
+
+def test_packages_are_called_packages():
+    pages = [ROOT / "README.md", ROOT / "CONTRIBUTING.md", *(ROOT / "docs").rglob("*.md")]
+    assert len(pages) > 10
+    found = [page.name for page in pages if re.search(r"\brooms\b|<room>", page.read_text(encoding="utf-8"))]
+    assert found == []
 
 
 def test_the_pictures_of_the_readme_are_there():

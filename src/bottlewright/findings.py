@@ -63,7 +63,7 @@ class Finding:
     remedy: str
 
     def __post_init__(self) -> None:
-        """Write hazard and remedy alike, whichever room found it: a capital first, one sentence without a full stop."""
+        """Write hazards and remedies of all packages alike: a capital first, one sentence without a full stop."""
         for name in ("hazard", "remedy"):
             text = getattr(self, name)
             text = text[:1].upper() + text[1:]

@@ -1,4 +1,4 @@
-"""The whole study of one design: calls the rooms in the order of the work, nothing else."""
+"""The whole study of one design: it calls the packages in the order of the work, nothing else."""
 
 import datetime as dt
 from collections.abc import Callable, Iterable, Sequence
@@ -10,6 +10,7 @@ from bottlewright import __version__
 from bottlewright.design.document import Design
 from bottlewright.design.formatting import format_value
 from bottlewright.design.paths import value_at
+from bottlewright.design.unit_habit import unit_habit
 from bottlewright.field.chapters import field_chapter
 from bottlewright.field.exposure import room_inside
 from bottlewright.field.landings import FlyBatch
@@ -37,7 +38,7 @@ __all__ = ["Study", "study", "write_study"]
 
 
 class Study(NamedTuple):
-    """What the rooms said, in the order of the work."""
+    """What the packages found, in the order of the work."""
 
     design: Design
     chapters: list[Chapter]
@@ -61,10 +62,10 @@ def study(
         The design file; the map of its site, its price list and its risk matrix lie beside it.
     overrides
         What the command line changed in it.
-    fly_plans
+    fly_batch
         Flies many plans.
     say
-        Told what is being done and how far it is, 0 to 1.
+        Takes what is being done and how far it is, 0 to 1.
     """
     site = field_site(design.site, file.parent)
     proved = prove(design)
@@ -89,7 +90,7 @@ def study(
 
 
 def summary_of(result: Study) -> dict[str, Any]:
-    """Return the numbers of all rooms as one document: a table a stage, SI, the unit in each name."""
+    """Return the numbers of all packages as one document: a table a stage, SI, the unit in each name."""
     return {
         "name": result.design.name,
         "bottlewright": __version__,
@@ -109,8 +110,13 @@ def _lead(design: Design) -> str:
         value = value_at(design, path)
         return format_value(design, path, value, spread=False) if value.text else show(value.value, unit)
 
+    habit = unit_habit(design)
     volume, water = short("vessel.volume", "mL"), short("charge.water", "mL")
     bore, pressure = short("nozzle.bore", "mm"), short("charge.pressure", "bar")
+    if habit.inches:
+        bore = habit.length(value_at(design, "nozzle.bore").value)
+    if habit.psi:
+        pressure = habit.pressure(value_at(design, "charge.pressure").value)
     where = f", from {design.site.name}" if design.site.name else ""
     count = design.vessel.count
     bottles = f"A {volume} bottle" if count == 1 else f"{count} bottles of {volume}"

@@ -5,7 +5,18 @@ import pytest
 
 from bottlewright.report.charts import firing_chart, height_and_speed_chart, margin_chart, path_chart
 from bottlewright.report.drawing import RocketView, drawing_scale, rocket_drawing
-from bottlewright.report.style import DARK, DASHES, LIGHT, SERIES, Event, inline_svg, save_picture, svg_text
+from bottlewright.report.style import (
+    BALANCE,
+    DARK,
+    DASHES,
+    LIGHT,
+    PRESSURE,
+    SERIES,
+    Event,
+    inline_svg,
+    save_picture,
+    svg_text,
+)
 
 EVENTS = [Event(0.20, "water out"), Event(0.21, "gas out")]
 TIME = np.linspace(0.0, 0.3, 40)
@@ -32,11 +43,32 @@ def words(figure) -> list[str]:
     return [node.text for node in ElementTree.fromstring(svg_text(figure)).iter() if node.tag.endswith("}text")]
 
 
+def linear(colour: str) -> np.ndarray:
+    """Red, green and blue of sRGB as light, 0 to 1."""
+    parts = np.array([int(colour[k : k + 2], 16) / 255 for k in (1, 3, 5)])
+    return np.where(parts <= 0.04045, parts / 12.92, ((parts + 0.055) / 1.055) ** 2.4)
+
+
 def luminance(colour: str) -> float:
     """Relative luminance of WCAG 2.2."""
-    parts = [int(colour[k : k + 2], 16) / 255 for k in (1, 3, 5)]
-    linear = [c / 12.92 if c <= 0.04045 else ((c + 0.055) / 1.055) ** 2.4 for c in parts]
-    return 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]
+    return float(linear(colour) @ [0.2126, 0.7152, 0.0722])
+
+
+def lab(light: np.ndarray) -> np.ndarray:
+    """CIE L*a*b* of linear sRGB, white point D65."""
+    to_xyz = [[0.4124564, 0.3575761, 0.1804375], [0.2126729, 0.7151522, 0.0721750], [0.0193339, 0.1191920, 0.9503041]]
+    xyz = np.array(to_xyz) @ np.clip(light, 0.0, 1.0) / [0.95047, 1.0, 1.08883]
+    f = np.where(xyz > 216 / 24389, np.cbrt(xyz), (24389 / 27 * xyz + 16) / 116)
+    return np.array([116 * f[1] - 16, 500 * (f[0] - f[1]), 200 * (f[1] - f[2])])
+
+
+BLINDNESS = {
+    "none": np.eye(3),
+    "red": [[0.152286, 1.052583, -0.204868], [0.114503, 0.786281, 0.099216], [-0.003882, -0.048116, 1.051998]],
+    "green": [[0.367322, 0.860646, -0.227968], [0.280085, 0.672501, 0.047413], [-0.011820, 0.042940, 0.968881]],
+    "blue": [[1.255528, -0.076749, -0.178779], [-0.078411, 0.930809, 0.147602], [0.004733, 0.691367, 0.303900]],
+}
+"""Linear sRGB as seen without one kind of cone: Machado, Oliveira and Fernandes, IEEE TVCG 15 (2009) 1291."""
 
 
 @pytest.mark.parametrize("tokens", [LIGHT, DARK], ids=["light", "dark"])
@@ -45,6 +77,21 @@ def luminance(colour: str) -> float:
 def test_every_text_colour_reaches_the_contrast_of_wcag_aa(tokens, ground, name):
     high, low = sorted((luminance(tokens[name]), luminance(tokens[ground])), reverse=True)
     assert (high + 0.05) / (low + 0.05) >= 4.5
+
+
+@pytest.mark.parametrize("tokens", [LIGHT, DARK], ids=["light", "dark"])
+@pytest.mark.parametrize("kind", BLINDNESS)
+def test_everyone_can_tell_the_pressure_centre_from_a_balance_point(tokens, kind):
+    """15 in CIE 1976 is several times the least difference that is seen; the shapes differ besides."""
+    seen = [lab(np.array(BLINDNESS[kind]) @ linear(tokens[name])) for name in (BALANCE, PRESSURE)]
+    assert np.linalg.norm(seen[0] - seen[1]) >= 15.0
+
+
+def test_the_pressure_centre_is_a_dark_diamond_and_a_balance_point_a_triangle():
+    axes = rocket_drawing(view()).axes[0]
+    marks = {line.get_marker(): line.get_color() for line in axes.lines if line.get_marker() not in ("", "None", None)}
+    assert marks == {"D": LIGHT["ink"], "^": LIGHT["teal"]}
+    assert LIGHT["orange"] not in {text.get_color() for text in axes.texts}
 
 
 def test_day_and_night_know_the_same_names():

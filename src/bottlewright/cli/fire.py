@@ -19,6 +19,7 @@ def fire(file: DesignFile, sets: Sets = None, json: Json = False, out: Out = Non
     firing = fire_once(design)
     document = with_notes(firing_document(design, firing), design)
     if out is not None:
+        from bottlewright.design.unit_habit import unit_habit
         from bottlewright.flight.chapters import firing_picture
         from bottlewright.report.style import save_picture
 
@@ -26,6 +27,6 @@ def fire(file: DesignFile, sets: Sets = None, json: Json = False, out: Out = Non
             (folder / "firing.csv").write_text(series_csv(document["series"]), encoding="utf-8")
             figures = {key: value for key, value in document.items() if key != "series"}
             (folder / "fire.json").write_text(json_text(figures), encoding="utf-8")
-            save_picture(firing_picture(firing), folder)
+            save_picture(firing_picture(firing, unit_habit(design)), folder)
         say(f"Written to {out}")
     return answer(json, document, firing_words(design, firing))

@@ -15,16 +15,16 @@ def study(file: DesignFile, sets: Sets = None, json: Json = False, out: Out = No
     folder = out or place_for(design.name, "study")
     check_place(folder)
     notice_compiling()
-    from bottlewright import study as rooms
+    from bottlewright import study as packages
 
     with flying(None) as (fly, tell):
-        result = rooms.study(design, file, sets or (), fly, tell)
+        result = packages.study(design, file, sets or (), fly, tell)
     with results_folder(folder, "study") as fresh:
         source = file.name.encode(errors="replace").decode()  # a name may hold bytes that are no letters
-        written = list(rooms.write_study(result, fresh, source, json_text))
+        written = list(packages.write_study(result, fresh, source, json_text))
     stages = (chapter.section for chapter in result.chapters)
     lines = [f"  {section.stage:<8}{section.state:<6}{section.title}" for section in stages]
     words = "\n".join([f"{design.name}\n", *lines, ""])
-    code = answer(json, rooms.summary_of(result), words, result.findings)
+    code = answer(json, packages.summary_of(result), words, result.findings)
     say(f"{len(written)} files in {folder}; begin with {folder / 'report.html'}")
     return code

@@ -8,6 +8,7 @@ from numpy.typing import NDArray
 
 from bottlewright.design.document import Design
 from bottlewright.design.formatting import format_value
+from bottlewright.design.unit_habit import UnitHabit, unit_habit
 from bottlewright.findings import Stage
 from bottlewright.flight.findings import MARGIN_CODES, limit
 from bottlewright.flight.fly import Flight
@@ -23,9 +24,11 @@ from bottlewright.flight.results import (
 )
 from bottlewright.flight.state import COAST
 from bottlewright.flight.summary import MARGIN_SPEED
-from bottlewright.flight.summary_text import jolt_words
+from bottlewright.flight.summary_text import acceleration_words
+from bottlewright.quantities import UNITS, Dimension
 from bottlewright.report.charts import firing_chart, height_and_speed_chart, margin_chart, path_chart
 from bottlewright.report.drawing import RocketView, rocket_drawing
+from bottlewright.report.glossary import beside
 from bottlewright.report.html import (
     Chapter,
     Number,
@@ -52,16 +55,17 @@ def sketch_chapter(design: Design, layout: Layout, flight: Flight) -> Chapter:
     Its state is that of the static margin in the flight, which has to carry its series: the flight knows when the
     guide lets go and how much water is left by then, and its findings say what is wrong.
     """
+    habit = unit_habit(design)
     return Chapter(
         Section(
             Stage.SKETCH,
-            f"{layout.total_length * 1e3:.0f} mm long, {layout.diameter * 1e3:.0f} mm across, "
-            f"{layout.dry_mass * 1e3:.0f} g without water",
+            f"{habit.length(layout.total_length)} long, {habit.length(layout.diameter)} across, "
+            f"{habit.mass(layout.dry_mass)} without water",
             _margin_state(design, layout, flight),
             place("rocket")
-            + _balance_table(layout, flight)
+            + _balance_table(layout, flight, habit)
             + prose(_which_margin_counts(flight))
-            + _mass_table(design, layout)
+            + _mass_table(design, layout, habit)
             + fold("How the two points are found", _how("how_it_balances")),
             [_rocket_picture(design, layout)],
         ),
@@ -108,7 +112,7 @@ def _rocket_picture(design: Design, layout: Layout) -> Picture:
     return Picture(
         "rocket",
         "From the side, lengths in mm. Triangles on the rule are balance points, filled without water, open with it; "
-        "the diamond is the pressure centre, where the air takes hold.",
+        "the dark diamond is the pressure centre, where the air takes hold.",
         f"The rocket to scale, {layout.total_length * 1e3:.0f} mm long. Balance point "
         f"{layout.balance_empty * 1e3:.0f} mm from the nose tip empty, {layout.balance_full * 1e3:.0f} mm loaded; "
         f"pressure centre {layout.pressure_centre * 1e3:.0f} mm.",
@@ -119,11 +123,11 @@ def _rocket_picture(design: Design, layout: Layout) -> Picture:
 def _margin_state(design: Design, layout: Layout, flight: Flight) -> State:
     if math.isnan(flight.summary["static_margin_min_calibres"]):  # no flight, or none fast enough to tell
         least = min(layout.margin_empty, layout.margin_full)
-        return State.FINE if least >= limit("margin_least").value else State.LOOK
+        return State.NOTE if least >= limit("margin_least").value else State.LOOK
     return state_of((one for one in findings_of(design, flight) if one.code in MARGIN_CODES), Stage.FLY)
 
 
-def _balance_table(layout: Layout, flight: Flight) -> str:
+def _balance_table(layout: Layout, flight: Flight, habit: UnitHabit) -> str:
     summary, series = flight.summary, flight.series
     at, least = summary["static_margin_min_time_s"], summary["static_margin_min_calibres"]
     rows = [("on the launcher, loaded", layout.loaded_mass, layout.balance_full, layout.margin_full)]
@@ -132,45 +136,47 @@ def _balance_table(layout: Layout, flight: Flight) -> str:
         balance = layout.pressure_centre - least * layout.diameter
         rows.append((f"least in the flight, {at:.2f} s after release", mass, balance, least))
     rows.append(("empty", layout.dry_mass, layout.balance_empty, layout.margin_empty))
-    heads = ("", "mass, g", "balance point, mm from the nose tip", "static margin, calibres")
-    return table(heads, [(name, f"{mass * 1e3:.0f}", f"{at * 1e3:.0f}", f"{cal:.2f}") for name, mass, at, cal in rows])
+    heads = ("", "mass", "balance point, from the nose tip", "static margin, calibres (body widths)")
+    return table(heads, [(name, habit.mass(mass), habit.length(at), f"{cal:.2f}") for name, mass, at, cal in rows])
 
 
 def _which_margin_counts(flight: Flight) -> str:
     """Return, in words, what the static margin is and which of them the flight is held against."""
     s, held = flight.summary, limit("margin_least")
     what = (
-        "The static margin is how far the pressure centre lies behind the balance point; one calibre is the largest "
-        "body diameter. "
+        "The static margin says how steadily the rocket flies nose first: it is how far the pressure centre, where the "
+        "air takes hold, lies behind the balance point. We count it in calibres; one calibre is the largest body "
+        "diameter. "
     )
     least, most = s["static_margin_min_calibres"], limit("margin_most").value
     if math.isnan(least):
-        return f"{what}This flight is never fast enough for it to matter; {held.says} is asked for ({held.source})."
+        return f"{what}This flight is never fast enough for it to matter. Builders ask for {held.says} ({held.source})."
     verdict = (
         "It does." if held.value <= least and s["static_margin_max_calibres"] <= most
         else "It does not: see the findings of Fly." if least < held.value
         else "It does, but it is large at some moment: see the findings of Fly."
     )  # fmt: skip
     return (
-        f"{what}On the launcher the guide holds the rocket straight. The margin counts from the end of the guide, "
-        f"{s['guide_exit_time_s']:.2f} s after release: from there on the air alone keeps the nose in front, and the "
-        f"least margin, {least:.2f} calibres, has to reach {held.value:g} ({held.source}). {verdict} This is the "
-        "rocket exactly as described; Tune checks it with the ± of its values as well."
+        f"{what}On the launcher the guide (rod or rail) holds the rocket straight. The margin counts from the end of "
+        f"the guide, {s['guide_exit_time_s']:.2f} s after release: from there on the air alone keeps the nose in "
+        f"front, and the least margin, {least:.2f} calibres, has to reach {held.value:g} ({held.source}). {verdict} "
+        "We worked this out for the rocket exactly as you describe it; Tune checks it with the ± of your values as "
+        "well."
     )
 
 
-def _mass_table(design: Design, layout: Layout) -> str:
+def _mass_table(design: Design, layout: Layout, habit: UnitHabit) -> str:
     rows = [
         (part.name, format_value(design, part.path, part.mass), str(part.mass.basis),
         part.mass.source) for part in layout.parts
     ]
-    total = f"{layout.estimated_mass * 1e3:.1f} g"
+    total = habit.mass(layout.estimated_mass, 4)
     if design.measured.dry_mass:
         rows.append(("all parts", total, "", "the sum"))
         weighed = format_value(design, "measured.dry_mass", design.measured.dry_mass)
         rows.append(("the scale", weighed, "", "this one counts"))
     else:
-        rows.append(("all parts", total, "", "the sum; a kitchen scale would beat it"))
+        rows.append(("all parts", total, "", "the sum; a kitchen scale knows better"))
     return fold("What weighs what", table(("part", "mass", "basis", "source"), rows))
 
 
@@ -185,19 +191,20 @@ def fly_chapter(design: Design, flight: Flight) -> Chapter:
     document = flight_document(design, flight)
     series = document.pop("series")
     document.pop("findings")
-    html = headline(_numbers(flight)) + _moments(flight) if left else ""
+    habit = unit_habit(design)
+    html = headline(_numbers(flight, habit)) + _moments(flight, habit) if left else ""
     names = ("height", "firing", "margin", "path") if left else ()
     return Chapter(
         Section(
             Stage.FLY,
-            _title(flight),
+            _title(flight, habit),
             state_of(findings, Stage.FLY),
             html
             + "".join(place(name) for name in names)
-            + _mass_fold(flight)
-            + fold("How it was computed", _how("how_it_flies"))
+            + _mass_fold(flight, habit)
+            + fold("How we worked it out", _how("how_it_flies"))
             + _basis(design),
-            _pictures(flight) if left else (),
+            _pictures(flight, habit) if left else (),
         ),
         findings,
         document,
@@ -205,47 +212,61 @@ def fly_chapter(design: Design, flight: Flight) -> Chapter:
     )
 
 
-def _title(flight: Flight) -> str:
+def _title(flight: Flight, habit: UnitHabit) -> str:
     summary = flight.summary
     if not math.isfinite(summary["guide_exit_time_s"]):
         return "No flight: the rocket does not leave the launcher"
+    height = habit.distance(summary["apogee_m"], 2)
     if not flight.complete:
-        return f"Climbs to {summary['apogee_m']:.0f} m, then {flight.ending.split(':')[0]}"
-    away = math.hypot(summary["landing_east_m"], summary["landing_north_m"])
-    course = f"{summary['apogee_m']:.0f} m and lands {away:.0f} m away after {summary['flight_time_s']:.0f} s"
+        return f"Climbs to {height}, then {flight.ending.split(':')[0]}"
+    away = habit.distance(math.hypot(summary["landing_east_m"], summary["landing_north_m"]), 2)
+    course = f"{height} and lands {away} away after {summary['flight_time_s']:.0f} s"
     if summary["static_margin_min_calibres"] < limit("margin_zero").value:
         return f"Turns over; only if nothing nudged it, it would climb to {course.replace('lands', 'land')}"
     return f"Climbs to {course}"
 
 
-def _numbers(flight: Flight) -> list[Number]:
+def _number(label: str, shown: str, *remarks: str) -> Number:
+    """Return a number in the builder's own unit; the other unit, where there is one, goes to the remarks."""
+    own, _, other = shown.partition(" (")
+    return Number(label, own, ", ".join(filter(None, (other.removesuffix(")"), *remarks))))
+
+
+def _numbers(flight: Flight, habit: UnitHabit) -> list[Number]:
     s = flight.summary
+    hours = "" if habit.miles else f"{s['max_speed_m_s'] * 3.6:.0f} km/h"
     numbers = [
-        Number("apogee", f"{s['apogee_m']:.1f} m", f"{s['apogee_time_s']:.2f} s after release"),
-        Number("greatest speed", f"{s['max_speed_m_s']:.1f} m/s", f"{s['max_speed_m_s'] * 3.6:.0f} km/h"),
-        Number("greatest acceleration", f"{s['max_acceleration_m_s2']:.0f} m/s²",
-               f"{s['max_acceleration_m_s2'] / 9.80665:.0f} times gravity, {jolt_words(flight)}".rstrip(", ")),
-        Number("off the guide", f"{s['guide_exit_speed_m_s']:.1f} m/s",
-               f"in a wind of {launch_wind(flight):.1f} m/s there"),
-        Number("least static margin", f"{s['static_margin_min_calibres']:.2f} calibres",
+        _number(beside("apogee"), habit.distance(s["apogee_m"]), f"{s['apogee_time_s']:.2f} s after release"),
+        _number("greatest speed", habit.speed(s["max_speed_m_s"]), hours),
+        Number("greatest acceleration", f"{s['max_acceleration_m_s2']:.0f} m/s²", acceleration_words(flight)),
+        _number("off the guide", habit.speed(s["guide_exit_speed_m_s"]),
+                f"in a wind of {habit.speed(launch_wind(flight), 2)} there"),
+        Number(f"least {beside('static margin')}", f"{s['static_margin_min_calibres']:.2f} calibres",
                f"{s['static_margin_min_time_s']:.2f} s after release"),
-        Number("landing", f"{s['landing_speed_m_s']:.1f} m/s", f"{s['landing_energy_J']:.1f} J"),
+        _number("landing", habit.speed(s["landing_speed_m_s"], 2), f"{s['landing_energy_J']:.1f} J"),
     ]  # fmt: skip
     return [number for number in numbers if "nan" not in number.value]
 
 
-def _moments(flight: Flight) -> str:
+def _moments(flight: Flight, habit: UnitHabit) -> str:
     """Return the course of the flight as a table: when, how high, how fast."""
     series = flight.series
-    time = series["time_s"]
+    feet, miles = UNITS[Dimension.LENGTH]["ft"], UNITS[Dimension.SPEED]["mph"]
+    columns = [
+        *([("height, ft", "height_m", 1, feet)] if habit.inches else []),
+        ("height, m", "height_m", 2, 1.0),
+        *([("speed, mph", "speed_m_s", 1, miles)] if habit.miles else []),
+        ("speed, m/s", "speed_m_s", 1, 1.0),
+    ]
     rows = []
     for at, name in [(0.0, "release"), *events(flight.summary)]:
-        height, speed = (float(np.interp(at, time, series[key])) for key in ("height_m", "speed_m_s"))
-        rows.append((name, f"{at:.3f}" if at < 1.0 else f"{at:.2f}", f"{abs(height):.2f}", f"{speed:.1f}"))
-    return table(("moment", "time, s", "height, m", "speed, m/s"), rows)
+        values = [abs(float(np.interp(at, series["time_s"], series[key]))) / unit for _, key, _, unit in columns]
+        texts = [f"{value:.{decimals}f}" for value, (_, _, decimals, _) in zip(values, columns, strict=True)]
+        rows.append((name, f"{at:.3f}" if at < 1.0 else f"{at:.2f}", *texts))
+    return table(("moment", "time, s", *(head for head, *_ in columns)), rows)
 
 
-def _pictures(flight: Flight) -> list[Picture]:
+def _pictures(flight: Flight, habit: UnitHabit) -> list[Picture]:
     series, summary = flight.series, flight.summary
     time = series["time_s"]
     marks = [Event(at, name) for at, name in events(summary)]
@@ -256,9 +277,11 @@ def _pictures(flight: Flight) -> list[Picture]:
             "Height above the launch point and speed over the ground.",
             f"Height against time: {summary['apogee_m']:.1f} m at {summary['apogee_time_s']:.2f} s. "
             f"Speed against time: {summary['max_speed_m_s']:.1f} m/s at most.",
-            height_and_speed_chart(time, series["height_m"], series["speed_m_s"], aloft),
+            height_and_speed_chart(
+                time, series["height_m"], series["speed_m_s"], aloft, feet=habit.inches, miles=habit.miles
+            ),
         ),
-        firing_picture(flight),
+        firing_picture(flight, habit),
         Picture(
             "margin",
             "How far the pressure centre lies behind the balance point, from the end of the guide on, while the rocket "
@@ -301,7 +324,7 @@ def _path_picture(flight: Flight) -> Picture:
     )
 
 
-def firing_picture(flight: Flight) -> Picture:
+def firing_picture(flight: Flight, habit: UnitHabit) -> Picture:
     """Return thrust, pressure and water against time, until nothing pushes any more."""
     series, summary = flight.series, flight.summary
     pushes = series["phase"] < COAST
@@ -314,11 +337,11 @@ def firing_picture(flight: Flight) -> Picture:
         "Thrust, pressure above the outside air, and water left.",
         f"Thrust against time: {summary['thrust_peak_N']:.0f} N at most, "
         f"{summary['impulse_total_N_s']:.1f} N s in all.",
-        firing_chart(cut["time_s"], cut["thrust_N"], gauge, cut["water_kg"], marks),
+        firing_chart(cut["time_s"], cut["thrust_N"], gauge, cut["water_kg"], marks, psi=habit.psi),
     )
 
 
-def _mass_fold(flight: Flight) -> str:
+def _mass_fold(flight: Flight, habit: UnitHabit) -> str:
     names = {
         "dry_kg": "rocket without water and air", "water_kg": "water filled in", "gas_kg": "air pumped in",
         "lift_off_kg": "on the launcher", "water_out_kg": "water that left", "gas_out_kg": "air that left",
@@ -326,8 +349,9 @@ def _mass_fold(flight: Flight) -> str:
         "landing_kg": "at the landing",
     }  # fmt: skip
     masses = ledger(flight)
-    rows = [(name, f"{masses[key] * 1e3:.1f}") for key, name in names.items() if math.isfinite(masses[key])]
-    return fold("Where the mass went", table(("", "mass, g"), rows))
+    tenths = {key: round(mass, 4) for key, mass in masses.items() if math.isfinite(mass)}  # of a gram
+    rows = [(name, habit.mass(tenths[key], 4)) for key, name in names.items() if key in tenths]
+    return fold("Where the mass went", table(("", "mass"), rows))
 
 
 def _basis(design: Design) -> str:

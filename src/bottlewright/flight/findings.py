@@ -8,8 +8,8 @@ from functools import cache
 from importlib.resources import files
 
 from bottlewright.design.document import Design
+from bottlewright.design.unit_habit import UnitHabit, unit_habit
 from bottlewright.findings import Finding, Level, Stage
-from bottlewright.quantities import show
 
 __all__ = ["MARGIN_CODES", "Limit", "flight_findings", "limit"]
 
@@ -50,7 +50,7 @@ def limit(name: str) -> Limit:
 def flight_findings(
     design: Design, summary: Mapping[str, float], ending: str, complete: bool, wind: float, over_tube: float = -math.inf
 ) -> list[Finding]:
-    """Judge one flight.
+    """Judge one flight; the builder's own units come first.
 
     Parameters
     ----------
@@ -65,21 +65,22 @@ def flight_findings(
     over_tube
         Depth of the water over the top of the launch tube, m; below zero where the tube stands out or is none.
     """
-    tube = _tube(over_tube)
+    habit = unit_habit(design)
+    tube = _tube(over_tube, habit)
     left = not math.isnan(summary["guide_exit_time_s"])
     if not left and (complete or ending.startswith("never left")):
-        return [_stayed(summary, ending), *tube, *_tilt(design)]
-    found = [*tube, *_stability(summary, wind), *_guide(design, summary, wind), *_tilt(design)]
-    return [*found, *_landing(design, summary)] if complete else [*found, _cut_off(ending)]
+        return [_stayed(summary, ending, habit), *tube, *_tilt(design)]
+    found = [*tube, *_stability(summary, wind), *_guide(design, summary, wind, habit), *_tilt(design)]
+    return [*found, *_landing(design, summary, habit)] if complete else [*found, _cut_off(ending)]
 
 
 def _fly(level: Level, code: str, hazard: str, found: str, held: Limit, remedy: str) -> Finding:
     return Finding(level, Stage.FLY, code, hazard, found, held.says, held.source, remedy)
 
 
-def _stayed(summary: Mapping[str, float], ending: str) -> Finding:
+def _stayed(summary: Mapping[str, float], ending: str, habit: UnitHabit) -> Finding:
     height = summary["apogee_m"]
-    rose = f"it hops {show(height, 'm', 2)} and sinks back onto its launcher" if height > 1e-3 else ending
+    rose = f"it hops {habit.distance(height, 2)} and sinks back onto its launcher" if height > 1e-3 else ending
     return Finding(
         Level.STOP,
         Stage.FLY,
@@ -88,20 +89,21 @@ def _stayed(summary: Mapping[str, float], ending: str) -> Finding:
         rose,
         "the thrust has to lift the rocket off the end of its guide",
         "mechanics",
-        "More pressure, less water, a wider nozzle or a lighter rocket. A loaded bottle that stays on the launcher is "
-        "still under pressure: let the air off from a distance before anyone comes near.",
+        "Take more pressure, less water, a wider nozzle or a lighter rocket. A loaded bottle that stays on the "
+        "launcher is still under pressure: let the air off from a distance before anyone comes near.",
     )
 
 
-def _tube(depth: float) -> list[Finding]:
+def _tube(depth: float, habit: UnitHabit) -> list[Finding]:
     if depth <= 0.0:
         return []
     return [Finding(
         Level.LOOK, Stage.FLY, "tube-under-water", "The launch tube ends under the water",
-        f"the water stands {depth * 1e3:.0f} mm over its top",
+        f"the water reaches {habit.length(depth, 2)} over its top",
         "the tube's top above the water, where the air goes in",
         "mechanics: an open tube lets the water run out through the hose",
-        "A longer tube or less water. The flight is computed as if the tube were closed and all the water stayed in.",
+        "Take a longer tube or less water. We work the flight out as if the tube were closed and all the water stayed "
+        "in.",
     )]  # fmt: skip
 
 
@@ -123,7 +125,7 @@ def _stability(summary: Mapping[str, float], wind: float) -> Iterator[Finding]:
     if math.isnan(least):
         return
     moment = f"{least:.2f} calibres, {summary['static_margin_min_time_s']:.2f} s after release"
-    better = "Fins, or larger ones, or further back, or more mass in the nose."
+    better = "Add fins, make them larger or set them further back, or put more mass into the nose."
     if least < limit("margin_zero").value:
         yield _fly(
             Level.STOP,
@@ -151,23 +153,24 @@ def _stability(summary: Mapping[str, float], wind: float) -> Iterator[Finding]:
             "The rocket turns into the wind as it leaves the guide",
             f"up to {most:.2f} calibres; off the guide the air comes from {math.degrees(turn):.0f}° beside the nose",
             limit("margin_most"),
-            "Fly in little wind." if gentle else "Smaller fins, a longer guide, or wait for less wind.",
+            "Fly in little wind." if gentle else "Take smaller fins or a longer guide, or wait for less wind.",
         )
 
 
-def _guide(design: Design, summary: Mapping[str, float], wind: float) -> Iterator[Finding]:
+def _guide(design: Design, summary: Mapping[str, float], wind: float, habit: UnitHabit) -> Iterator[Finding]:
     held, speed = limit("wind_ratio"), summary["guide_exit_speed_m_s"]
     if not speed < held.value * wind:
         return
     length = design.launcher.guide_length
-    guide = f"the {show(length.value, 'm', 2)} guide" if length else "the guide"
+    guide = f"the guide of {habit.distance(length.value, 2)}" if length else "the guide"
     yield _fly(
         Level.LOOK,
         "slow-off-guide",
         "The rocket leaves the guide slowly, and the wind can turn it",
-        f"{speed:.1f} m/s at the end of {guide}, in a wind of {wind:.1f} m/s there: {speed / wind:.1f} times the wind",
+        f"{habit.speed(speed)} at the end of {guide}, in a wind of {habit.speed(wind, 2)} there: "
+        f"{speed / wind:.1f} times the wind",
         held,
-        f"A longer guide, more pressure, less mass, or wait for a wind under {speed / held.value:.1f} m/s.",
+        f"Take a longer guide, more pressure or less mass, or wait for a wind under {habit.speed(speed / held.value)}.",
     )
 
 
@@ -181,18 +184,18 @@ def _tilt(design: Design) -> Iterator[Finding]:
                 "The rocket is aimed too far from straight up",
                 f"{tilt:.0f}° from vertical",
                 limit(name),
-                "Stand the launcher up.",
+                "Set the launcher more upright.",
             )
             return
 
 
-def _landing(design: Design, summary: Mapping[str, float]) -> Iterator[Finding]:
+def _landing(design: Design, summary: Mapping[str, float], habit: UnitHabit) -> Iterator[Finding]:
     speed, energy = summary["landing_speed_m_s"], summary["landing_energy_J"]
     opened = not math.isnan(summary["canopy_out_time_s"])
-    strike = f"{speed:.1f} m/s and {energy:.1f} J at the ground"
+    strike = f"{habit.speed(speed)} and {energy:.1f} J at the ground"
     recovery = design.recovery
     if summary["landing_pressure_gauge_Pa"] > _EMPTY:
-        yield _charged(summary, strike)
+        yield _charged(summary, strike, habit)
     if not opened and recovery.kind != "none" and recovery.release != "never":
         yield _late(
             f"The {recovery.kind} is not out before the rocket strikes the ground",
@@ -203,8 +206,8 @@ def _landing(design: Design, summary: Mapping[str, float]) -> Iterator[Finding]:
     elif summary["landing_speed_down_m_s"] > _BRAKED * summary["sinking_speed_m_s"]:
         yield _late(
             f"The {recovery.kind} comes out too low to slow the rocket",
-            f"out {summary['canopy_out_height_m']:.1f} m above the ground, {strike}; once slowed it would sink at "
-            f"{summary['sinking_speed_m_s']:.1f} m/s",
+            f"out {habit.distance(summary['canopy_out_height_m'], 2)} above the ground, {strike}; once slowed it would "
+            f"sink at {habit.speed(summary['sinking_speed_m_s'], 2)}",
         )
     yield from _energy(energy, strike)
 
@@ -218,22 +221,22 @@ def _late(hazard: str, found: str) -> Finding:
         found,
         "out and open well above the ground",
         "our judgement",
-        "Release it earlier: at apogee, or with a shorter delay.",
+        "Release it earlier: at the apogee (the highest point), or with a shorter delay.",
     )
 
 
-def _charged(summary: Mapping[str, float], strike: str) -> Finding:
+def _charged(summary: Mapping[str, float], strike: str, habit: UnitHabit) -> Finding:
     return Finding(
         Level.STOP,
         Stage.FLY,
         "lands-under-pressure",
         "The bottle strikes the ground while it is still under pressure, and can burst or take off again",
-        f"{show(summary['landing_pressure_gauge_Pa'], 'bar', 2)} on the gauge and "
-        f"{summary['water_left_kg'] * 1e3:.0f} g of water left; {strike}",
+        f"{habit.pressure(summary['landing_pressure_gauge_Pa'], 2)} on the gauge and "
+        f"{habit.mass(summary['water_left_kg'])} of water left; {strike}",
         "no pressure left when it comes down",
         "our judgement",
-        "Stand the launcher up, or a wider nozzle, less water or a lighter rocket. Should it happen: nobody goes near "
-        "a bottle that may still hold pressure until it has blown itself out.",
+        "Set the launcher more upright, or take a wider nozzle, less water or a lighter rocket. Should it happen: "
+        "nobody goes near a bottle that may still hold pressure until it has blown itself out.",
     )
 
 
@@ -248,12 +251,13 @@ def _unbraked(summary: Mapping[str, float], strike: str) -> Finding:
         f"{how}, {strike}",
         "nobody where it can land until it is down",
         "our judgement",
-        "Add a parachute. Until then: a closed landing area, eyes up, a call when it is in the air.",
+        "Add a parachute. Until then, close the landing area, call out when it is in the air, and have everybody "
+        "look up.",
     )
 
 
 def _energy(energy: float, strike: str) -> Iterator[Finding]:
-    keep = "Nobody in the landing area until it is down; a larger parachute or a lighter rocket strikes less hard."
+    keep = "Let nobody into the landing area until it is down; a larger parachute or less mass softens the blow."
     for name, level in (("energy_high", Level.LOOK), ("energy_low", Level.LOOK), ("energy_toy", Level.NOTE)):
         held = limit(name)
         if energy > held.value:

@@ -117,7 +117,7 @@ def rested_on(design: Design) -> Iterator[tuple[str, Quantity]]:
 
 
 def flight_document(design: Design, flight: Flight) -> dict[str, Any]:
-    """Return a flight as one document: key figures, mass ledger, findings, what it stood on, series."""
+    """Return a flight as one document: key figures, mass ledger, findings, what it rests on, series."""
     figures = {key: value for key, value in flight.summary.items() if key not in _STAND_ONLY}
     return {
         "name": design.name,

@@ -1,50 +1,56 @@
-"""A flight or a firing in plain words, number and unit first."""
+"""A flight or a firing in plain words."""
 
 import math
+from collections.abc import Callable, Mapping
 
 from bottlewright.design.document import Design
+from bottlewright.design.unit_habit import unit_habit
 from bottlewright.flight.fly import Flight
 from bottlewright.flight.results import jolt_is_greatest, jolted, launch_wind
+from bottlewright.physics.air import G0
+from bottlewright.report.glossary import beside
 
-__all__ = ["firing_words", "flight_words", "jolt_words"]
+__all__ = ["acceleration_words", "firing_words", "flight_words", "jolt_words"]
 
 _JOLT = "at most, for about 1 ms: the jolt of the water starting to move"
 """What a greatest thrust or acceleration means when it is the jolt of a nozzle taken as open at once."""
 
-_OVERSHOOT = "knots see up to 1.8 times as much (Knacke's overshoot; original not checked)"
+_OVERSHOOT = "its knots take up to 1.8 times as much while it snaps open (Knacke's overshoot; original not checked)"
 
 
 def flight_words(design: Design, flight: Flight) -> str:
-    """Return the key figures of a flight, one a line."""
-    s = flight.summary
+    """Return the key figures of a flight, one a line; the builder's own units first."""
+    s, habit, brake = flight.summary, unit_habit(design), design.recovery.kind
+    away, bearing = _landing_place(s)
     lines = [
-        ("apogee", _text(s["apogee_m"], "m", 1), _after(s["apogee_time_s"])),
-        ("greatest speed", _text(s["max_speed_m_s"], "m/s", 1), ""),
-        ("greatest acceleration", _text(s["max_acceleration_m_s2"], "m/s²", 0), jolt_words(flight)),
-        ("off the guide", _text(s["guide_exit_speed_m_s"], "m/s", 1),
-         f"{_after(s['guide_exit_time_s'])}, in a wind of {launch_wind(flight):.1f} m/s there"),
-        ("water out", _text(s["water_out_speed_m_s"], "m/s", 1), _after(s["water_out_time_s"])),
-        ("air out", _text(s["air_out_speed_m_s"], "m/s", 1), _after(s["gas_out_time_s"])),
-        ("least static margin", _text(s["static_margin_min_calibres"], "calibres", 2),
+        (beside("apogee"), _known(habit.distance, s["apogee_m"]), _after(s["apogee_time_s"])),
+        ("greatest speed", _known(habit.speed, s["max_speed_m_s"]), ""),
+        ("greatest acceleration", _text(s["max_acceleration_m_s2"], "m/s²", 0), acceleration_words(flight)),
+        ("off the guide (rod or rail)", _known(habit.speed, s["guide_exit_speed_m_s"]),
+         f"{_after(s['guide_exit_time_s'])}, in a wind of {habit.speed(launch_wind(flight), 2)} there"),
+        ("water out", _known(habit.speed, s["water_out_speed_m_s"]), _after(s["water_out_time_s"])),
+        ("air out", _known(habit.speed, s["air_out_speed_m_s"]), _after(s["gas_out_time_s"])),
+        (f"least {beside('static margin')}", _text(s["static_margin_min_calibres"], "calibres (body widths)", 2),
          _after(s["static_margin_min_time_s"])),
-        ("canopy out", _text(s["canopy_out_height_m"], "m", 1), _after(s["canopy_out_time_s"])),
-        ("pull of the opening canopy", _text(s["opening_load_N"], "N", 1), _OVERSHOOT),
-        ("landing", _text(s["landing_speed_m_s"], "m/s", 1),
-         f"{_after(s['flight_time_s'])}, {s['landing_energy_J']:.1f} J, {_where(s)}"),
+        (f"{brake} out", _known(habit.distance, s["canopy_out_height_m"]), _after(s["canopy_out_time_s"])),
+        (f"pull of the opening {brake}", _known(habit.force, s["opening_load_N"], 2), _OVERSHOOT),
+        ("landing", _known(habit.speed, s["landing_speed_m_s"], 2),
+         f"{_after(s['flight_time_s'])}, {s['landing_energy_J']:.1f} J, {_known(habit.distance, away, 2)} from the "
+         f"launcher towards {bearing:.0f}°"),
     ]  # fmt: skip
     return _page(f"{design.name}: {flight.ending}", lines)
 
 
 def firing_words(design: Design, firing: Flight) -> str:
-    """Return the key figures of a firing, one a line."""
-    s = firing.summary
-    pressure = (s["water_out_pressure_Pa"] - firing.vehicle["ambient"]) / 1e5
+    """Return the key figures of a firing, one a line; the builder's own units first."""
+    s, habit = firing.summary, unit_habit(design)
+    pressure = _known(habit.pressure, float(s["water_out_pressure_Pa"] - firing.vehicle["ambient"]))
     lines = [
-        ("total impulse", _text(s["impulse_total_N_s"], "N s", 2), ""),
+        (f"total {beside('impulse')}", _text(s["impulse_total_N_s"], "N s", 2), ""),
         ("while the water leaves", _text(s["impulse_water_N_s"], "N s", 2), f"in {s['water_time_s'] * 1e3:.0f} ms"),
         ("after it", _text(s["impulse_tail_N_s"], "N s", 2), f"in {s['tail_time_s'] * 1e3:.0f} ms"),
-        ("greatest thrust", _text(s["thrust_peak_N"], "N", 1), _JOLT if jolted(firing) else ""),
-        ("pressure as the water is out", _text(pressure, "bar on the gauge", 2), ""),
+        ("greatest thrust (push)", _known(habit.force, s["thrust_peak_N"], 4), _JOLT if jolted(firing) else ""),
+        ("pressure when the water is out", pressure and f"{pressure} on the gauge", ""),
     ]
     return _page(f"{design.name}: {firing.ending}", lines)
 
@@ -55,8 +61,16 @@ def jolt_words(flight: Flight) -> str:
     return f"{_JOLT}; lasting {lasting:.0f} m/s²" if jolt_is_greatest(flight) else ""
 
 
+def acceleration_words(flight: Flight) -> str:
+    """Return what the greatest acceleration is like, and what it means where it is that of a jolt."""
+    gravities = f"{flight.summary['max_acceleration_m_s2'] / G0:.0f} times gravity"
+    return f"{gravities}, {jolt_words(flight)}".removesuffix(", ")
+
+
 def _page(title: str, lines: list[tuple[str, str, str]]) -> str:
-    body = "\n".join(f"  {name:<30}{value:<24}{more}".rstrip() for name, value, more in lines if value)
+    known = [line for line in lines if line[1]]
+    wide, high = (max((len(line[column]) for line in known), default=0) + 2 for column in (0, 1))
+    body = "\n".join(f"  {name:<{wide}}{value:<{high}}{more}".rstrip() for name, value, more in known)
     return f"{title}\n\n{body}\n"
 
 
@@ -64,11 +78,15 @@ def _text(value: float, unit: str, decimals: int) -> str:
     return f"{value:.{decimals}f} {unit}" if math.isfinite(value) else ""
 
 
+def _known(shown: Callable[[float, int], str], value: float, digits: int = 3) -> str:
+    return shown(value, digits) if math.isfinite(value) else ""
+
+
 def _after(time: float) -> str:
     return f"{time:.2f} s after release" if math.isfinite(time) else ""
 
 
-def _where(summary: dict[str, float]) -> str:
+def _landing_place(summary: Mapping[str, float]) -> tuple[float, float]:
+    """Return how far from the launcher it lands, m, and in which direction, degrees clockwise from north."""
     east, north = summary["landing_east_m"], summary["landing_north_m"]
-    bearing = math.degrees(math.atan2(east, north)) % 360.0
-    return f"{math.hypot(east, north):.0f} m from the launcher towards {bearing:.0f}°"
+    return math.hypot(east, north), math.degrees(math.atan2(east, north)) % 360.0

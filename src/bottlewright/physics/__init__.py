@@ -1,6 +1,6 @@
 """Physics of the water rocket as pure compiled functions on SI floats, one subject a file.
 
-Nothing here keeps state, does input or output, or imports another room of the house. Pressures are absolute unless
+Nothing here keeps state, does input or output, or imports another package of ours. Pressures are absolute unless
 a name says gauge. Each function's docstring names its source; each has a limit in which the answer is known
 exactly, and that limit is tested.
 """

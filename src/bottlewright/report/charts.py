@@ -4,8 +4,9 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
-from numpy.typing import NDArray
+from numpy.typing import ArrayLike, NDArray
 
+from bottlewright.quantities import UNITS, Dimension
 from bottlewright.report.style import DASHES, FULL_WIDTH, LIGHT, MM, SERIES, Event, mark_events, paper_style
 
 if TYPE_CHECKING:
@@ -34,8 +35,27 @@ def _line(axes: "Axes", x: Floats, y: Floats, series: int, title: str) -> None:
     axes.margins(x=0.0)
 
 
+def _second_scale(axes: "Axes", unit: str, size: float) -> None:
+    """Show another unit at the right of an axis, `size` times the unit at its left."""
+
+    def there(y: ArrayLike) -> Floats:
+        return np.asarray(y, float) / size
+
+    def back(y: ArrayLike) -> Floats:
+        return np.asarray(y, float) * size
+
+    scale = axes.secondary_yaxis("right", functions=(there, back))
+    scale.set_ylabel(unit)
+    scale.spines["right"].set_visible(True)
+
+
 def firing_chart(
-    time: Floats, thrust: Floats, gauge_pressure: Floats, water: Floats, events: Sequence[Event] = ()
+    time: Floats,
+    thrust: Floats,
+    gauge_pressure: Floats,
+    water: Floats,
+    events: Sequence[Event] = (),
+    psi: bool = False,
 ) -> "Figure":
     """Draw thrust, gauge pressure and water left against time, one above the other.
 
@@ -45,6 +65,8 @@ def firing_chart(
         In s, N, Pa above the outside air, kg.
     events
         Moments to mark, such as the end of the water.
+    psi
+        Show the pressure in psi as well, at the right.
     """
     with paper_style():
         figure, (top, middle, bottom) = _figure(112, 3, [1.5, 1, 1])
@@ -53,6 +75,8 @@ def firing_chart(
         _line(top, ms, thrust, 0, "Thrust, N")
         _line(middle, ms, gauge_pressure / 1e5, 1, "Pressure in the bottle, bar gauge")
         _line(bottom, ms, water * 1e3, 2, "Water left, g")
+        if psi:
+            _second_scale(middle, "psi", UNITS[Dimension.PRESSURE]["psi"] / 1e5)
         _cut_the_jolt(top, ms, thrust)
         for axes in (top, middle, bottom):
             axes.set_ylim(bottom=min(0.0, float(thrust.min())) if axes is top else 0.0)
@@ -92,14 +116,25 @@ def _names_on_top(axes: "Axes", events: Sequence[Event]) -> None:
     axes.set_title(axes.get_title(loc="left"), pad=(6 if rows else 4) + 10 * rows, color=axes.lines[0].get_color())
 
 
-def height_and_speed_chart(time: Floats, height: Floats, speed: Floats, events: Sequence[Event] = ()) -> "Figure":
-    """Draw height above the launch point (m) and speed (m/s) against time (s)."""
+def height_and_speed_chart(
+    time: Floats,
+    height: Floats,
+    speed: Floats,
+    events: Sequence[Event] = (),
+    feet: bool = False,
+    miles: bool = False,
+) -> "Figure":
+    """Draw height above the launch point (m) and speed (m/s) against time (s); feet and miles an hour at the right."""
     with paper_style():
         figure, (top, bottom) = _figure(98, 2, [1.25, 1])
         _line(top, time, height, 0, "Height above the launch point, m")
         _line(bottom, time, speed, 1, "Speed, m/s")
         top.set_ylim(0.0, 1.15 * max(float(np.max(height)), 0.1))
         bottom.set_ylim(0.0, 1.2 * max(float(np.max(speed)), 0.1))
+        if feet:
+            _second_scale(top, "ft", UNITS[Dimension.LENGTH]["ft"])
+        if miles:
+            _second_scale(bottom, "mph", UNITS[Dimension.SPEED]["mph"])
         peak = int(np.argmax(height))
         top.plot(time[peak], height[peak], "o", color=LIGHT["teal"], ms=5)
         top.annotate(
@@ -135,7 +170,7 @@ def margin_chart(time: Floats, margin: Floats, low: float, high: float, events: 
     with paper_style():
         figure, (axes,) = _figure(66, 1)
         shown = np.isfinite(margin)
-        _line(axes, time, margin, 0, "Static margin, calibres")
+        _line(axes, time, margin, 0, "Static margin, calibres (body widths)")
         if shown.any():
             pad = 0.02 * max(float(np.ptp(time[shown])), 1e-3)
             axes.set_xlim(time[shown][0] - pad, time[shown][-1] + pad)

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 from numpy.typing import NDArray
 
-from bottlewright.report.style import LIGHT, MM, paper_style
+from bottlewright.report.style import BALANCE, LIGHT, MM, PRESSURE, paper_style
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -246,10 +246,10 @@ def _draw_rule(axes: "Axes", view: RocketView, length: float, level: float, n: f
     axes.text(length + 2.5 * n, level, "mm from\nthe nose tip", fontsize=6.5, color=LIGHT["soft"], va="center")
     for row, (name, station, kind) in enumerate(sorted(view.marks, key=lambda mark: -mark[1])):
         at, hang = _on_sheet(station * 1e3, length), level - (8 + 6.5 * row) * n  # the foremost lowest: no name crossed
-        colour = LIGHT["orange"] if kind == "pressure" else LIGHT["teal"]
+        colour = LIGHT[PRESSURE if kind == "pressure" else BALANCE]
         shape = "<" if at > station * 1e3 else ">" if at < station * 1e3 else "D" if kind == "pressure" else "^"
         axes.plot([at, at], [level + 3.5 * n, hang], color=colour, lw=0.9)
-        fill = colour if "empty" in name else LIGHT["sheet"]
+        fill = LIGHT["sheet"] if "loaded" in name else colour
         axes.plot(at, level + 3.5 * n, shape, color=colour, ms=4.5, mfc=fill, zorder=6)
         said = f"{name}  {station * 1e3:.0f}" + (", further off than drawn" if shape in "<>" else "")
         side, way = ("left", 1) if at <= length else ("right", -1)

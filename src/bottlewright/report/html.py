@@ -1,5 +1,6 @@
 """The report page: one file that carries everything it needs, light and dark, on a screen and on paper."""
 
+import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from enum import StrEnum
@@ -8,7 +9,8 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 
 from bottlewright.findings import Finding, Level, Stage, by_urgency
 from bottlewright.quantities import Basis, Quantity
-from bottlewright.report.style import DARK, LIGHT, Picture, inline_svg
+from bottlewright.report.glossary import Word, link_words, picture_svg, picture_words, words_in
+from bottlewright.report.style import DARK, LIGHT, Picture, inline_drawing, inline_svg
 
 if TYPE_CHECKING:
     from jinja2 import Environment
@@ -32,15 +34,14 @@ __all__ = [
 
 
 class State(StrEnum):
-    """How a stage of the job stands."""
+    """How a stage of the job stands: not done yet, or the most urgent of its findings, a note where it has none."""
 
     OPEN = "open"
-    FINE = "fine"
+    NOTE = "note"
     LOOK = "look"
     STOP = "stop"
 
 
-_STATES = {State.OPEN: "open", State.FINE: "fine", State.LOOK: "look", State.STOP: "stop"}
 _LEVELS = {Level.NOTE: "Note", Level.LOOK: "Look at this before you go on", Level.STOP: "Stop: do not go on"}
 _CAUTION = (
     "local rules and the person in charge of the site come first. Test the bottle filled with water, wear eye "
@@ -59,7 +60,7 @@ class Number(NamedTuple):
 
 @dataclass(frozen=True)
 class Section:
-    """What a room hands to the report.
+    """What a package hands to the report.
 
     Parameters
     ----------
@@ -80,12 +81,12 @@ class Section:
 
 @dataclass(frozen=True)
 class Chapter:
-    """What a room hands to the study: its section of the page, its findings, its numbers and its files.
+    """What a package hands to the study: its section of the page, its findings, its numbers and its files.
 
     Parameters
     ----------
     section
-        The room's part of the report.
+        The package's part of the report.
     findings
         All that it found.
     results
@@ -110,9 +111,9 @@ class Header:
 
 
 def state_of(findings: Iterable[Finding], stage: Stage) -> State:
-    """Return how a stage stands by its findings; notes leave it fine."""
+    """Return how a stage stands by its findings: nothing more than notes leaves it at that."""
     levels = {finding.level for finding in findings if finding.stage is stage}
-    return State.STOP if Level.STOP in levels else State.LOOK if Level.LOOK in levels else State.FINE
+    return State.STOP if Level.STOP in levels else State.LOOK if Level.LOOK in levels else State.NOTE
 
 
 @cache
@@ -178,7 +179,7 @@ def place(name: str) -> str:
     return f"<!--picture:{name}-->"
 
 
-_STOOD_ON = {
+_RESTS_ON = {
     Basis.MEASURED: "measured or chosen by you",
     Basis.TABLE: "from a table",
     Basis.ASSUMED: "assumed",
@@ -186,7 +187,7 @@ _STOOD_ON = {
 
 
 def basis_table(values: Mapping[str, tuple[Quantity, str]]) -> str:
-    """Return, folded, what the results stood on: the assumed first, then the looked up, then what the builder gave.
+    """Return, folded, what the results rest on: the assumed first, then the looked up, then what the builder gave.
 
     Parameters
     ----------
@@ -199,20 +200,50 @@ def basis_table(values: Mapping[str, tuple[Quantity, str]]) -> str:
     html = ""
     for basis in (Basis.ASSUMED, Basis.TABLE):
         if by_basis[basis]:
-            html += f"<h4>{_STOOD_ON[basis]}</h4>" + table(("value", "taken as", "why"), by_basis[basis])
+            html += f"<h4>{_RESTS_ON[basis]}</h4>" + table(("value", "taken as", "why"), by_basis[basis])
     if given := by_basis[Basis.MEASURED]:
-        html += f"<h4>{_STOOD_ON[Basis.MEASURED]}</h4>" + str(_part("given", [row[:2] for row in given]))
-    counts = ", ".join(f"{len(rows)} {_STOOD_ON[basis]}" for basis, rows in by_basis.items() if rows)
-    return fold(f"What this stood on: {counts}", html)
+        html += f"<h4>{_RESTS_ON[Basis.MEASURED]}</h4>" + str(_part("given", [row[:2] for row in given]))
+    counts = ", ".join(f"{len(rows)} {_RESTS_ON[basis]}" for basis, rows in by_basis.items() if rows)
+    return fold(f"What this rests on: {counts}", html)
 
 
 def _with_pictures(section: Section) -> str:
-    html = section.html
+    html = _typeset(section.html)
     for picture in section.pictures:
-        drawn = str(_part("picture", picture, _markup(inline_svg(picture))))
+        drawn = str(_part("picture", picture.name, _typeset(picture.caption), _markup(inline_svg(picture))))
         mark = place(picture.name)
         html = html.replace(mark, drawn) if mark in html else html + drawn
     return html
+
+
+def _typeset(html: str) -> str:
+    """Return a piece of the page with a narrow space before each % and with ° for deg."""
+    return re.sub(r"(?<=\d)\sdeg\b", "°", re.sub(r"(?<=\d)\s?%", "\u202f%", str(html)))
+
+
+class _Linker:
+    """Links words of the trade at their first use in each part of the page, and keeps which ones."""
+
+    def __init__(self) -> None:
+        self.linked: dict[str, Word] = {}
+
+    def __call__(self, html: str) -> str:
+        linked, words = link_words(html)
+        self.linked |= {word.name: word for word in words}
+        return linked
+
+
+def _explained(linked: Mapping[str, Word]) -> list[dict[str, Any]]:
+    """Return the linked words and those that explain them, each drawing with the first word that it shows."""
+    entries: list[dict[str, Any]] = []
+    drawn: set[str] = set()
+    for word in words_in([*linked, *(word.says for word in linked.values())]):
+        fresh = bool(word.picture) and word.picture not in drawn
+        drawn |= {word.picture}
+        drawing = inline_drawing(picture_svg(word.picture), picture_words(word.picture)) if fresh else ""
+        says, _ = link_words(word.says, but=[word.name])
+        entries.append({"word": word, "says": _markup(says), "drawing": _markup(drawing)})
+    return entries
 
 
 def _verdict(findings: Sequence[Finding]) -> str:
@@ -253,7 +284,7 @@ def _paper(name: str, verdict: str) -> str:
 
 def _stages(sections: Sequence[Section]) -> list[dict[str, Any]]:
     """Return every stage with the worst state of its sections; open where it has none."""
-    worst = [State.FINE, State.OPEN, State.LOOK, State.STOP]
+    worst = [State.NOTE, State.OPEN, State.LOOK, State.STOP]
     stages = []
     for stage in Stage:
         states = [section.state for section in sections if section.stage is stage]
@@ -270,24 +301,14 @@ def write_report(sections: Sequence[Section], findings: Iterable[Finding], heade
     sections
         In the order of the work; a stage without one is shown as open.
     findings
-        All findings of all rooms; stops stand first.
+        All findings of all packages; stops come first.
     header
         Name, lead and how it was made.
     """
     ordered = by_urgency(findings)
-    seen: set[Stage] = set()
-    shown = []
-    for section in sections:
-        shown.append(
-            {
-                "stage": section.stage,
-                "title": section.title,
-                "state": section.state,
-                "html": _markup(_with_pictures(section)),
-                "first": section.stage not in seen,
-            }
-        )
-        seen.add(section.stage)
+    urgent = [finding for finding in ordered if finding.level is not Level.NOTE]
+    notes = [finding for finding in ordered if finding.level is Level.NOTE]
+    link = _Linker()
     environment = _environment()
     assert environment.loader is not None
     css = environment.loader.get_source(environment, "style.css")[0]
@@ -295,13 +316,28 @@ def write_report(sections: Sequence[Section], findings: Iterable[Finding], heade
         header=header,
         caution=_CAUTION,
         stages=_stages(sections),
-        sections=shown,
-        urgent=[finding for finding in ordered if finding.level is not Level.NOTE],
-        notes=[finding for finding in ordered if finding.level is Level.NOTE],
+        urgent=_markup(link(_typeset(_part("findings", urgent)))),
+        notes=_markup(link(_typeset(_part("findings", notes)))),
+        note_count=len(notes),
+        sections=_shown(sections, link),
+        words=_explained(link.linked),
         verdict=_verdict(ordered),
-        states=_STATES,
-        levels=_LEVELS,
         colours=_markup(_colours()),
         css=_markup(css),
         paper=_markup(_paper(header.name, _verdict(ordered))),
     )
+
+
+def _shown(sections: Sequence[Section], link: _Linker) -> list[dict[str, Any]]:
+    """Return what the template needs of each section; the first of a stage is where the stage is jumped to."""
+    stages = [section.stage for section in sections]
+    return [
+        {
+            "stage": section.stage,
+            "title": section.title,
+            "state": section.state,
+            "html": _markup(link(_with_pictures(section))),
+            "first": section.stage not in stages[:number],
+        }
+        for number, section in enumerate(sections)
+    ]

@@ -13,14 +13,17 @@ if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
 __all__ = [
+    "BALANCE",
     "DARK",
     "DASHES",
     "FULL_WIDTH",
     "LIGHT",
     "MM",
+    "PRESSURE",
     "SERIES",
     "Event",
     "Picture",
+    "inline_drawing",
     "inline_svg",
     "mark_events",
     "paper_style",
@@ -60,6 +63,10 @@ DARK = {
 
 SERIES = ("teal", "orange", "blue", "plum", "ochre")
 """Order of the lines in a chart: dark and light, blue and yellow, so that red-green blindness hides none."""
+
+BALANCE, PRESSURE = "teal", "ink"
+"""The colours of balance point and pressure centre: neither the warm partner of the other, and told apart by readers
+with any of the colour blindnesses; their shapes, triangle and diamond, say the same."""
 
 DASHES: tuple[Any, ...] = ("-", (0, (6, 2)), (0, (1, 1.4)), (0, (7, 2, 1.5, 2)), (0, (3, 2)))
 """The line pattern that goes with each colour of `SERIES`, so that a grey print still tells them apart."""
@@ -189,17 +196,20 @@ def _bytes(figure: "Figure", kind: str) -> bytes:
 
 
 def inline_svg(picture: Picture) -> str:
-    """Return the picture for a page: its colours the page's variables, its names its own, described in words."""
-    svg = svg_text(picture.figure)
-    svg = svg[svg.index("<svg") :]
-    svg = re.sub(r"<metadata>.*?</metadata>", "", svg, flags=re.S)
+    """Return the picture for a page: its names its own, no wider than its share of the column."""
+    svg = re.sub(r"<metadata>.*?</metadata>", "", svg_text(picture.figure), flags=re.S)
     svg = re.sub(r'(id="|xlink:href="#|url\(#)', rf"\g<1>{picture.name}-", svg)
+    return inline_drawing(svg, picture.alt, min(1.0, picture.figure.get_figwidth() / (FULL_WIDTH * MM)))
+
+
+def inline_drawing(svg: str, alt: str, share: float = 1.0) -> str:
+    """Return an SVG for a page: its colours the page's variables, its width that of its place, described in words."""
+    svg = svg[svg.index("<svg") :]
     names = {colour: name for name, colour in LIGHT.items()}
     svg = re.sub(r"#[0-9a-f]{6}\b", lambda hit: f"var(--{names[hit[0]]})" if hit[0] in names else hit[0], svg)
     svg = re.sub(r'(<svg[^>]*?) height="[^"]*"', r"\1", svg, count=1)
-    share = min(1.0, picture.figure.get_figwidth() / (FULL_WIDTH * MM))
     svg = re.sub(r'(<svg[^>]*?) width="[^"]*"', rf'\1 style="--share:{share:.2f}" role="img"', svg, count=1)
-    return svg.replace("<defs>", f"<title>{_escape(picture.alt)}</title><defs>", 1)
+    return re.sub(r"<svg[^>]*>", lambda head: f"{head[0]}<title>{_escape(alt)}</title>", svg, count=1)
 
 
 def _escape(text: str) -> str:

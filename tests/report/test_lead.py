@@ -1,0 +1,39 @@
+"""The first lines of the report say what the rocket is, in the units of its builder."""
+
+import re
+
+import pytest
+
+from bottlewright.design import complete, parse_design
+from bottlewright.study import Study, page_of
+
+DESIGN = """
+schema = 1
+name = "Wheatear"
+[vessel]
+bottle = "carbonated-1500"
+diameter = "{diameter}"
+[nozzle]
+bore = "{bore}"
+[charge]
+water = "400 mL ± 10 mL"
+pressure = "{pressure}"
+"""
+
+
+def lead(**values: str) -> str:
+    design = complete(parse_design(DESIGN.format(**values)))
+    return re.search(r'<p class="lead">(.*?)</p>', page_of(Study(design, [], []), "rocket.toml"))[1]
+
+
+@pytest.mark.parametrize(("bore", "pressure", "wanted"), [
+    ("9 mm ± 0.1 mm", "4.5 bar", "on a 9 mm nozzle, with 400 mL of water at 4.5 bar on the gauge."),
+    ("9 mm", "65 psi ± 2 psi", "on a 9 mm nozzle, with 400 mL of water at 65 psi (4.48 bar) on the gauge."),
+    ("9 mm", "450 kPa", "on a 9 mm nozzle, with 400 mL of water at 450 kPa on the gauge."),
+])  # fmt: skip
+def test_pressure_and_bore_are_in_the_builder_s_units(bore, pressure, wanted):
+    assert lead(diameter="90 mm", bore=bore, pressure=pressure).endswith(wanted)
+
+
+def test_inches_come_first_with_millimetres_beside_them():
+    assert "on a 0.35 in (8.89 mm) nozzle" in lead(diameter="3.5 in", bore="0.35 in", pressure="65 psi")
