@@ -14,10 +14,11 @@ from bottlewright.design.document import Design
 from bottlewright.design.errors import DesignError
 from bottlewright.field.chapters import field_chapter, field_pictures
 from bottlewright.field.landings import Mode, failure_odds, sample_flights, with_wind
-from bottlewright.field.launch_point import Place
+from bottlewright.field.launch_point import Place, Proposal
 from bottlewright.field.results import landings_csv, scatter_document, scatter_words
-from bottlewright.field.scatter import BLOCK, Proposal, scatter
+from bottlewright.field.scatter import scatter
 from bottlewright.field.site import FieldSite, field_site
+from bottlewright.field.trials import BLOCK
 from bottlewright.findings import Level, stops
 from bottlewright.flight.state import Endings
 from bottlewright.flight.summary import SUMMARY

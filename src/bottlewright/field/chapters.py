@@ -4,8 +4,8 @@ import math
 
 from bottlewright.design.document import Design
 from bottlewright.field.files import geojson_text, kml_text
-from bottlewright.field.findings import people_rule
 from bottlewright.field.landings import Floats, Mode, can_open, mode_name
+from bottlewright.field.people import people_rule
 from bottlewright.field.pictures import field_map, wind_rose
 from bottlewright.field.results import (
     chance_rows,

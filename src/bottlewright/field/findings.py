@@ -7,15 +7,16 @@ import shapely
 
 from bottlewright.field.distance import Distance
 from bottlewright.field.exposure import Exposure
+from bottlewright.field.people import people_rule
 from bottlewright.field.site import FieldSite
 from bottlewright.field.wind_limit import Call, HourCall, compass
 from bottlewright.findings import Finding, Level, Stage
 from bottlewright.flight.findings import limit
-from bottlewright.proof.rules import Rule, rule_table, strictest
+from bottlewright.proof.rules import rule_table
 
 __all__ = [
-    "REMEDY", "call_findings", "distance_finding", "exposure_findings", "people_rule", "return_findings",
-    "site_findings", "stuck_findings",
+    "REMEDY", "call_findings", "distance_finding", "exposure_findings", "return_findings", "site_findings",
+    "stuck_findings", "turning_findings",
 ]
 
 LOCAL = "local rules and the person in charge of the site come first"
@@ -64,13 +65,6 @@ def _size(field: FieldSite) -> Iterator[Finding]:
                     source=rule.source,
                     remedy="Find a larger field, or load less pressure and hold the wind limit",
                 )
-
-
-def people_rule() -> Rule:
-    """Return the strictest published distance for spectators."""
-    rule = strictest((rule for rule in rule_table() if rule.role == "spectators"), "distance", "spectators")
-    assert rule is not None
-    return rule
 
 
 def _near(field: FieldSite) -> Iterator[Finding]:

@@ -4,8 +4,10 @@ On a flat field in an even wind the scatter about the launch point is the same w
 launch points are tried with the flights that are there already.
 """
 
+import math
 from collections.abc import Callable
-from typing import NamedTuple
+from dataclasses import dataclass
+from typing import Any, NamedTuple
 
 import numpy as np
 import shapely
@@ -13,11 +15,15 @@ from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from bottlewright.field.exposure import clearances, exposures, worst_ratio
+from bottlewright.field.people import people_rule
 from bottlewright.field.site import FieldSite
+from bottlewright.field.trials import Trials
+from bottlewright.field.wind_limit import compass
 
-__all__ = ["Place", "best_launch_point", "best_tilt", "place_now"]
+__all__ = ["Place", "Proposal", "best_launch_point", "best_tilt", "place_now", "proposals"]
 
 Floats = NDArray[np.float64]
+HIGHEST_TILT = math.radians(15.0)
 
 
 class Place(NamedTuple):
@@ -119,3 +125,74 @@ def best_tilt(place_at: Callable[[float], Place], most: float) -> tuple[float, P
             tried[tilt] = place_at(tilt)
     best = min(tried, key=lambda tilt: _better(tried[tilt]))
     return best, tried[best]
+
+
+@dataclass(frozen=True)
+class Proposal:
+    """A launch point or a tilt that keeps the landings further from what they must not reach."""
+
+    words: str
+    place: Place
+    tilt: float | None = None
+    leans_towards: float | None = None
+
+    @property
+    def remedy(self) -> str:
+        """The words, and whether it is enough."""
+        left = self.place.ratio
+        return self.words if left <= 1.0 else f"{self.words} (not enough: {left:.1f} times the accepted chance is left)"
+
+    @property
+    def sentence(self) -> str:
+        """What to do and what it brings."""
+        room = self.place.room
+        brings = (f"99 of 100 landings then keep {room:.0f} m of room" if room >= 0.0
+                  else f"even then one landing in 100 lies {-room:.0f} m or more too far")
+        return f"{self.remedy}: {brings}."
+
+
+def proposals(trials: Trials, few: Any, landings: Floats) -> list[Proposal]:
+    """Return a launch point and a tilt that do better than the present ones, where there are such.
+
+    Parameters
+    ----------
+    few
+        A part of the sample, flown again for each tilt.
+    landings
+        Of the whole sample, metres from the present launch point.
+    """
+    site = trials.site
+    if site.boundary is None:
+        return []
+    trials.say("looking for a better launch point", 0.0)
+    now = place_now(site, landings)
+    best = best_launch_point(site, landings, people=people_rule().value or 0.0)
+    if best is None:
+        return []
+    away, bearing = math.hypot(best.east, best.north), math.atan2(best.east, best.north)
+    found = []
+    if away > 3.0 and best.room > now.room + 2.0:
+        found.append(Proposal(f"Move the launcher {away:.0f} m towards {compass(bearing)}", best))
+    if away > 3.0:
+        found += _tilt(trials, few, bearing)
+    trials.say("looking for a better launch point", 1.0)
+    return found
+
+
+def _tilt(trials: Trials, few: Any, leans_towards: float) -> list[Proposal]:
+    """Try tilts towards where the landings should go."""
+    launcher = trials.design.launcher
+    aimed = few.copy()
+    aimed["leans_towards"] += leans_towards - (launcher.leans_towards.value if launcher.leans_towards else 0.0)
+    present = launcher.tilt.value if launcher.tilt else 0.0
+
+    def place_at(tilt: float) -> Place:
+        leaning = aimed.copy()
+        leaning["tilt"] += tilt - present
+        return place_now(trials.site, trials.landings(leaning))
+
+    tilt, place = best_tilt(place_at, HIGHEST_TILT)
+    if place.room < place_now(trials.site, trials.landings(few)).room + 2.0:
+        return []
+    words = f"Lean the launcher {math.degrees(tilt):.0f}° from upright towards {compass(leans_towards)}"
+    return [Proposal(words, place, tilt, leans_towards)]

@@ -8,9 +8,10 @@ from typing import Any
 from bottlewright.design.document import Design
 from bottlewright.field.chance import chance
 from bottlewright.field.exposure import Exposure
-from bottlewright.field.findings import people_rule
+from bottlewright.field.launch_point import Proposal
 from bottlewright.field.outlines import Ellipse
-from bottlewright.field.scatter import Proposal, Scatter
+from bottlewright.field.people import people_rule
+from bottlewright.field.scatter import Scatter
 from bottlewright.field.wind_limit import compass
 from bottlewright.quantities import show
 from bottlewright.report.csv_text import csv_text
