@@ -77,8 +77,8 @@ class FlownSample:
 
     Parameters
     ----------
-    batch, summaries
-        What was flown, and what each flight came to.
+    batch
+        What was flown.
     landings, modes
         Where and how each flight with an end came down.
     stuck, turning
@@ -86,7 +86,6 @@ class FlownSample:
     """
 
     batch: Any
-    summaries: Any
     landings: Floats
     modes: NDArray[np.int64]
     stuck: NDArray[np.bool_]
@@ -113,6 +112,6 @@ def fly_sample(trials: Trials, wanted: int) -> FlownSample:
     stuck = flown["ending"] == Endings.never_left
     modes = np.where(stuck, Mode.STUCK, np.concatenate([one.modes for one in samples]))
     return FlownSample(
-        batch=np.concatenate([one.batch for one in samples]), summaries=flown, landings=rows[kept], modes=modes[kept],
+        batch=np.concatenate([one.batch for one in samples]), landings=rows[kept], modes=modes[kept],
         stuck=stuck, turning=flown["static_margin_min_calibres"] < 0.0,
     )  # fmt: skip

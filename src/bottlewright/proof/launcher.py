@@ -7,6 +7,7 @@ from typing import NamedTuple
 from bottlewright.design.document import Design
 from bottlewright.design.launcher_parts import Cord, Release
 from bottlewright.design.shape import stations
+from bottlewright.design.unit_habit import unit_habit
 from bottlewright.proof import release as machine
 from bottlewright.proof.defaults import Assumed, assumed_values, human_pull, launcher_table, taken
 from bottlewright.proof.parts import Hole, HoseHeat, PartRating, hole_sizes, hose_heat, launcher_parts, weakest
@@ -163,7 +164,8 @@ def launcher_report(design: Design) -> LauncherReport:
     parts = launcher_parts(design)
     if released.described and released.holding_N is not None and released.kind != "plug":
         holds = released.holding_N / machine.separation_force(1.0, released.seal_diameter_m)
-        parts.append(PartRating("release", holds, f"holds {released.holding_N:.0f} N on the seal's area"))
+        parts.append(PartRating("release", holds, f"it holds {unit_habit(design).force(released.holding_N, 2)} on "
+                                                  "the seal's area"))
     weak = weakest(parts)
     reads, error = _dial(design)
     wind = max(need(design.weather.wind_speed), taken(None, "wind").value)

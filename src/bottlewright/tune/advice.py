@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bottlewright.design.document import Design
+from bottlewright.design.unit_habit import UnitHabit, unit_habit
 from bottlewright.flight.batch import fly_batch, sample_batch
 from bottlewright.tune.aims import Aim, aim_of, low_end
 from bottlewright.tune.mapping import PLANE, STEPS, FrontPoint, ResponseMap, front, plane_bench, response_map
@@ -88,6 +89,8 @@ class Advice:
         Limits that no trial could meet by what may be changed, by name and whole.
     steps
         By variable: what a fifth less and a fifth more of it change, and what each passes.
+    habit
+        Units of the builder.
     """
 
     aim: Aim
@@ -113,6 +116,7 @@ class Advice:
     front: tuple[FrontPoint, ...]
     sources: Sources
     flown: int
+    habit: UnitHabit
 
 
 def advise(
@@ -133,14 +137,14 @@ def advise(
     room
         How far landings lie inside the field, and the accepted chance of leaving; None without a field.
     fly
-        Flies plans.
+        Flies a batch.
     say
-        Told what is being done.
+        Called with what is being done.
     """
     aim = aim_of(design.tune)
     most = design.tune.most_pressure
     if most is not None and most.value < ceiling.pressure:
-        ceiling = Ceiling(most.value, f"tune.most_pressure, {most.text}", ceiling.rating)
+        ceiling = Ceiling(most.value, "you allow no more (tune.most_pressure)", ceiling.rating)
     variables = variables_of(design, ceiling.pressure)
     batch = _sampled(design, design.tune.flights)
     bench = Workbench(batch, variables, aim, _limits(design, aim, room), fly)
@@ -176,7 +180,7 @@ def advise(
         hang=_spread(flights[0], "flight_time_s"), present_hang=_spread(flights[1], "flight_time_s"),
         holding=_holding(variables, point, slacks[0], bench.held, ceiling, {} if least else steps),
         unmet=tuple(held.name for held in unmet), unmet_limits=unmet, steps=steps, map=response, front=front(response),
-        sources=sources, flown=bench.flown + sure.flown,
+        sources=sources, flown=bench.flown + sure.flown, habit=unit_habit(design),
     )
 
 
@@ -187,7 +191,7 @@ def _sampled(design: Design, count: int) -> Any:
 def _limits(design: Design, aim: Aim, room: tuple[Callable[[Floats], Floats], float] | None) -> list[Held]:
     reach = max(aim.reach, 0.9)
     wind = design.weather.wind_speed.value if design.weather.wind_speed else 0.0
-    held = [stability(reach), guide_speed(wind, reach)]
+    held = [stability(reach), guide_speed(wind, reach, unit_habit(design))]
     if room is not None:
         held.append(inside_the_field(*room))
     if design.tune.most_g is not None:
@@ -294,14 +298,14 @@ def _holding(
         if value <= 0.0 or step <= 0.0:  # there is nothing beyond it, or nothing to gain there
             continue
         if variable.name == "pressure" and value > ceiling.pressure - edge:
-            words.append(f"the pressure, {variable.shown(ceiling.pressure)}: {ceiling.basis}")
+            words.append(f"the pressure of {variable.text(ceiling.pressure)}, for {ceiling.basis}")
         else:
             whose = "that you allow" if variable.yours else "that was tried"
-            words.append(f"the {'least' if at_low else 'most'} {variable.name} {whose}, {variable.shown(value)}")
+            words.append(f"the {'least' if at_low else 'most'} {variable.name} {whose}, {variable.text(value)}")
     by_name = {each.name: each for each in held}
     for name, slack in slacks.items():
         if slack < NEAR and name in by_name:
-            words.append(f"the {name}: {by_name[name].says} ({by_name[name].source})")
+            words.append(f"the {name}, {by_name[name].says} ({by_name[name].source})")
     return tuple(words)
 
 

@@ -26,10 +26,10 @@ def spread_sources(design: Design, figure: str, batch: Any, flights: Any, fly: F
         Completed.
     figure
         Field of the summary.
-    plans, flights
-        Sampled plans as they were flown, and what they came to; the values are varied about these.
+    batch, flights
+        Sampled parameters as they were flown, and what they came to; the values are varied about these.
     fly
-        Flies plans.
+        Flies a batch.
     """
     slots, columns = _drawn(design, batch)
     paths, others = leading_values(columns, flights[figure])
