@@ -39,7 +39,7 @@ class Mode(IntEnum):
 
 
 class Sample(NamedTuple):
-    """Plans and what each was given to go wrong."""
+    """A batch and what each flight was given to go wrong."""
 
     batch: Any
     modes: NDArray[np.int64]
@@ -116,7 +116,7 @@ def _gusty(batch: Any, design: Design) -> None:
 
 
 def _luck(seed: int, first: int, count: int) -> Floats:
-    """Return three uniform numbers a flight, from a stream of their own."""
+    """Return three uniform numbers per flight, from a stream of their own."""
     luck = np.empty((count, 3))
     for row in range(count):
         fill_uniforms(seed, first + row, 0xF1E1D, luck[row])
@@ -144,7 +144,7 @@ def in_weather(design: Design, hour: Hour) -> Design:
 
 
 def with_wind(batch: Any, design: Design, speed: float, from_direction: float) -> Any:
-    """Return the plans in another mean wind (m/s, rad), each keeping its own deviation from it."""
+    """Return the batch in another mean wind (m/s, rad), each keeping its own deviation from it."""
     moved = batch.copy()
     weather = design.weather
     moved["wind_speed"] += speed - (weather.wind_speed.value if weather.wind_speed else 0.0)

@@ -14,6 +14,7 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
+from bottlewright.design.unit_habit import METRIC, UnitHabit
 from bottlewright.field.exposure import clearances, exposures, worst_ratio
 from bottlewright.field.people import people_rule
 from bottlewright.field.site import FieldSite
@@ -135,6 +136,7 @@ class Proposal:
     place: Place
     tilt: float | None = None
     leans_towards: float | None = None
+    habit: UnitHabit = METRIC
 
     @property
     def remedy(self) -> str:
@@ -146,9 +148,10 @@ class Proposal:
     def sentence(self) -> str:
         """What to do and what it brings."""
         room = self.place.room
-        brings = (f"99 of 100 landings then keep {room:.0f} m of room" if room >= 0.0
-                  else f"even then one landing in 100 lies {-room:.0f} m or more too far")
-        return f"{self.remedy}: {brings}."
+        lie = self.habit.distance(math.floor(abs(room)), 3)
+        brings = (f"99 of 100 landings then keep {lie} of room" if room >= 0.0
+                  else f"even then one landing in 100 lies {lie} or more too far")
+        return f"{self.remedy}. {brings[:1].upper()}{brings[1:]}."
 
 
 def proposals(trials: Trials, few: Any, landings: Floats) -> list[Proposal]:
@@ -172,7 +175,9 @@ def proposals(trials: Trials, few: Any, landings: Floats) -> list[Proposal]:
     away, bearing = math.hypot(best.east, best.north), math.atan2(best.east, best.north)
     found = []
     if away > 3.0 and best.room > now.room + 2.0:
-        found.append(Proposal(f"Move the launcher {away:.0f} m towards {compass(bearing)}", best))
+        found.append(Proposal(f"Move the launcher {trials.habit.distance(round(away))} towards "
+                              f"{compass(bearing)}", best,
+                              habit=trials.habit))
     if away > 3.0:
         found += _tilt(trials, few, bearing)
     trials.say("looking for a better launch point", 1.0)
@@ -195,4 +200,4 @@ def _tilt(trials: Trials, few: Any, leans_towards: float) -> list[Proposal]:
     if place.room < place_now(trials.site, trials.landings(few)).room + 2.0:
         return []
     words = f"Lean the launcher {math.degrees(tilt):.0f}° from upright towards {compass(leans_towards)}"
-    return [Proposal(words, place, tilt, leans_towards)]
+    return [Proposal(words, place, tilt, leans_towards, trials.habit)]

@@ -10,6 +10,7 @@ from shapely.geometry.base import BaseGeometry
 
 from bottlewright.design.document import Design
 from bottlewright.design.errors import DesignError, Problem
+from bottlewright.design.unit_habit import UnitHabit
 from bottlewright.field.distance import Distance, distance_by_direction, distance_everywhere
 from bottlewright.field.exposure import Exposure
 from bottlewright.field.findings import (
@@ -73,6 +74,8 @@ class Scatter:
         What would lower the chances.
     stopped
         Whether the user stopped it before all was worked out.
+    habit
+        Units of the builder.
     findings
         Sorted.
     """
@@ -96,6 +99,7 @@ class Scatter:
     calls: list[Call]
     proposals: list[Proposal]
     stopped: bool
+    habit: UnitHabit
     findings: list[Finding]
 
 
@@ -141,7 +145,8 @@ def scatter(
         ballistic=points(strikes), ballistic_speed=_middle(strikes["landing_speed_m_s"]),
         ballistic_energy=_middle(strikes["landing_energy_J"]),
         distance=distance_everywhere(sample.landings, people), sectors=distance_by_direction(sample.landings, people),
-        limits=day.limits, tried=len(few), calls=day.calls, proposals=day.proposals, stopped=day.stopped, findings=[],
+        limits=day.limits, tried=len(few), calls=day.calls, proposals=day.proposals, stopped=day.stopped,
+        habit=trials.habit, findings=[],
     )  # fmt: skip
     return replace(found, findings=_findings(design, found, sample))
 
@@ -179,11 +184,11 @@ def _findings(design: Design, found: Scatter, sample: FlownSample) -> list[Findi
     return by_urgency([
         *stuck_findings(int(sample.stuck.sum()), flown),
         *turning_findings(int(sample.turning.sum()), flown),
-        *site_findings(found.site),
+        *site_findings(found.site, found.habit),
         *exposure_findings(found.exposures, found.proposals[0].remedy if found.proposals else REMEDY),
-        distance_finding(found.distance, kinds()["spectators"].allowed, found.sectors),
+        distance_finding(found.distance, kinds()["spectators"].allowed, found.sectors, found.habit),
         *return_findings(found.ballistic_speed, found.ballistic_energy,
-                         design.recovery.kind if can_open(design) else "none"),
+                         design.recovery.kind if can_open(design) else "none", found.habit),
         *call_findings(found.calls, found.tried, min(flown, HOUR_FLIGHTS)),
     ])  # fmt: skip
 

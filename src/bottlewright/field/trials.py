@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bottlewright.design.document import Design
+from bottlewright.design.unit_habit import UnitHabit, unit_habit
 from bottlewright.field.exposure import Exposure, exposures, worst_ratio
 from bottlewright.field.landings import FlyBatch, Mode, Sample, points, sample_flights
 from bottlewright.field.site import FieldSite
@@ -39,7 +40,9 @@ class Trials:
     leaving
         Accepted chance of leaving the field; the table's when None.
     apogee_time
-        Of the middle flight, s.
+        Of the middle flight, s: when it is highest.
+    habit
+        Units of the builder.
     """
 
     design: Design
@@ -49,13 +52,15 @@ class Trials:
     seed: int
     leaving: float | None
     apogee_time: float
+    habit: UnitHabit
 
     @classmethod
     def of(cls, design: Design, site: FieldSite, fly: FlyBatch, say: Progress, seed: int) -> "Trials":
         """Fly the middle flight and note what all the trials share."""
         middle = fly(sample_batch(design, 0, 1, seed=seed, vary=False))
         leaving = design.scatter.leaving.value if design.scatter.leaving else None
-        return cls(design, site, fly, say, seed, leaving, float(np.nan_to_num(middle["apogee_time_s"][0])))
+        apogee_time = float(np.nan_to_num(middle["apogee_time_s"][0]))
+        return cls(design, site, fly, say, seed, leaving, apogee_time, unit_habit(design))
 
     def landings(self, batch: Any) -> Floats:
         """Fly a batch and return where the flights with an end came down."""

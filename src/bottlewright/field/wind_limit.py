@@ -6,6 +6,8 @@ from enum import StrEnum
 from typing import Any, NamedTuple
 
 from bottlewright.design.field_tables import Hour
+from bottlewright.design.unit_habit import METRIC, UnitHabit
+from bottlewright.design.unit_text import percent
 from bottlewright.field.exposure import Exposure
 from bottlewright.field.landings import in_weather, sample_flights, with_wind
 from bottlewright.field.trials import Trials
@@ -122,25 +124,32 @@ def limit_at(limits: Sequence[WindLimit], from_direction: float, spread: float =
     return min(near)
 
 
-def call_hour(at: str, limit: float, speed: float, spread: float, gust: float | None) -> Call:
+def call_hour(
+    at: str, limit: float, speed: float, spread: float, gust: float | None, habit: UnitHabit = METRIC
+) -> Call:
     """Decide one hour: no above the limit, wait when a gust or the uncertainty of the wind reaches it, else go.
 
     Parameters
     ----------
     limit, speed, spread, gust
         Strongest wind for the direction, mean wind, its standard deviation, strongest gust; m/s.
+    habit
+        Units of the builder.
     """
-    seen = f"wind {speed:.1f} m/s, limit {limit:.1f} m/s"
+    allowed = f"the limit of {habit.speed(limit, 2)}"
+    wind = f"The wind of {habit.speed(speed, 2)}"
     if limit <= 0.0:
-        return Call(at, HourCall.NO, f"{seen}: even the lightest wind from there, or none, is too much for this field")
+        why = "Even the lightest wind from there, or none, is too much for this field"
+        return Call(at, HourCall.NO, f"{why}, so the limit is {habit.speed(0.0)}")
     if speed > limit:
-        return Call(at, HourCall.NO, f"{seen}: too much wind for this field")
+        return Call(at, HourCall.NO, f"{wind} passes {allowed} for this field")
     if gust is not None and gust > limit:
-        return Call(at, HourCall.WAIT, f"{seen}: gusts to {gust:.1f} m/s pass it; launch in a lull or wait")
+        why = f"stays under {allowed}, but gusts of {habit.speed(gust, 2)} pass it, so launch in a lull or wait"
+        return Call(at, HourCall.WAIT, f"{wind} {why}")
     if speed + 2.0 * spread > limit:
-        why = f"{seen}: with its ± of {spread:.1f} m/s the wind may pass it; measure at the field before each launch"
-        return Call(at, HourCall.WAIT, why)
-    return Call(at, HourCall.GO, f"{seen}: under it{'' if gust is None else ', gusts included'}")
+        why = f"known to ± {habit.speed(spread, 2)}, may pass {allowed}, so measure at the field before each launch"
+        return Call(at, HourCall.WAIT, f"{wind}, {why}")
+    return Call(at, HourCall.GO, f"{wind} stays under {allowed}{'' if gust is None else ', gusts included'}")
 
 
 def confirmed(call: Call, seen: Sequence[Exposure]) -> Call:
@@ -156,9 +165,9 @@ def confirmed(call: Call, seen: Sequence[Exposure]) -> Call:
     ):
         if wrong:
             worst = max(wrong, key=lambda one: one.chance.high / max(one.allowed, 1e-9))
-            why = f"{call.why}; but in this very wind the chance for {worst.name} is {worst.chance}"
+            why = f"{call.why}. But in this very wind the chance for {worst.name} is {worst.chance}"
             settled = "more than" if verdict is HourCall.NO else "not shown to be within"
-            return Call(call.at, verdict, f"{why}, {settled} the {worst.allowed * 100:g} % you accept")
+            return Call(call.at, verdict, f"{why}, {settled} the {percent(worst.allowed)} you accept")
     return call
 
 
@@ -183,7 +192,8 @@ def call_hours(trials: Trials, limits: list[WindLimit], seen: list[Exposure], wa
     calls = []
     for done, hour in enumerate([now, *weather.hours]):
         limit, gust = limit_at(limits, hour.wind_from.value, hour.wind_from.spread), hour.gust
-        call = call_hour(hour.at, limit, hour.wind_speed.value, hour.wind_speed.spread, gust.value if gust else None)
+        call = call_hour(hour.at, limit, hour.wind_speed.value, hour.wind_speed.spread, gust.value if gust else None,
+                         trials.habit)
         if call.verdict is HourCall.GO:
             call = confirmed(call, seen if hour is now else _exposures_in(trials, hour, wanted))
         calls.append(call)

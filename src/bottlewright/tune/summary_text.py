@@ -172,7 +172,7 @@ def _next(advice: Advice, design: Design) -> str:
     if not leading:
         return f"{span} The design gives no ± at all, so nobody can say what makes the spread. Write them in."
     parts = [
-        f"{source.path}, which you know as {_value(advice, design, source.path)}, makes about "
+        f"{source.path}, taken as {_value(advice, design, source.path)}, makes about "
         f"{percent(source.total)} of "
         f"that spread (between {percent(source.low)} and {percent(source.high)})"
         for source in leading
