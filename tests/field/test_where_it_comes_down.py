@@ -138,16 +138,16 @@ def test_the_hours_are_called_by_the_limit_for_their_direction():
 
 def test_a_proposal_that_is_not_enough_promises_no_room():
     short = Proposal("Move the launcher 50 m towards SW", Place(-35.0, -35.0, 45.1, -914.0))
-    assert short.sentence.endswith("left): even then one landing in 100 lies 914 m or more too far.")
+    assert short.sentence.endswith("left). Even then one landing in 100 lies 914 m or more too far.")
     enough = Proposal("Move the launcher 20 m towards W", Place(-20.0, 0.0, 0.5, 12.0))
-    assert enough.sentence == "Move the launcher 20 m towards W: 99 of 100 landings then keep 12 m of room."
+    assert enough.sentence == "Move the launcher 20 m towards W. 99 of 100 landings then keep 12 m of room."
 
 
 def test_nobody_is_told_to_stand_nearer_than_the_published_distance():
     still = design(weather={"wind_speed": "0 m/s", "wind_from": "0 deg"}, launcher={"tilt": "0 deg"})
     found = scatter(still, square(110.0), fly=fly_on_paper, winds=False)
     assert found.distance.metres < 15.0
-    assert "over 15 m</dd>" in field_chapter(still, found).section.html
+    assert "over 15.3 m</dd>" in field_chapter(still, found).section.html
 
 
 def test_a_rocket_that_turns_over_gets_a_stop_and_no_go():

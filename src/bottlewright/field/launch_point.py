@@ -46,11 +46,13 @@ class Place(NamedTuple):
     room: float
 
 
-def place_now(field: FieldSite, landings: Floats, east: float = 0.0, north: float = 0.0) -> Place:
-    """Return how a launch point does, given the landings (m) about it."""
+def place_now(
+    field: FieldSite, landings: Floats, east: float = 0.0, north: float = 0.0, leaving: float | None = None
+) -> Place:
+    """Return how a launch point does, given the landings (m) about it and the accepted chance of leaving."""
     shifted = np.add(landings, (east, north))
     room = float(np.quantile(clearances(field, shifted), 0.01, method="lower"))
-    return Place(east, north, worst_ratio(exposures(field, shifted)), room)
+    return Place(east, north, worst_ratio(exposures(field, shifted, leaving)), room)
 
 
 def _better(place: Place) -> tuple[float, float]:
@@ -59,7 +61,8 @@ def _better(place: Place) -> tuple[float, float]:
 
 
 def best_launch_point(
-    field: FieldSite, landings: Floats, clear: float = 10.0, people: float = 10.0, steps: int = 16, most: int = 500
+    field: FieldSite, landings: Floats, clear: float = 10.0, people: float = 10.0, steps: int = 16, most: int = 500,
+    leaving: float | None = None,
 ) -> Place | None:
     """Search the field for the launch point with the lowest chances and the most room.
 
@@ -75,6 +78,8 @@ def best_launch_point(
         Points of the first grid along each side; a grid a quarter as wide about the best one follows.
     most
         Flights of the sample that are used.
+    leaving
+        Accepted chance of leaving the field; the table's when None.
 
     Returns
     -------
@@ -90,21 +95,23 @@ def best_launch_point(
         return None
     west, south, east, north = ground.bounds
     some = landings[:most]
-    best = _best_of(field, some, ground, np.linspace(west, east, steps), np.linspace(south, north, steps))
+    best = _best_of(field, some, leaving, ground, np.linspace(west, east, steps), np.linspace(south, north, steps))
     if best is None:
         middle = ground.representative_point()
-        best = place_now(field, some, middle.x, middle.y)
+        best = place_now(field, some, middle.x, middle.y, leaving)
     wide, high = (east - west) / (steps - 1), (north - south) / (steps - 1)
     fine = np.linspace(-0.75, 0.75, 7)
-    closer = _best_of(field, some, ground, best.east + fine * wide, best.north + fine * high)
+    closer = _best_of(field, some, leaving, ground, best.east + fine * wide, best.north + fine * high)
     winner = min((place for place in (best, closer) if place), key=_better)
-    return place_now(field, landings, winner.east, winner.north)
+    return place_now(field, landings, winner.east, winner.north, leaving)
 
 
-def _best_of(field: FieldSite, landings: Floats, ground: BaseGeometry, easts: Floats, norths: Floats) -> Place | None:
+def _best_of(
+    field: FieldSite, landings: Floats, leaving: float | None, ground: BaseGeometry, easts: Floats, norths: Floats
+) -> Place | None:
     grid = np.array([(east, north) for east in easts for north in norths])
     grid = grid[shapely.contains_xy(ground, grid)]
-    places = (place_now(field, landings, float(east), float(north)) for east, north in grid)
+    places = (place_now(field, landings, float(east), float(north), leaving) for east, north in grid)
     return min(places, key=_better, default=None)
 
 
@@ -168,8 +175,8 @@ def proposals(trials: Trials, few: Any, landings: Floats) -> list[Proposal]:
     if site.boundary is None:
         return []
     trials.say("looking for a better launch point", 0.0)
-    now = place_now(site, landings)
-    best = best_launch_point(site, landings, people=people_rule().value or 0.0)
+    now = place_now(site, landings, leaving=trials.leaving)
+    best = best_launch_point(site, landings, people=people_rule().value or 0.0, leaving=trials.leaving)
     if best is None:
         return []
     away, bearing = math.hypot(best.east, best.north), math.atan2(best.east, best.north)
@@ -194,7 +201,7 @@ def _tilt(trials: Trials, few: Any, leans_towards: float) -> list[Proposal]:
     def place_at(tilt: float) -> Place:
         leaning = aimed.copy()
         leaning["tilt"] += tilt - present
-        return place_now(trials.site, trials.landings(leaning))
+        return place_now(trials.site, trials.landings(leaning), leaving=trials.leaving)
 
     tilt, place = best_tilt(place_at, HIGHEST_TILT)
     if place.room < place_now(trials.site, trials.landings(few)).room + 2.0:
