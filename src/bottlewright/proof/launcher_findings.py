@@ -39,10 +39,10 @@ def release_findings(release: ReleaseReport, rated: float, habit: UnitHabit) -> 
     if low <= 0.0 or (release.opening_N or 0.0) <= 0.0:
         yield finding(
             Level.STOP, "self-release", "the rocket leaves by itself",
-            f"it takes {habit.force(release.opening_N or 0.0, 2)} to open it at full pressure, "
-            f"{habit.force(low, 2)} when it "
-            "rubs less than usual",
-            "more than 0 N, for friction has to hold the sloped faces", "statics, slope against friction",
+            f"at full pressure {_opens(release.opening_N or 0.0, habit)}; when it rubs less than usual "
+            f"{_opens(low, habit)}",
+            "friction has to hold the sloped faces, so that it takes a pull to open it",
+            "statics, slope against friction",
             "make the locking faces parallel to the way they slide, or a stronger spring",
         )
     elif (release.hand_pull_N or 0.0) < _SNAG:
@@ -53,6 +53,11 @@ def release_findings(release: ReleaseReport, rated: float, habit: UnitHabit) -> 
             "a stiffer spring, or a pin that is only drawn once everyone stands back",
         )
     yield from _pull(release, habit)
+
+
+def _opens(force: float, habit: UnitHabit) -> str:
+    size = habit.force(abs(force), 2)
+    return f"it takes {size} to open it" if force > 0.0 else f"the sloped faces push it open with {size}"
 
 
 def _plug(release: ReleaseReport, rated: float, habit: UnitHabit) -> Iterator[Finding]:

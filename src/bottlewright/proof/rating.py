@@ -172,7 +172,7 @@ def rated_pressure(design: Design, target: float | None = None) -> RatedPressure
         smallest_chance_told=SMALLEST_CHANCE,
         failed=rating.failed,
         own_evidence=own,
-        factors=strength(bottle).factors,
+        factors=tuple(replace(each, source=in_own_units(habit, each.source)) for each in strength(bottle).factors),
         next_evidence=_next_evidence(bottle, tests, allowed, planned, rating.rated, habit),
     )
 

@@ -109,7 +109,7 @@ def _launcher(report: ProofReport) -> list[str]:
                      f"{stand.slide_factor:.1f} times as much would slide it.")
     if launcher.assumed:
         lines.append("You gave no measurement of these, so we took what is usual: " + ", ".join(
-            f"{one.path.removeprefix('launcher.')} {in_own_units(habit, one.value)}" for one in launcher.assumed) + ".")
+            f"{one.path.removeprefix('launcher.')} {one.value}" for one in launcher.assumed) + ".")
     if launcher.holes:
         lines.append("Drill " + ", ".join(f"{hole.count} × {habit.length(hole.drill_m)} for the {hole.name}"
                                           for hole in launcher.holes) + ".")
@@ -133,8 +133,9 @@ def _release(report: ProofReport) -> list[str]:
         cord = sticks if not _finite(pull) else f"pull the cord with {habit.force(pull or 0.0, 2)} (" + (
             f"up to {habit.force(most or 0.0, 2)} if it rubs more than usual)" if _finite(most)
             else "it sticks if it rubs more than usual)")
-        lines.append(f"The release holds {habit.force(release.holding_N or 0.0, 2)} and opens at "
-                     f"{habit.force(release.opening_N or 0.0, 2)}; {cord}; {who} can pull "
+        opens = release.opening_N or 0.0
+        by = f"opens at {habit.force(opens, 2)}; {cord}" if opens > 0.0 else "opens by itself at that pressure"
+        lines.append(f"The release holds {habit.force(release.holding_N or 0.0, 2)} and {by}; {who} can pull "
                      f"{habit.force(release.hand_limit_N, 2)}.")
     return lines
 
