@@ -49,6 +49,7 @@ def everything(design, result: Scatter) -> list[str]:
     for picture in chapter.section.pictures:
         picture.figure.draw_without_rendering()
         figures += [text.get_text() for axes in picture.figure.axes for text in axes.texts]
+    figures = [text for text in figures if not re.fullmatch(r"\d+ (m|ft)", text)]  # the scale bar, as the axes
     html = re.sub(r"<[^>]*>", " ", chapter.section.html)
     words = scatter_words(design, result)
     findings = [text for one in result.findings for text in (one.hazard, one.found, one.limit, one.remedy)]

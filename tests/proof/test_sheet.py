@@ -1,4 +1,4 @@
-"""The proof test's sheet: what stands on it, and that it prints on one side of A4."""
+"""The proof test's sheet: what is on it, and that it prints on one side of A4."""
 
 from collections.abc import Callable
 from pathlib import Path

@@ -160,8 +160,9 @@ def _scale_bar(axes: "Axes", span: float, habit: UnitHabit) -> None:
     x, y = west + 0.03 * span, south + 0.035 * (north - south)
     tick = 0.008 * span
     axes.plot([x, x, x + length, x + length], [y + tick, y, y, y + tick], color=LIGHT["ink"], lw=1.6, zorder=9)
-    axes.annotate(habit.distance(length), (x + length / 2.0, y), xytext=(0, 3), textcoords="offset points", ha="center",
-                  fontsize=8, zorder=9, bbox=_BEHIND)
+    label = f"{length / unit:g} {'ft' if habit.inches else 'm'}"
+    axes.annotate(label, (x + length / 2.0, y), xytext=(0, 3), textcoords="offset points", ha="center", fontsize=8,
+                  zorder=9, bbox=_BEHIND)
 
 
 def _north(axes: "Axes") -> None:

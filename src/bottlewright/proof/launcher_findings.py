@@ -195,7 +195,7 @@ def part_findings(design: Design, report: LauncherReport, habit: UnitHabit) -> I
         yield finding(
             Level.LOOK, "weakest-part", f"the {weak.name} is the weakest part of the launcher",
             f"it bears {at_most(habit, weak.rating_Pa)}, {weak.rating_Pa / gauge:.1f} times the planned "
-            f"{habit.pressure(gauge)} ({weak.basis})",
+            f"{habit.pressure(gauge)}; {weak.basis}",
             f"{three.value:g} times, {habit.pressure((three.value or 0.0) * gauge)}", f"{three.source}: {three.says}",
             f"replace the {weak.name} first",
         )

@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING
 
 from bottlewright.design.document import Design
 from bottlewright.design.unit_habit import UnitHabit, unit_habit
+from bottlewright.design.unit_text import at_most
 from bottlewright.proof.burst_posterior import BurstBelief, TestResult, posterior
 from bottlewright.proof.bursts import strength
 from bottlewright.proof.rating import SMALLEST_CHANCE, RatedPressure
@@ -50,7 +51,7 @@ def pressure_picture(design: Design, rated: RatedPressure) -> Picture:
         axes.set_ylabel("chance of a burst below it")
         _draw_marks(axes, marks, habit)
         axes.legend(loc="lower right", frameon=False)
-    marked = "; ".join(f"{label} {habit.pressure(value * 1e5)}" for value, label, _ in marks)
+    marked = "; ".join(_named(label, value, habit) for value, label, _ in marks)
     at_plan = (f"At the planned {habit.pressure(rated.planned_Pa)} the chance is "
                f"{chance(rated.burst_chance_at_plan)}. The few "
                "published tests can't show a smaller one, so the axis begins there.")
@@ -84,6 +85,12 @@ def _marks(rated: RatedPressure, tests: list[TestResult]) -> list[tuple[float, s
     return sorted((value, label, colour) for value, (label, colour) in merged.items())
 
 
+def _named(label: str, value: float, habit: UnitHabit) -> str:
+    """Write a mark's name with its pressure (bar), a limit rounded down."""
+    limit = "rating" in label or "strictest" in label
+    return f"{label} {at_most(habit, value * 1e5) if limit else habit.pressure(value * 1e5)}"
+
+
 def _draw_marks(axes: "Axes", marks: list[tuple[float, str, str]], habit: UnitHabit) -> None:
     """Rule a line at each mark, its name beside it, turned; on the left where the next one is near on the right."""
     near = 0.028 * axes.get_xlim()[1]
@@ -92,8 +99,7 @@ def _draw_marks(axes: "Axes", marks: list[tuple[float, str, str]], habit: UnitHa
         side, shift = ("right", -3) if following - value < near else ("left", 3)
         heavy = "your plan" in label or "rating" in label
         axes.axvline(value, color=LIGHT[colour], lw=1.4 if heavy else 0.8)
-        axes.annotate(f"{label} {habit.pressure(value * 1e5)}", (value, 1.0), xycoords=("data", "axes "
-                                                                                                "fraction"),
-                                                                                                xytext=(shift, -4),
-                      textcoords="offset points", rotation=90, zorder=4, va="top", ha=side, fontsize=7.5,
-                      color=LIGHT[colour], bbox={"facecolor": LIGHT["sheet"], "edgecolor": "none", "pad": 0.6})
+        axes.annotate(_named(label, value, habit), (value, 1.0), xycoords=("data", "axes fraction"),
+                      xytext=(shift, -4), textcoords="offset points", rotation=90, zorder=4, va="top", ha=side,
+                      fontsize=7.5, color=LIGHT[colour],
+                      bbox={"facecolor": LIGHT["sheet"], "edgecolor": "none", "pad": 0.6})

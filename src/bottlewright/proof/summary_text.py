@@ -8,7 +8,6 @@ from bottlewright.proof.prove import ProofReport
 from bottlewright.proof.rating import SMALLEST_CHANCE
 from bottlewright.proof.rules import conflicts
 from bottlewright.proof.vessel_findings import chance, dropped, energies, one_in
-from bottlewright.quantities import show
 
 __all__ = ["INSTEAD", "advice", "conflict_lines", "rule_rows"]
 
@@ -41,12 +40,14 @@ def _rating(report: ProofReport) -> list[str]:
         "of a "
         f"burst at that pressure is {chance(rated.burst_chance_at_plan)} per launch. The published tests are few, with "
         f"one bottle each, so they can't show a chance smaller than {one_in(SMALLEST_CHANCE)}.",
-        f"That chance reaches {one_in(rated.target_burst_chance)} at {at_most(habit, rated.burst_limit_Pa)} "
-        f"({rated.target_source}). Nobody knows how strong this kind of bottle really is, and that counts against the "
+        f"That chance reaches {one_in(rated.target_burst_chance)}, the most we accept ({rated.target_source}), at "
+        f"{at_most(habit, rated.burst_limit_Pa)}. Nobody knows how strong this kind of bottle really is, and that "
+        "counts against the "
         f"bottle. If we knew, the pressure would lie between {low} and {high}, at least nine times in ten.",
         f"{alike} would burst at {habit.pressure(rated.burst_median_Pa)}.",
-        f"The strictest published rule is {at_most(habit, rated.rule_limit_Pa)} ({rated.rule_limit_source}). The "
-        f"strictest published maximum is {at_most(habit, rated.rule_maximum_Pa)} ({rated.rule_maximum_source}).",
+        f"The strictest published rule is {at_most(habit, rated.rule_limit_Pa)}, from "
+        f"{rated.rule_limit_source}. The strictest published maximum is {at_most(habit, rated.rule_maximum_Pa)}, from "
+        f"{rated.rule_maximum_source}.",
         *_next(report),
     ]
 
@@ -100,7 +101,7 @@ def _launcher(report: ProofReport) -> list[str]:
     lines = [*_release(report)]
     weak = launcher.weakest
     if weak is not None and weak.rating_Pa is not None:
-        lines.append(f"The {weak.name} is the weakest part and bears {at_most(habit, weak.rating_Pa)} ({weak.basis}).")
+        lines.append(f"The {weak.name} is the weakest part and bears {at_most(habit, weak.rating_Pa)}; {weak.basis}.")
     stand = launcher.footing_needed
     if stand is not None:
         lines.append(f"The pull on the cord, a wind of {habit.speed(launcher.wind_m_s, 2)} on the rocket and the "
@@ -130,9 +131,9 @@ def _release(report: ProofReport) -> list[str]:
         pull, most = release.hand_pull_N, release.hand_pull_high_N
         who = "a child" if report.puller == "child" else "an adult"
         sticks = "no pull on the cord opens it, for it sticks"
-        cord = sticks if not _finite(pull) else f"pull the cord with {habit.force(pull or 0.0, 2)} (" + (
-            f"up to {habit.force(most or 0.0, 2)} if it rubs more than usual)" if _finite(most)
-            else "it sticks if it rubs more than usual)")
+        cord = sticks if not _finite(pull) else f"pull the cord with {habit.force(pull or 0.0, 2)}, " + (
+            f"up to {habit.force(most or 0.0, 2)} if it rubs more than usual" if _finite(most)
+            else "but it sticks if it rubs more than usual")
         opens = release.opening_N or 0.0
         by = f"opens at {habit.force(opens, 2)}; {cord}" if opens > 0.0 else "opens by itself at that pressure"
         lines.append(f"The release holds {habit.force(release.holding_N or 0.0, 2)} and {by}; {who} can pull "
@@ -190,15 +191,15 @@ def conflict_lines(report: ProofReport) -> list[str]:
     """Return a sentence for each thing on which the published rules differ, the governing one first."""
     lines = []
     for conflict in conflicts(check.rule for check in report.rules):
-        what = conflict.subject + (f" of the {conflict.role}" if conflict.role else "")
+        whose = {"": "", "spectators": "spectators' "}.get(conflict.role, f"{conflict.role}'s ")
+        what = whose + conflict.subject
         marks = {"advice": conflict.advice, "by analogy": conflict.rules[0].analogy}
         notes = [mark for mark, is_so in marks.items() if is_so]
         what += f" ({', '.join(notes)})" if notes else ""
         governs, *others = conflict.rules
-        beside = ", ".join(f"{rule.source} {rule.text}" for rule in others)
-        lines.append(in_own_units(
-            report.habit, f"For the {what} the strictest is {governs.text}, from {governs.source}; others give "
-                          f"{beside}."))
+        beside = "; ".join(f"{rule.text}, by {rule.source}" for rule in others)
+        sentence = f"For the {what} the strictest is {governs.text}, by {governs.source}. Others: {beside}."
+        lines.append(in_own_units(report.habit, sentence))
     return lines
 
 
@@ -222,5 +223,5 @@ def _planned(report: ProofReport, subject: str, plan: float | None) -> str:
         return ""
     habit = report.habit
     write = {"pressure": habit.pressure, "distance": habit.distance, "wind": habit.speed,
-             "tilt": lambda angle: show(angle, "°", 2)}.get(subject)
+             "tilt": lambda angle: f"{math.degrees(angle):.3g}°"}.get(subject)
     return write(plan) if write else f"{plan:.3g}"

@@ -163,8 +163,8 @@ def _conduct(test: ProofTest, habit: UnitHabit) -> Iterator[Finding]:
         )
     if test.hold.value < law("hold_reference", Dimension.TIME):
         yield finding(
-            Level.NOTE, "short-hold", "after a short hold the bottle looks stronger than it is, for the plastic "
-                                      "goes on creeping",
+            Level.NOTE, "short-hold",
+            "after a short hold the bottle looks stronger than it is, for the plastic goes on creeping",
             f"held {test.hold.value:.0f} s at {habit.pressure(test.pressure.value)}",
             f"{burst_table()['proof']['hold']} hold for full credit", burst_table()["law"]["hold_source"],
             "hold the next test for a minute at full pressure",

@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 
 from bottlewright.design.document import Design
 from bottlewright.design.unit_habit import UnitHabit, unit_habit
+from bottlewright.design.unit_text import at_most
 from bottlewright.flight.batch import fly_batch, sample_batch
 from bottlewright.tune.aims import Aim, aim_of, low_end
 from bottlewright.tune.mapping import PLANE, STEPS, FrontPoint, ResponseMap, front, plane_bench, response_map
@@ -141,7 +142,7 @@ def advise(
     say
         Called with what is being done.
     """
-    aim = aim_of(design.tune)
+    aim, habit = aim_of(design.tune), unit_habit(design)
     most = design.tune.most_pressure
     if most is not None and most.value < ceiling.pressure:
         ceiling = Ceiling(most.value, "you allow no more (tune.most_pressure)", ceiling.rating)
@@ -178,9 +179,9 @@ def advise(
         slacks=slacks[0], present_slacks=slacks[1], gain=_gain(aim, flights),
         height=_spread(flights[0], "apogee_m"), present_height=_spread(flights[1], "apogee_m"),
         hang=_spread(flights[0], "flight_time_s"), present_hang=_spread(flights[1], "flight_time_s"),
-        holding=_holding(variables, point, slacks[0], bench.held, ceiling, {} if least else steps),
+        holding=_holding(variables, point, slacks[0], bench.held, ceiling, {} if least else steps, habit),
         unmet=tuple(held.name for held in unmet), unmet_limits=unmet, steps=steps, map=response, front=front(response),
-        sources=sources, flown=bench.flown + sure.flown, habit=unit_habit(design),
+        sources=sources, flown=bench.flown + sure.flown, habit=habit,
     )
 
 
@@ -285,7 +286,7 @@ def _gain(aim: Aim, flights: Any) -> tuple[float, float, float]:
 
 def _holding(
     variables: list[Variable], point: Floats, slacks: Mapping[str, float], held: list[Held], ceiling: Ceiling,
-    steps: Mapping[str, tuple[Step, Step]],
+    steps: Mapping[str, tuple[Step, Step]], habit: UnitHabit,
 ) -> tuple[str, ...]:
     """Say what holds the recommendation back: bounds beyond which a step would gain, and limits that are near."""
     words = []
@@ -298,7 +299,7 @@ def _holding(
         if value <= 0.0 or step <= 0.0:  # there is nothing beyond it, or nothing to gain there
             continue
         if variable.name == "pressure" and value > ceiling.pressure - edge:
-            words.append(f"the pressure of {variable.text(ceiling.pressure)}, for {ceiling.basis}")
+            words.append(f"the pressure of {at_most(habit, ceiling.pressure)}, for {ceiling.basis}")
         else:
             whose = "that you allow" if variable.yours else "that was tried"
             words.append(f"the {'least' if at_low else 'most'} {variable.name} {whose}, {variable.text(value)}")

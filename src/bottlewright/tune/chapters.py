@@ -9,7 +9,14 @@ from bottlewright.report.style import Picture
 from bottlewright.tune.advice import Advice
 from bottlewright.tune.pictures import front_chart, response_chart, sources_chart
 from bottlewright.tune.results import advice_document
-from bottlewright.tune.summary_text import explanation, findings_of, load_words, no_load_cures, share_words
+from bottlewright.tune.summary_text import (
+    explanation,
+    findings_of,
+    load_words,
+    no_load_cures,
+    recommended_value,
+    share_words,
+)
 
 __all__ = ["tune_chapter", "tune_pictures"]
 
@@ -44,7 +51,8 @@ def _html(design: Design, advice: Advice) -> str:
         Number("in the air", long, f"middle flight; {was_long} with the present load"),
     ]
     rows = [
-        (each.name, each.text(before), each.text(value), f"{each.text(each.low)} to {each.text(each.high)}")
+        (each.name, each.text(before), recommended_value(advice, each, value), f"{each.text(each.low)} to "
+                                                                               f"{each.text(each.high)}")
         for each, before, value in zip(advice.variables, advice.present, advice.point, strict=True)
     ]
     heads = ("Pressure", "Best water", f"Height, {share}")

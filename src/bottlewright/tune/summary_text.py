@@ -10,8 +10,9 @@ from bottlewright.design.unit_text import at_most, in_own_units, percent
 from bottlewright.findings import Finding, Level, Stage
 from bottlewright.quantities import Basis, show
 from bottlewright.tune.advice import Advice
+from bottlewright.tune.variables import Variable
 
-__all__ = ["explanation", "findings_of", "load_words", "no_load_cures", "share_words"]
+__all__ = ["explanation", "findings_of", "load_words", "no_load_cures", "recommended_value", "share_words"]
 
 _LESS = {
     "water": "the water is gone before the air has spent its push, and the rest of the air blows off at little thrust",
@@ -39,9 +40,15 @@ def share_words(reach: float) -> str:
 def load_words(advice: Advice, present: bool = False) -> str:
     """Return the recommended or present values in a row."""
     point = advice.present if present else advice.point
-    pairs = zip(advice.variables, point, strict=True)
-    *most, last = [f"{variable.text(value)} of {variable.name}" for variable, value in pairs]
+    texts = [variable.text(value) if present else recommended_value(advice, variable, value)
+             for variable, value in zip(advice.variables, point, strict=True)]
+    *most, last = [f"{text} of {variable.name}" for text, variable in zip(texts, advice.variables, strict=True)]
     return f"{', '.join(most)} and {last}" if most else last
+
+
+def recommended_value(advice: Advice, variable: Variable, value: float) -> str:
+    """Write a value to load; a pressure is never rounded up past the highest allowed."""
+    return at_most(advice.habit, value) if variable.name == "pressure" else variable.text(value)
 
 
 def explanation(advice: Advice, design: Design) -> list[str]:

@@ -65,7 +65,7 @@ class Workbench:
         self.flown = 0
 
     def stacked(self, points: Floats) -> Any:
-        """Return plans of shape (trials, flights)."""
+        """Return a batch of shape (trials, flights)."""
         stacked = np.tile(self.batch, (len(points), 1))
         for column, variable in enumerate(self.variables):
             variable.change(stacked, points[:, column, None])

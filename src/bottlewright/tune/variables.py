@@ -1,4 +1,4 @@
-"""What may be changed: bounds, and what each change does to a flight plan."""
+"""What may be changed: bounds, and what each change does to a batch of flights."""
 
 import math
 from collections.abc import Callable
@@ -11,7 +11,6 @@ from numpy.typing import NDArray
 from bottlewright.design.document import Design
 from bottlewright.design.errors import DesignError, Problem
 from bottlewright.design.unit_habit import unit_habit
-from bottlewright.design.unit_text import at_most
 from bottlewright.flight.parameters import EXTRA_MASSES
 from bottlewright.quantities import Quantity, show
 
@@ -37,7 +36,7 @@ class Variable(NamedTuple):
     yours
         Whether the builder set the bounds.
     change
-        Puts new values into plans: plans of shape (trials, flights), values of shape (trials, 1).
+        Puts new values into a batch of shape (trials, flights); values of shape (trials, 1).
     """
 
     name: str
@@ -94,7 +93,7 @@ def _bounds(given: tuple[Quantity, Quantity] | None, low: float, high: float) ->
 
 
 def _shift(slot: str, present: float) -> Callable[[Any, Floats], None]:
-    """Move a value of the plan, keeping each flight's own deviation from the middle."""
+    """Move a value of the batch, keeping each flight's own deviation from the middle."""
 
     def change(batch: Any, values: Floats) -> None:
         batch[slot] += values - present
@@ -113,7 +112,7 @@ def _water(design: Design, _: float) -> Variable:
 def _pressure(design: Design, most: float) -> Variable:
     low, high = _bounds(design.tune.pressure, min(1.5e5, 0.5 * most), most)
     present = _value(design.charge.pressure)
-    return Variable("pressure", "charge.pressure", low, min(high, most), present, partial(at_most, unit_habit(design)),
+    return Variable("pressure", "charge.pressure", low, min(high, most), present, unit_habit(design).pressure,
                     design.tune.pressure is not None, _shift("pressure_gauge", present))  # fmt: skip
 
 
