@@ -129,7 +129,7 @@ def odds_rows(found: Scatter) -> Iterator[tuple[str, str, str]]:
 def scatter_words(design: Design, found: Scatter) -> str:
     """Return the answer in plain words and tables, for a terminal."""
     stopped = "" if found.flights + found.lost == found.wanted else f", stopped early of {found.wanted}"
-    lines = [f"{design.name} on {found.site.name}: how {found.flights} flights came down{stopped}", ""]
+    lines = [f"{design.name} on {found.site.name}: {found.flights} flights{stopped}", ""]
     lines += [f"  {len(points):>6}  {name}" for name, points in found.landings.items()]
     if any(name.startswith("ballistic") for name in found.landings):
         lines += ["", "  Ballistic: nothing slows the rocket, and it falls like a dart."]
