@@ -20,7 +20,7 @@ def run(*arguments: str) -> int:
 def test_curlew_is_told_in_words_with_its_number_first(capsys: pytest.CaptureFixture[str]) -> None:
     assert run(CURLEW) == 0
     shown = capsys.readouterr().out
-    assert "5.00 bar on the gauge is its rating" in shown
+    assert "The bottle is rated to 5 bar on the gauge" in shown
     assert "Local rules and the person in charge of the site come first." in shown
 
 

@@ -34,8 +34,8 @@ def test_few_flights_without_a_hit_settle_nothing():
 
 def test_the_words_never_say_zero():
     assert "under" in str(chance(0, 4000))
-    assert "0.092 %" in str(chance(0, 4000))
-    assert str(chance(4000, 4000)).startswith("100 %")
+    assert "0.092 %" in str(chance(0, 4000))
+    assert str(chance(4000, 4000)).startswith("100\u202f%")
 
 
 def test_a_count_that_can_not_be_is_refused():

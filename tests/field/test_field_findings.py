@@ -59,8 +59,8 @@ def test_a_narrow_field_is_held_against_each_published_rule():
 
 
 def test_spectators_stand_at_the_larger_of_the_rule_and_the_scatter():
-    assert "15 m on any side, the larger" in distance_finding(Distance(9.0, True), 0.001).limit
-    assert "62 m on any side, the larger" in distance_finding(Distance(62.0, True), 0.001).limit
+    assert "15.3 m away on any side, the larger" in distance_finding(Distance(9.0, True), 0.001).limit
+    assert "62 m away on any side, the larger" in distance_finding(Distance(62.0, True), 0.001).limit
     assert distance_finding(Distance(62.0, False), 0.001).level is Level.LOOK
 
 
@@ -78,7 +78,7 @@ def test_no_is_a_stop_for_the_present_wind_and_where_every_hour_says_no():
 def test_each_hour_s_card_is_headed_by_its_hour():
     calls = [Call(at, HourCall.WAIT, "w") for at in ("now", "09:00", "11:00")]
     heads = [finding.hazard for finding in call_findings(calls, 200, 4000)]
-    assert [head.split(":")[0] for head in heads] == ["Now", "09", "11"]
+    assert [head.split(" the wind")[0] for head in heads] == ["Now", "At 09:00", "At 11:00"]
     assert len(set(heads)) == 3
 
 
@@ -88,7 +88,7 @@ def test_a_go_is_taken_back_where_the_whole_sample_says_otherwise():
     few = confirmed(go, exposures(beside(70.0, "spectators"), SCATTER[:200]))
     assert (few.verdict, "not shown to be within" in few.why) == (HourCall.WAIT, True)
     hit = confirmed(go, exposures(beside(15.0, "spectators"), SCATTER))
-    assert (hit.verdict, "more than the 0.1 % you accept" in hit.why) == (HourCall.NO, True)
+    assert (hit.verdict, "more than the 0.1 % you accept" in hit.why) == (HourCall.NO, True)
     wait = Call("10:00", HourCall.WAIT, "w")
     assert confirmed(wait, exposures(beside(15.0, "spectators"), SCATTER)) is wait
 

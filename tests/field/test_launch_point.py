@@ -5,8 +5,7 @@ import pytest
 from shapely.geometry import Point, box
 
 from bottlewright.field.keep_out_kinds import kinds
-from bottlewright.field.launch_point import Place, best_launch_point, best_tilt, place_now
-from bottlewright.field.scatter import Proposal
+from bottlewright.field.launch_point import Place, Proposal, best_launch_point, best_tilt, place_now
 from bottlewright.field.site import Area, FieldSite
 
 SCATTER = np.random.default_rng(5).normal(size=(600, 2)) * 6.0

@@ -14,10 +14,11 @@ from bottlewright.design.document import Design
 from bottlewright.design.errors import DesignError
 from bottlewright.field.chapters import field_chapter, field_pictures
 from bottlewright.field.landings import Mode, failure_odds, sample_flights, with_wind
-from bottlewright.field.launch_point import Place
+from bottlewright.field.launch_point import Place, Proposal
 from bottlewright.field.results import landings_csv, scatter_document, scatter_words
-from bottlewright.field.scatter import BLOCK, Proposal, scatter
+from bottlewright.field.scatter import scatter
 from bottlewright.field.site import FieldSite, field_site
+from bottlewright.field.trials import BLOCK
 from bottlewright.findings import Level, stops
 from bottlewright.flight.state import Endings
 from bottlewright.flight.summary import SUMMARY
@@ -137,9 +138,9 @@ def test_the_hours_are_called_by_the_limit_for_their_direction():
 
 def test_a_proposal_that_is_not_enough_promises_no_room():
     short = Proposal("Move the launcher 50 m towards SW", Place(-35.0, -35.0, 45.1, -914.0))
-    assert short.sentence.endswith("left): even then one landing in 100 lies 914 m or more too far.")
+    assert short.sentence.endswith("left). Even then one landing in 100 lies 914 m or more too far.")
     enough = Proposal("Move the launcher 20 m towards W", Place(-20.0, 0.0, 0.5, 12.0))
-    assert enough.sentence == "Move the launcher 20 m towards W: 99 of 100 landings then keep 12 m of room."
+    assert enough.sentence == "Move the launcher 20 m towards W. 99 of 100 landings then keep 12 m of room."
 
 
 def test_nobody_is_told_to_stand_nearer_than_the_published_distance():
@@ -148,7 +149,7 @@ def test_nobody_is_told_to_stand_nearer_than_the_published_distance():
     )
     found = scatter(still, square(110.0), fly=fly_on_paper, winds=False)
     assert found.distance.metres < 15.0
-    assert "over 15 m</dd>" in field_chapter(still, found).section.html
+    assert "over 15.3 m</dd>" in field_chapter(still, found).section.html
 
 
 def test_a_rocket_that_turns_over_gets_a_stop_and_no_go():

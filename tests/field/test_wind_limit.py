@@ -80,7 +80,7 @@ def test_between_two_directions_and_over_a_swing_the_lower_limit_counts():
 def test_go_wait_or_no(speed, spread, gust, verdict):
     call = call_hour("14:00", 5.0, speed, spread, gust)
     assert call.verdict is verdict
-    assert "limit 5.0 m/s" in call.why
+    assert "limit of 5 m/s" in call.why
 
 
 @pytest.mark.parametrize(("degrees", "name"), [(0, "N"), (240, "WSW"), (359, "N"), (-45, "NW"), (101, "E")])

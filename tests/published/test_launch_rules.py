@@ -53,12 +53,12 @@ def test_value_as_printed(identity: str, printed: float) -> None:
 
 
 def test_above_60_psi_the_safety_code_doubles_its_distances() -> None:
-    """Water Rocket Safety Code: 4.14 bar is 60 psi; 6.10 and 12.19 m above it."""
+    """Water Rocket Safety Code: 4.14 bar is 60 psi; 20 and 40 ft above it."""
     low, high = Plan(4.14 * BAR, 1.5e-3), Plan(4.15 * BAR, 1.5e-3)
-    assert _governing("distance", low, "pumper")[0] == pytest.approx(6.10)
-    assert _governing("distance", high, "pumper")[0] == pytest.approx(12.19)
+    assert _governing("distance", low, "pumper")[0] == pytest.approx(20 * 0.3048)
+    assert _governing("distance", high, "pumper")[0] == pytest.approx(40 * 0.3048)
     goggles = Plan(4.5 * BAR, 1.5e-3, eye_protection=True)
-    assert _governing("distance", goggles, "operator") == (pytest.approx(6.10), "Water Rocket Safety Code")
+    assert _governing("distance", goggles, "operator") == (pytest.approx(20 * 0.3048), "Water Rocket Safety Code")
 
 
 def test_the_safety_code_leaves_small_bottles_at_low_pressure_to_others() -> None:
@@ -67,7 +67,7 @@ def test_the_safety_code_leaves_small_bottles_at_low_pressure_to_others() -> Non
     assert not any(applies(rule, Plan(2.41 * BAR, 1.2e-3)) for rule in code)
     assert any(applies(rule, Plan(2.41 * BAR, 1.3e-3)) for rule in code)
     assert any(applies(rule, Plan(2.5 * BAR, 0.5e-3)) for rule in code)
-    assert _governing("distance", Plan(2.0 * BAR, 0.5e-3), "operator")[0] == pytest.approx(4.57)
+    assert _governing("distance", Plan(2.0 * BAR, 0.5e-3), "operator")[0] == pytest.approx(15 * 0.3048)
 
 
 def test_spectators_stand_where_the_scouts_put_them() -> None:

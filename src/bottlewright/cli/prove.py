@@ -54,7 +54,7 @@ def _tell(report: ProofReport) -> None:
         typer.echo()
     typer.echo(styled("Published rules that apply", sys.stdout, bold=True))
     for says, planned, meets, source in rule_rows(report):
-        has = f" (you: {planned})" if planned else ""
+        has = f"; your plan has {planned}" if planned else ""
         write(f"{meets:<16}{says}{has}. {source}", "  ", " " * 18)
     typer.echo(styled("\nWhere the rules differ, the strictest governs", sys.stdout, bold=True))
     for line in conflict_lines(report):

@@ -13,7 +13,7 @@ from bottlewright.design.document import Design
 from bottlewright.design.paths import stood_on
 from bottlewright.quantities import UNITS, Dimension, show, written_unit
 
-__all__ = ["UnitHabit", "unit_habit"]
+__all__ = ["METRIC", "UnitHabit", "unit_habit"]
 
 @dataclass(frozen=True, slots=True)
 class UnitHabit:
@@ -63,6 +63,9 @@ class UnitHabit:
     def _both(value: float, imperial: bool, own: str, metric: str, digits: int) -> str:
         plain = _neat(value, metric, digits)
         return f"{_neat(value, own, digits)} ({plain})" if imperial else plain
+
+
+METRIC = UnitHabit()
 
 
 def unit_habit(design: Design) -> UnitHabit:

@@ -4,6 +4,8 @@ from typing import NamedTuple
 
 from scipy.special import betaincinv
 
+from bottlewright.design.unit_text import percent
+
 __all__ = ["Chance", "Standing", "chance", "standing"]
 
 
@@ -18,17 +20,13 @@ class Chance(NamedTuple):
 
     def __str__(self) -> str:
         if self.hits == 0:
-            return f"under {_percent(self.high)} (0 of {self.flights} flights)"
-        return f"{_percent(self.value)} ({self.hits} of {self.flights} flights; {self.span})"
+            return f"under {percent(self.high)} (0 of {self.flights} flights)"
+        return f"{percent(self.value)} ({self.hits} of {self.flights} flights; {self.span})"
 
     @property
     def span(self) -> str:
         """The interval in words."""
-        return f"between {_percent(self.low)} and {_percent(self.high)}"
-
-
-def _percent(share: float) -> str:
-    return f"{share * 100:.2g} %" if share < 0.995 else f"{share * 100:.3g} %"
+        return f"between {percent(self.low)} and {percent(self.high)}"
 
 
 def chance(hits: int, flights: int, confidence: float = 0.95) -> Chance:

@@ -3,9 +3,10 @@
 import math
 
 from bottlewright.design.document import Design
+from bottlewright.design.unit_text import percent
 from bottlewright.field.files import geojson_text, kml_text
-from bottlewright.field.findings import people_rule
 from bottlewright.field.landings import Floats, Mode, can_open, mode_name
+from bottlewright.field.people import people_rule
 from bottlewright.field.pictures import field_map, wind_rose
 from bottlewright.field.results import (
     chance_rows,
@@ -41,37 +42,38 @@ def _title(found: Scatter) -> str:
     if leaving is None:
         return "Where it comes down; no field is drawn"
     chance = leaving.chance
-    shown = f"under {chance.high * 100:.2g} %" if chance.hits == 0 else f"{chance.value * 100:.2g} %"
-    return f"{shown} of flights leave {found.site.name}"
+    share = f"under {percent(chance.high)}" if chance.hits == 0 else percent(chance.value)
+    return f"{share} of flights leave {found.site.name}"
 
 
 def _html(design: Design, found: Scatter) -> str:
     numbers = []
     if math.isfinite(found.ballistic_energy):
         strike = f"{found.ballistic_energy:.0f} J"
-        numbers.append(Number("ballistic return", f"{found.ballistic_speed:.0f} m/s", strike))
+        numbers.append(Number("if nothing slows it", found.habit.speed(found.ballistic_speed, 2), strike))
     wind_from = design.weather.wind_from
     if found.limits and wind_from is not None:
         most = limit_at(found.limits, wind_from.value, wind_from.spread)
         where = f"from {compass(wind_from.value)}, as the wind is now"
-        numbers.insert(0, Number("strongest wind", f"{most:.1f} m/s", where))
+        numbers.insert(0, Number("strongest wind", found.habit.speed(most, 2), where))
     few = "" if found.distance.settled else "over "
-    numbers.append(Number("people stand", f"{few}{max(found.distance.metres, people_rule().value or 0.0):.0f} m",
+    away = found.habit.stand_back(max(found.distance.metres, people_rule().value or 0.0))
+    numbers.append(Number("people stand", f"{few}{away}",
                           "away, on any side"))
     parts = [headline(numbers), place("map")]
     if found.exposures:
-        heads = ("Coming down", "Chance a flight, with what counting leaves open", "Accepted")
+        heads = ("Coming down", "Chance per flight, with the range that counting leaves open", "Accepted")
         parts.append(table(heads, [*chance_rows(found)]))
     if found.calls:
-        hours = [(one.at, str(one.verdict), one.why) for one in found.calls]
-        parts.append(table(("Hour", "Go, wait or no", "Why"), hours))
+        rows = [(one.at, str(one.verdict), one.why) for one in found.calls]
+        parts.append(table(("Hour", "Go, wait or no", "Why"), rows))
     parts += [prose(one.sentence) for one in found.proposals]
     if found.limits:
         limits = table(("Wind from", "Strongest", "People on that side"), [*limit_rows(found)])
         limits += prose(limits_rest_on(found))
         parts += [place("wind-rose"), fold("Wind limits and distances by direction", limits)]
-    odds = table(("Failure", "Odds a flight", "Source"), [*odds_rows(found)])
-    parts.append(fold("What goes wrong, and how often it was taken to", odds))
+    odds = table(("Failure", "Odds per flight", "Source"), [*odds_rows(found)])
+    parts.append(fold("What may go wrong, and how often we reckon with it", odds))
     return "".join(parts)
 
 
@@ -79,22 +81,23 @@ def field_pictures(design: Design, found: Scatter) -> list[Picture]:
     """Return the map and, where there are limits, the rose."""
     weather = design.weather
     wind = (weather.wind_speed.value, weather.wind_from.value) if weather.wind_speed and weather.wind_from else None
-    words = "; ".join(f"{what}: {chance}" for what, chance, _ in chance_rows(found))
+    words = "; ".join(f"{what}, {chance}" for what, chance, _ in chance_rows(found))
     pictures = [
         Picture(
             "map", f"Landings of {found.flights} flights on {found.site.name}, north up.",
             f"Map of the field seen from above with the landings of {found.flights} flights. {words}",
-            field_map(found.site, _shown(design, found), found.outlines, wind),
+            field_map(found.site, _drawn(design, found), found.outlines, wind, found.habit),
         )
     ]  # fmt: skip
     if found.limits:
-        shown = ", ".join(f"{way} {speed}" for way, speed, _ in limit_rows(found))
-        caption = "The strongest wind at which the chances stay within what is accepted, by where it comes from."
-        pictures.append(Picture("wind-rose", caption, f"Wind limits by direction: {shown}", wind_rose(found.limits)))
+        limits = ", ".join(f"{way} {speed}" for way, speed, _ in limit_rows(found))
+        caption = "The strongest wind at which the chances stay within what you accept, by where it comes from."
+        pictures.append(Picture("wind-rose", caption, f"Wind limits by direction: "
+                                                      f"{limits}", wind_rose(found.limits, found.habit)))
     return pictures
 
 
-def _shown(design: Design, found: Scatter) -> dict[str, Floats]:
+def _drawn(design: Design, found: Scatter) -> dict[str, Floats]:
     """Return the landings to draw: those of the sample, and a ballistic return even where its odds are nil."""
     if not can_open(design) or mode_name(Mode.NOT_OPENING, design) in found.landings:
         return found.landings

@@ -41,7 +41,7 @@ def exposures(field: FieldSite, landings: Floats, allowed_leaving: float | None 
     field
         The site about the launch point.
     landings
-        Rows of metres east and north of the launch point, one a flight.
+        One row of metres east and north of the launch point per flight.
     allowed_leaving
         Accepted chance of leaving the field; the table's when None.
     """

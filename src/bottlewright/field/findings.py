@@ -5,26 +5,30 @@ from collections.abc import Iterator, Sequence
 
 import shapely
 
+from bottlewright.design.unit_habit import METRIC, UnitHabit
+from bottlewright.design.unit_text import in_own_units, percent
 from bottlewright.field.distance import Distance
 from bottlewright.field.exposure import Exposure
+from bottlewright.field.people import people_rule
 from bottlewright.field.site import FieldSite
 from bottlewright.field.wind_limit import Call, HourCall, compass
 from bottlewright.findings import Finding, Level, Stage
 from bottlewright.flight.findings import limit
-from bottlewright.proof.rules import Rule, rule_table, strictest
+from bottlewright.proof.rules import rule_table
 
 __all__ = [
-    "REMEDY", "call_findings", "distance_finding", "exposure_findings", "people_rule", "return_findings",
-    "site_findings", "stuck_findings",
+    "REMEDY", "call_findings", "distance_finding", "exposure_findings", "return_findings", "site_findings",
+    "stuck_findings", "turning_findings",
 ]
 
 LOCAL = "local rules and the person in charge of the site come first"
+_ACROSS = {"field width": "wide", "field length": "long"}
 REMEDY = "Wait for less wind, move or turn the launcher as proposed, load less pressure, or find a larger field"
 
 
-def site_findings(field: FieldSite) -> list[Finding]:
+def site_findings(field: FieldSite, habit: UnitHabit = METRIC) -> list[Finding]:
     """Judge the site itself: drawn at all, large enough for the published rules, the launch point clear of people."""
-    return [*_drawing(field), *_size(field), *_near(field)]
+    return [*_drawing(field), *_size(field, habit), *_near(field, habit)]
 
 
 def _drawing(field: FieldSite) -> Iterator[Finding]:
@@ -48,7 +52,7 @@ def _drawing(field: FieldSite) -> Iterator[Finding]:
         )
 
 
-def _size(field: FieldSite) -> Iterator[Finding]:
+def _size(field: FieldSite, habit: UnitHabit) -> Iterator[Finding]:
     if field.boundary is None:
         return
     ring = shapely.get_coordinates(shapely.oriented_envelope(field.boundary))
@@ -59,30 +63,25 @@ def _size(field: FieldSite) -> Iterator[Finding]:
                 yield Finding(
                     Level.LOOK, Stage.FIELD, f"{subject.replace(' ', '-')}-{rule.id}",
                     hazard="On a small field the rocket comes down outside.",
-                    found=f"{found:.0f} m of {subject.split()[1]}, measured on the narrowest box round the field",
-                    limit=f"at least {rule.text}: {rule.says}",
+                    found=f"the field is {habit.distance(found)} {_ACROSS[subject]}, measured on the narrowest box "
+                          "round it",
+                    limit=in_own_units(habit, rule.says),
                     source=rule.source,
                     remedy="Find a larger field, or load less pressure and hold the wind limit",
                 )
 
 
-def people_rule() -> Rule:
-    """Return the strictest published distance for spectators."""
-    rule = strictest((rule for rule in rule_table() if rule.role == "spectators"), "distance", "spectators")
-    assert rule is not None
-    return rule
-
-
-def _near(field: FieldSite) -> Iterator[Finding]:
+def _near(field: FieldSite, habit: UnitHabit) -> Iterator[Finding]:
     rule = people_rule()
+    asked = in_own_units(habit, f"{rule.text} from where people may be ({rule.says})")
     for area in field.keep_outs:
         away = float(area.ground.distance(shapely.Point(0.0, 0.0)))
         if away == 0.0 or (area.kind.people and away < (rule.value or 0.0)):
             yield Finding(
                 Level.STOP, Stage.FIELD, "launch-point-too-near",
                 hazard=area.kind.hazard,
-                found=f"{area.name} ({area.kind.name}) is {away:.1f} m from the launch point",
-                limit=f"{rule.text} from where people may be: {rule.says}" if away else "the launch point outside it",
+                found=f"{area.name} ({area.kind.name}) is {habit.distance(away)} from the launch point",
+                limit=asked if away else "the launch point outside it",
                 source=rule.source if away else "our judgement",
                 remedy=f"Move the launcher away from it; {LOCAL}",
             )
@@ -108,30 +107,35 @@ def _exposure(exposure: Exposure, remedy: str) -> Finding:
     return Finding(
         level, Stage.FIELD, code,
         hazard=kind.hazard,
-        found=f"chance of coming down {'' if where.startswith('outside') else 'on '}{where}: {chance}",
-        limit=f"{exposure.allowed * 100:g} % a flight",
+        found=f"{chance.hits} of {chance.flights} flights came down "
+              f"{'' if where.startswith('outside') else 'on '}{where}; "
+        f"the chance is {'under ' + percent(chance.high) if chance.hits == 0 else chance.span}",
+        limit=f"you accept {percent(exposure.allowed)} per flight",
         source=kind.source,
         remedy=f"{remedy}; {LOCAL}",
     )
 
 
 def distance_finding(
-    everywhere: Distance, allowed: float, sectors: Sequence[tuple[float, Distance]] = ()
+    everywhere: Distance, allowed: float, sectors: Sequence[tuple[float, Distance]] = (), habit: UnitHabit = METRIC
 ) -> Finding:
     """Say how far people must stand: the larger of the published distance and that of the scatter."""
     rule = people_rule()
     ours = max(everywhere.metres, rule.value or 0.0)
-    shown = f"{everywhere.metres:.0f} m: at most {allowed * 100:g} % of flights come down further out"
+    out = habit.stand_back(everywhere.metres)
+    found = f"at most {percent(allowed)} of flights come down further out than {out}"
     if not everywhere.settled:
-        shown = f"more than {everywhere.metres:.0f} m, the furthest landing; too few flights for {allowed * 100:g} %"
+        found = f"the furthest flight came down {out} away, and too few were flown to say where {percent(allowed)} end"
     if sectors:
         way, least = min(sectors, key=lambda sector: sector[1].metres)
-        shown += f"; least towards {compass(way)}, {max(least.metres, rule.value or 0.0):.0f} m"
+        nearest = habit.stand_back(max(least.metres, rule.value or 0.0))
+        found += f"; the least distance is {nearest}, towards {compass(way)}"
     return Finding(
         Level.NOTE if everywhere.settled else Level.LOOK, Stage.FIELD, "spectators-distance",
-        hazard="A rocket that comes down fast strikes hard, and people look the other way.",
-        found=shown,
-        limit=f"{ours:.0f} m on any side, the larger of that and the published {rule.text} ({rule.says})",
+        hazard="A rocket that comes down fast strikes hard, and people who do not look up don't see it coming.",
+        found=found,
+        limit=f"people stand {habit.stand_back(ours)} away on any side, the larger of that and the published rule "
+        f"({in_own_units(habit, rule.says)})",
         source=f"{rule.source}; the scatter's distance is ours",
         remedy=f"Keep spectators together behind one line, upwind, all looking up; {LOCAL}",
     )
@@ -157,22 +161,25 @@ def turning_findings(turning: int, flights: int) -> Iterator[Finding]:
             Level.STOP, Stage.FIELD, "turns-over",
             hazard="A rocket that turns over goes anywhere, under power.",
             found=f"in {turning} of {flights} flights the pressure centre comes to lie ahead of the balance point",
-            limit="the static margin has to stay above zero; no wind limit and no go is given below it",
+            limit="the static margin, how far the pressure centre lies behind the balance point, has to stay above "
+                  "zero; below it "
+            "we give no wind limit and no go",
             source="mechanics",
             remedy="Make it steady first: fins, or larger ones further back, or weight in the nose",
         )
 
 
-def return_findings(speed: float, energy: float, recovery: str) -> Iterator[Finding]:
+def return_findings(speed: float, energy: float, recovery: str, habit: UnitHabit = METRIC) -> Iterator[Finding]:
     """Say what a return without parachute is like; shown whatever its odds."""
     if not math.isfinite(energy):
         return
     held = limit("energy_toy")
-    why = f"if the {recovery} stays in" if recovery != "none" else "as designed, without anything to slow it"
+    why = f"if the {recovery} stays in" if recovery != "none" else "as designed, with nothing to slow it"
     yield Finding(
         Level.LOOK, Stage.FIELD, "ballistic-return",
         hazard="A rocket that comes down without anything to slow it can hurt someone badly.",
-        found=f"{why}: {speed:.0f} m/s and {energy:.0f} J at the ground, in the middle of the flights",
+        found=f"{why}, the rocket strikes the ground at {habit.speed(speed, 2)} with {energy:.0f} J in the middle "
+              "flight",
         limit=held.says,
         source=held.source,
         remedy=f"Nobody inside the landing area, everybody looking up, a call when it is in the air; {LOCAL}",
@@ -196,12 +203,16 @@ def call_findings(calls: Sequence[Call], tried: int, flights: int) -> list[Findi
         Finding(
             levels[call.verdict] if call is calls[0] or hopeless or call.verdict is not HourCall.NO else Level.LOOK,
             Stage.FIELD, f"wind-{call.verdict}",
-            hazard=f"{call.at.capitalize()}: wind carries the rocket out of the field or onto a keep-out.",
-            found=f"{call.verdict}; {call.why}",
+            hazard=f"{_when(call.at)} the wind may carry the rocket out of the field or onto ground to keep out of.",
+            found=f"{call.verdict.capitalize()}. {call.why}",
             limit="the strongest wind for its direction in the table of wind limits",
-            source=f"our simulation with the chances you accept: {tried} flights for each wind that was tried for a "
-            f"limit, {flights} for a go",
+            source=f"our simulation with the chances you accept, by {tried} flights for each wind that was tried for a "
+            f"limit and {flights} for a go",
             remedy=f"{remedies[call.verdict]}; {LOCAL}",
         )
         for call in calls
     ]
+
+
+def _when(at: str) -> str:
+    return "Now" if at == "now" else f"At {at}"

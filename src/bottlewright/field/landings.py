@@ -11,18 +11,21 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bottlewright.design.document import Design
+from bottlewright.design.field_tables import Hour
 from bottlewright.flight.batch import sample_batch
 from bottlewright.flight.state import Endings
 from bottlewright.physics.sampling import fill_uniforms
 from bottlewright.quantities import Basis, Dimension, Quantity, parse_quantity
 
 __all__ = [
-    "FlyBatch", "Mode", "Sample", "can_open", "failure_odds", "mode_name", "points", "sample_flights", "with_wind",
+    "FlyBatch", "Mode", "Sample", "ballistic_flights", "can_open", "failure_odds", "in_weather", "mode_name", "points",
+    "sample_flights", "with_wind",
 ]  # fmt: skip
 
 Floats = NDArray[np.float64]
 FlyBatch = Callable[[Any], Any]
-"""Fly a batch and return its summaries."""
+"""Fly a batch of flights and return their summaries."""
+BALLISTIC = 300  # flights that show a fall with nothing to slow it, whatever its odds
 
 
 class Mode(IntEnum):
@@ -36,7 +39,7 @@ class Mode(IntEnum):
 
 
 class Sample(NamedTuple):
-    """Plans and what each was given to go wrong."""
+    """A batch and what each flight was given to go wrong."""
 
     batch: Any
     modes: NDArray[np.int64]
@@ -113,7 +116,7 @@ def _gusty(batch: Any, design: Design) -> None:
 
 
 def _luck(seed: int, first: int, count: int) -> Floats:
-    """Return three uniform numbers a flight, from a stream of their own."""
+    """Return three uniform numbers per flight, from a stream of their own."""
     luck = np.empty((count, 3))
     for row in range(count):
         fill_uniforms(seed, first + row, 0xF1E1D, luck[row])
@@ -125,6 +128,19 @@ def _fail(batch: Any, modes: NDArray[np.int64], delay: Floats) -> None:
     early = modes == Mode.EARLY_OPENING
     batch["release"][early] = 1
     batch["release_delay"][early] = delay[early]
+
+
+def ballistic_flights(design: Design, seed: int) -> Any:
+    """Draw flights on which nothing opens."""
+    batch = sample_batch(design, 0, BALLISTIC, seed=seed)
+    batch["turbulence"], batch["release"] = 1, 2
+    return batch
+
+
+def in_weather(design: Design, hour: Hour) -> Design:
+    """Return the design in the wind of an hour."""
+    wind = {"wind_speed": hour.wind_speed, "wind_from": hour.wind_from, "gust": hour.gust}
+    return design.model_copy(update={"weather": design.weather.model_copy(update=wind)})
 
 
 def with_wind(batch: Any, design: Design, speed: float, from_direction: float) -> Any:

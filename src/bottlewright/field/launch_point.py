@@ -4,20 +4,27 @@ On a flat field in an even wind the scatter about the launch point is the same w
 launch points are tried with the flights that are there already.
 """
 
+import math
 from collections.abc import Callable
-from typing import NamedTuple
+from dataclasses import dataclass
+from typing import Any, NamedTuple
 
 import numpy as np
 import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
+from bottlewright.design.unit_habit import METRIC, UnitHabit
 from bottlewright.field.exposure import clearances, exposures, worst_ratio
+from bottlewright.field.people import people_rule
 from bottlewright.field.site import FieldSite
+from bottlewright.field.trials import Trials
+from bottlewright.field.wind_limit import compass
 
-__all__ = ["Place", "best_launch_point", "best_tilt", "place_now"]
+__all__ = ["Place", "Proposal", "best_launch_point", "best_tilt", "place_now", "proposals"]
 
 Floats = NDArray[np.float64]
+HIGHEST_TILT = math.radians(15.0)
 
 
 class Place(NamedTuple):
@@ -39,11 +46,13 @@ class Place(NamedTuple):
     room: float
 
 
-def place_now(field: FieldSite, landings: Floats, east: float = 0.0, north: float = 0.0) -> Place:
-    """Return how a launch point does, given the landings (m) about it."""
+def place_now(
+    field: FieldSite, landings: Floats, east: float = 0.0, north: float = 0.0, leaving: float | None = None
+) -> Place:
+    """Return how a launch point does, given the landings (m) about it and the accepted chance of leaving."""
     shifted = np.add(landings, (east, north))
     room = float(np.quantile(clearances(field, shifted), 0.01, method="lower"))
-    return Place(east, north, worst_ratio(exposures(field, shifted)), room)
+    return Place(east, north, worst_ratio(exposures(field, shifted, leaving)), room)
 
 
 def _better(place: Place) -> tuple[float, float]:
@@ -52,7 +61,8 @@ def _better(place: Place) -> tuple[float, float]:
 
 
 def best_launch_point(
-    field: FieldSite, landings: Floats, clear: float = 10.0, people: float = 10.0, steps: int = 16, most: int = 500
+    field: FieldSite, landings: Floats, clear: float = 10.0, people: float = 10.0, steps: int = 16, most: int = 500,
+    leaving: float | None = None,
 ) -> Place | None:
     """Search the field for the launch point with the lowest chances and the most room.
 
@@ -68,6 +78,8 @@ def best_launch_point(
         Points of the first grid along each side; a grid a quarter as wide about the best one follows.
     most
         Flights of the sample that are used.
+    leaving
+        Accepted chance of leaving the field; the table's when None.
 
     Returns
     -------
@@ -83,21 +95,23 @@ def best_launch_point(
         return None
     west, south, east, north = ground.bounds
     some = landings[:most]
-    best = _best_of(field, some, ground, np.linspace(west, east, steps), np.linspace(south, north, steps))
+    best = _best_of(field, some, leaving, ground, np.linspace(west, east, steps), np.linspace(south, north, steps))
     if best is None:
         middle = ground.representative_point()
-        best = place_now(field, some, middle.x, middle.y)
+        best = place_now(field, some, middle.x, middle.y, leaving)
     wide, high = (east - west) / (steps - 1), (north - south) / (steps - 1)
     fine = np.linspace(-0.75, 0.75, 7)
-    closer = _best_of(field, some, ground, best.east + fine * wide, best.north + fine * high)
+    closer = _best_of(field, some, leaving, ground, best.east + fine * wide, best.north + fine * high)
     winner = min((place for place in (best, closer) if place), key=_better)
-    return place_now(field, landings, winner.east, winner.north)
+    return place_now(field, landings, winner.east, winner.north, leaving)
 
 
-def _best_of(field: FieldSite, landings: Floats, ground: BaseGeometry, easts: Floats, norths: Floats) -> Place | None:
+def _best_of(
+    field: FieldSite, landings: Floats, leaving: float | None, ground: BaseGeometry, easts: Floats, norths: Floats
+) -> Place | None:
     grid = np.array([(east, north) for east in easts for north in norths])
     grid = grid[shapely.contains_xy(ground, grid)]
-    places = (place_now(field, landings, float(east), float(north)) for east, north in grid)
+    places = (place_now(field, landings, float(east), float(north), leaving) for east, north in grid)
     return min(places, key=_better, default=None)
 
 
@@ -119,3 +133,78 @@ def best_tilt(place_at: Callable[[float], Place], most: float) -> tuple[float, P
             tried[tilt] = place_at(tilt)
     best = min(tried, key=lambda tilt: _better(tried[tilt]))
     return best, tried[best]
+
+
+@dataclass(frozen=True)
+class Proposal:
+    """A launch point or a tilt that keeps the landings further from what they must not reach."""
+
+    words: str
+    place: Place
+    tilt: float | None = None
+    leans_towards: float | None = None
+    habit: UnitHabit = METRIC
+
+    @property
+    def remedy(self) -> str:
+        """The words, and whether it is enough."""
+        left = self.place.ratio
+        return self.words if left <= 1.0 else f"{self.words} (not enough: {left:.1f} times the accepted chance is left)"
+
+    @property
+    def sentence(self) -> str:
+        """What to do and what it brings."""
+        room = self.place.room
+        lie = self.habit.distance(math.floor(abs(room)), 3)
+        brings = (f"99 of 100 landings then keep {lie} of room" if room >= 0.0
+                  else f"even then one landing in 100 lies {lie} or more too far")
+        return f"{self.remedy}. {brings[:1].upper()}{brings[1:]}."
+
+
+def proposals(trials: Trials, few: Any, landings: Floats) -> list[Proposal]:
+    """Return a launch point and a tilt that do better than the present ones, where there are such.
+
+    Parameters
+    ----------
+    few
+        A part of the sample, flown again for each tilt.
+    landings
+        Of the whole sample, metres from the present launch point.
+    """
+    site = trials.site
+    if site.boundary is None:
+        return []
+    trials.say("looking for a better launch point", 0.0)
+    now = place_now(site, landings, leaving=trials.leaving)
+    best = best_launch_point(site, landings, people=people_rule().value or 0.0, leaving=trials.leaving)
+    if best is None:
+        return []
+    away, bearing = math.hypot(best.east, best.north), math.atan2(best.east, best.north)
+    found = []
+    if away > 3.0 and best.room > now.room + 2.0:
+        found.append(Proposal(f"Move the launcher {trials.habit.distance(round(away))} towards "
+                              f"{compass(bearing)}", best,
+                              habit=trials.habit))
+    if away > 3.0:
+        found += _tilt(trials, few, bearing)
+    trials.say("looking for a better launch point", 1.0)
+    return found
+
+
+def _tilt(trials: Trials, few: Any, leans_towards: float) -> list[Proposal]:
+    """Try tilts towards where the landings should go."""
+    launcher = trials.design.launcher
+    aimed = few.copy()
+    aimed["leans_towards"] += leans_towards - (launcher.leans_towards.value if launcher.leans_towards else 0.0)
+    present = launcher.tilt.value if launcher.tilt else 0.0
+
+    def place_at(tilt: float) -> Place:
+        leaning = aimed.copy()
+        leaning["tilt"] += tilt - present
+        return place_now(trials.site, trials.landings(leaning), leaving=trials.leaving)
+
+    tilt, place = best_tilt(place_at, HIGHEST_TILT)
+    if place.room < place_now(trials.site, trials.landings(few)).room + 2.0:
+        return []
+    words = f"Lean the launcher {math.degrees(tilt):.0f}° from upright towards {compass(leans_towards)}"
+    return [Proposal(words, place, tilt, leans_towards, trials.habit)]

@@ -8,8 +8,12 @@ import numpy as np
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
+from bottlewright.design.unit_habit import METRIC, UnitHabit
+from bottlewright.design.unit_text import percent
 from bottlewright.field.site import Area, FieldSite, polygons
 from bottlewright.field.wind_limit import WindLimit, compass
+from bottlewright.quantities import UNITS, Dimension
+from bottlewright.report.own_ticks import own_ticks
 from bottlewright.report.style import DASHES, LIGHT, MM, paper_style
 
 if TYPE_CHECKING:
@@ -31,6 +35,7 @@ def field_map(
     landings: Mapping[str, Floats],
     outlines: Sequence[tuple[float, BaseGeometry]] = (),
     wind: tuple[float, float] | None = None,
+    habit: UnitHabit = METRIC,
 ) -> "Figure":
     """Draw the field from above, north up, at one scale both ways.
 
@@ -44,6 +49,8 @@ def field_map(
         Share and ground of each outline.
     wind
         Mean speed (m/s) and the direction it comes from (rad).
+    habit
+        Units of the builder.
     """
     from matplotlib.figure import Figure
 
@@ -53,25 +60,34 @@ def field_map(
         height = min(max(width * (north - south) / (east - west), 80.0), 190.0)
         figure = Figure(figsize=(width * MM, (height + 22.0) * MM), layout="constrained")
         axes = figure.add_subplot()
-        axes.set(xlim=(west, east), ylim=(south, north), aspect="equal", xlabel="east, m", ylabel="north, m")
+        axes.set(xlim=(west, east), ylim=(south, north), aspect="equal")
+        _name_axes(axes, habit)
         axes.grid(visible=True, alpha=0.6)
         if field.boundary is not None:
             _outline(axes, field.boundary, color=LIGHT["teal"], lw=1.8, label="edge of the field", fill=LIGHT["wash"])
         _draw_keep_outs(axes, field)
         for level, ground in outlines:
             style = _OUTLINE.get(level, "-")
-            _outline(axes, ground, color=LIGHT["ink"], lw=1.1, ls=style, label=f"{level * 100:g} % of landings")
+            _outline(axes, ground, color=LIGHT["ink"], lw=1.1, ls=style, label=f"{percent(level)} of landings")
         for (mark, colour, size), (name, points) in zip(_MARKS, landings.items(), strict=False):
             drawn = points[:MOST_DRAWN]
             count = f"{len(points)}" if len(drawn) == len(points) else f"{len(drawn)} of {len(points)} drawn"
             _draw_points(axes, drawn, mark, colour, size, f"{name} ({count})")
         axes.plot(0.0, 0.0, "P", ms=9, mfc=LIGHT["paper"], mec=LIGHT["ink"], label="launch point", zorder=8)
-        _scale_bar(axes, east - west)
+        _scale_bar(axes, east - west, habit)
         _north(axes)
         if wind is not None:
-            _wind(axes, *wind)
+            _wind(axes, *wind, habit)
         figure.legend(loc="outside lower center", ncols=3, frameon=False, fontsize=7.5)
     return figure
+
+
+def _name_axes(axes: "Axes", habit: UnitHabit) -> None:
+    unit = "ft" if habit.inches else "m"
+    axes.set(xlabel=f"east, {unit}", ylabel=f"north, {unit}")
+    if habit.inches:
+        for axis in (axes.xaxis, axes.yaxis):
+            own_ticks(axis, UNITS[Dimension.LENGTH]["ft"])
 
 
 def _frame(field: FieldSite, landings: Mapping[str, Floats]) -> tuple[float, float, float, float]:
@@ -134,17 +150,19 @@ def _draw_points(axes: "Axes", points: Floats, mark: str, colour: str, size: flo
                      zorder=4, linewidths=line)
 
 
-def _scale_bar(axes: "Axes", span: float) -> None:
+def _scale_bar(axes: "Axes", span: float, habit: UnitHabit) -> None:
     """Draw a bar of a round length, about a fifth of the map, at the lower left."""
-    rough = span / 5.0
+    unit = UNITS[Dimension.LENGTH]["ft"] if habit.inches else 1.0
+    rough = span / 5.0 / unit
     decade = 10.0 ** math.floor(math.log10(rough))
-    length = next(step * decade for step in (5.0, 2.0, 1.0) if step * decade <= rough)
+    length = unit * next(step * decade for step in (5.0, 2.0, 1.0) if step * decade <= rough)
     (west, _), (south, north) = axes.get_xlim(), axes.get_ylim()
     x, y = west + 0.03 * span, south + 0.035 * (north - south)
     tick = 0.008 * span
     axes.plot([x, x, x + length, x + length], [y + tick, y, y, y + tick], color=LIGHT["ink"], lw=1.6, zorder=9)
-    axes.annotate(f"{length:g} m", (x + length / 2.0, y), xytext=(0, 3), textcoords="offset points", ha="center",
-                  fontsize=8, zorder=9, bbox=_BEHIND)
+    label = f"{length / unit:g} {'ft' if habit.inches else 'm'}"
+    axes.annotate(label, (x + length / 2.0, y), xytext=(0, 3), textcoords="offset points", ha="center", fontsize=8,
+                  zorder=9, bbox=_BEHIND)
 
 
 def _north(axes: "Axes") -> None:
@@ -153,18 +171,18 @@ def _north(axes: "Axes") -> None:
                   arrowprops={"arrowstyle": "-|>", "color": LIGHT["ink"], "lw": 1.4})
 
 
-def _wind(axes: "Axes", speed: float, from_direction: float) -> None:
+def _wind(axes: "Axes", speed: float, from_direction: float, habit: UnitHabit) -> None:
     """Draw an arrow along which the wind blows, at the upper left."""
     east, north = -math.sin(from_direction), -math.cos(from_direction)
     axes.annotate("", xy=(0.07 + 0.04 * east, 0.93 + 0.04 * north), xytext=(0.07 - 0.04 * east, 0.93 - 0.04 * north),
                   xycoords="axes fraction", textcoords="axes fraction", zorder=9,
                   arrowprops={"arrowstyle": "-|>", "color": LIGHT["blue"], "lw": 1.8})
-    words = f"wind {speed:.1f} m/s\nfrom {compass(from_direction)}"
+    words = f"wind {habit.speed(speed, 2)}\nfrom {compass(from_direction)}"
     axes.annotate(words, (0.13, 0.93), xycoords="axes fraction", va="center", fontsize=8, color=LIGHT["blue"], zorder=9,
                   bbox=_BEHIND)
 
 
-def wind_rose(limits: Sequence[WindLimit]) -> "Figure":
+def wind_rose(limits: Sequence[WindLimit], habit: UnitHabit = METRIC) -> "Figure":
     """Draw the strongest acceptable wind by the direction it comes from; a hatched bar reached the highest tried."""
     from matplotlib.figure import Figure
 
@@ -175,10 +193,12 @@ def wind_rose(limits: Sequence[WindLimit]) -> "Figure":
         axes.set_theta_direction(-1)  # type: ignore[attr-defined]
         width = 2.0 * math.pi / len(limits) * 0.86
         top = max(max(limit.speed for limit in limits), 0.1)
+        name = "mph" if habit.miles else "m/s"
+        unit = UNITS[Dimension.SPEED][name]
         for limit in limits:
             axes.bar(limit.from_direction, limit.speed, width=width, facecolor=LIGHT["wash"], edgecolor=LIGHT["teal"],
                      hatch="" if limit.reached else "////", lw=1.2)
-            words = f"{limit.speed:.1f}" if limit.reached else f"{limit.speed:.1f}+"
+            words = f"{limit.speed / unit:.1f}{'' if limit.reached else '+'}"
             inside = limit.speed > 0.35 * top  # else it goes beyond the bar's end
             beyond = max(limit.speed + 0.11 * top, 0.25 * top)  # off the middle, where all directions meet
             place = limit.speed - 0.13 * top if inside else beyond
@@ -187,5 +207,5 @@ def wind_rose(limits: Sequence[WindLimit]) -> "Figure":
         axes.set_thetagrids(range(0, 360, 45), names)  # type: ignore[attr-defined]
         axes.set_ylim(0.0, 1.1 * top)
         axes.set_yticklabels([])  # every bar carries its number
-        axes.set_title("Strongest wind, m/s, by where it comes from")
+        axes.set_title(f"Strongest wind, {name}, by where it comes from")
     return figure

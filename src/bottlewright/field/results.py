@@ -6,13 +6,14 @@ from collections.abc import Iterator
 from typing import Any
 
 from bottlewright.design.document import Design
+from bottlewright.design.unit_text import percent
 from bottlewright.field.chance import chance
 from bottlewright.field.exposure import Exposure
-from bottlewright.field.findings import people_rule
+from bottlewright.field.launch_point import Proposal
 from bottlewright.field.outlines import Ellipse
-from bottlewright.field.scatter import Proposal, Scatter
+from bottlewright.field.people import people_rule
+from bottlewright.field.scatter import Scatter
 from bottlewright.field.wind_limit import compass
-from bottlewright.quantities import show
 from bottlewright.report.csv_text import csv_text
 
 __all__ = [
@@ -91,7 +92,7 @@ def chance_rows(found: Scatter) -> Iterator[tuple[str, str, str]]:
     """Yield what, its chance with its interval, and what is accepted."""
     for exposure in found.exposures:
         kind = "" if exposure.name == exposure.kind.name else f" ({exposure.kind.name})"
-        yield f"{exposure.name}{kind}", str(exposure.chance), f"{exposure.allowed * 100:g} %"
+        yield f"{exposure.name}{kind}", str(exposure.chance), percent(exposure.allowed)
 
 
 def limit_rows(found: Scatter) -> Iterator[tuple[str, str, str]]:
@@ -103,24 +104,26 @@ def limit_rows(found: Scatter) -> Iterator[tuple[str, str, str]]:
     least = people_rule().value or 0.0
     for limit in found.limits:
         degrees = round(math.degrees(limit.from_direction))
-        speed = f"{limit.speed:.1f} m/s" if limit.reached else f"{limit.speed:.1f} m/s, the published maximum"
+        speed = found.habit.speed(limit.speed, 2 if limit.reached else 3)
+        speed += "" if limit.reached else ", the published maximum"
         side = people[degrees]
-        distance = f"{'' if side.settled else 'over '}{max(side.metres, least):.0f} m"
+        distance = f"{'' if side.settled else 'over '}{found.habit.stand_back(max(side.metres, least))}"
         yield f"{compass(limit.from_direction)} ({degrees}°)", speed, distance
 
 
 def limits_rest_on(found: Scatter) -> str:
     """Say how many flights stand behind the wind limits, and what those can't see."""
     unseen = chance(0, found.tried).high
-    return (f"Each wind was tried with {found.tried} flights: where none of them lands wrong, the chance may still be "
-            f"up to {unseen * 100:.2g} %. A go rests on the whole sample.")
+    return (f"We tried each wind with {found.tried} flights. Where none of them landed wrong, the chance may still "
+            "be up "
+            f"to {percent(unseen)}. A go rests on the whole sample.")
 
 
 def odds_rows(found: Scatter) -> Iterator[tuple[str, str, str]]:
     """Yield each failure, its odds and who says so."""
     names = {"not_opening": "it does not open", "early_opening": "it opens early", "fin_lost": "a fin is lost"}
     for name, quantity in found.odds.items():
-        yield names[name], show(quantity.value, "%", 2), quantity.source
+        yield names[name], percent(quantity.value), quantity.source
 
 
 def scatter_words(design: Design, found: Scatter) -> str:
@@ -128,14 +131,16 @@ def scatter_words(design: Design, found: Scatter) -> str:
     stopped = "" if found.flights + found.lost == found.wanted else f", stopped early of {found.wanted}"
     lines = [f"{design.name} on {found.site.name}: {found.flights} flights{stopped}", ""]
     lines += [f"  {len(points):>6}  {name}" for name, points in found.landings.items()]
+    if any(name.startswith("ballistic") for name in found.landings):
+        lines += ["", "  Ballistic: nothing slows the rocket, and it falls like a dart."]
     if found.exposures:
-        lines += ["", "Chance a flight of coming down", *_columns(chance_rows(found), ("", "", "accepted"))]
+        lines += ["", "Chance of coming down, per flight", *_columns(chance_rows(found), ("", "", "accepted"))]
     if found.limits:
         heads = ("wind from", "strongest", "people on that side")
         lines += ["", "Strongest wind, and how far people stand", *_columns(limit_rows(found), heads)]
         lines += ["", *textwrap.wrap(limits_rest_on(found), 100, initial_indent="  ", subsequent_indent="  ")]
     for call in found.calls:
-        lines += ["", f"  {call.at}: {call.verdict.upper()}. {call.why}"]
+        lines += ["", f"  {call.at}: {call.verdict.upper()}. {call.why}."]
     for proposal in found.proposals:
         lines += ["", f"  {proposal.sentence}"]
     return "\n".join([*lines, ""])

@@ -3,14 +3,22 @@
 import math
 from collections.abc import Callable, Iterator, Sequence
 from enum import StrEnum
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
+from bottlewright.design.field_tables import Hour
+from bottlewright.design.unit_habit import METRIC, UnitHabit
+from bottlewright.design.unit_text import percent
 from bottlewright.field.exposure import Exposure
+from bottlewright.field.landings import in_weather, sample_flights, with_wind
+from bottlewright.field.trials import Trials
+from bottlewright.proof.rules import rule_table, strictest
 
 __all__ = [
-    "DIRECTIONS", "Call", "HourCall", "WindLimit", "call_hour", "compass", "confirmed", "limit_at", "wind_limits",
+    "DIRECTIONS", "HOUR_FLIGHTS", "Call", "HourCall", "WindLimit", "call_hour", "call_hours", "compass", "confirmed",
+    "limit_at", "site_limits", "wind_limits",
 ]
 
+HOUR_FLIGHTS = 4000  # at most, behind the go of an hour; the smallest accepted chance, 0.1 %, asks for 3689
 DIRECTIONS = tuple(math.radians(step * 30.0) for step in range(12))
 _COMPASS = ("N", "NNE", "NE", "ENE", "E", "ESE", "SE", "SSE", "S", "SSW", "SW", "WSW", "W", "WNW", "NW", "NNW")
 
@@ -85,6 +93,26 @@ def _limit(
     return WindLimit(direction, round(good * resolution, 9), reached=True)
 
 
+def site_limits(trials: Trials, few: Any) -> list[WindLimit]:
+    """Return the limit for each direction by flights of a part of the sample; none where nothing can be left or hit."""
+    site, design = trials.site, trials.design
+    if site.boundary is None and not site.keep_outs:
+        return []
+
+    def ratio(speed: float, from_direction: float) -> float:
+        return trials.ratio(with_wind(few, design, speed, from_direction))
+
+    if ratio(0.0, DIRECTIONS[0]) > 1.0:  # then no wind helps, from wherever
+        return [WindLimit(direction, 0.0, reached=True) for direction in DIRECTIONS]
+    limits = []
+    rule = strictest(rule_table(), "wind")  # nothing above a published maximum is ever proposed
+    highest = rule.value if rule and rule.value else 9.0
+    for limit in wind_limits(lambda speed, way: ratio(speed, way) if speed > 0.0 else 0.0, highest=highest):
+        limits.append(limit)
+        trials.say("finding the strongest wind from each direction", len(limits) / len(DIRECTIONS))
+    return limits
+
+
 def limit_at(limits: Sequence[WindLimit], from_direction: float, spread: float = 0.0) -> float:
     """Return the limit (m/s) for a wind from a direction (rad) that swings by a spread to either side (rad).
 
@@ -96,25 +124,32 @@ def limit_at(limits: Sequence[WindLimit], from_direction: float, spread: float =
     return min(near)
 
 
-def call_hour(at: str, limit: float, speed: float, spread: float, gust: float | None) -> Call:
+def call_hour(
+    at: str, limit: float, speed: float, spread: float, gust: float | None, habit: UnitHabit = METRIC
+) -> Call:
     """Decide one hour: no above the limit, wait when a gust or the uncertainty of the wind reaches it, else go.
 
     Parameters
     ----------
     limit, speed, spread, gust
         Strongest wind for the direction, mean wind, its standard deviation, strongest gust; m/s.
+    habit
+        Units of the builder.
     """
-    seen = f"wind {speed:.1f} m/s, limit {limit:.1f} m/s"
+    allowed = f"the limit of {habit.speed(limit, 2)}"
+    wind = f"The wind of {habit.speed(speed, 2)}"
     if limit <= 0.0:
-        return Call(at, HourCall.NO, f"{seen}: even the lightest wind from there, or none, is too much for this field")
+        why = "Even the lightest wind from there, or none, is too much for this field"
+        return Call(at, HourCall.NO, f"{why}, so the limit is {habit.speed(0.0)}")
     if speed > limit:
-        return Call(at, HourCall.NO, f"{seen}: too much wind for this field")
+        return Call(at, HourCall.NO, f"{wind} passes {allowed} for this field")
     if gust is not None and gust > limit:
-        return Call(at, HourCall.WAIT, f"{seen}: gusts to {gust:.1f} m/s pass it; launch in a lull or wait")
+        why = f"stays under {allowed}, but gusts of {habit.speed(gust, 2)} pass it, so launch in a lull or wait"
+        return Call(at, HourCall.WAIT, f"{wind} {why}")
     if speed + 2.0 * spread > limit:
-        why = f"{seen}: with its ± of {spread:.1f} m/s the wind may pass it; measure at the field before each launch"
-        return Call(at, HourCall.WAIT, why)
-    return Call(at, HourCall.GO, f"{seen}: under it{'' if gust is None else ', gusts included'}")
+        why = f"known to ± {habit.speed(spread, 2)}, may pass {allowed}, so measure at the field before each launch"
+        return Call(at, HourCall.WAIT, f"{wind}, {why}")
+    return Call(at, HourCall.GO, f"{wind} stays under {allowed}{'' if gust is None else ', gusts included'}")
 
 
 def confirmed(call: Call, seen: Sequence[Exposure]) -> Call:
@@ -130,7 +165,44 @@ def confirmed(call: Call, seen: Sequence[Exposure]) -> Call:
     ):
         if wrong:
             worst = max(wrong, key=lambda one: one.chance.high / max(one.allowed, 1e-9))
-            why = f"{call.why}; but in this very wind the chance for {worst.name} is {worst.chance}"
+            why = f"{call.why}. But in this very wind the chance for {worst.name} is {worst.chance}"
             settled = "more than" if verdict is HourCall.NO else "not shown to be within"
-            return Call(call.at, verdict, f"{why}, {settled} the {worst.allowed * 100:g} % you accept")
+            return Call(call.at, verdict, f"{why}, {settled} the {percent(worst.allowed)} you accept")
     return call
+
+
+def call_hours(trials: Trials, limits: list[WindLimit], seen: list[Exposure], wanted: int) -> list[Call]:
+    """Return go, wait or no for the weather of the design and for each hour of its table.
+
+    A go is confirmed by the chances of the whole sample, for an hour of the table flown in its own wind.
+
+    Parameters
+    ----------
+    limits
+        Of `site_limits`.
+    seen
+        Chances of the whole sample in the weather of the design.
+    wanted
+        Flights of the sample.
+    """
+    weather = trials.design.weather
+    if not limits or weather.wind_speed is None or weather.wind_from is None:
+        return []
+    now = Hour(at="now", wind_speed=weather.wind_speed, wind_from=weather.wind_from, gust=weather.gust)
+    calls = []
+    for done, hour in enumerate([now, *weather.hours]):
+        limit, gust = limit_at(limits, hour.wind_from.value, hour.wind_from.spread), hour.gust
+        call = call_hour(hour.at, limit, hour.wind_speed.value, hour.wind_speed.spread, gust.value if gust else None,
+                         trials.habit)
+        if call.verdict is HourCall.GO:
+            call = confirmed(call, seen if hour is now else _exposures_in(trials, hour, wanted))
+        calls.append(call)
+        trials.say("flying in the wind of each hour", (done + 1) / (len(weather.hours) + 1))
+    return calls
+
+
+def _exposures_in(trials: Trials, hour: Hour, wanted: int) -> list[Exposure]:
+    """Fly the sample in the wind of an hour and count it."""
+    design = in_weather(trials.design, hour)
+    sample = sample_flights(design, 0, min(wanted, HOUR_FLIGHTS), trials.seed, trials.apogee_time)
+    return trials.exposures(trials.landings(sample.batch))

@@ -38,8 +38,8 @@ class TestResult:
     hold: float
     passed: bool
 
-    def shown(self) -> float:
-        """Return the strength that the test speaks of: a hold shorter than the reference shows a little less."""
+    def proven(self) -> float:
+        """Return the strength that the test proves: a hold shorter than the reference shows a little less."""
         reference = law("hold_reference", Dimension.TIME)
         decades = max(0.0, math.log10(reference / max(self.hold, 1.0)))
         return self.pressure * (1.0 - law("hold_decade") * decades)
@@ -118,7 +118,7 @@ def posterior(prior: Strength, tests: Sequence[TestResult] = ()) -> BurstBelief:
     logs = _prior(prior)
     for test in tests:
         if test.pressure > 0.0:
-            x = (_LOG_B - math.log(test.shown())) / spread
+            x = (_LOG_B - math.log(test.proven())) / spread
             logs = logs + log_ndtr(x if test.passed else -x)
     chances = np.exp(logs - logs.max())
     return BurstBelief(chances / chances.sum())

@@ -97,11 +97,11 @@ def _factors(bottle: Bottle) -> list[Factor]:
     age = law("age_unknown", Dimension.TIME) if bottle.age is None else bottle.age
     floor = law("age_floor")
     aged = floor + (1.0 - floor) * math.exp(-age / law("age_time", Dimension.TIME))
-    shown = "no age given, one year taken" if bottle.age is None else f"{age / 31557600.0:.2g} years old"
+    years = "no age given, one year taken" if bottle.age is None else f"{age / 31557600.0:.2g} years old"
     slow = rows["slow hold"]
     factors = [
         Factor("slow hold instead of a fast ramp", slow["value"], slow["spread"], slow["source"]),
-        Factor(f"age: {shown}", aged, rows["age"]["spread"], numbers["age_source"]),
+        Factor(f"age: {years}", aged, rows["age"]["spread"], numbers["age_source"]),
     ]
     if bottle.wall_ratio is not None:
         factors.append(Factor("measured wall over diameter", bottle.wall_ratio / law("wall_ratio"), 0.0,
@@ -113,7 +113,7 @@ def _factors(bottle: Bottle) -> list[Factor]:
         factors.append(Factor(f"{bottle.cycles} times under pressure", worn, 0.0, numbers["cycle_source"]))
     warm = bottle.temperature - law("warm_from", Dimension.TEMPERATURE)
     if warm > 0.0:
-        factors.append(Factor(f"{warm:.0f} K warmer than 23 °C", math.exp(-law("warm_loss") * warm), 0.0,
+        factors.append(Factor(f"{warm:.0f} °C warmer than 23 °C", math.exp(-law("warm_loss") * warm), 0.0,
                               numbers["warm_source"]))
     for name in [*([bottle.storage] if bottle.storage else []), *dict.fromkeys(bottle.surface)]:
         if name in rows:

@@ -3,6 +3,8 @@
 from dataclasses import dataclass
 
 from bottlewright.design.document import Design
+from bottlewright.design.unit_habit import unit_habit
+from bottlewright.design.unit_text import in_own_units
 from bottlewright.proof.rules import Plan, Rule, RuleCheck, check_rules, strictest
 from bottlewright.proof.vessel import need
 
@@ -86,7 +88,8 @@ def _asked(design: Design, applying: list[Rule], role: str) -> Asked:
     rule = strictest(applying, "distance", role)
     assert rule is not None, "the table has a distance for every role"
     planned, cut = (_reach(design, role) if role != "spectators" else (rule_plan(design).spectators, ""))
-    return Asked(role, rule.value or 0.0, planned, f"{rule.source}: {rule.says}", cut)
+    source = in_own_units(unit_habit(design), f"{rule.source}: {rule.says}")
+    return Asked(role, rule.value or 0.0, planned, source, cut)
 
 
 def checked_rules(design: Design, part_factor: float | None) -> tuple[RuleCheck, ...]:

@@ -7,6 +7,8 @@ from typing import NamedTuple
 from bottlewright.design.document import Design
 from bottlewright.design.launcher_parts import Cord, Release
 from bottlewright.design.shape import stations
+from bottlewright.design.unit_habit import unit_habit
+from bottlewright.design.unit_text import in_own_units
 from bottlewright.proof import release as machine
 from bottlewright.proof.defaults import Assumed, assumed_values, human_pull, launcher_table, taken
 from bottlewright.proof.parts import Hole, HoseHeat, PartRating, hole_sizes, hose_heat, launcher_parts, weakest
@@ -158,12 +160,13 @@ def pressure_doubt(design: Design) -> float:
 
 def launcher_report(design: Design) -> LauncherReport:
     """Work out the launcher of a completed design at its planned pressure."""
-    launcher, gauge = design.launcher, need(design.charge.pressure)
+    launcher, gauge, habit = design.launcher, need(design.charge.pressure), unit_habit(design)
     released = release_report(design)
     parts = launcher_parts(design)
     if released.described and released.holding_N is not None and released.kind != "plug":
         holds = released.holding_N / machine.separation_force(1.0, released.seal_diameter_m)
-        parts.append(PartRating("release", holds, f"holds {released.holding_N:.0f} N on the seal's area"))
+        parts.append(PartRating("release", holds, f"it holds {habit.force(released.holding_N, 2)} on "
+                                                  "the seal's area"))
     weak = weakest(parts)
     reads, error = _dial(design)
     wind = max(need(design.weather.wind_speed), taken(None, "wind").value)
@@ -175,7 +178,8 @@ def launcher_report(design: Design) -> LauncherReport:
         hose_heat=hose_heat(launcher.hose, need(design.weather.temperature)) if launcher.hose else None,
         gauge_reads_up_to_Pa=reads, gauge_error_Pa=error,
         footing_needed=stand[0] if stand else None, footing_full_pull=stand[1] if stand else None,
-        wind_m_s=wind, holes=tuple(hole_sizes(design)), assumed=tuple(assumed_values(launcher)),
+        wind_m_s=wind, holes=tuple(hole_sizes(design)),
+        assumed=tuple(replace(one, value=in_own_units(habit, one.value)) for one in assumed_values(launcher)),
         not_described=tuple(name for name in tables if getattr(launcher, name) is None),
     )
 

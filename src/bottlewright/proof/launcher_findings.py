@@ -4,13 +4,15 @@ import math
 from collections.abc import Iterator
 
 from bottlewright.design.document import Design
+from bottlewright.design.unit_habit import UnitHabit
+from bottlewright.design.unit_text import at_most, percent
 from bottlewright.findings import Finding, Level
 from bottlewright.proof.defaults import launcher_table
 from bottlewright.proof.launcher import LauncherReport, ReleaseReport
 from bottlewright.proof.pumping_report import PumpingReport
 from bottlewright.proof.rules import rule_table
 from bottlewright.proof.vessel import need
-from bottlewright.proof.vessel_findings import bar, finding
+from bottlewright.proof.vessel_findings import finding
 from bottlewright.quantities import show
 
 __all__ = ["part_findings", "pumping_findings", "release_findings", "stand_findings"]
@@ -18,18 +20,18 @@ __all__ = ["part_findings", "pumping_findings", "release_findings", "stand_findi
 _SNAG = 5.0  # N, a pull that a foot in the cord or a gust gives: our judgement
 
 
-def release_findings(release: ReleaseReport, rated: float) -> Iterator[Finding]:
+def release_findings(release: ReleaseReport, rated: float, habit: UnitHabit) -> Iterator[Finding]:
     """Will it hold, will it open, will it open by itself, and within what the vessel is rated to (Pa)?"""
     if not release.described:
         return
     if release.kind == "plug":
-        yield from _plug(release, rated)
+        yield from _plug(release, rated, habit)
         return
     if release.holding_factor is not None and release.holding_factor < 1.0:
         yield finding(
             Level.STOP, "release-breaks", "the rocket leaves while people are still near",
-            f"{release.separation_N:.0f} N pull the rocket off at the seal of "
-            f"{show(release.seal_diameter_m, 'mm')}", f"the release holds {release.holding_N:.0f} N",
+            f"the pressure pulls the rocket off its seal of {habit.length(release.seal_diameter_m)} with "
+            f"{habit.force(release.separation_N, 2)}", f"the release holds {habit.force(release.holding_N or 0.0, 2)}",
             "the strengths of launcher.release, or what is usual",
             "more or stronger claws, ties or legs, or less pressure",
         )
@@ -37,50 +39,59 @@ def release_findings(release: ReleaseReport, rated: float) -> Iterator[Finding]:
     if low <= 0.0 or (release.opening_N or 0.0) <= 0.0:
         yield finding(
             Level.STOP, "self-release", "the rocket leaves by itself",
-            f"{release.opening_N:.0f} N to open it at full pressure, {low:.0f} N with friction on its low side",
-            "more than 0 N: friction has to hold the sloped faces", "statics, slope against friction",
+            f"at full pressure {_opens(release.opening_N or 0.0, habit)}; when it rubs less than usual "
+            f"{_opens(low, habit)}",
+            "friction has to hold the sloped faces, so that it takes a pull to open it",
+            "statics, slope against friction",
             "make the locking faces parallel to the way they slide, or a stronger spring",
         )
     elif (release.hand_pull_N or 0.0) < _SNAG:
         yield finding(
             Level.LOOK, "snag-release", "a foot in the cord lets the rocket go",
-            f"{release.hand_pull_N:.1f} N on the cord open it", f"more than {_SNAG:.0f} N", "our judgement",
+            f"a pull of {habit.force(release.hand_pull_N or 0.0, 2)} on the cord opens it",
+            f"more than {habit.force(_SNAG)}", "our judgement",
             "a stiffer spring, or a pin that is only drawn once everyone stands back",
         )
-    yield from _pull(release)
+    yield from _pull(release, habit)
 
 
-def _plug(release: ReleaseReport, rated: float) -> Iterator[Finding]:
+def _opens(force: float, habit: UnitHabit) -> str:
+    size = habit.force(abs(force), 2)
+    return f"it takes {size} to open it" if force > 0.0 else f"the sloped faces push it open with {size}"
+
+
+def _plug(release: ReleaseReport, rated: float, habit: UnitHabit) -> Iterator[Finding]:
     """Judge a friction plug: the rocket leaves at the plug's pressure, and people pump on until it does."""
     at, low, high = release.opens_at_Pa, release.opens_low_Pa, release.opens_high_Pa
     if at is None or low is None or high is None:
         found = "the grip of the friction plug is not measured"
         yield finding(
             Level.STOP, "plug-not-measured", "people pump until the plug lets go, and nobody knows at which pressure",
-            found, f"it has to let go at or under the {bar(rated)} that the bottle is rated to", "our judgement",
+            found, f"it has to let go at or under the {at_most(habit, rated)} that the bottle is rated to",
+            "our judgement",
             "pull it off with a spring scale three times, no pressure on, and write launcher.release grip with its ±; "
             "better a release that a cord opens",
         )
     else:
-        found = f"it lets go by itself at about {bar(at)}" + (f", between {bar(low)} and {bar(high)}"
-                                                               if high > low else "")
+        found = f"it lets go by itself at about {habit.pressure(at)}"
+        found += f", between {habit.pressure(low)} and {habit.pressure(high)}" if high > low else ""
         planned = release.separation_N / (release.holding_N or 1.0) * at
         if high > rated * (1.0 + 1e-9):
             yield finding(
                 Level.STOP, "plug-holds-past-rating", "people pump until it lets go, past what the bottle has shown",
-                found, f"{bar(rated)} rated pressure", "the grip you gave, over the seal's area",
+                found, f"{at_most(habit, rated)} rated pressure", "the grip you gave, over the seal's area",
                 "a looser plug, or a release that a cord opens",
             )
         elif high > planned * (1.0 + 1e-9):
             yield finding(
-                Level.LOOK, "plug-holds-on", "a loaded rocket stands there that will not go, and somebody steps nearer",
-                found, f"{bar(planned)} planned", "the grip you gave, over the seal's area",
+                Level.LOOK, "plug-holds-on", "a loaded rocket stays on the launcher, and somebody steps nearer", found,
+                f"{habit.pressure(planned)} planned", "the grip you gave, over the seal's area",
                 "plan for the pressure at which it lets go, or use a release that a cord opens",
             )
         if low < planned * (1.0 - 1e-9):
             yield finding(
                 Level.LOOK, "plug-lets-go-early", "the rocket leaves before the planned pressure is reached", found,
-                f"{bar(planned)} planned", "the grip you gave, over the seal's area",
+                f"{habit.pressure(planned)} planned", "the grip you gave, over the seal's area",
                 "plan for the pressure at which it lets go, or use a release that a cord opens",
             )
     yield finding(
@@ -90,47 +101,51 @@ def _plug(release: ReleaseReport, rated: float) -> Iterator[Finding]:
     )
 
 
-def _pull(release: ReleaseReport) -> Iterator[Finding]:
+def _pull(release: ReleaseReport, habit: UnitHabit) -> Iterator[Finding]:
     hand, high = release.hand_pull_N or 0.0, release.hand_pull_high_N or 0.0
     if not math.isfinite(hand) or not math.isfinite(high):
         yield finding(
             Level.STOP if not math.isfinite(hand) else Level.LOOK, "release-jams",
-            "a collar pulled from one side tilts and sticks, and a loaded rocket stands there that will not go",
+            "a collar pulled from one side tilts and sticks, and a loaded rocket stays on the launcher",
             "2 × friction × distance of the pull from the axis is more than the guided length"
-            + ("" if not math.isfinite(hand) else " when friction is on its high side"),
+            + ("" if not math.isfinite(hand) else " when it rubs more than usual"),
             "less than the guided length", "statics of a tilting slide (a drawer)",
             "two cords on opposite sides, pulled evenly by a bar between them, or a longer collar",
         )
         return
-    shown = f"{hand:.0f} N on the cord, up to {high:.0f} N with friction on its high side"
+    limit, full = f"a hand can pull {habit.force(release.hand_limit_N, 2)}", habit.force(release.hand_limit_N, 2)
+    found = (f"a pull of {habit.force(hand, 2)} on the cord opens it, up to {habit.force(high, 2)} when it rubs "
+             "more than "
+             "usual")
     if hand > release.hand_limit_N or high > release.hand_limit_N:
         yield finding(
             Level.STOP if hand > release.hand_limit_N else Level.LOOK, "pull-too-hard",
-            "the rocket does not go when asked, and somebody steps nearer", shown, f"{release.hand_limit_N:.0f} N",
+            "the rocket stays when the cord is pulled, and somebody steps nearer", found, limit,
             release.hand_limit_source,
             "a lever, less turn round the bar, an even pull, grease on the collar, or less pressure",
         )
     else:
         yield finding(
-            Level.NOTE, "release-pull", "it has to go when asked, and only then", shown,
-            f"{release.hand_limit_N:.0f} N", release.hand_limit_source,
+            Level.NOTE, "release-pull", "the release has to open when somebody pulls the cord, and never before", found,
+            limit, release.hand_limit_source,
             "try it ten times at low pressure with no one near before the first launch",
         )
     if release.tilt_drag and release.tilt_drag > 2.0:
         yield finding(
-            Level.LOOK, "pull-tilts-the-collar", "an uneven pull tilts the collar: it goes late or on one side first",
+            Level.LOOK, "pull-tilts-the-collar",
+            "an uneven pull tilts the collar, which then opens late or on one side first",
             f"an off-axis pull has to be {release.tilt_drag:.1f} times as strong", "at most 2 times", "our judgement",
             "two cords pulled evenly by a bar between them, or a longer collar",
         )
     if release.cord_strength_N is not None and release.cord_strength_N < release.hand_limit_N:
         yield finding(
             Level.LOOK, "cord-breaks", "the cord breaks under a full pull and the rocket stays loaded",
-            f"{release.cord_strength_N:.0f} N cord", f"{release.hand_limit_N:.0f} N, a full pull",
+            f"the cord bears {habit.force(release.cord_strength_N, 2)}", f"{full}, a full pull",
             release.hand_limit_source, "a stronger cord",
         )
 
 
-def stand_findings(design: Design, report: LauncherReport) -> Iterator[Finding]:
+def stand_findings(design: Design, report: LauncherReport, habit: UnitHabit) -> Iterator[Finding]:
     """Does the stand stay where it is?"""
     if report.footing_needed is None or report.footing_full_pull is None:
         if design.launcher.frame is not None:
@@ -148,8 +163,9 @@ def stand_findings(design: Design, report: LauncherReport) -> Iterator[Finding]:
         if level is not None:
             yield finding(
                 level, code, f"a stand that {word} points the rocket at people",
-                f"it resists {needed:.1f} times the pull that opens the release with wind of {report.wind_m_s:.1f} m/s "
-                f"and the jet, {full:.1f} times a full pull of {report.release.hand_limit_N:.0f} N",
+                f"it resists {needed:.1f} times the pull that opens the release with a wind of "
+                f"{habit.speed(report.wind_m_s, 2)} and the jet, {full:.1f} times a full pull of "
+                f"{habit.force(report.release.hand_limit_N, 2)}",
                 f"{launcher_table()['margin']['value']:g} times the pull that opens it, 1 time a full pull",
                 launcher_table()["margin"]["source"],
                 "more or longer stakes, a wider or heavier stand, the cord lower down",
@@ -162,7 +178,7 @@ def _stand_level(needed: float, full: float) -> Level | None:
     return Level.LOOK if needed < launcher_table()["margin"]["value"] or full < 1.0 else None
 
 
-def part_findings(design: Design, report: LauncherReport) -> Iterator[Finding]:
+def part_findings(design: Design, report: LauncherReport, habit: UnitHabit) -> Iterator[Finding]:
     """Are hose, valve, clamp, coupling, pump, release and gauge good for the pressure?"""
     gauge = need(design.charge.pressure)
     three = next(rule for rule in rule_table() if rule.subject == "part factor")
@@ -170,27 +186,29 @@ def part_findings(design: Design, report: LauncherReport) -> Iterator[Finding]:
         if part.rating_Pa is not None and part.rating_Pa < gauge * (1.0 - 1e-9):
             yield finding(
                 Level.STOP, f"under-rated-{part.name.replace(' ', '-')}", f"the {part.name} gives way near the pumper",
-                f"{part.name} good for {bar(part.rating_Pa)}", f"{bar(gauge)} planned", part.basis,
-                f"a {part.name} rated for {bar(3.0 * gauge)} or more, or less pressure",
+                f"the {part.name} bears {at_most(habit, part.rating_Pa)}", f"{habit.pressure(gauge)} planned",
+                part.basis,
+                f"a {part.name} rated for {habit.pressure(3.0 * gauge)} or more, or less pressure",
             )
     weak = report.weakest
     if weak is not None and weak.rating_Pa is not None and gauge <= weak.rating_Pa < (three.value or 0.0) * gauge:
         yield finding(
             Level.LOOK, "weakest-part", f"the {weak.name} is the weakest part of the launcher",
-            f"{bar(weak.rating_Pa)}, {weak.rating_Pa / gauge:.1f} times the planned {bar(gauge)} ({weak.basis})",
-            f"{three.value:g} times: {bar((three.value or 0.0) * gauge)}", f"{three.source}: {three.says}",
+            f"it bears {at_most(habit, weak.rating_Pa)}, {weak.rating_Pa / gauge:.1f} times the planned "
+            f"{habit.pressure(gauge)}; {weak.basis}",
+            f"{three.value:g} times, {habit.pressure((three.value or 0.0) * gauge)}", f"{three.source}: {three.says}",
             f"replace the {weak.name} first",
         )
     unrated = [part.name for part in report.parts if part.rating_Pa is None]
     if unrated:
         yield finding(
             Level.LOOK, "rating-unknown", "a part that nobody rated may be the weakest",
-            f"no rating for {', '.join(unrated)}", f"{bar((three.value or 0.0) * gauge)}",
+            f"no rating for {', '.join(unrated)}", habit.pressure((three.value or 0.0) * gauge),
             f"{three.source}: {three.says}",
             "read it off the part or its packing and write it into the design",
         )
     yield from _hose(design, report)
-    yield from _gauge(report, gauge)
+    yield from _gauge(report, gauge, habit)
     if report.not_described:
         yield finding(
             Level.LOOK, "not-described", "what is not described is not checked",
@@ -206,13 +224,14 @@ def _hose(design: Design, report: LauncherReport) -> Iterator[Finding]:
     if heat.beyond_table:
         yield finding(
             Level.STOP, "hose-too-hot", "a hot hose is soft and slips off or bursts",
-            f"hose at {show(heat.temperature_K, '°C')} ({heat.basis})", "55 °C, where the standard's table ends",
+            f"the hose is at {show(heat.temperature_K, '°C')} ({heat.basis})", "55 °C, where the standard's table ends",
             heat.source, "lay the hose in the shade, or use one made for hot water",
         )
     elif heat.part < 0.9:
         yield finding(
             Level.LOOK, "hose-warm", "a warm hose holds less than is printed on it",
-            f"hose at {show(heat.temperature_K, '°C')} ({heat.basis}): {heat.part:.0%} of its rating is left",
+            f"the hose is at {show(heat.temperature_K, '°C')} ({heat.basis}), and {percent(heat.part)} of its "
+            "rating is left",
             "rating is for 23 °C", heat.source, "lay the hose in the shade or cover it",
         )
     if design.launcher.clamp is None or design.launcher.clamp.kind == "none":
@@ -222,41 +241,47 @@ def _hose(design: Design, report: LauncherReport) -> Iterator[Finding]:
         )
 
 
-def _gauge(report: LauncherReport, gauge: float) -> Iterator[Finding]:
+def _gauge(report: LauncherReport, gauge: float, habit: UnitHabit) -> Iterator[Finding]:
     reads, error = report.gauge_reads_up_to_Pa, report.gauge_error_Pa
     if reads is None or error is None:
         return
     part = launcher_table()["gauge"]["part_of_range"]
     if gauge > reads:
-        level, limit = Level.STOP, f"{bar(reads)} full scale"
+        level, limit = Level.STOP, f"{habit.pressure(reads)} full scale"
     elif gauge > part * reads:
-        level, limit = Level.LOOK, f"{bar(part * reads)}, three quarters of its {bar(reads)}"
+        level, limit = Level.LOOK, f"{habit.pressure(part * reads)}, three quarters of its {habit.pressure(reads)}"
     elif gauge < 0.15 * reads:
-        level, limit = Level.LOOK, f"readable above about {bar(0.15 * reads)}, the first part of a {bar(reads)} scale"
+        level = Level.LOOK
+        limit = (f"readable above about {habit.pressure(0.15 * reads)}, the first part of a scale to "
+                 f"{habit.pressure(reads)}")
     else:
         return
     yield finding(
         level, "gauge-range", "nobody knows the pressure that the gauge can't show",
-        f"{bar(gauge)} planned, the gauge may be {bar(error, 2)} out", limit, launcher_table()["gauge"]["source"],
-        f"a gauge of about {bar(gauge / 0.6, 2)} full scale",
+        f"{habit.pressure(gauge)} planned, and the gauge may be {habit.pressure(error, 2)} out", limit,
+        launcher_table()["gauge"]["source"],
+        f"a gauge of about {habit.pressure(gauge / 0.6, 2)} full scale",
     )
 
 
-def pumping_findings(pumping: PumpingReport, gauge: float) -> Iterator[Finding]:
+def pumping_findings(pumping: PumpingReport, gauge: float, habit: UnitHabit) -> Iterator[Finding]:
     """Can the pump reach it, can a person work it, what does cooling take away, does water run into the hose?"""
     if not pumping.described:
         return
     if not math.isfinite(pumping.strokes):
         yield finding(
             Level.STOP, "pump-cannot-reach", "somebody pumps on and on and looks for the fault close by",
-            f"{bar(pumping.reachable_Pa)} is the most this pump reaches with its clearance", f"{bar(gauge)} planned",
+            f"this pump reaches {habit.pressure(pumping.reachable_Pa)} at most, for its piston leaves a little air "
+            "behind",
+            f"{habit.pressure(gauge)} planned",
             "ideal gas filling", "a longer or tighter pump, or less pressure",
         )
         return
     if pumping.handle_force_N > pumping.handle_limit_N:
         yield finding(
-            Level.LOOK, "handle-heavy", "too heavy to pump: people lean over the hose and slip",
-            f"{pumping.handle_force_N:.0f} N on the handle at the end", f"{pumping.handle_limit_N:.0f} N",
+            Level.LOOK, "handle-heavy", "the pump is too heavy, so people lean over the hose and slip",
+            f"at the end the handle pushes back with {habit.force(pumping.handle_force_N, 2)}",
+            habit.force(pumping.handle_limit_N, 2),
             pumping.handle_limit_source, "a narrower pump, an adult, or less pressure",
         )
     drop = gauge - pumping.pressure_after_cooling_Pa
@@ -264,8 +289,9 @@ def pumping_findings(pumping: PumpingReport, gauge: float) -> Iterator[Finding]:
         yield finding(
             Level.NOTE, "cools-after-pumping", "a falling gauge looks like a leak",
             f"{pumping.strokes:.0f} strokes in {pumping.time_s:.0f} s warm the air by "
-            f"{pumping.warmed_by_K:.0f} K; the gauge then falls by about {bar(drop, 2)}",
-            f"a leak is more than {bar(pumping.leak_allowed_Pa, 2)} in {pumping.leak_test_time_s:.0f} s after that",
+            f"{pumping.warmed_by_K:.0f} °C; the gauge then falls by about {habit.pressure(drop, 2)}",
+            f"a leak is more than {habit.pressure(pumping.leak_allowed_Pa, 2)} in {pumping.leak_test_time_s:.0f} s "
+            "after that",
             "ideal gas; the limit is our judgement",
             f"wait {pumping.cooling_time_s:.0f} s, then read the gauge and top up",
         )
@@ -273,11 +299,11 @@ def pumping_findings(pumping: PumpingReport, gauge: float) -> Iterator[Finding]:
         yield finding(
             Level.LOOK if pumping.hose_volume_m3 > 0.0 else Level.NOTE, "back-flow",
             "water runs from the rocket into the hose, and the charge is not what you planned",
-            f"{show(pumping.backflow_head_m, 'cm', 2)} of water stand above the hose: "
+            f"the water stands {habit.length(pumping.backflow_head_m, 2)} above the hose; "
             + (f"{show(pumping.backflow_shut_m3, 'mL', 2)} flow back with the pump's end shut, "
                f"{show(pumping.backflow_open_m3, 'mL', 2)} with it open" if pumping.hose_volume_m3 > 0.0
                else "how much runs back depends on the hose, which is not described"),
-            f"a loop {show(pumping.water_height_m, 'cm', 2)} above the nozzle, or a check valve at the launcher",
+            f"a loop {habit.length(pumping.water_height_m, 2)} above the nozzle, or a check valve at the launcher",
             "hydrostatics", "raise a loop of the hose above the water, or fit a check valve at the launcher",
         )
 

@@ -7,6 +7,7 @@ import numpy as np
 
 from bottlewright.design.document import Design
 from bottlewright.design.launcher_parts import Hose
+from bottlewright.design.unit_habit import unit_habit
 from bottlewright.proof.defaults import launcher_table, taken
 from bottlewright.proof.vessel import need
 from bottlewright.quantities import Basis, Dimension, Quantity, parse_quantity, show
@@ -16,7 +17,7 @@ __all__ = ["Hole", "HoseHeat", "PartRating", "hole_sizes", "hose_heat", "launche
 
 @dataclass(frozen=True, slots=True)
 class PartRating:
-    """One part under pressure: its rating (Pa gauge) or None when nobody has told it, and where that comes from."""
+    """One part under pressure: its rating (Pa gauge) or None when nobody has given it, and where that comes from."""
 
     name: str
     rating_Pa: float | None
@@ -45,14 +46,14 @@ def hose_heat(hose: Hose, air_temperature: float) -> HoseHeat:
         warm, basis = hose.temperature.value, "as you gave it"
     elif hose.sun:
         rise = taken(None, "hose.sun_rise")
-        warm, basis = air_temperature + rise.value, f"air and {rise.value:.0f} K: {rise.source}"
+        warm, basis = air_temperature + rise.value, f"the air and {rise.value:.0f} °C more: {rise.source}"
     else:
         warm, basis = air_temperature, "as warm as the air"
     part = float(np.interp(warm, temperatures, table["part"]))
     return HoseHeat(warm, part, warm > temperatures[-1] + 1e-9, basis, table["source"])
 
 
-def _told(name: str, rating: Quantity | None, where: str) -> PartRating:
+def _part(name: str, rating: Quantity | None, where: str) -> PartRating:
     if rating is None:
         return PartRating(name, None, "no rating given")
     assumed = rating.basis is not Basis.MEASURED
@@ -62,26 +63,27 @@ def _told(name: str, rating: Quantity | None, where: str) -> PartRating:
 def launcher_parts(design: Design) -> list[PartRating]:
     """Return the launcher's parts under pressure that the design describes; a missing table is a missing part."""
     launcher = design.launcher
-    parts = []
+    parts, habit = [], unit_habit(design)
     if launcher.hose is not None:
         heat = hose_heat(launcher.hose, need(design.weather.temperature))
         cold = launcher.hose.rating
         if cold is None:
             parts.append(PartRating("hose", None, "no rating given"))
         else:
-            said = f"{show(cold.value, 'bar')} printed on it, times {heat.part:.2f} at {show(heat.temperature_K, '°C')}"
-            parts.append(PartRating("hose", cold.value * heat.part, f"{said} ({heat.source})"))
+            basis = (f"{habit.pressure(cold.value)} printed on it, times {heat.part:.2f} at "
+                     f"{show(heat.temperature_K, '°C')} ({heat.source})")
+            parts.append(PartRating("hose", cold.value * heat.part, basis))
     if launcher.valve is not None:
         rating = launcher.valve.rating
         if rating is None and launcher.valve.kind == "snap-in":
             rating = taken(None, "valve.rating.snap-in")
-        parts.append(_told("valve", rating, "rating"))
+        parts.append(_part("valve", rating, "rating"))
     if launcher.clamp is not None and launcher.clamp.kind != "none":
-        parts.append(_told("hose clamp", launcher.clamp.rating, "rating"))
+        parts.append(_part("hose clamp", launcher.clamp.rating, "rating"))
     if launcher.coupling is not None:
-        parts.append(_told("coupling", launcher.coupling.rating, "rating"))
+        parts.append(_part("coupling", launcher.coupling.rating, "rating"))
     if launcher.pump is not None:
-        parts.append(_told("pump", launcher.pump.rating, "rating"))
+        parts.append(_part("pump", launcher.pump.rating, "rating"))
     return parts
 
 
@@ -126,5 +128,5 @@ def _hole(name: str, diameter: Quantity, count: int) -> Hole:
     clearance = parse_quantity(entry["value"], Dimension.LENGTH).value
     half_millimetres = (diameter.value + diameter.spread + clearance) / 0.5e-3
     drill = math.ceil(half_millimetres - 1e-6) * 0.5e-3
-    shown = "measured" if diameter.basis is Basis.MEASURED else f"assumed ({diameter.source})"
-    return Hole(name, diameter.value, clearance, drill, count, f"diameter {shown}; clearance: {entry['source']}")
+    known = "measured" if diameter.basis is Basis.MEASURED else f"assumed ({diameter.source})"
+    return Hole(name, diameter.value, clearance, drill, count, f"diameter {known}; clearance: {entry['source']}")

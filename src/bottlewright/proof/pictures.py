@@ -4,11 +4,15 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from bottlewright.design.document import Design
+from bottlewright.design.unit_habit import UnitHabit, unit_habit
+from bottlewright.design.unit_text import at_most
 from bottlewright.proof.burst_posterior import BurstBelief, TestResult, posterior
 from bottlewright.proof.bursts import strength
-from bottlewright.proof.rating import SMALLEST_TOLD, RatedPressure
+from bottlewright.proof.rating import SMALLEST_CHANCE, RatedPressure
 from bottlewright.proof.vessel import describe_bottle, own_tests
-from bottlewright.proof.vessel_findings import bar, chance, one_in
+from bottlewright.proof.vessel_findings import chance, one_in
+from bottlewright.quantities import UNITS, Dimension
+from bottlewright.report.own_ticks import own_ticks
 from bottlewright.report.style import LIGHT, MM, Picture, paper_style
 
 if TYPE_CHECKING:
@@ -22,7 +26,7 @@ def pressure_picture(design: Design, rated: RatedPressure) -> Picture:
     import numpy as np
     from matplotlib.figure import Figure
 
-    tests = own_tests(design)
+    tests, habit = own_tests(design), unit_habit(design)
     prior = strength(describe_bottle(design))
     marks = _marks(rated, tests)
     with paper_style():
@@ -36,30 +40,33 @@ def pressure_picture(design: Design, rated: RatedPressure) -> Picture:
             axes.plot(pressures, _below(posterior(prior, tests), pressures), color=LIGHT["teal"], zorder=5,
                       label="after its own tests")
         axes.set_yscale("log")
-        axes.set_ylim(SMALLEST_TOLD, 1.3)
-        chances = [SMALLEST_TOLD, 1e-3, 1e-2, 0.1]
+        axes.set_ylim(SMALLEST_CHANCE, 1.3)
+        chances = [SMALLEST_CHANCE, 1e-3, 1e-2, 0.1]
         axes.set_yticks([*chances, 0.5], [*map(one_in, chances), "half"])
         axes.minorticks_off()
         axes.set_xlim(0.0, right)
-        axes.set_xlabel("gauge pressure, bar")
+        axes.set_xlabel(f"gauge pressure, {'psi' if habit.psi else 'bar'}")
+        if habit.psi:
+            own_ticks(axes.xaxis, UNITS[Dimension.PRESSURE]["psi"] / UNITS[Dimension.PRESSURE]["bar"])
         axes.set_ylabel("chance of a burst below it")
-        _draw_marks(axes, marks)
+        _draw_marks(axes, marks, habit)
         axes.legend(loc="lower right", frameon=False)
-    said = "; ".join(f"{label} {value:.3g} bar" for value, label, _ in marks)
-    at_plan = (f"At the planned {bar(rated.planned_Pa)}: {chance(rated.burst_chance_at_plan)}; the few published tests "
-               "can't tell a smaller chance, so the axis begins there.")
+    marked = "; ".join(_named(label, value, habit) for value, label, _ in marks)
+    at_plan = (f"At the planned {habit.pressure(rated.planned_Pa)} the chance is "
+               f"{chance(rated.burst_chance_at_plan)}. The few "
+               "published tests can't show a smaller one, so the axis begins there.")
     return Picture(
         "pressures",
         "How likely such a bottle bursts below a pressure, and where the plan lies. "
         + ("This bottle has failed a test: do not pump it." if rated.failed else at_plan),
-        f"Chance of a burst against pressure, rising from {one_in(SMALLEST_TOLD)} to one; marked are {said}.",
+        f"Chance of a burst against pressure, rising from {one_in(SMALLEST_CHANCE)} to one; marked are {marked}.",
         figure,
     )
 
 
 def _below(belief: BurstBelief, pressures: Sequence[float]) -> list[float]:
-    """Return the chances; those that are not told lie under the foot of the axis."""
-    return [max(belief.chance_below(1e5 * float(pressure)), 0.01 * SMALLEST_TOLD) for pressure in pressures]
+    """Return the chances; those that are not reported lie under the foot of the axis."""
+    return [max(belief.chance_below(1e5 * float(pressure)), 0.01 * SMALLEST_CHANCE) for pressure in pressures]
 
 
 def _marks(rated: RatedPressure, tests: list[TestResult]) -> list[tuple[float, str, str]]:
@@ -78,7 +85,13 @@ def _marks(rated: RatedPressure, tests: list[TestResult]) -> list[tuple[float, s
     return sorted((value, label, colour) for value, (label, colour) in merged.items())
 
 
-def _draw_marks(axes: "Axes", marks: list[tuple[float, str, str]]) -> None:
+def _named(label: str, value: float, habit: UnitHabit) -> str:
+    """Write a mark's name with its pressure (bar), a limit rounded down."""
+    limit = "rating" in label or "strictest" in label
+    return f"{label} {at_most(habit, value * 1e5) if limit else habit.pressure(value * 1e5)}"
+
+
+def _draw_marks(axes: "Axes", marks: list[tuple[float, str, str]], habit: UnitHabit) -> None:
     """Rule a line at each mark, its name beside it, turned; on the left where the next one is near on the right."""
     near = 0.028 * axes.get_xlim()[1]
     after = [value for value, _, _ in marks[1:]] + [float("inf")]
@@ -86,6 +99,7 @@ def _draw_marks(axes: "Axes", marks: list[tuple[float, str, str]]) -> None:
         side, shift = ("right", -3) if following - value < near else ("left", 3)
         heavy = "your plan" in label or "rating" in label
         axes.axvline(value, color=LIGHT[colour], lw=1.4 if heavy else 0.8)
-        axes.annotate(f"{label} {value:.3g} bar", (value, 1.0), xycoords=("data", "axes fraction"), xytext=(shift, -4),
-                      textcoords="offset points", rotation=90, zorder=4, va="top", ha=side, fontsize=7.5,
-                      color=LIGHT[colour], bbox={"facecolor": LIGHT["sheet"], "edgecolor": "none", "pad": 0.6})
+        axes.annotate(_named(label, value, habit), (value, 1.0), xycoords=("data", "axes fraction"),
+                      xytext=(shift, -4), textcoords="offset points", rotation=90, zorder=4, va="top", ha=side,
+                      fontsize=7.5, color=LIGHT[colour],
+                      bbox={"facecolor": LIGHT["sheet"], "edgecolor": "none", "pad": 0.6})

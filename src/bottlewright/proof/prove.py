@@ -4,6 +4,8 @@ from dataclasses import asdict, dataclass
 from typing import Any
 
 from bottlewright.design.document import Design
+from bottlewright.design.unit_habit import UnitHabit, unit_habit
+from bottlewright.design.unit_text import in_own_units
 from bottlewright.findings import Finding, by_urgency
 from bottlewright.proof import launcher_findings as of_launcher
 from bottlewright.proof import vessel_findings as of_vessel
@@ -24,7 +26,7 @@ CAUTIONS = (
     "Nobody goes near a bottle under pressure, for any reason; the pressure comes off first, from a distance.",
     "Launch from a clear field with nothing overhead.",
 )
-"""What stands on everything printed that names a pressure."""
+"""What is printed with everything that names a pressure."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,6 +42,8 @@ class ProofReport:
     distances: Distances
     launcher: LauncherReport
     pumping: PumpingReport
+    puller: str  # adult or child
+    habit: UnitHabit
     findings: tuple[Finding, ...]
 
     def as_json(self) -> dict[str, Any]:
@@ -50,7 +54,7 @@ class ProofReport:
         }
         if self.rated.failed:  # nobody tests it again, whoever reads the document
             document["plan"] = None
-        rules = [_rule_json(check) for check in self.rules]
+        rules = [_rule_json(check, self.habit) for check in self.rules]
         findings = [finding.as_json() for finding in self.findings]
         differ = [
             {"subject": one.subject, "role": one.role, "advice": one.advice, "rules": [rule.id for rule in one.rules]}
@@ -60,34 +64,36 @@ class ProofReport:
                 "rules_differ": differ}
 
 
-def _rule_json(check: RuleCheck) -> dict[str, Any]:
+def _rule_json(check: RuleCheck, habit: UnitHabit) -> dict[str, Any]:
     rule = check.rule
     return {
-        "id": rule.id, "subject": rule.subject, "role": rule.role, "bound": rule.bound, "limit": rule.text,
+        "id": rule.id, "subject": rule.subject, "role": rule.role, "bound": rule.bound,
+        "limit": in_own_units(habit, rule.text),
         "limit_SI": rule.value, "plan_SI": check.plan, "meets": check.meets, "advice": rule.advice,
-        "by_analogy": rule.analogy, "says": rule.says, "source": rule.source,
+        "by_analogy": rule.analogy, "says": in_own_units(habit, rule.says), "source": rule.source,
     }
 
 
 def prove(design: Design) -> ProofReport:
     """Prove a completed design (see `bottlewright.design.completion.complete`) at its planned pressure."""
-    gauge = need(design.charge.pressure)
+    gauge, habit = need(design.charge.pressure), unit_habit(design)
     rated, plan, stress = rated_pressure(design), proof_plan(design), vessel_stress(design, gauge)
     launcher, pumping = launcher_report(design), pumping_report(design)
     launch = vessel_energy(design, "at launch", gauge, pumping.gas_volume_m3)
     distances, rules = governing_distance(design), checked_rules(design, launcher.part_factor)
     findings = by_urgency([
-        *of_vessel.pressure_findings(rated, pressure_doubt(design)),
-        *of_vessel.test_findings(design, rated, plan),
-        *of_vessel.wear_findings(design, rated.failed),
-        *of_vessel.distance_findings(distances),
-        *of_launcher.part_findings(design, launcher),
-        *of_launcher.release_findings(launcher.release, rated.gauge_Pa),
-        *of_launcher.stand_findings(design, launcher),
-        *of_launcher.pumping_findings(pumping, gauge),
-        *of_vessel.rule_findings(rules),
-        *of_vessel.energy_findings(launch, stress, None if rated.failed else plan),
+        *of_vessel.pressure_findings(rated, pressure_doubt(design), habit),
+        *of_vessel.test_findings(design, rated, plan, habit),
+        *of_vessel.wear_findings(design, rated.failed, habit),
+        *of_vessel.distance_findings(distances, habit),
+        *of_launcher.part_findings(design, launcher, habit),
+        *of_launcher.release_findings(launcher.release, rated.gauge_Pa, habit),
+        *of_launcher.stand_findings(design, launcher, habit),
+        *of_launcher.pumping_findings(pumping, gauge, habit),
+        *of_vessel.rule_findings(rules, habit),
+        *of_vessel.energy_findings(launch, stress, None if rated.failed else plan, habit),
     ])
     return ProofReport(
-        design.name, rated, stress, launch, plan, rules, distances, launcher, pumping, tuple(findings)
+        design.name, rated, stress, launch, plan, rules, distances, launcher, pumping,
+        design.launcher.crew.puller if design.launcher.crew else "adult", habit, tuple(findings),
     )

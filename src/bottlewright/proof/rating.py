@@ -1,4 +1,4 @@
-"""How hard a vessel may be pumped, on which basis, and which single piece of evidence would raise it most.
+"""How hard a vessel may be pumped, on which basis, and what one thing more would raise it most.
 
     rated = nothing after a failed test, else the least of
             the pressure at which the chance of a burst in one launch reaches the target,
@@ -13,30 +13,32 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from bottlewright.design.document import Design
+from bottlewright.design.unit_habit import UnitHabit, unit_habit
+from bottlewright.design.unit_text import at_most, in_own_units
 from bottlewright.proof.burst_posterior import BurstBelief, TestResult, posterior
 from bottlewright.proof.bursts import Bottle, Factor, burst_table, law, strength
 from bottlewright.proof.rules import Plan, Rule, applies, rule_table, strictest
 from bottlewright.proof.vessel import describe_bottle, need, own_tests
-from bottlewright.quantities import Dimension, show
+from bottlewright.quantities import Dimension
 
 __all__ = [
-    "SMALLEST_TOLD", "NextEvidence", "RatedPressure", "Rating", "fresh_rating", "pressure_maximum", "proof_factor",
-    "rate", "rated_pressure", "told_chance",
+    "SMALLEST_CHANCE", "NextEvidence", "RatedPressure", "Rating", "fresh_rating", "pressure_maximum", "proof_factor",
+    "rate", "rated_pressure", "reported_chance",
 ]
 
-SMALLEST_TOLD = 1e-4
-"""No chance of a burst below this is told, in words, JSON or figure: a handful of published tests, one bottle each,
-can't tell it. Our judgement."""
+SMALLEST_CHANCE = 1e-4
+"""No chance of a burst below this is reported, in words, JSON or figure: a handful of published tests, one bottle each,
+can't show it. Our judgement."""
 
 
-def told_chance(chance: float) -> float:
-    """Return a chance of a burst as it is told: `SMALLEST_TOLD` stands for anything below it as well."""
-    return max(chance, SMALLEST_TOLD)
+def reported_chance(chance: float) -> float:
+    """Return a chance of a burst as it is reported: `SMALLEST_CHANCE` stands for anything below it as well."""
+    return max(chance, SMALLEST_CHANCE)
 
 
 @dataclass(frozen=True, slots=True)
 class NextEvidence:
-    """The single piece of evidence that would raise the rating most, and to what (Pa gauge); chance as told."""
+    """The one thing more that would raise the rating most, and to what (Pa gauge); chance as reported."""
 
     what: str
     rated_gauge_Pa: float
@@ -60,9 +62,9 @@ class Rating:
 
 @dataclass(frozen=True, slots=True)
 class RatedPressure:
-    """How hard the vessel of a design may be pumped, with its interval and what it stands on.
+    """How hard the vessel of a design may be pumped, with its interval and what it rests on.
 
-    Pressures gauge. A vessel that failed a test is rated to nothing. `burst_chance_at_plan` is as told: where it is
+    Pressures gauge. A vessel that failed a test is rated to nothing. `burst_chance_at_plan` is as reported: where it is
     `smallest_chance_told`, the true one may be anything below.
     """
 
@@ -123,7 +125,7 @@ def rate(bottle: Bottle, tests: Sequence[TestResult] = (), target: float | None 
     burst = belief.quantile(target)
     low, high = belief.quantile_interval(target)
     strict, maximum = (float(rule.value or 0.0) for rule in _pressure_rules(Plan(planned, bottle.volume)))
-    passed = [test.shown() / proof_factor() for test in tests if test.passed]
+    passed = [test.proven() / proof_factor() for test in tests if test.passed]
     failed = any(not test.passed for test in tests)
     proof = max(passed) if passed and not failed else None
     earned = max(strict, proof or 0.0)
@@ -139,7 +141,7 @@ def rated_pressure(design: Design, target: float | None = None) -> RatedPressure
     target
         Chance of a burst in one launch that the rating allows; the table's when left out.
     """
-    bottle, tests = describe_bottle(design), own_tests(design)
+    bottle, tests, habit = describe_bottle(design), own_tests(design), unit_habit(design)
     planned = need(design.charge.pressure)
     rating = rate(bottle, tests, target, planned)
     allowed = law("target") if target is None else target
@@ -154,24 +156,24 @@ def rated_pressure(design: Design, target: float | None = None) -> RatedPressure
         interval=0.90,
         target_burst_chance=allowed,
         target_source=burst_table()["law"]["target_source"] if target is None else "given on the call",
-        basis=_basis(rating, held, strict, maximum, bottle, tests),
+        basis=_basis(rating, held, strict, maximum, bottle, tests, habit),
         held_back_by=held,
         burst_limit_Pa=rating.burst_limit,
         burst_limit_low_Pa=rating.burst_low,
         burst_limit_high_Pa=rating.burst_high,
         proof_limit_Pa=rating.proof_limit,
         rule_limit_Pa=rating.rule_limit,
-        rule_limit_source=f"{strict.source}: {strict.says}",
+        rule_limit_source=in_own_units(habit, f"{strict.source}: {strict.says}"),
         rule_maximum_Pa=rating.rule_maximum,
-        rule_maximum_source=f"{maximum.source}: {maximum.says}",
+        rule_maximum_source=in_own_units(habit, f"{maximum.source}: {maximum.says}"),
         burst_median_Pa=rating.belief.quantile(0.5),
         planned_Pa=planned,
-        burst_chance_at_plan=told_chance(rating.belief.chance_below(planned)),
-        smallest_chance_told=SMALLEST_TOLD,
+        burst_chance_at_plan=reported_chance(rating.belief.chance_below(planned)),
+        smallest_chance_told=SMALLEST_CHANCE,
         failed=rating.failed,
         own_evidence=own,
-        factors=strength(bottle).factors,
-        next_evidence=_next_evidence(bottle, tests, allowed, planned, rating.rated),
+        factors=tuple(replace(each, source=in_own_units(habit, each.source)) for each in strength(bottle).factors),
+        next_evidence=_next_evidence(bottle, tests, allowed, planned, rating.rated, habit),
     )
 
 
@@ -187,38 +189,45 @@ def _held_back_by(rating: Rating) -> str:
 
 
 def _basis(
-    rating: Rating, held: str, strict: Rule, maximum: Rule, bottle: Bottle, tests: Sequence[TestResult]
+    rating: Rating, held: str, strict: Rule, maximum: Rule, bottle: Bottle, tests: Sequence[TestResult],
+    habit: UnitHabit,
 ) -> str:
     """Say in words what a rating rests on; reads on after "because"."""
     passed = [test for test in tests if test.passed]
     if held == "failed test":
-        return "this very vessel has failed a test, and is not pumped again"
+        return "it has failed a test"
     if passed:
-        best = max(passed, key=TestResult.shown)
-        own = (f"its own proof test of {show(best.pressure, 'bar')}, held {best.hold:.0f} s, allows that over "
-               f"{proof_factor():g}: {show(rating.proof_limit or 0.0, 'bar')}")
+        best = max(passed, key=TestResult.proven)
+        short = "less a little for the short hold " if best.proven() < best.pressure else ""
+        own = (f"it passed a proof test at {habit.pressure(best.pressure)}, held for {best.hold:.0f} s, and "
+               f"{short}that "
+               f"pressure divided by {proof_factor():g} is {at_most(habit, rating.proof_limit or 0.0)}")
     else:
         own = "it has no proof test of its own"
     because = {
         "burst chance": f"such a bottle ({bottle.kind}), of this age and use, bursts too often above it",
         "proof test": own,
-        "published rule": f"the strictest published rule says so ({strict.source}: {strict.says})",
-        "published maximum": f"the strictest published maximum says so ({maximum.source}: {maximum.says})",
+        "published rule": in_own_units(habit, f"the strictest published rule allows no more ({strict.source}: "
+                                              f"{strict.says})"),
+        "published maximum": in_own_units(
+            habit, f"the strictest published maximum allows no more ({maximum.source}: {maximum.says})"
+        ),
     }
     return because[held] if held == "proof test" else f"{own}, and {because[held]}"
 
 
 def _candidates(
-    bottle: Bottle, tests: Sequence[TestResult], planned: float, rated: float, belief: BurstBelief
+    bottle: Bottle, tests: Sequence[TestResult], planned: float, rated: float, belief: BurstBelief,
+    habit: UnitHabit,
 ) -> Iterator[tuple[str, Bottle, list[TestResult], float | None]]:
-    """Yield pieces of evidence the builder could add: in words, the bottle and tests then, the chance to break it."""
+    """Yield what the builder could show besides: in words, the bottle and tests then, the chance to break it."""
     hold = law("hold", Dimension.TIME, "proof")
     maximum = _pressure_rules(Plan(planned, bottle.volume))[1].value or 0.0
     goal = planned if planned > rated else maximum
     proof = min(proof_factor() * min(goal, maximum), belief.quantile(0.05))
     failed = any(not test.passed for test in tests)
     if not failed:
-        yield (f"a water-filled proof test passed at {show(proof, 'bar')} for {hold:.0f} s", bottle,
+        yield (f"a water-filled proof test passed at {habit.pressure(proof)} for {hold:.0f} s", bottle,
                [*tests, TestResult(proof, hold, True)], belief.chance_below(proof))
     if failed or bottle.age is None or bottle.age > 30 * 86400.0 or bottle.cycles or bottle.storage or bottle.surface:
         yield "a fresh bottle of the same kind, stored cool, nothing done to its wall", _fresh(bottle), [], None
@@ -241,12 +250,13 @@ def fresh_rating(design: Design) -> float:
 
 
 def _next_evidence(
-    bottle: Bottle, tests: Sequence[TestResult], target: float, planned: float, rated: float
+    bottle: Bottle, tests: Sequence[TestResult], target: float, planned: float, rated: float,
+    habit: UnitHabit,
 ) -> NextEvidence | None:
     belief = posterior(strength(bottle), tests)
     best = None
-    for what, then, with_tests, broken in _candidates(bottle, tests, planned, rated, belief):
+    for what, then, with_tests, broken in _candidates(bottle, tests, planned, rated, belief, habit):
         gained = rate(then, with_tests, target, planned).rated
         if gained > 1.01 * (best.rated_gauge_Pa if best else rated):
-            best = NextEvidence(what, gained, None if broken is None else told_chance(broken))
+            best = NextEvidence(what, gained, None if broken is None else reported_chance(broken))
     return best

@@ -1,5 +1,6 @@
 """The proof test's sheet: one A4 page to print, take along and fill in."""
 
+import math
 from functools import cache
 from typing import TYPE_CHECKING
 
@@ -8,7 +9,7 @@ from bottlewright.findings import stops
 from bottlewright.proof.prove import CAUTIONS, ProofReport
 from bottlewright.proof.summary_text import INSTEAD
 from bottlewright.proof.vessel import need
-from bottlewright.proof.vessel_findings import bar, chance
+from bottlewright.proof.vessel_findings import chance
 from bottlewright.quantities import show
 from bottlewright.report.style import LIGHT
 
@@ -34,8 +35,8 @@ def proof_sheet(design: Design, report: ProofReport) -> str:
 
     For a vessel that failed a test it is no plan, only what to do instead.
     """
-    plan, vessel = report.plan, design.vessel
-    bottle = f"{show(need(vessel.volume), 'L')}, {vessel.kind}, {show(need(vessel.diameter), 'mm')} across"
+    plan, vessel, habit = report.plan, design.vessel, report.habit
+    bottle = f"{show(need(vessel.volume), 'L')}, {vessel.kind}, {habit.length(need(vessel.diameter))} across"
     if vessel.count > 1:
         bottle = f"{vessel.count} bottles of {bottle}"
     return _template().render(
@@ -47,19 +48,19 @@ def proof_sheet(design: Design, report: ProofReport) -> str:
         stops=[f"{finding.found}; limit {finding.limit}" for finding in stops(report.findings)],
         cautions=CAUTIONS,
         plan=plan,
-        launch=bar(plan.launch_gauge_Pa),
-        proof=bar(plan.proof_gauge_Pa),
-        floor=bar(plan.floor_gauge_Pa),
-        proof_psi=show(plan.proof_gauge_Pa, "psi"),
+        launch=habit.pressure(plan.launch_gauge_Pa),
+        proof=habit.pressure(plan.proof_gauge_Pa),
+        floor=habit.pressure(plan.floor_gauge_Pa),
+        units={"pressure": "psi" if habit.psi else "bar", "length": "in" if habit.inches else "mm"},
         water_joules=f"{plan.on_water.wall_J + plan.on_water.water_J:.0f} J",
         air_joules=f"{plan.on_air.isentropic_J:.0f} J",
         break_chance=chance(plan.break_chance),
-        people=show(max(plan.distances.operator.asks_m, plan.distances.pumper.asks_m), "m"),
+        people=habit.stand_back(max(plan.distances.operator.asks_m, plan.distances.pumper.asks_m)),
         people_source=plan.distances.operator.source,
-        spectators=show(plan.distances.spectators.asks_m, "m"),
+        spectators=habit.stand_back(plan.distances.spectators.asks_m),
         spectators_source=plan.distances.spectators.source,
-        steps=[(bar(step.pressure_Pa), f"{step.hold_s:.0f} s", step.look_for) for step in plan.steps],
-        girth_grows=show(3.141592653589793 * plan.diameter_growth_m, "mm", 2),
-        girth_stays=show(3.141592653589793 * plan.permanent_growth_limit_m, "mm", 2),
+        steps=[(habit.pressure(step.pressure_Pa), f"{step.hold_s:.0f} s", step.look_for) for step in plan.steps],
+        girth_grows=habit.length(math.pi * plan.diameter_growth_m, 2),
+        girth_stays=habit.length(math.pi * plan.permanent_growth_limit_m, 2),
         water_added=show(plan.water_added_m3, "mL", 2),
     )

@@ -1,13 +1,13 @@
-"""The proof of a design told as a careful friend would: the numbers first, then what they rest on, then what to do."""
+"""The proof of a design in plain words: what was found, what it rests on, and what to do."""
 
 import math
 
+from bottlewright.design.unit_text import at_most, in_own_units, percent
 from bottlewright.proof.distances import Asked
 from bottlewright.proof.prove import ProofReport
-from bottlewright.proof.rating import SMALLEST_TOLD
+from bottlewright.proof.rating import SMALLEST_CHANCE
 from bottlewright.proof.rules import conflicts
-from bottlewright.proof.vessel_findings import bar, chance, one_in
-from bottlewright.quantities import show
+from bottlewright.proof.vessel_findings import chance, dropped, energies, one_in
 
 __all__ = ["INSTEAD", "advice", "conflict_lines", "rule_rows"]
 
@@ -28,22 +28,26 @@ def advice(report: ProofReport) -> list[tuple[str, list[str]]]:
 
 
 def _rating(report: ProofReport) -> list[str]:
-    rated = report.rated
+    rated, habit = report.rated, report.habit
     if rated.failed:
-        return [f"0 bar for this bottle from now on, because {rated.basis}. {INSTEAD}", *_next(report)]
-    low, high = bar(rated.burst_limit_low_Pa), bar(rated.burst_limit_high_Pa)
+        return [f"This bottle is rated to {at_most(habit, 0.0)} from now on, because {rated.basis}. "
+                f"{INSTEAD}", *_next(report)]
+    low, high = habit.pressure(rated.burst_limit_low_Pa), habit.pressure(rated.burst_limit_high_Pa)
+    alike = "Half of such bottles that passed the same tests" if rated.own_evidence else "Half of such bottles"
     return [
-        f"{bar(rated.gauge_Pa)} on the gauge is its rating, because {rated.basis}.",
-        f"{bar(rated.planned_Pa)} is your plan. Chance of a burst at it, by what is known of such bottles and their "
-        f"tests: {chance(rated.burst_chance_at_plan)} a launch. The published tests are few, one "
-        f"bottle each: they can't tell a chance smaller than {one_in(SMALLEST_TOLD)}.",
-        f"{bar(rated.burst_limit_Pa)} is where that chance reaches {one_in(rated.target_burst_chance)} "
-        f"({rated.target_source}). Not knowing how strong the kind really is counts against the bottle: if we knew, it "
-        f"would lie between {low} and {high}, at least nine times in ten.",
-        f"{bar(rated.burst_median_Pa)} would burst half of such bottles"
-        f"{' that passed the same tests' if rated.own_evidence else ''}.",
-        f"{bar(rated.rule_limit_Pa)} is the strictest published rule ({rated.rule_limit_source}), "
-        f"{bar(rated.rule_maximum_Pa)} the strictest published maximum ({rated.rule_maximum_source}).",
+        f"The bottle is rated to {at_most(habit, rated.gauge_Pa)} on the gauge, because {rated.basis}.",
+        f"You plan {habit.pressure(rated.planned_Pa)}. By what is known of such bottles and their tests, the chance "
+        "of a "
+        f"burst at that pressure is {chance(rated.burst_chance_at_plan)} per launch. The published tests are few, with "
+        f"one bottle each, so they can't show a chance smaller than {one_in(SMALLEST_CHANCE)}.",
+        f"That chance reaches {one_in(rated.target_burst_chance)}, the most we accept ({rated.target_source}), at "
+        f"{at_most(habit, rated.burst_limit_Pa)}. Nobody knows how strong this kind of bottle really is, and that "
+        "counts against the "
+        f"bottle. If we knew, the pressure would lie between {low} and {high}, at least nine times in ten.",
+        f"{alike} would burst at {habit.pressure(rated.burst_median_Pa)}.",
+        f"The strictest published rule is {at_most(habit, rated.rule_limit_Pa)}, from "
+        f"{rated.rule_limit_source}. The strictest published maximum is {at_most(habit, rated.rule_maximum_Pa)}, from "
+        f"{rated.rule_maximum_source}.",
         *_next(report),
     ]
 
@@ -52,105 +56,134 @@ def _next(report: ProofReport) -> list[str]:
     best = report.rated.next_evidence
     if best is None:
         return []
-    risk = f" It has a chance of {chance(best.break_chance)} to end the bottle." if best.break_chance else ""
-    return [f"{bar(best.rated_gauge_Pa)} would become the rating with {best.what}: of all single pieces of evidence, "
-            f"that raises it most.{risk}"]
+    breaks = best.break_chance
+    risk = f" The chance that the bottle breaks in that test is {chance(breaks)}." if breaks else ""
+    return [f"One thing more would raise the rating most, to {at_most(report.habit, best.rated_gauge_Pa)}: "
+            f"{best.what}.{risk}"]
 
 
 def _energy(report: ProofReport) -> list[str]:
-    energy, stress = report.launch_energy, report.stress
+    energy, stress, habit = report.launch_energy, report.stress, report.habit
+    held = energies(energy)
     return [
-        f"{energy.isentropic_J:.0f} J by the isentropic method, {energy.isothermal_J:.0f} J isothermal, "
-        f"{energy.brode_J:.0f} J by Brode: the methods differ by about two. 5 kg falling from "
-        f"{energy.drop_of_5_kg_m:.0f} m bring as much.",
-        f"{energy.pcc2_distance_m:.1f} m is the blast distance of ASME PCC-2. It does not govern: pieces, fittings and "
-        "the rocket itself fly farther, and the rules below ask for more.",
-        f"{stress.hoop_Pa / 1e6:.0f} MPa pull round the wall and {stress.axial_Pa / 1e6:.0f} MPa along it; the best "
-        f"oriented film of this plastic bears {stress.film_strength_Pa / 1e6:.0f} MPa. The bottle grows "
-        f"{show(stress.diameter_growth_m, 'mm', 2)} in diameter and {stress.volume_growth:.1%} in volume.",
+        f"At launch {held}. The methods differ by about two. {_capital(dropped(energy, habit))}.",
+        f"By ASME PCC-2 the blast of a burst reaches {habit.distance(energy.pcc2_distance_m, 2)}. That does not decide "
+        "where people stand, for pieces, fittings and the rocket itself fly farther, and the rules below ask for more.",
+        f"The pressure stretches the wall with {stress.hoop_Pa / 1e6:.0f} MPa round the bottle and "
+        f"{stress.axial_Pa / 1e6:.0f} MPa along it (1 MPa is 1 N on each square millimetre). The best stretched "
+        "film of "
+        f"this plastic bears {stress.film_strength_Pa / 1e6:.0f} MPa. The bottle grows "
+        f"{habit.length(stress.diameter_growth_m, 2)} in diameter and {percent(stress.volume_growth)} in volume.",
     ]
 
 
-def _place(asked: Asked, who: str) -> str:
-    has = "you do not say where" if asked.planned_m is None else f"you plan {show(asked.planned_m, 'm')}"
-    return f"{show(asked.asks_m, 'm')} for {who} ({asked.source}); {has}."
+def _capital(sentence: str) -> str:
+    return sentence[:1].upper() + sentence[1:]
+
+
+def _place(report: ProofReport, asked: Asked, who: str) -> str:
+    habit = report.habit
+    plan = "do not say where" if asked.planned_m is None else f"plan {habit.distance(asked.planned_m)}"
+    return f"{who} at least {habit.stand_back(asked.asks_m)} away ({asked.source}); you {plan}."
 
 
 def _places(report: ProofReport) -> list[str]:
     d = report.distances
     return [
-        _place(d.operator, "whoever pulls the cord"),
-        _place(d.pumper, "whoever pumps"),
-        _place(d.spectators, "the spectators"),
+        _place(report, d.operator, "Whoever pulls the cord stands"),
+        _place(report, d.pumper, "Whoever pumps stands"),
+        _place(report, d.spectators, "Spectators stand"),
     ]
 
 
 def _launcher(report: ProofReport) -> list[str]:
-    launcher = report.launcher
-    release = launcher.release
-    lines = [f"{release.separation_N:.0f} N pull the rocket off its seal of {show(release.seal_diameter_m, 'mm')}."]
-    if not release.described:
-        lines.append("The release is not described, so nothing can be said of it.")
-    elif release.kind == "plug":
-        at = "a pressure nobody knows" if release.opens_at_Pa is None else f"about {bar(release.opens_at_Pa)}"
-        lines.append(f"The plug lets go by itself at {at}: the rocket leaves when it likes.")
-    else:
-        lines.append(f"{release.holding_N:.0f} N are what the release holds; {release.opening_N:.0f} N open it, "
-                     f"{_newton(release.hand_pull_N)} on the cord "
-                     f"(up to {_newton(release.hand_pull_high_N)}); a hand gives {release.hand_limit_N:.0f} N.")
+    launcher, habit = report.launcher, report.habit
+    lines = [*_release(report)]
     weak = launcher.weakest
     if weak is not None and weak.rating_Pa is not None:
-        lines.append(f"{bar(weak.rating_Pa)} is what the weakest part bears: the {weak.name} ({weak.basis}).")
+        lines.append(f"The {weak.name} is the weakest part and bears {at_most(habit, weak.rating_Pa)}; {weak.basis}.")
     stand = launcher.footing_needed
     if stand is not None:
-        lines.append(f"{stand.tip_factor:.1f} times that pull, wind of {launcher.wind_m_s:.1f} m/s on the rocket and "
-                     f"the jet, all together, would tip the stand; {stand.slide_factor:.1f} times would slide it.")
+        lines.append(f"The pull on the cord, a wind of {habit.speed(launcher.wind_m_s, 2)} on the rocket and the "
+                     "push of "
+                     f"the jet act on the stand together. {stand.tip_factor:.1f} times as much would tip it, "
+                     f"{stand.slide_factor:.1f} times as much would slide it.")
     if launcher.assumed:
-        lines.append("Taken as usual, for want of a measurement: " + ", ".join(
+        lines.append("You gave no measurement of these, so we took what is usual: " + ", ".join(
             f"{one.path.removeprefix('launcher.')} {one.value}" for one in launcher.assumed) + ".")
     if launcher.holes:
-        lines.append("Drill " + ", ".join(f"{hole.count} × {hole.drill_m * 1e3:g} mm for the {hole.name}"
+        lines.append("Drill " + ", ".join(f"{hole.count} × {habit.length(hole.drill_m)} for the {hole.name}"
                                           for hole in launcher.holes) + ".")
     return lines
 
 
-def _newton(force: float | None) -> str:
-    return f"{force:.0f} N" if force is not None and math.isfinite(force) else "more than any pull, it sticks,"
+def _release(report: ProofReport) -> list[str]:
+    release, habit = report.launcher.release, report.habit
+    lines = [f"The pressure pulls the rocket off its seal of {habit.length(release.seal_diameter_m)} with "
+             f"{habit.force(release.separation_N, 2)}."]
+    if not release.described:
+        lines.append("You do not describe the release, so we can say nothing of it.")
+    elif release.kind == "plug":
+        opens = release.opens_at_Pa
+        at = "a pressure nobody knows" if opens is None else f"about {habit.pressure(opens)}"
+        lines.append(f"The plug lets go by itself at {at}, so the rocket leaves when it likes.")
+    else:
+        pull, most = release.hand_pull_N, release.hand_pull_high_N
+        who = "a child" if report.puller == "child" else "an adult"
+        sticks = "no pull on the cord opens it, for it sticks"
+        cord = sticks if not _finite(pull) else f"pull the cord with {habit.force(pull or 0.0, 2)}, " + (
+            f"up to {habit.force(most or 0.0, 2)} if it rubs more than usual" if _finite(most)
+            else "but it sticks if it rubs more than usual")
+        opens = release.opening_N or 0.0
+        by = f"opens at {habit.force(opens, 2)}; {cord}" if opens > 0.0 else "opens by itself at that pressure"
+        lines.append(f"The release holds {habit.force(release.holding_N or 0.0, 2)} and {by}; {who} can pull "
+                     f"{habit.force(release.hand_limit_N, 2)}.")
+    return lines
+
+
+def _finite(force: float | None) -> bool:
+    return force is not None and math.isfinite(force)
 
 
 def _pumping(report: ProofReport) -> list[str]:
-    pump = report.pumping
-    shown = "" if pump.described else " (no pump described: a usual track pump is taken)"
+    pump, habit = report.pumping, report.habit
+    usual = "" if pump.described else " You describe no pump, so we took a usual track pump."
     if not math.isfinite(pump.strokes):
-        return [f"{bar(pump.reachable_Pa)} is the most that this pump reaches{shown}."]
+        return [f"This pump reaches {habit.pressure(pump.reachable_Pa)} at most.{usual}"]
     return [
-        f"{pump.strokes:.0f} strokes, about {pump.time_s:.0f} s{shown}; {pump.handle_force_N:.0f} N on the handle at "
-        f"the end; {pump.work_isothermal_J:.0f} J of work done slowly, {pump.work_adiabatic_J:.0f} J done fast.",
-        f"{pump.warmed_by_K:.0f} K of warmth is in the air when you stop. After about {pump.cooling_time_s:.0f} s it "
-        f"has gone, and {bar(report.rated.planned_Pa)} on the gauge has become {bar(pump.pressure_after_cooling_Pa)}.",
-        f"{bar(pump.leak_allowed_Pa, 2)} lost in the next {pump.leak_test_time_s:.0f} s is a leak: let the pressure "
-        "off before anyone looks for it.",
+        f"You pump {pump.strokes:.0f} strokes in about {pump.time_s:.0f} s. At the end the handle pushes back with "
+        f"{habit.force(pump.handle_force_N, 2)}. The work is {pump.work_isothermal_J:.0f} J done slowly, "
+        f"{pump.work_adiabatic_J:.0f} J done fast.{usual}",
+        f"When you stop, the air inside is {pump.warmed_by_K:.0f} °C warmer than outside. After about "
+        f"{pump.cooling_time_s:.0f} s it has cooled, and the gauge has fallen from "
+        f"{habit.pressure(report.rated.planned_Pa)} to {habit.pressure(pump.pressure_after_cooling_Pa)}.",
+        f"If the gauge falls by another {habit.pressure(pump.leak_allowed_Pa, 2)} in the next "
+        f"{pump.leak_test_time_s:.0f} s, there is a leak: let the pressure off before anyone looks for it.",
     ]
 
 
 def _test(report: ProofReport) -> list[str]:
-    plan, earned = report.plan, report.rated.proof_limit_Pa
+    plan, earned, habit = report.plan, report.rated.proof_limit_Pa, report.habit
     if report.rated.failed:
         return [f"No proof test for this bottle: it has failed one. {INSTEAD}"]
     lines = []
     if earned is not None and earned >= report.rated.planned_Pa:
-        lines.append(f"{bar(earned)} is what the tests it has passed allow: they cover your plan. The next test is due "
+        lines.append(f"The tests that it has passed allow {at_most(habit, earned)}, which covers your plan. Test it "
+                     "again "
                      "after ten launches, a hard landing or any work on the vessel.")
     return [
         *lines,
-        f"{bar(plan.proof_gauge_Pa)} for {plan.hold_s:.0f} s, filled with water to the brim: {plan.factor:g} times the "
-        f"planned pressure ({plan.factor_source}); never less than {plan.floor_factor:g} times, "
-        f"{bar(plan.floor_gauge_Pa)} ({plan.floor_source}).",
-        f"{plan.on_water.wall_J + plan.on_water.water_J:.0f} J are stored in it at that pressure; filled with air "
-        f"it would be {plan.on_air.isentropic_J:.0f} J (isentropic).",
-        f"The chance that the test ends the bottle is {chance(plan.break_chance)}. Better then than later.",
-        f"{show(plan.diameter_growth_m, 'mm', 2)} is how much wider it should get under pressure; at "
-        f"most {show(plan.permanent_growth_limit_m, 'mm', 2)} may stay ({plan.growth_source}).",
+        f"Fill the bottle with water to the brim and hold {habit.pressure(plan.proof_gauge_Pa)} for "
+        f"{plan.hold_s:.0f} s. "
+        f"That is {plan.factor:g} times the planned pressure ({plan.factor_source}).",
+        f"Never test at less than {plan.floor_factor:g} times, {habit.pressure(plan.floor_gauge_Pa)} "
+        f"({plan.floor_source}).",
+        f"At the test pressure the bottle holds {plan.on_water.wall_J + plan.on_water.water_J:.0f} J when it is "
+        "full of "
+        f"water; full of air it would hold {plan.on_air.isentropic_J:.0f} J (isentropic).",
+        f"The chance that the bottle breaks in the test is {chance(plan.break_chance)}. Better then than at a launch.",
+        f"Under pressure the bottle should grow {habit.length(plan.diameter_growth_m, 2)} wider. At most "
+        f"{habit.length(plan.permanent_growth_limit_m, 2)} may stay ({plan.growth_source}).",
     ]
 
 
@@ -158,12 +191,15 @@ def conflict_lines(report: ProofReport) -> list[str]:
     """Return a sentence for each thing on which the published rules differ, the governing one first."""
     lines = []
     for conflict in conflicts(check.rule for check in report.rules):
-        what = f"{conflict.subject}{f' for the {conflict.role}' if conflict.role else ''}"
-        what += " (advice)" if conflict.advice else ""
-        what += " (by analogy)" if conflict.rules[0].analogy else ""
+        whose = {"": "", "spectators": "spectators' "}.get(conflict.role, f"{conflict.role}'s ")
+        what = whose + conflict.subject
+        marks = {"advice": conflict.advice, "by analogy": conflict.rules[0].analogy}
+        notes = [mark for mark, is_so in marks.items() if is_so]
+        what += f" ({', '.join(notes)})" if notes else ""
         governs, *others = conflict.rules
-        beside = "; ".join(f"{rule.text} by {rule.source}" for rule in others)
-        lines.append(f"{governs.text}, {what}, by {governs.source}, governs; beside it {beside}.")
+        beside = "; ".join(f"{rule.text}, by {rule.source}" for rule in others)
+        sentence = f"For the {what} the strictest is {governs.text}, by {governs.source}. Others: {beside}."
+        lines.append(in_own_units(report.habit, sentence))
     return lines
 
 
@@ -177,13 +213,15 @@ def rule_rows(report: ProofReport) -> list[tuple[str, str, str, str]]:
     for check in report.rules:
         rule = check.rule
         meets = "over the advice" if rule.advice and check.meets is False else met[check.meets]
-        whom = f"{rule.role}: " if rule.subject == "distance" and rule.role != "everyone" else ""
-        rows.append((whom + rule.says, _planned(rule.subject, check.plan), meets, rule.source))
+        planned = _planned(report, rule.subject, check.plan)
+        rows.append((in_own_units(report.habit, rule.says), planned, meets, rule.source))
     return rows
 
 
-def _planned(subject: str, plan: float | None) -> str:
+def _planned(report: ProofReport, subject: str, plan: float | None) -> str:
     if plan is None:
         return ""
-    unit = {"pressure": "bar", "distance": "m", "tilt": "deg", "wind": "m/s"}.get(subject)
-    return show(plan, unit) if unit else f"{plan:.3g}"
+    habit = report.habit
+    write = {"pressure": habit.pressure, "distance": habit.distance, "wind": habit.speed,
+             "tilt": lambda angle: f"{math.degrees(angle):.3g}°"}.get(subject)
+    return write(plan) if write else f"{plan:.3g}"

@@ -4,13 +4,14 @@ import math
 from dataclasses import dataclass
 
 from bottlewright.design.document import Design
+from bottlewright.design.unit_habit import unit_habit
 from bottlewright.proof.burst_posterior import posterior
 from bottlewright.proof.bursts import burst_table, law, strength
 from bottlewright.proof.distances import Distances, governing_distance
 from bottlewright.proof.energy import StoredEnergy, stored_energy, water_filled
-from bottlewright.proof.rating import pressure_maximum, proof_factor, told_chance
+from bottlewright.proof.rating import pressure_maximum, proof_factor, reported_chance
 from bottlewright.proof.vessel import describe_bottle, need, own_tests, permanent_limit, vessel_stress
-from bottlewright.quantities import Dimension, show
+from bottlewright.quantities import Dimension
 
 __all__ = ["ProofPlan", "ProofStep", "proof_plan", "vessel_energy"]
 
@@ -72,13 +73,14 @@ def proof_plan(design: Design, launch: float | None = None) -> ProofPlan:
     proof, hold = proof_factor() * launch, law("hold", Dimension.TIME, "proof")
     volume = need(design.vessel.volume) * design.vessel.count
     belief, stress = posterior(strength(describe_bottle(design)), own_tests(design)), vessel_stress(design, proof)
+    habit = unit_habit(design)
     permanent = permanent_limit(stress.diameter_growth_m)
     return ProofPlan(
         launch_gauge_Pa=launch, factor=table["factor"], factor_source=table["factor_source"],
         floor_factor=table["floor"], floor_source=table["floor_source"],
         proof_gauge_Pa=proof, floor_gauge_Pa=table["floor"] * launch, hold_s=hold,
         steps=tuple(_step(proof, part, hold) for part in _PARTS),
-        break_chance=told_chance(belief.chance_below(proof)),
+        break_chance=reported_chance(belief.chance_below(proof)),
         diameter_growth_m=stress.diameter_growth_m,
         permanent_growth_limit_m=permanent, growth_source=table["growth_source"],
         water_added_m3=stress.volume_growth * volume,
@@ -93,8 +95,8 @@ def proof_plan(design: Design, launch: float | None = None) -> ProofPlan:
         ends_it=(
             "a hiss, a drip, a creak or a click",
             "white streaks, a bulge, a cloudy patch, or a base that turns out",
-            f"the gauge falling by more than {show(0.02 * proof, 'bar', 2)} in a hold",
-            f"a girth grown for good by more than {show(math.pi * permanent, 'mm', 2)} round the straight part",
+            f"the gauge falling by more than {habit.pressure(0.02 * proof, 2)} in a hold",
+            f"a girth grown for good by more than {habit.length(math.pi * permanent, 2)} round the straight part",
         ),
     )
 

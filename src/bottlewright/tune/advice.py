@@ -9,6 +9,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bottlewright.design.document import Design
+from bottlewright.design.unit_habit import UnitHabit, unit_habit
+from bottlewright.design.unit_text import at_most
 from bottlewright.flight.batch import fly_batch, sample_batch
 from bottlewright.tune.aims import Aim, aim_of, low_end
 from bottlewright.tune.mapping import PLANE, STEPS, FrontPoint, ResponseMap, front, plane_bench, response_map
@@ -88,6 +90,8 @@ class Advice:
         Limits that no trial could meet by what may be changed, by name and whole.
     steps
         By variable: what a fifth less and a fifth more of it change, and what each passes.
+    habit
+        Units of the builder.
     """
 
     aim: Aim
@@ -113,6 +117,7 @@ class Advice:
     front: tuple[FrontPoint, ...]
     sources: Sources
     flown: int
+    habit: UnitHabit
 
 
 def advise(
@@ -135,12 +140,12 @@ def advise(
     fly
         Flies a batch.
     say
-        Told what is being done.
+        Called with what is being done.
     """
-    aim = aim_of(design.tune)
+    aim, habit = aim_of(design.tune), unit_habit(design)
     most = design.tune.most_pressure
     if most is not None and most.value < ceiling.pressure:
-        ceiling = Ceiling(most.value, f"tune.most_pressure, {most.text}", ceiling.rating)
+        ceiling = Ceiling(most.value, "you allow no more (tune.most_pressure)", ceiling.rating)
     variables = variables_of(design, ceiling.pressure)
     batch = _sampled(design, design.tune.flights)
     bench = Workbench(batch, variables, aim, _limits(design, aim, room), fly)
@@ -174,9 +179,9 @@ def advise(
         slacks=slacks[0], present_slacks=slacks[1], gain=_gain(aim, flights),
         height=_spread(flights[0], "apogee_m"), present_height=_spread(flights[1], "apogee_m"),
         hang=_spread(flights[0], "flight_time_s"), present_hang=_spread(flights[1], "flight_time_s"),
-        holding=_holding(variables, point, slacks[0], bench.held, ceiling, {} if least else steps),
+        holding=_holding(variables, point, slacks[0], bench.held, ceiling, {} if least else steps, habit),
         unmet=tuple(held.name for held in unmet), unmet_limits=unmet, steps=steps, map=response, front=front(response),
-        sources=sources, flown=bench.flown + sure.flown,
+        sources=sources, flown=bench.flown + sure.flown, habit=habit,
     )
 
 
@@ -187,7 +192,7 @@ def _sampled(design: Design, count: int) -> Any:
 def _limits(design: Design, aim: Aim, room: tuple[Callable[[Floats], Floats], float] | None) -> list[Held]:
     reach = max(aim.reach, 0.9)
     wind = design.weather.wind_speed.value if design.weather.wind_speed else 0.0
-    held = [stability(reach), guide_speed(wind, reach)]
+    held = [stability(reach), guide_speed(wind, reach, unit_habit(design))]
     if room is not None:
         held.append(inside_the_field(*room))
     if design.tune.most_g is not None:
@@ -281,7 +286,7 @@ def _gain(aim: Aim, flights: Any) -> tuple[float, float, float]:
 
 def _holding(
     variables: list[Variable], point: Floats, slacks: Mapping[str, float], held: list[Held], ceiling: Ceiling,
-    steps: Mapping[str, tuple[Step, Step]],
+    steps: Mapping[str, tuple[Step, Step]], habit: UnitHabit,
 ) -> tuple[str, ...]:
     """Say what holds the recommendation back: bounds beyond which a step would gain, and limits that are near."""
     words = []
@@ -294,14 +299,14 @@ def _holding(
         if value <= 0.0 or step <= 0.0:  # there is nothing beyond it, or nothing to gain there
             continue
         if variable.name == "pressure" and value > ceiling.pressure - edge:
-            words.append(f"the pressure, {variable.shown(ceiling.pressure)}: {ceiling.basis}")
+            words.append(f"the pressure of {at_most(habit, ceiling.pressure)}, for {ceiling.basis}")
         else:
             whose = "that you allow" if variable.yours else "that was tried"
-            words.append(f"the {'least' if at_low else 'most'} {variable.name} {whose}, {variable.shown(value)}")
+            words.append(f"the {'least' if at_low else 'most'} {variable.name} {whose}, {variable.text(value)}")
     by_name = {each.name: each for each in held}
     for name, slack in slacks.items():
         if slack < NEAR and name in by_name:
-            words.append(f"the {name}: {by_name[name].says} ({by_name[name].source})")
+            words.append(f"the {name}, {by_name[name].says} ({by_name[name].source})")
     return tuple(words)
 
 

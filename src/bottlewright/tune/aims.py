@@ -8,7 +8,6 @@ from numpy.typing import NDArray
 
 from bottlewright.design.errors import DesignError, Problem
 from bottlewright.design.field_tables import Tune
-from bottlewright.quantities import show
 
 __all__ = ["Aim", "aim_of", "low_end"]
 
@@ -57,16 +56,6 @@ class Aim(NamedTuple):
         if self.name != "least pressure":
             return None
         return low_end(flights[self.figure], self.reach) / self.wanted - 1.0
-
-    def format_value(self, worth: float) -> str:
-        """Write a worth in words."""
-        share = "the middle flight" if self.reach == 0.5 else f"{self.reach * 100:.0f} % of flights"
-        if self.name == "least pressure":
-            return f"{-worth:.2f} bar, at which {share} pass {show(self.wanted, 'm', 3)}"
-        if self.name == "nearest height":
-            return f"{share} within {show(-worth, 'm', 2)} of {show(self.wanted, 'm', 3)}"
-        unit, what = ("m", "high") if self.name == "height" else ("s", "in the air")
-        return f"{share} at least {show(worth, unit, 3)} {what}"
 
 
 def low_end(values: Floats, reach: float) -> Floats:

@@ -1,6 +1,7 @@
 """The Tune chapter of the report."""
 
 from bottlewright.design.document import Design
+from bottlewright.design.unit_text import at_most, percent
 from bottlewright.findings import Stage
 from bottlewright.quantities import show
 from bottlewright.report.html import Chapter, Number, Section, fold, headline, place, prose, state_of, table
@@ -8,7 +9,14 @@ from bottlewright.report.style import Picture
 from bottlewright.tune.advice import Advice
 from bottlewright.tune.pictures import front_chart, response_chart, sources_chart
 from bottlewright.tune.results import advice_document
-from bottlewright.tune.summary_text import explanation, findings_of, load_words, no_load_cures, share_words
+from bottlewright.tune.summary_text import (
+    explanation,
+    findings_of,
+    load_words,
+    no_load_cures,
+    recommended_value,
+    share_words,
+)
 
 __all__ = ["tune_chapter", "tune_pictures"]
 
@@ -29,24 +37,26 @@ def tune_chapter(design: Design, advice: Advice) -> Chapter:
 
 def _title(advice: Advice) -> str:
     if advice.ceiling.rating <= 0.0:
-        return "This bottle has failed a test: load it with nothing"
+        return "This bottle has failed a test: load nothing into it"
     return no_load_cures(advice) or f"Load {load_words(advice)}"
 
 
 def _html(design: Design, advice: Advice) -> str:
     share = share_words(advice.aim.reach)
-    high, was_high = (show(spread.middle, "m") for spread in (advice.height, advice.present_height))
+    habit = advice.habit
+    high, was_high = (habit.distance(spread.middle) for spread in (advice.height, advice.present_height))
     long, was_long = (show(spread.middle, "s") for spread in (advice.hang, advice.present_hang))
     numbers = [
         Number("height", high, f"middle flight; {was_high} with the present load"),
         Number("in the air", long, f"middle flight; {was_long} with the present load"),
     ]
     rows = [
-        (each.name, each.shown(before), each.shown(value), f"{each.shown(each.low)} to {each.shown(each.high)}")
+        (each.name, each.text(before), recommended_value(advice, each, value), f"{each.text(each.low)} to "
+                                                                               f"{each.text(each.high)}")
         for each, before, value in zip(advice.variables, advice.present, advice.point, strict=True)
     ]
     heads = ("Pressure", "Best water", f"Height, {share}")
-    points = [(show(p.pressure, "bar"), show(p.water, "mL"), show(p.height, "m")) for p in advice.front]
+    points = [(habit.pressure(p.pressure), show(p.water, "mL"), habit.distance(p.height)) for p in advice.front]
     return "".join(
         (
             headline(numbers),
@@ -63,12 +73,15 @@ def _html(design: Design, advice: Advice) -> str:
 def _method(advice: Advice) -> str:
     limits = "; ".join(f"{held.name} ({held.says})" for held in advice.held)
     return (
-        f"{advice.flown} flights were computed. Every trial flew the same sample of flights, every ± of the design "
-        "drawn for each flight of it, so that two trials differ by their load alone. A trial outside a limit is "
-        f"chosen only where nothing lies inside: {limits}. The pressure may not pass "
-        f"{show(advice.ceiling.pressure, 'bar')} gauge: {advice.ceiling.basis}. A draw past what can be counts "
-        "as the nearest that can: of a share that is 0 ± something, such as model.breakthrough, half the draws are 0. "
-        "That is one reason why the middle flight is not the single flight of Fly."
+        f"We computed {advice.flown} flights. Every trial flew the same sample of flights, with a draw of every ± "
+        "of the "
+        "design for each of them, so two trials differ by their load alone. We chose a trial outside a limit only "
+        "where "
+        f"nothing lay inside. These are the limits: {limits}. The pressure may not pass "
+        f"{at_most(advice.habit, advice.ceiling.pressure)} on the gauge, for {advice.ceiling.basis}. A draw past what "
+        "can be counts as the nearest that can. Of a share that is 0 ± something, such as model.breakthrough (the air "
+        "that slips out through the water), half the draws are 0. That is one reason why the middle flight is not the "
+        "single flight of Fly."
     )
 
 
@@ -81,28 +94,34 @@ def tune_pictures(design: Design, advice: Advice) -> list[Picture]:
     outside = bool(advice.unmet) or present[1] > 1.001 * advice.ceiling.pressure
     outside |= any(slack < 0.0 for slack in advice.present_slacks.values())
     height = advice.present_height.middle if advice.aim.reach == 0.5 else advice.present_height.low
-    shown = "; ".join(f"{show(p.pressure, 'bar')}: {show(p.height, 'm')}" for p in advice.front)
+    habit = advice.habit
+    best_heights = "; ".join(f"{habit.distance(p.height)} at {habit.pressure(p.pressure)}" for p in advice.front)
     pictures = [
         Picture(
             "response", f"{title}, over water and pressure. The hatched ground lies beyond a limit.",
-            f"Contour map of height. Present load {present[0] * 1e6:.0f} mL at {present[1] / 1e5:.2f} bar, recommended "
-            f"{best[0] * 1e6:.0f} mL at {best[1] / 1e5:.2f} bar.",
-            response_chart(advice.map, present, best, title, advice.ceiling.pressure, outside),
+            f"Contour map of height. Present load {show(present[0], 'mL')} at {habit.pressure(present[1])}, "
+            "recommended "
+            f"{show(best[0], 'mL')} at {at_most(habit, best[1])}.",
+            response_chart(advice.map, present, best, title, habit, advice.ceiling.pressure, outside),
         ),
         Picture(
             "front", "The best height at each pressure, with the water it takes, inside all limits.",
-            shown or "No load keeps to the limits.",
-            front_chart(advice.front, (present[1], height), share, outside),
+            best_heights or "No load keeps to the limits.",
+            front_chart(advice.front, (present[1], height), share, habit, outside),
         ),
     ]  # fmt: skip
     if advice.sources.sources:
-        shown = "; ".join(
-            f"{source.path} {source.total * 100:.0f} % ({source.low * 100:.0f} to {source.high * 100:.0f} %)"
+        shares = "; ".join(
+            f"{source.path} {percent(source.total)} ({percent(source.low)} to {percent(source.high)})"
             for source in advice.sources.sources
         )
-        caption = "Which uncertain value makes the spread (total Sobol index, thin line: 95 % interval): "
-        caption += "measure the longest bar next; bars whose lines overlap are not told apart."
-        pictures.append(Picture("sources", caption, shown, sources_chart(advice.sources)))
+        caption = (
+            "How much of the spread each uncertain value makes (its total Sobol index: the share that would go if "
+            "it were "
+            f"known exactly). Measure the longest bar next. The thin line is the {percent(0.95)} interval; where lines "
+            "overlap, nobody can say which bar is longer."
+        )
+        pictures.append(Picture("sources", caption, shares, sources_chart(advice.sources)))
     return pictures
 
 

@@ -6,6 +6,10 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
+from bottlewright.design.unit_habit import UnitHabit
+from bottlewright.design.unit_text import at_most, percent
+from bottlewright.quantities import UNITS, Dimension
+from bottlewright.report.own_ticks import own_ticks
 from bottlewright.report.style import DASHES, LIGHT, MM, paper_style
 from bottlewright.tune.mapping import FrontPoint, ResponseMap
 from bottlewright.tune.sensitivity import Sources
@@ -23,7 +27,8 @@ Load = tuple[float, float]
 
 
 def response_chart(
-    response: ResponseMap, present: Load, best: Load, title: str, ceiling: float | None = None, outside: bool = False
+    response: ResponseMap, present: Load, best: Load, title: str, habit: UnitHabit, ceiling: float | None = None,
+    outside: bool = False,
 ) -> "Figure":
     """Draw the height over water and pressure as contour lines, the limits with a hatched far side, and both loads.
 
@@ -35,6 +40,8 @@ def response_chart(
         Water (m³) and gauge pressure (Pa).
     title
         What the lines say.
+    habit
+        Units of the builder.
     ceiling
         Highest pressure allowed, Pa.
     outside
@@ -50,29 +57,38 @@ def response_chart(
         pressure = np.linspace(response.pressure[0], response.pressure[-1], FINE) / 1e5
         # One ink, more of it the higher: on a dark page it turns light with the lines and the lettering.
         shades = LinearSegmentedColormap.from_list("height", [to_rgba(LIGHT["teal"], a) for a in (0.0, 0.45)])
-        heights = _finer(response, np.nan_to_num(response.height, neginf=0.0))
+        unit, metres = ("ft", UNITS[Dimension.LENGTH]["ft"]) if habit.inches else ("m", 1.0)
+        heights = _finer(response, np.nan_to_num(response.height, neginf=0.0)) / metres
         levels = _levels(heights)
         axes.contourf(water, pressure, heights, levels=levels, cmap=shades, zorder=0.5)
         lines = axes.contour(water, pressure, heights, levels=levels, colors=LIGHT["teal"], linewidths=0.9)
-        axes.clabel(lines, fmt="%g m", fontsize=7.5)
+        axes.clabel(lines, fmt=f"%g {unit}", fontsize=7.5)
         for number, (name, slack) in enumerate(response.slacks.items()):
             kept = np.clip(np.nan_to_num(slack, nan=-2.0), -2.0, 2.0)
             _limit(axes, water, pressure, _finer(response, kept), name, number)
         if ceiling is not None:
             axes.axhline(ceiling / 1e5, color=LIGHT["ink"], lw=2.0, zorder=6)
             axes.annotate(
-                f"{ceiling / 1e5:.2f} bar: the highest pressure allowed", (1.0, ceiling / 1e5), fontsize=7.5,
+                f"{at_most(habit, ceiling)}, the highest pressure allowed", (1.0, ceiling / 1e5), fontsize=7.5,
                 ha="right", xycoords=("axes fraction", "data"), xytext=(-4, 3), textcoords="offset points",
             )
         for (litres, pascals), mark, name in ((present, "o", present_name(outside)), (best, "*", "recommended")):
             axes.plot(litres * 1e6, pascals / 1e5, mark, ms=13 if mark == "*" else 8, mfc=LIGHT["orange"], ls="",
                       mec=LIGHT["ink"], label=name, zorder=8, clip_on=False)
         top = max(float(pressure.max()), present[1] / 1e5) * 1.04
-        axes.set(xlabel="water, mL", ylabel="pressure, bar gauge", ylim=(pressure.min(), top))
+        axes.set(xlabel="water, mL", ylim=(pressure.min(), top))
         axes.set_xlim(min(water.min(), present[0] * 1e6), max(water.max(), present[0] * 1e6))
+        _pressure_axis(axes, "y", habit)
         axes.set_title(title)
         figure.legend(loc="outside lower center", ncols=2, frameon=False)
     return figure
+
+
+def _pressure_axis(axes: "Axes", side: str, habit: UnitHabit) -> None:
+    """Name an axis that is drawn in bar, in the builder's unit."""
+    axes.set(**{f"{side}label": f"pressure, {'psi' if habit.psi else 'bar'} gauge"})
+    if habit.psi:
+        own_ticks(axes.xaxis if side == "x" else axes.yaxis, UNITS[Dimension.PRESSURE]["psi"] / 1e5)
 
 
 def _finer(response: ResponseMap, values: Floats) -> Floats:
@@ -113,7 +129,9 @@ def _limit(axes: "Axes", water: Floats, pressure: Floats, slack: Floats, name: s
     axes.plot([], [], color=colour, lw=1.8, ls=DASHES[(number + 1) % len(DASHES)], label=f"beyond: {name}")
 
 
-def front_chart(points: Sequence[FrontPoint], present: Load, share: str, outside: bool = False) -> "Figure":
+def front_chart(
+    points: Sequence[FrontPoint], present: Load, share: str, habit: UnitHabit, outside: bool = False
+) -> "Figure":
     """Draw the best height at each pressure with the water it takes, and the present load.
 
     Parameters
@@ -124,6 +142,8 @@ def front_chart(points: Sequence[FrontPoint], present: Load, share: str, outside
         Gauge pressure (Pa) and height (m) of the present load.
     share
         Which flights pass the height, in words.
+    habit
+        Units of the builder.
     outside
         Whether the present load does not keep to a limit, and so may lie above the line.
     """
@@ -141,9 +161,12 @@ def front_chart(points: Sequence[FrontPoint], present: Load, share: str, outside
                           textcoords="offset points", fontsize=7.5, color=LIGHT["soft"])
         axes.plot(present[0] / 1e5, present[1], "o", ms=8, mfc=LIGHT["orange"], mec=LIGHT["ink"], ls="",
                   label=present_name(outside))
-        axes.set(xlabel="pressure, bar gauge", ylabel="height, m")
+        axes.set(ylabel=f"height, {'ft' if habit.inches else 'm'}")
         axes.set_title(f"Height that {share} passes" if share.startswith("the ") else f"Height that {share} pass")
         axes.set_ylim(bottom=0.0)
+        _pressure_axis(axes, "x", habit)
+        if habit.inches:
+            own_ticks(axes.yaxis, UNITS[Dimension.LENGTH]["ft"])
         axes.legend(frameon=False)
     return figure
 
@@ -161,11 +184,11 @@ def sources_chart(found: Sources) -> "Figure":
         axes.barh(places, shares, height=0.62, color=LIGHT["wash"], edgecolor=LIGHT["teal"])
         for place, source in zip(places, rows, strict=True):
             axes.plot([100 * source.low, 100 * source.high], [place, place], color=LIGHT["ink"], lw=1.2)
-            axes.annotate(f"{100 * source.total:.0f} %", (100 * max(source.high, source.total), place), xytext=(5, 0),
+            axes.annotate(percent(source.total), (100 * max(source.high, source.total), place), xytext=(5, 0),
                           textcoords="offset points", va="center", fontsize=8)
         axes.set_yticks(places, [source.path for source in rows])
         axes.grid(visible=False, axis="y")
         axes.margins(x=0.12)
         axes.set_xlim(left=0.0)
-        axes.set_xlabel("share of the spread (variance), interplay included, %; thin line: 95 % interval")
+        axes.set_xlabel(f"share of the spread (variance), interplay included, %; thin line: {percent(0.95)} interval")
     return figure

@@ -6,25 +6,27 @@ from collections.abc import Iterator
 from bottlewright.design.document import Design
 from bottlewright.design.formatting import format_value
 from bottlewright.design.paths import value_at
+from bottlewright.design.unit_text import at_most, in_own_units, percent
 from bottlewright.findings import Finding, Level, Stage
 from bottlewright.quantities import Basis, show
 from bottlewright.tune.advice import Advice
+from bottlewright.tune.variables import Variable
 
-__all__ = ["explanation", "findings_of", "load_words", "no_load_cures", "share_words"]
+__all__ = ["explanation", "findings_of", "load_words", "no_load_cures", "recommended_value", "share_words"]
 
 _LESS = {
     "water": "the water is gone before the air has spent its push, and the rest of the air blows off at little thrust",
     "pressure": "the air pushes the water out more slowly",
     "bore": "the push is weaker and lasts longer, so more of it goes into holding the rocket up",
-    "ballast": "a rocket that is too light is stopped by the air sooner",
-    "fin span": "smaller fins drag less but hold the nose in front less firmly",
+    "ballast": "the air stops a rocket that is too light sooner",
+    "fin span": "the air holds smaller fins back less, but they keep the nose in front less firmly",
 }
 _MORE = {
     "water": "there is more weight to lift, and less room for the air that has to throw it",
     "pressure": "the air throws the water out faster",
-    "bore": "the push is stronger but over sooner, and the faster rocket meets more drag",
+    "bore": "the push is stronger but over sooner, and the air holds the faster rocket back more",
     "ballast": "it carries its speed further once the push is over, but there is more to lift",
-    "fin span": "larger fins drag and weigh more",
+    "fin span": "larger fins weigh more and the air holds them back more",
 }
 
 
@@ -32,21 +34,29 @@ def share_words(reach: float) -> str:
     """Return a share of flights in words."""
     named = {0.5: "the middle flight", 0.75: "three flights in four", 0.8: "eight flights in ten",
              0.9: "nine flights in ten", 0.95: "nineteen flights in twenty"}  # fmt: skip
-    return named.get(round(reach, 4), f"{reach * 100:.3g} % of flights")
+    return named.get(round(reach, 4), f"{percent(reach)} of flights")
 
 
 def load_words(advice: Advice, present: bool = False) -> str:
     """Return the recommended or present values in a row."""
     point = advice.present if present else advice.point
-    pairs = zip(advice.variables, point, strict=True)
-    return ", ".join(f"{variable.shown(value)} of {variable.name}" for variable, value in pairs)
+    texts = [variable.text(value) if present else recommended_value(advice, variable, value)
+             for variable, value in zip(advice.variables, point, strict=True)]
+    *most, last = [f"{text} of {variable.name}" for text, variable in zip(texts, advice.variables, strict=True)]
+    return f"{', '.join(most)} and {last}" if most else last
+
+
+def recommended_value(advice: Advice, variable: Variable, value: float) -> str:
+    """Write a value to load; a pressure is never rounded up past the highest allowed."""
+    return at_most(advice.habit, value) if variable.name == "pressure" else variable.text(value)
 
 
 def explanation(advice: Advice, design: Design) -> list[str]:
     """Return the answer in short paragraphs: what to do, what it brings, what holds it back, what to measure."""
     return [
         " ".join([*_first(advice), _do(advice), _brings(advice)]),
-        " ".join([*_holds(advice), *_why(advice)]),
+        *_holds(advice),
+        *filter(None, [" ".join(_why(advice))]),
         _next(advice, design),
     ]
 
@@ -58,10 +68,11 @@ def no_load_cures(advice: Advice) -> str:
 
 def _first(advice: Advice) -> Iterator[str]:
     if advice.ceiling.rating <= 0.0:
-        yield "This bottle has failed a test: nothing is loaded into it. What follows is for a fresh one in its place."
+        yield "This bottle has failed a test, so load nothing into it. What follows is for a fresh one in its place."
     if advice.unmet:
-        yield (f"{no_load_cures(advice)}: put that right first, or allow `tune` to change more. Until then what "
-               "follows is for comparing only, not for flying.")
+        yield (f"{no_load_cures(advice)}. Put that right first, or allow `tune` to change more. Until then what "
+               "follows "
+               "is for comparing only, not for flying.")
 
 
 def _do(advice: Advice) -> str:
@@ -80,30 +91,40 @@ def _same(advice: Advice) -> bool:
 
 
 def _brings(advice: Advice) -> str:
-    aim = advice.aim
+    aim, habit = advice.aim, advice.habit
     high, was = advice.height, advice.present_height
     if aim.name == "least pressure":
         return (
-            f"{share_words(aim.reach).capitalize()} then pass {show(aim.wanted, 'm')} on {-advice.worth:.2f} bar; the "
-            f"present load takes {-advice.present_worth:.2f} bar and its middle flight goes {show(was.middle, 'm')}."
+            f"{share_words(aim.reach).capitalize()} then pass {habit.distance(aim.wanted)} on "
+            f"{habit.pressure(-advice.worth * 1e5)}. The present load takes "
+            f"{habit.pressure(-advice.present_worth * 1e5)}, and its middle flight reaches "
+            f"{habit.distance(was.middle)}."
         )
     if aim.name == "nearest height":
         return (
-            f"{share_words(aim.reach).capitalize()} then come within {show(-advice.worth, 'm', 2)} of "
-            f"{show(aim.wanted, 'm')}; with the present load within {show(-advice.present_worth, 'm', 2)}."
+            f"{share_words(aim.reach).capitalize()} then come within {habit.distance(-advice.worth, 2)} of "
+            f"{habit.distance(aim.wanted)}; with the present load they come within "
+            f"{habit.distance(-advice.present_worth, 2)}."
         )
     if aim.name == "hang time":
-        now, before, unit, verb = advice.hang, advice.present_hang, "s", "stay up"
+        now, before, verb = advice.hang, advice.present_hang, "stay up"
     else:
-        now, before, unit, verb = high, was, "m", "pass"
+        now, before, verb = high, was, "pass"
     gain, low, top = advice.gain
-    between = f" (the mean is between {low:+.1f} and {top:+.1f} {unit})" if top - low >= 0.1 else ""
+    ends = sorted((abs(low), abs(top)))
+    sure = top - low < 0.1 or low * top < 0.0
+    between = "" if sure else f" (the mean is between {_amount(advice, ends[0])} and {_amount(advice, ends[1])})"
     return (
-        f"{share_words(aim.reach).capitalize()} then {verb} {show(advice.worth, unit)}, and the middle one comes to "
-        f"{show(now.middle, unit)}; with the present load it is {show(advice.present_worth, unit)} and "
-        f"{show(before.middle, unit)}. Flight for flight, in the same wind and with the same luck, that is "
-        f"{gain:+.1f} {unit}{between}{_outside(advice, gain)}."
+        f"{share_words(aim.reach).capitalize()} then {verb} {_amount(advice, advice.worth)}, and the middle one comes "
+        f"to {_amount(advice, now.middle)}. With the present load it is {_amount(advice, advice.present_worth)} and "
+        f"{_amount(advice, before.middle)}. Flight for flight, in the same wind and with the same luck, you "
+        f"{'gain' if gain >= 0.0 else 'lose'} {_amount(advice, abs(gain), 2)}{between}{_outside(advice, gain)}."
     )
+
+
+def _amount(advice: Advice, value: float, digits: int = 3) -> str:
+    """Write a height, or a time in the air where that is aimed at."""
+    return show(value, "s", digits) if advice.aim.name == "hang time" else advice.habit.distance(value, digits)
 
 
 def _outside(advice: Advice, gain: float) -> str:
@@ -114,57 +135,62 @@ def _outside(advice: Advice, gain: float) -> str:
         return ""
     limits = f"the limit{'s' if len(broken) > 1 else ''} of {' and '.join(broken)}"
     if gain < 0.0:
-        return f": the price of keeping to {limits}, which the present load does not"
+        return f". That is the price of keeping to {limits}, which the present load does not"
     return f". But the present load does not keep to {limits}"
 
 
 def _holds(advice: Advice) -> Iterator[str]:
     for name, slack in advice.slacks.items():
         if slack < 0.0:
-            yield f"By many flights it still misses the {name} by {-slack * 100:.0f} %: stay further inside."
+            yield f"In many flights it still misses the {name} by {percent(-slack)}, so stay further inside."
     if advice.aim.name == "least pressure":
-        yield f"The wanted height holds the pressure up: on less, fewer flights pass {show(advice.aim.wanted, 'm')}."
+        wanted = advice.habit.distance(advice.aim.wanted)
+        yield f"The wanted height keeps the pressure up: on less, fewer flights pass {wanted}."
     if advice.holding:
-        yield f"What holds it back: {'; '.join(advice.holding)}."
+        yield "What holds it back:"
+        yield from (f"– {words}" for words in advice.holding)
     elif advice.aim.name != "least pressure":
-        yield "No limit holds it back: no other load that was tried does better."
+        yield "No limit holds it back, and no other load that was tried does better."
 
 
 def _why(advice: Advice) -> Iterator[str]:
-    unit = "s" if advice.aim.name == "hang time" else "m"
     for variable in advice.variables:
         pair = advice.steps[variable.name]
         for (step, past), words, reasons in zip(pair, ("less", "more"), (_LESS, _MORE), strict=True):
             if abs(step) < 0.05 or not math.isfinite(step):
                 continue
+            head, amount = f"A fifth {words} {variable.name}", _amount(advice, abs(step), 2)
             if advice.aim.name == "nearest height":
-                way = "further from it" if step < 0.0 else "nearer to it"
-                yield f"A fifth {words} {variable.name} brings the flights {abs(step):.1f} m {way}."
+                yield f"{head} brings the flights {amount} {'further from it' if step < 0.0 else 'nearer to it'}."
             elif step < 0.0:
-                yield f"A fifth {words} {variable.name} costs {-step:.1f} {unit}: {reasons[variable.name]}."
+                yield f"{head} costs {amount}, for {reasons[variable.name]}."
             elif advice.aim.name == "least pressure":
-                yield f"A fifth {words} {variable.name} brings {step:.1f} {unit} more."
+                yield f"{head} brings {amount} more."
             elif past:
-                yield f"A fifth {words} {variable.name} would bring {step:.1f} {unit}, but passes {' and '.join(past)}."
+                yield f"{head} would bring {amount}, but passes {' and '.join(past)}."
             else:
-                yield f"A fifth {words} {variable.name} would bring {step:.1f} {unit}: try another tune.seed."
+                yield f"{head} would bring {amount}, so try another tune.seed."
 
 
 def _next(advice: Advice, design: Design) -> str:
     leading = advice.sources.sources[:2]
     spread = advice.hang if advice.aim.name == "hang time" else advice.height
-    unit = "s" if advice.aim.name == "hang time" else "m"
-    span = f"Eight flights in ten lie between {show(spread.low, unit)} and {show(spread.high, unit)}."
+    span = f"Eight flights in ten lie between {_amount(advice, spread.low)} and {_amount(advice, spread.high)}."
     if not leading:
-        return f"{span} The design states no ± at all, so nobody can say what makes the spread: write them in."
+        return f"{span} The design gives no ± at all, so nobody can say what makes the spread. Write them in."
     parts = [
-        f"{source.path} ({format_value(design, source.path, value_at(design, source.path))}) makes about "
-        f"{source.total * 100:.0f} % of that spread (between {source.low * 100:.0f} and {source.high * 100:.0f} %)"
+        f"{source.path}, taken as {_value(advice, design, source.path)}, makes about "
+        f"{percent(source.total)} of "
+        f"that spread (between {percent(source.low)} and {percent(source.high)})"
         for source in leading
     ]
     first = leading[0].path
-    what = "the time in the air" if unit == "s" else "the height"
+    what = "the time in the air" if advice.aim.name == "hang time" else "the height"
     return f"{span} {' and '.join(parts)}. To know {what} better, start with {first}: {_measure(design, first)}."
+
+
+def _value(advice: Advice, design: Design, path: str) -> str:
+    return in_own_units(advice.habit, format_value(design, path, value_at(design, path)))
 
 
 def _measure(design: Design, path: str) -> str:
@@ -183,9 +209,9 @@ def _failed(advice: Advice) -> Iterator[Finding]:
     if advice.ceiling.rating <= 0.0:
         yield Finding(
             Level.STOP, Stage.TUNE, "failed-vessel",
-            hazard="This bottle has failed a test: nothing is loaded into it.",
+            hazard="This bottle has failed a test, so load nothing into it.",
             found="a failed test in vessel.proof, or a wall that has stretched for good",
-            limit="0 bar",
+            limit=at_most(advice.habit, 0.0),
             source="see the findings of Prove",
             remedy="Retire it; what is recommended here is for the fresh bottle that takes its place",
         )  # fmt: skip
@@ -201,21 +227,21 @@ def _over(advice: Advice) -> Iterator[Finding]:
             Level.STOP if over else Level.LOOK, Stage.TUNE, "present-pressure-over-limit",
             hazard="A bottle above its rating can burst." if over
             else "The design asks for more pressure than Tune may propose.",
-            found=f"the design asks for {show(value, 'bar')} gauge",
-            limit=f"{show(ceiling.pressure, 'bar')} gauge",
+            found=f"the design asks for {advice.habit.pressure(value)} on the gauge",
+            limit=f"{at_most(advice.habit, ceiling.pressure)} on the gauge",
             source=ceiling.basis,
-            remedy=f"Load {show(ceiling.pressure, 'bar')} at most",
+            remedy=f"Load {at_most(advice.habit, ceiling.pressure)} at most",
         )  # fmt: skip
 
 
 def _unmet(advice: Advice) -> Iterator[Finding]:
     varied = {variable.name for variable in advice.variables}
     curing = {"ballast": '"ballast"', "fin span": '"fin span" (where there are fins)'}
-    others = [format_value for name, format_value in curing.items() if name not in varied]
+    others = [cure for name, cure in curing.items() if name not in varied]
     for held in advice.unmet_limits:
         yield Finding(
             Level.LOOK, Stage.TUNE, "no-load-cures-it",
-            hazard=f"The {held.name} stays outside its limit whatever is loaded.",
+            hazard=f"The {held.name} stays outside its limit whatever you load.",
             found=f"no trial within the bounds of {', '.join(v.name for v in advice.variables)} keeps to it",
             limit=held.says,
             source=held.source,
@@ -230,9 +256,9 @@ def _broken(advice: Advice) -> Iterator[Finding]:
         if slack < 0.0 and name in says:
             yield Finding(
                 Level.LOOK, Stage.TUNE, "present-load-outside-limit",
-                hazard=f"The present load does not keep to the limit of {name}.",
+                hazard=f"The present load does not keep to the limit of the {name}.",
                 found="more flights leave it than you accept" if "field" in name
-                else f"one flight in ten misses the limit by {-slack * 100:.0f} % or more",
+                else f"one flight in ten misses the limit by {percent(-slack)} or more",
                 limit=says[name].says,
                 source=says[name].source,
                 remedy=f"{_verb(advice)} {load_words(advice)}",

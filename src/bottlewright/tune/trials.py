@@ -6,6 +6,8 @@ from typing import Any, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from bottlewright.design.unit_habit import METRIC, UnitHabit
+from bottlewright.design.unit_text import percent
 from bottlewright.flight.findings import limit
 from bottlewright.flight.summary import JOLT_TIME
 from bottlewright.tune.aims import Aim, low_end
@@ -18,7 +20,7 @@ __all__ = [
 
 Floats = NDArray[np.float64]
 FlyBatch = Callable[[Any], Any]
-"""Fly a batch and return its summaries."""
+"""Fly a batch of flights and return their summaries."""
 
 
 class Held(NamedTuple):
@@ -45,7 +47,7 @@ class Workbench:
     Parameters
     ----------
     batch
-        Sampled parameters of the design, one record per flight.
+        Sampled parameters of the design, one row per flight.
     variables
         What a trial sets, in this order.
     aim
@@ -109,10 +111,11 @@ def stability(reach: float) -> Held:
     def slack(flights: Any) -> Floats:
         return low_end(flights["static_margin_min_calibres"], reach) / row.value - 1.0
 
-    return Held("static margin", row.says, row.source, slack)
+    says = row.says.replace("1 calibre", "1 calibre (one width of the body)")
+    return Held("static margin", says, row.source, slack)
 
 
-def guide_speed(wind: float, reach: float) -> Held:
+def guide_speed(wind: float, reach: float, habit: UnitHabit = METRIC) -> Held:
     """Hold the speed off the guide against the wind (m/s)."""
     row = limit("wind_ratio")
     needed = row.value * wind
@@ -120,7 +123,7 @@ def guide_speed(wind: float, reach: float) -> Held:
     def slack(flights: Any) -> Floats:
         return low_end(flights["guide_exit_speed_m_s"], reach) / max(needed, 1e-9) - 1.0
 
-    return Held("speed off the guide", f"{row.says}: {needed:.1f} m/s", row.source, slack)
+    return Held("speed off the guide", f"{row.says}; here that is {habit.speed(needed, 2)}", row.source, slack)
 
 
 def acceleration(most_g: float, reach: float) -> Held:
@@ -155,4 +158,5 @@ def inside_the_field(room: Callable[[Floats], Floats], allowed: float) -> Held:
         kept = room(flat).reshape(landings.shape[:-1])
         return np.asarray(np.quantile(kept, allowed, axis=-1), float) / 50.0
 
-    return Held("landing inside the field", f"at most {allowed * 100:g} % leave it", "our judgement, or yours", slack)
+    return Held("landing inside the field", f"at most {percent(allowed)} of flights leave it", "our judgement, or "
+                                                                                               "yours", slack)

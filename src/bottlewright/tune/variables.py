@@ -1,7 +1,8 @@
-"""What may be changed: bounds, and what each change does to the parameters of a flight."""
+"""What may be changed: bounds, and what each change does to a batch of flights."""
 
 import math
 from collections.abc import Callable
+from functools import partial
 from typing import Any, NamedTuple
 
 import numpy as np
@@ -9,6 +10,7 @@ from numpy.typing import NDArray
 
 from bottlewright.design.document import Design
 from bottlewright.design.errors import DesignError, Problem
+from bottlewright.design.unit_habit import unit_habit
 from bottlewright.flight.parameters import EXTRA_MASSES
 from bottlewright.quantities import Quantity, show
 
@@ -29,12 +31,12 @@ class Variable(NamedTuple):
         Key of the design that it stands for.
     low, high, present
         Bounds and present value, SI.
-    unit
-        For words.
+    text
+        Writes a value in words.
     yours
         Whether the builder set the bounds.
     change
-        Puts new values into a batch of shape (trials, flights), values of shape (trials, 1).
+        Puts new values into a batch of shape (trials, flights); values of shape (trials, 1).
     """
 
     name: str
@@ -42,14 +44,9 @@ class Variable(NamedTuple):
     low: float
     high: float
     present: float
-    unit: str
+    text: Callable[[float], str]
     yours: bool
     change: Callable[[Any, Floats], None]
-
-    def shown(self, value: float) -> str:
-        """Write a value in words."""
-        return show(value, self.unit, 3)
-
 
 def variables_of(design: Design, most_pressure: float) -> list[Variable]:
     """Return what the design's [tune] table allows to change.
@@ -77,7 +74,7 @@ def variables_of(design: Design, most_pressure: float) -> list[Variable]:
             continue
         if not variable.low < variable.high:
             key = f"tune.{name.replace(' ', '_')}"
-            why = f"leaves nothing to choose: from {variable.shown(variable.low)} to {variable.shown(variable.high)}"
+            why = f"leaves nothing to choose: from {variable.text(variable.low)} to {variable.text(variable.high)}"
             problems.append(Problem(key, why, "give the lower bound first, and a wider span"))
         found.append(variable)
     if not found and not problems:
@@ -96,7 +93,7 @@ def _bounds(given: tuple[Quantity, Quantity] | None, low: float, high: float) ->
 
 
 def _shift(slot: str, present: float) -> Callable[[Any, Floats], None]:
-    """Move a value of the parameters, keeping each flight's own deviation from the middle."""
+    """Move a value of the batch, keeping each flight's own deviation from the middle."""
 
     def change(batch: Any, values: Floats) -> None:
         batch[slot] += values - present
@@ -108,14 +105,14 @@ def _water(design: Design, _: float) -> Variable:
     volume = _value(design.vessel.volume) * design.vessel.count
     low, high = _bounds(design.tune.water, 0.1 * volume, 0.7 * volume)
     present = _value(design.charge.water)
-    return Variable("water", "charge.water", low, min(high, 0.95 * volume), present, "mL",
+    return Variable("water", "charge.water", low, min(high, 0.95 * volume), present, partial(show, unit="mL"),
                     design.tune.water is not None, _shift("water", present))  # fmt: skip
 
 
 def _pressure(design: Design, most: float) -> Variable:
     low, high = _bounds(design.tune.pressure, min(1.5e5, 0.5 * most), most)
     present = _value(design.charge.pressure)
-    return Variable("pressure", "charge.pressure", low, min(high, most), present, "bar",
+    return Variable("pressure", "charge.pressure", low, min(high, most), present, unit_habit(design).pressure,
                     design.tune.pressure is not None, _shift("pressure_gauge", present))  # fmt: skip
 
 
@@ -123,8 +120,8 @@ def _bore(design: Design, _: float) -> Variable:
     neck = _value(design.vessel.neck_bore)
     low, high = _bounds(design.tune.bore, 4e-3, neck)
     present = _value(design.nozzle.bore)
-    return Variable("bore", "nozzle.bore", low, min(high, neck), present, "mm", design.tune.bore is not None,
-                    _shift("bore", present))  # fmt: skip
+    return Variable("bore", "nozzle.bore", low, min(high, neck), present, unit_habit(design).length,
+                    design.tune.bore is not None, _shift("bore", present))  # fmt: skip
 
 
 def _ballast(design: Design, _: float) -> Variable:
@@ -141,7 +138,8 @@ def _ballast(design: Design, _: float) -> Variable:
         batch["extra_position"][..., index] = place
         _weigh_again(batch, values, place)
 
-    return Variable("ballast", "mass (added at the nose)", low, high, 0.0, "g", design.tune.ballast is not None, change)
+    return Variable("ballast", "mass (added at the nose)", low, high, 0.0, unit_habit(design).mass,
+                    design.tune.ballast is not None, change)  # fmt: skip
 
 
 def _fin_span(design: Design, _: float) -> Variable:
@@ -158,7 +156,8 @@ def _fin_span(design: Design, _: float) -> Variable:
         batch["fin_mass"] += added
         _weigh_again(batch, added, middle)
 
-    return Variable("fin span", "fins.span", low, high, present, "mm", design.tune.fin_span is not None, change)
+    return Variable("fin span", "fins.span", low, high, present, unit_habit(design).length,
+                    design.tune.fin_span is not None, change)  # fmt: skip
 
 
 def _weigh_again(batch: Any, added: Floats, place: float) -> None:

@@ -1,0 +1,65 @@
+"""Numbers in words as the builder reads them: texts of a table in his own units, limits never rounded past "
+"themselves.
+"""
+
+import math
+import re
+
+from bottlewright.design.unit_habit import UnitHabit
+from bottlewright.quantities import UNITS, Dimension, parse_quantity, show
+
+__all__ = ["at_most", "in_own_units", "percent"]
+
+THIN = "\N{NARROW NO-BREAK SPACE}"
+
+_PAIRS = (("psi", "bar", Dimension.PRESSURE), ("ft", "m", Dimension.LENGTH), ("in", "mm", Dimension.LENGTH),
+          ("mph", "m/s", Dimension.SPEED), ("lbf", "N", Dimension.FORCE))
+_WRITES = {"psi": "psi", "ft": "inches", "in": "inches", "mph": "miles", "lbf": "pounds"}
+_NUMBER = r"\d+(?:\.\d+)?"
+_QUANTITY = re.compile(
+    rf"(?<![\w.])({_NUMBER}(?: (?:to|and) {_NUMBER})?) (psi|bar|mph|m/s|mm|ft|N|m)(?![\w/²³])"
+)
+
+
+def percent(share: float) -> str:
+    """Return a share in per cent, with a thin space that no line breaks: ``"0.15 %"``."""
+    return f"{share * 100:.2g}{THIN}%" if share < 0.995 else f"{share * 100:.3g}{THIN}%"
+
+
+def at_most(habit: UnitHabit, pascals: float) -> str:
+    """Return a pressure that nobody may pass, Pa, rounded down: no digit lets anybody pump harder."""
+    bar = f"{_tidy(math.floor(pascals / 1e3 + 1e-6) / 100.0, 2)} bar"
+    psi = math.floor(10.0 * pascals / UNITS[Dimension.PRESSURE]["psi"] + 1e-6) / 10.0
+    return f"{_tidy(psi, 1)} psi ({bar})" if habit.psi else bar
+
+
+def in_own_units(habit: UnitHabit, text: str) -> str:
+    """Return a text of a table with its pressures, distances, speeds and forces as the builder writes them.
+
+    A number that the table gives in one of the two units stays as it is; the other one is worked out:
+    ``"never over 90 psi"`` is ``"never over 6.21 bar"`` for one who writes bar, and ``"never over 90 psi (6.21 bar)"``
+    for one who writes psi. Degrees and per cent get their signs.
+    """
+    text = _QUANTITY.sub(lambda match: _both(habit, match[1], match[2]), text)
+    text = re.sub(rf"({_NUMBER}) deg\b", "\\1°", text)
+    return re.sub(r"(?<=\d)[ \u00a0]?%", f"{THIN}%", text)
+
+
+def _both(habit: UnitHabit, numbers: str, unit: str) -> str:
+    own, metric, dimension = next(pair for pair in _PAIRS if unit in pair)
+    inch_pound = getattr(habit, _WRITES[own])
+    texts = {unit: f"{numbers} {unit}"}
+    other = metric if unit == own else own
+    texts[other] = f"{re.sub(_NUMBER, lambda match: _converted(match[0], unit, other, dimension), numbers)} {other}"
+    return f"{texts[own]} ({texts[metric]})" if inch_pound else texts[metric]
+
+
+def _converted(number: str, unit: str, other: str, dimension: Dimension) -> str:
+    value = float(parse_quantity(f"{number} {unit}", dimension))
+    digits = 2 if other in _WRITES else 4 if other == "m" and value >= 10.0 else 3
+    shown = show(value, other, digits).partition(" ")[0]
+    return shown.rstrip("0").rstrip(".") if "." in shown else shown
+
+
+def _tidy(value: float, decimals: int) -> str:
+    return f"{value:.{decimals}f}".rstrip("0").rstrip(".") if value else "0"

@@ -1,0 +1,122 @@
+"""Flights of one design over one field, flown and counted: what every trial of a wind, a tilt or an hour needs."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from bottlewright.design.document import Design
+from bottlewright.design.unit_habit import UnitHabit, unit_habit
+from bottlewright.field.exposure import Exposure, exposures, worst_ratio
+from bottlewright.field.landings import FlyBatch, Mode, Sample, points, sample_flights
+from bottlewright.field.site import FieldSite
+from bottlewright.flight.batch import sample_batch
+from bottlewright.flight.state import Endings
+
+__all__ = ["BLOCK", "FlownSample", "Progress", "Trials", "fly_sample"]
+
+Floats = NDArray[np.float64]
+BLOCK = 512  # flights between two chances to stop with what there is
+Progress = Callable[[str, float], None]
+"""Called with what is being done and how far it is, 0 to 1."""
+
+
+@dataclass(frozen=True)
+class Trials:
+    """What stays the same while winds, tilts, launch points and hours are tried.
+
+    Parameters
+    ----------
+    design, site
+        Completed design and its checked field.
+    fly
+        Flies a batch.
+    say
+        Reports progress.
+    seed
+        Of the sample.
+    leaving
+        Accepted chance of leaving the field; the table's when None.
+    apogee_time
+        Of the middle flight, s: when it is highest.
+    habit
+        Units of the builder.
+    """
+
+    design: Design
+    site: FieldSite
+    fly: FlyBatch
+    say: Progress
+    seed: int
+    leaving: float | None
+    apogee_time: float
+    habit: UnitHabit
+
+    @classmethod
+    def of(cls, design: Design, site: FieldSite, fly: FlyBatch, say: Progress, seed: int) -> "Trials":
+        """Fly the middle flight and note what all the trials share."""
+        middle = fly(sample_batch(design, 0, 1, seed=seed, vary=False))
+        leaving = design.scatter.leaving.value if design.scatter.leaving else None
+        apogee_time = float(np.nan_to_num(middle["apogee_time_s"][0]))
+        return cls(design, site, fly, say, seed, leaving, apogee_time, unit_habit(design))
+
+    def landings(self, batch: Any) -> Floats:
+        """Fly a batch and return where the flights with an end came down."""
+        rows = points(self.fly(batch))
+        return rows[np.isfinite(rows).all(axis=1)]
+
+    def exposures(self, landings: Floats) -> list[Exposure]:
+        """Count landings against the field."""
+        return exposures(self.site, landings, self.leaving)
+
+    def ratio(self, batch: Any) -> float:
+        """Fly a batch and return the largest chance over its accepted chance."""
+        return worst_ratio(self.exposures(self.landings(batch)))
+
+
+@dataclass(frozen=True)
+class FlownSample:
+    """The sample as flown.
+
+    Parameters
+    ----------
+    batch
+        What was flown.
+    landings, modes
+        Where and how each flight with an end came down.
+    stuck, turning
+        For each flight: it never left the launcher; the pressure centre came ahead of the balance point.
+    """
+
+    batch: Any
+    landings: Floats
+    modes: NDArray[np.int64]
+    stuck: NDArray[np.bool_]
+    turning: NDArray[np.bool_]
+
+
+def fly_sample(trials: Trials, wanted: int) -> FlownSample:
+    """Fly the sample block by block; when the user stops it, return the blocks that are done, if there is one."""
+    samples: list[Sample] = []
+    summaries: list[Any] = []
+    try:
+        for first in range(0, wanted, BLOCK):
+            count = min(BLOCK, wanted - first)
+            sample = sample_flights(trials.design, first, count, trials.seed, trials.apogee_time)
+            summaries.append(trials.fly(sample.batch))
+            samples.append(sample)
+            trials.say("flying the sample", min(first + BLOCK, wanted) / wanted)
+    except KeyboardInterrupt:
+        if not samples:
+            raise
+    flown = np.concatenate(summaries[: len(samples)])
+    rows = points(flown)
+    kept = np.isfinite(rows).all(axis=1)
+    stuck = flown["ending"] == Endings.never_left
+    modes = np.where(stuck, Mode.STUCK, np.concatenate([one.modes for one in samples]))
+    return FlownSample(
+        batch=np.concatenate([one.batch for one in samples]), landings=rows[kept], modes=modes[kept],
+        stuck=stuck, turning=flown["static_margin_min_calibres"] < 0.0,
+    )  # fmt: skip

@@ -1,0 +1,44 @@
+"""Texts of a table in the builder's own units, and limits that no rounding carries past themselves."""
+
+import re
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from bottlewright.design.unit_habit import METRIC, UnitHabit
+from bottlewright.design.unit_text import at_most, in_own_units, percent
+
+INCH_POUND = UnitHabit(psi=True, inches=True, pounds=True, miles=True)
+
+
+@pytest.mark.parametrize(
+    ("text", "metric", "inch_pound"),
+    [
+        ("never over 90 psi", "never over 6.21 bar", "never over 90 psi (6.21 bar)"),
+        ("4.05 to 5.07 bar advised", "4.05 to 5.07 bar advised", "59 to 74 psi (4.05 to 5.07 bar) advised"),
+        ("above 60 psi, everyone 20 ft away", "above 4.14 bar, everyone 6.1 m away",
+         "above 60 psi (4.14 bar), everyone 20 ft (6.1 m) away"),
+        ("15 N ± 5 N", "15 N ± 5 N", "3.4 lbf (15 N) ± 1.1 lbf (5 N)"),
+        ("wind at most 20 mph", "wind at most 8.94 m/s", "wind at most 20 mph (8.94 m/s)"),
+        ("at most 10 % of 45 deg", "at most 10\u202f% of 45°", "at most 10\u202f% of 45°"),
+        ("2500 J per square metre, 20 m/s, 5 mL, 1 in 10 000", None, None),
+    ],
+)  # fmt: skip
+def test_a_number_keeps_its_own_unit_and_gets_the_builder_s(text, metric, inch_pound):
+    assert in_own_units(METRIC, text) == (text if metric is None else metric)
+    if inch_pound is not None:
+        assert in_own_units(INCH_POUND, text) == inch_pound
+
+
+@given(st.floats(0.0, 3e6))
+def test_no_rounding_lets_anybody_pump_harder(pascals):
+    assert float(at_most(METRIC, pascals).removesuffix(" bar")) * 1e5 <= pascals + 0.01
+    psi, bar = re.fullmatch(r"([\d.]+) psi \(([\d.]+) bar\)", at_most(INCH_POUND, pascals)).groups()
+    assert pascals - 700.0 <= float(psi) * 6894.757293168 <= pascals + 0.01
+    assert pascals - 1001.0 <= float(bar) * 1e5
+
+
+def test_a_share_is_written_with_a_thin_space():
+    shares = {0.0: "0", 0.00092: "0.092", 0.026: "2.6", 0.44: "44", 1.0: "100"}
+    assert [percent(share) for share in shares] == [f"{text}\u202f%" for text in shares.values()]

@@ -1,0 +1,137 @@
+"""What Field says to a builder who writes bar and mm and to one who writes psi and inches; the path of its data."""
+
+import re
+import sys
+from dataclasses import replace
+from pathlib import Path
+
+import numpy as np
+import pytest
+from shapely.geometry import box
+
+import bottlewright.field
+from bottlewright.design import complete, parse_design
+from bottlewright.field.chapters import field_chapter
+from bottlewright.field.exposure import exposures, worst_ratio
+from bottlewright.field.keep_out_kinds import kinds
+from bottlewright.field.results import limits_rest_on, scatter_document, scatter_words
+from bottlewright.field.scatter import Scatter, scatter
+from bottlewright.field.site import Area, FieldSite, moved
+from bottlewright.flight.summary import SUMMARY
+from habits import curlew_text, loose, pairs, strings, swept
+
+
+def fly_on_paper(batch):
+    """Drift with the wind for 12 s under the canopy, or 2 s without."""
+    notes = np.zeros(len(batch), SUMMARY)
+    drift = batch["wind_speed"] * np.where(batch["release"] == 2, 2.0, 12.0)
+    notes["landing_east_m"] = -drift * np.sin(batch["wind_from"])
+    notes["landing_north_m"] = -drift * np.cos(batch["wind_from"])
+    notes["apogee_time_s"], notes["landing_speed_m_s"], notes["landing_energy_J"] = 2.5, 20.0, 35.0
+    return notes
+
+
+def site(half=70.0):
+    road = Area("Mill Lane", kinds()["road"], box(half - 20.0, -half, half - 14.0, half), 0.005)
+    crowd = Area("the families", kinds()["spectators"], box(-12.0, -30.0, -8.0, 30.0), 0.001)
+    return FieldSite("Brambling Field", box(-half, -half / 6.0, half, half / 6.0), (road, crowd), None)
+
+
+def found(inch_pound, *sets, **more):
+    design = complete(parse_design(curlew_text(inch_pound), ["scatter.flights=1000", *sets]))
+    return design, scatter(design, more.pop("site", site()), fly=fly_on_paper, **more)
+
+
+def everything(design, result: Scatter) -> list[str]:
+    chapter = field_chapter(design, result)
+    pictures = [text for picture in chapter.section.pictures for text in (picture.caption, picture.alt)]
+    figures = []
+    for picture in chapter.section.pictures:
+        picture.figure.draw_without_rendering()
+        figures += [text.get_text() for axes in picture.figure.axes for text in axes.texts]
+    figures = [text for text in figures if not re.fullmatch(r"\d+ (m|ft)", text)]  # the scale bar, as the axes
+    html = re.sub(r"<[^>]*>", " ", chapter.section.html)
+    words = scatter_words(design, result)
+    findings = [text for one in result.findings for text in (one.hazard, one.found, one.limit, one.remedy)]
+    calls = [call.why for call in result.calls] + [one.sentence for one in result.proposals]
+    return [words, html, chapter.section.title, limits_rest_on(result), *findings, *calls, *pictures, *figures]
+
+
+HOURS = 'weather.hours=[{at="11:00", wind_speed="2 mph ± 1 mph", wind_from="240 deg", gust="9 mph"}]'
+
+
+@pytest.mark.parametrize("half", [70.0, 400.0])
+@pytest.mark.parametrize("metric", ["m", "m/s", "bar"])
+def test_a_builder_who_writes_feet_and_miles_reads_them_first(half, metric):
+    texts = everything(*found(True, HOURS, site=site(half)))
+    assert [some for text in texts for some in loose(text, metric)] == []
+    assert metric == "bar" or sum(len(pairs(text, metric)) for text in texts) > 5
+
+
+def test_a_builder_who_writes_metres_reads_no_feet():
+    texts = " ".join(everything(*found(False)))
+    assert re.findall(r"\d (?:ft|mph|psi)\b", texts) == []
+    assert not any(pairs(texts, metric) for metric in ("m", "m/s"))
+
+
+def test_the_axes_of_the_map_are_in_feet_for_one_who_writes_feet():
+    map_, rose = (picture.figure for picture in field_chapter(*found(True, site=site(400.0))).section.pictures)
+    assert map_.axes[0].get_xlabel() == "east, ft"
+    ticks = dict(zip(map_.axes[0].get_xticks(), map_.axes[0].get_xticklabels(), strict=True))
+    assert all(float(label.get_text()) * 0.3048 == pytest.approx(place) for place, label in ticks.items())
+    assert "mph" in rose.axes[0].get_title(loc="left")
+
+
+def test_the_wind_limits_in_the_rose_are_those_of_the_table_in_its_own_unit():
+    _, result = found(True, site=site(400.0))
+    (rose,) = [one for one in field_chapter(*found(True, site=site(400.0))).section.pictures if one.name == "wind-rose"]
+    shown = [float(text.get_text().rstrip("+")) for text in rose.figure.axes[0].texts]
+    assert shown == pytest.approx([limit.speed / 0.44704 for limit in result.limits], abs=0.06)
+
+
+@pytest.mark.parametrize("inch_pound", [False, True])
+@pytest.mark.parametrize("half", [45.0, 400.0])
+def test_no_swept_phrase_is_left(inch_pound, half):
+    design, result = found(inch_pound, HOURS, site=site(half))
+    texts = [*everything(design, result), *strings(scatter_document(design, result))]
+    assert [some for text in texts for some in swept(text)] == []
+    assert "limit" in " ".join(call.why for call in result.calls)
+
+
+def test_people_stand_no_nearer_than_the_flight_that_came_down_furthest_by_rounding():
+    _, result = found(False)
+    near = replace(result, distance=result.distance._replace(metres=125.44))
+    assert "125.5 m" in field_chapter(complete(parse_design(curlew_text(False))), near).section.html
+
+
+def test_proposals_are_judged_by_the_chance_of_leaving_that_the_builder_accepts():
+    _, result = found(False, 'scatter.leaving="0.1 %"', 'weather.wind_speed="6 m/s ± 2 m/s"')
+    place = result.proposals[0].place
+    there = moved(site(), place.east, place.north)
+    landings = np.concatenate([*result.landings.values()])
+    assert place.ratio == pytest.approx(worst_ratio(exposures(there, landings, 0.001)))
+    assert place.ratio != pytest.approx(worst_ratio(exposures(there, landings)))
+
+
+def test_the_package_names_its_modules_in_the_order_in_which_the_data_reach_them():
+    """Traced: the first call into each module while a sample is scattered."""
+    folder = Path(bottlewright.field.__file__).parent
+    design = complete(parse_design(curlew_text(False), ["scatter.flights=600"]))
+    place, reached = site(), {}
+
+    def note(frame, event, _):
+        path = Path(frame.f_code.co_filename)
+        if event == "call" and path.parent == folder and frame.f_code.co_name != "<module>":
+            reached.setdefault(path.stem, len(reached))
+
+    sys.setprofile(note)
+    try:
+        scatter(design, place, fly=fly_on_paper)
+    finally:
+        sys.setprofile(None)
+    named = re.findall(r"^    (\w+) +.*→", bottlewright.field.__doc__, re.MULTILINE)
+    assert len(bottlewright.field.__doc__.strip().splitlines()) <= 15
+    assert named[0] == "site"  # reads the drawing before anything flies
+    order = [name for name in named if name in {"trials", "exposure", "wind_limit", "launch_point"}]
+    assert order == sorted(order, key=reached.__getitem__)
+    assert set(named) - {"site"} <= set(reached)

@@ -1,0 +1,102 @@
+"""What Tune says, read by a builder who writes bar and mm and by one who writes psi and inches."""
+
+import re
+from functools import cache
+
+import numpy as np
+import pytest
+
+from bottlewright.design import complete, parse_design
+from bottlewright.flight.summary import SUMMARY
+from bottlewright.tune.advice import Ceiling, advise
+from bottlewright.tune.chapters import tune_chapter
+from bottlewright.tune.pressure_limit import ceiling_of
+from bottlewright.tune.results import advice_document, advice_words
+from bottlewright.tune.summary_text import findings_of
+from habits import curlew_text, loose, pairs, strings, swept
+
+
+def fly_on_paper(batch):
+    """Height 12 m for each bar, less 80 m for each litre squared off half a litre."""
+    notes = np.zeros(len(batch), SUMMARY)
+    bar = batch["pressure_gauge"] / 1e5
+    notes["apogee_m"] = 12.0 * bar - 80.0 * ((batch["water"] - 0.5e-3) * 1e3) ** 2
+    notes["flight_time_s"] = 0.25 * notes["apogee_m"]
+    notes["static_margin_min_calibres"] = 1.9 - 2.0 * batch["water"] * 1e3
+    notes["guide_exit_speed_m_s"] = 4.0 * bar
+    notes["sustained_acceleration_m_s2"] = 100.0 * bar
+    notes["landing_east_m"] = notes["apogee_m"]
+    return notes
+
+
+WAYS = [
+    ("tune.flights=8",),
+    ("tune.flights=8", 'tune.aim="least pressure"', 'tune.height="120 ft"'),
+    ("tune.flights=8", 'tune.aim="nearest height"', 'tune.height="120 ft"', 'tune.most_pressure="60 psi"'),
+    ("tune.flights=8", 'tune.aim="hang time"', 'charge.pressure="80 psi"', "vessel.proof=[]"),
+    ("tune.flights=8", 'tune.vary=["ballast", "fin span", "bore"]', 'tune.water=["900 mL", "950 mL"]'),
+    ("tune.flights=8", 'vessel.proof=[{pressure="109 psi", hold="60 s", passed=false}]'),
+]
+
+
+@cache
+def everything(sets, inch_pound) -> list[str]:
+    design = complete(parse_design(curlew_text(inch_pound), list(sets)))
+    advice = advise(design, ceiling_of(design), fly=fly_on_paper)
+    chapter = tune_chapter(design, advice)
+    html = re.sub(r"<[^>]*>", " ", chapter.section.html)
+    pictures = [text for picture in chapter.section.pictures for text in (picture.caption, picture.alt)]
+    drawn = []
+    for picture in chapter.section.pictures:
+        picture.figure.draw_without_rendering()
+        drawn += [text.get_text() for axes in picture.figure.axes for text in axes.texts if " bar" in text.get_text()]
+    findings = [text for one in findings_of(advice) for text in one.as_json().values()]
+    document = advice_document(design, advice)
+    document.pop("worth_in")  # which says the unit of a number for programs
+    return [*advice_words(design, advice), html, chapter.section.title, *pictures, *drawn, *findings,
+            *strings(document)]
+
+
+@pytest.mark.parametrize("sets", WAYS)
+def test_a_builder_who_writes_psi_reads_psi_first_and_bar_in_brackets(sets):
+    texts = everything(sets, True)
+    assert [found for text in texts for found in loose(text, "bar")] == []
+    assert sum(len(pairs(text, "bar")) for text in texts) > 3
+    assert [found for text in texts for found in loose(text, "m")] == []
+
+
+@pytest.mark.parametrize("sets", [("tune.flights=8",), ("tune.flights=8", 'tune.vary=["ballast", "fin span", "bore"]')])
+def test_a_builder_who_writes_bar_reads_neither_psi_nor_feet(sets):
+    texts = everything(sets, False)
+    assert re.findall(r"\d (?:psi|ft|oz)\b", " ".join(texts)) == []
+
+
+@pytest.mark.parametrize("inch_pound", [False, True])
+@pytest.mark.parametrize("sets", WAYS)
+def test_no_swept_phrase_is_left(sets, inch_pound):
+    assert [found for text in everything(sets, inch_pound) for found in swept(text)] == []
+
+
+def test_the_recommended_pressure_is_never_written_above_the_highest_allowed():
+    design = complete(parse_design(curlew_text(True), ["tune.flights=8"]))
+    advice = advise(design, Ceiling(4.6989e5, "a test allows no more"), fly=fly_on_paper)
+    text = advice_words(design, advice)[1]
+    assert "68.1 psi (4.69 bar) of pressure" in text
+
+
+def test_what_holds_a_load_back_is_a_list():
+    design = complete(parse_design(curlew_text(False), ["tune.flights=8"]))
+    lines = advice_words(design, advise(design, ceiling_of(design), fly=fly_on_paper))
+    first = lines.index("What holds it back:")
+    assert lines[first + 1].startswith("– the pressure of 4.7 bar")
+    assert lines[first + 2].startswith("– the static margin")
+
+
+def test_the_axes_of_the_pictures_are_in_psi_and_feet_for_one_who_writes_them():
+    design = complete(parse_design(curlew_text(True), ["tune.flights=8"]))
+    chapter = tune_chapter(design, advise(design, ceiling_of(design), fly=fly_on_paper))
+    response, front = (picture.figure.axes[0] for picture in chapter.section.pictures[:2])
+    assert (response.get_ylabel(), front.get_xlabel(), front.get_ylabel()) == (
+        "pressure, psi gauge", "pressure, psi gauge", "height, ft")
+    for place, label in zip(response.get_yticks(), response.get_yticklabels(), strict=True):
+        assert float(label.get_text()) * 0.0689476 == pytest.approx(place, rel=1e-4)
