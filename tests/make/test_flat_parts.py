@@ -28,16 +28,16 @@ from bottlewright.make.drawing import (
     simple,
     turned,
 )
-from bottlewright.make.dxf import pattern_dxf
-from bottlewright.make.fin_patterns import fin, fin_jig, wrap_strip
-from bottlewright.make.nesting import PAPERS, nest, pieces_of
-from bottlewright.make.nose_patterns import gore_outline, nose
-from bottlewright.make.paper import pattern_sheets
-from bottlewright.make.patterns import all_patterns
-from bottlewright.make.stand import stand_sizes
-from bottlewright.make.svg import pattern_svg
-from bottlewright.make.typeset import typeset
-from bottlewright.make.wrap_patterns import LAP, sleeve, splice_band
+from bottlewright.make.launcher.stand import stand_sizes
+from bottlewright.make.pack.typeset import typeset
+from bottlewright.make.patterns.collection import all_patterns
+from bottlewright.make.patterns.dxf import pattern_dxf
+from bottlewright.make.patterns.fins import fin, fin_jig, wrap_strip
+from bottlewright.make.patterns.nesting import PAPERS, nest, pieces_of
+from bottlewright.make.patterns.nose import gore_outline, nose
+from bottlewright.make.patterns.paper import pattern_sheets
+from bottlewright.make.patterns.svg import pattern_svg
+from bottlewright.make.patterns.wrap import LAP, sleeve, splice_band
 
 MM = 25.4 / 72.0
 
@@ -48,7 +48,8 @@ def paper_data(patterns, paper):
         "title": "patterns",
         "name": "test",
         "hash": "0",
-        "version": "0", "stopped": False,
+        "version": "0",
+        "stopped": False,
         "scale": "true size",
         "paper": {"width": paper.width, "height": paper.height},
         "sheets": pattern_sheets(patterns, paper),
@@ -356,7 +357,7 @@ def test_the_rear_edge_of_a_taped_fin_is_cut_and_only_what_touches_the_body_is_f
 
 @pytest.mark.parametrize(("shape", "folds"), [("hexagon", 12), ("octagon", 16), ("square", 8), ("cross", 8)])
 def test_a_folded_canopy_opens_to_the_area_of_the_flat_one(shape, folds):
-    from bottlewright.make.canopy_patterns import canopy, canopy_area, flat_canopy
+    from bottlewright.make.patterns.canopy import canopy, canopy_area, flat_canopy
 
     whole, wedge = canopy(design_of(DABCHICK, f'recovery.canopy="{shape}"', 'recovery.spill_hole="0 mm"'))
     assert not whole.printed
@@ -372,7 +373,7 @@ def test_turned_text_never_stands_on_its_head():
 
 
 def test_the_drawing_on_the_cover_is_as_long_as_rocket_and_fins_together():
-    from bottlewright.make.elevation import side_view
+    from bottlewright.make.pack.elevation import side_view
 
     design = design_of(DABCHICK, 'fins.sweep="200 mm"')
     end = 1e3 * design.fins.position.value + 200.0 + 40.0

@@ -61,7 +61,7 @@ def test_a_conical_shell_is_the_difference_of_two_cones():
 
 
 def test_the_jig_is_a_plate_with_its_hole_and_slots_cut_out(solids):
-    from bottlewright.make.fin_patterns import fin_jig
+    from bottlewright.make.patterns.fins import fin_jig
 
     radii = sorted(s.radius for s in fin_jig(design_of(DABCHICK)).shapes if hasattr(s, "radius"))
     inner, outer = radii[0], radii[-1]

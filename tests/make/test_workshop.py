@@ -12,14 +12,14 @@ from workshop_designs import DABCHICK, design_of
 from bottlewright.design import DesignError, parse_design
 from bottlewright.findings import Level
 from bottlewright.flight.layout import layout_of
-from bottlewright.make.calendar import plan_ics
 from bottlewright.make.dimensions import body_of
 from bottlewright.make.findings import about_glues, about_patterns, about_stand
+from bottlewright.make.launcher.stand import boring_steps, cut_list, holes, stand_sizes
 from bottlewright.make.parts import parts_csv, parts_list, read_prices, rocket_parts
-from bottlewright.make.schedule import Task, lay_out, sessions
-from bottlewright.make.sheets import MatrixError, launch_day, misfire, read_matrix, risks, usual_matrix
-from bottlewright.make.stand import boring_steps, cut_list, holes, stand_sizes
-from bottlewright.make.steps import build_steps, tasks_of, tools_and_supplies
+from bottlewright.make.plan.calendar import plan_ics
+from bottlewright.make.plan.schedule import Task, lay_out, sessions
+from bottlewright.make.plan.steps import build_steps, tasks_of, tools_and_supplies
+from bottlewright.make.sheets.launch_day import MatrixError, launch_day, misfire, read_matrix, risks, usual_matrix
 from bottlewright.make.template_values import counts, features, template_values
 
 HOUR = 3600.0

@@ -9,23 +9,23 @@ from typing import Any
 from bottlewright.design import Design
 from bottlewright.design.workshop import OPENING
 from bottlewright.findings import Finding, by_urgency
-from bottlewright.make.calendar import plan_ics
 from bottlewright.make.drawing import Pattern
-from bottlewright.make.dxf import pattern_dxf
 from bottlewright.make.findings import PEOPLE, about_glues, about_patterns, about_stand, about_workshop
-from bottlewright.make.glues import usual_temperature
-from bottlewright.make.nesting import PAPERS
-from bottlewright.make.pack import Sheets, pack_data, patterns_data
+from bottlewright.make.launcher.stand import stand_sizes
+from bottlewright.make.pack.content import Sheets, pack_data, patterns_data
+from bottlewright.make.pack.typeset import typeset
 from bottlewright.make.parts import PartsList, parts_csv, parts_list
-from bottlewright.make.patterns import all_patterns
-from bottlewright.make.schedule import Opening, Plan, Slot, lay_out
-from bottlewright.make.sheets import Matrix, usual_matrix
+from bottlewright.make.patterns.collection import all_patterns
+from bottlewright.make.patterns.dxf import pattern_dxf
+from bottlewright.make.patterns.nesting import PAPERS
+from bottlewright.make.patterns.svg import pattern_svg
+from bottlewright.make.plan.calendar import plan_ics
+from bottlewright.make.plan.glues import usual_temperature
+from bottlewright.make.plan.schedule import Opening, Plan, Slot, lay_out
+from bottlewright.make.plan.steps import build_steps, tasks_of, tools_and_supplies
+from bottlewright.make.sheets.launch_day import Matrix, usual_matrix
 from bottlewright.make.solids import printed_parts, three_mf
-from bottlewright.make.stand import stand_sizes
-from bottlewright.make.steps import build_steps, tasks_of, tools_and_supplies
-from bottlewright.make.svg import pattern_svg
 from bottlewright.make.template_values import counts, features, template_values
-from bottlewright.make.typeset import typeset
 
 __all__ = ["Given", "Made", "build"]
 

@@ -6,11 +6,11 @@ from bottlewright.design import Design
 from bottlewright.findings import Finding, Level, Stage
 from bottlewright.make.dimensions import mm
 from bottlewright.make.drawing import Pattern
-from bottlewright.make.fin_patterns import on_sleeve
-from bottlewright.make.glues import glue_named, glues, structural_wait, usual_temperature
-from bottlewright.make.nesting import PAPERS, pieces_of
-from bottlewright.make.schedule import Plan
-from bottlewright.make.stand import StandSizes, cut_list
+from bottlewright.make.launcher.stand import StandSizes, cut_list
+from bottlewright.make.patterns.fins import on_sleeve
+from bottlewright.make.patterns.nesting import PAPERS, pieces_of
+from bottlewright.make.plan.glues import glue_named, glues, structural_wait, usual_temperature
+from bottlewright.make.plan.schedule import Plan
 
 __all__ = ["PEOPLE", "about_glues", "about_patterns", "about_stand", "about_workshop"]
 

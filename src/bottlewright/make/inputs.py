@@ -11,7 +11,7 @@ from bottlewright.flight.fly import Flight
 from bottlewright.flight.results import findings_of
 from bottlewright.make.build import Given
 from bottlewright.make.parts import read_prices
-from bottlewright.make.sheets import read_matrix
+from bottlewright.make.sheets.launch_day import read_matrix
 from bottlewright.make.template_values import neat
 
 __all__ = ["Proved", "collect_inputs"]

@@ -11,7 +11,7 @@ from typing import Any
 from bottlewright.design import Design
 from bottlewright.findings import Finding, Level, Stage
 from bottlewright.make.dimensions import fin_corners, mm
-from bottlewright.make.stand import StandSizes, corded, cut_list
+from bottlewright.make.launcher.stand import StandSizes, corded, cut_list
 from bottlewright.make.template_values import features, neat
 from bottlewright.quantities import Basis, Quantity
 from bottlewright.report.csv_text import csv_text

@@ -13,7 +13,7 @@ from bottlewright.design import Design
 from bottlewright.findings import Finding, Level, Stage
 from bottlewright.make.dimensions import mm, nose_profile
 from bottlewright.make.drawing import Arc, Path, Pattern, Point, Style, flattened
-from bottlewright.make.fin_patterns import fin_jig
+from bottlewright.make.patterns.fins import fin_jig
 
 if TYPE_CHECKING:
     from manifold3d import Manifold

@@ -7,12 +7,12 @@ from functools import cache
 from importlib.resources import files
 
 from bottlewright.design import Design
-from bottlewright.make.canopy_patterns import KNOTS, line_points, streamer_folds
 from bottlewright.make.dimensions import body_of, fin_corners, mm
-from bottlewright.make.fin_patterns import grain_words, on_sleeve
-from bottlewright.make.glues import glue_named, glues
-from bottlewright.make.nose_patterns import GORES
-from bottlewright.make.stand import StandSizes, boring_steps, corded, holes
+from bottlewright.make.launcher.stand import StandSizes, boring_steps, corded, holes
+from bottlewright.make.patterns.canopy import KNOTS, line_points, streamer_folds
+from bottlewright.make.patterns.fins import grain_words, on_sleeve
+from bottlewright.make.patterns.nose import GORES
+from bottlewright.make.plan.glues import glue_named, glues
 from bottlewright.quantities import Quantity, show
 
 __all__ = ["counts", "features", "fits", "neat", "template_values"]

@@ -7,7 +7,7 @@ from itertools import pairwise
 from bottlewright.design import Design
 from bottlewright.make.dimensions import mm
 from bottlewright.make.drawing import Arc, Dimension, Label, Path, Pattern, Point, Shape, Style, circle, line
-from bottlewright.make.nose_patterns import SEAM
+from bottlewright.make.patterns.nose import SEAM
 
 __all__ = [
     "KNOTS",

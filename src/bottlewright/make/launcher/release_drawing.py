@@ -3,7 +3,7 @@
 from bottlewright.design import Design
 from bottlewright.make.dimensions import mm
 from bottlewright.make.drawing import Dimension, Label, Path, Point, Shape, Style, line, rectangle, scaled
-from bottlewright.make.stand import StandSizes, cord_places
+from bottlewright.make.launcher.stand import StandSizes, cord_places
 
 __all__ = ["release_section"]
 
@@ -50,9 +50,7 @@ def _cord_holes(design: Design, sizes: StandSizes) -> list[Shape]:
     """Return the holes of the cords through the plate; a single one towards the operator lies before the section."""
     wide = sizes.cord_hole
     return [
-        rectangle(x - 0.5 * wide, 0.0, wide, sizes.board, Style.FOLD)
-        for x, y in cord_places(design, sizes)
-        if y == 0.0
+        rectangle(x - 0.5 * wide, 0.0, wide, sizes.board, Style.FOLD) for x, y in cord_places(design, sizes) if y == 0.0
     ]
 
 

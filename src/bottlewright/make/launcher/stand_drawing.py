@@ -21,7 +21,7 @@ from bottlewright.make.drawing import (
     scaled,
     wrapped,
 )
-from bottlewright.make.stand import BAR, StandSizes, cord_places, post_length
+from bottlewright.make.launcher.stand import BAR, StandSizes, cord_places, post_length
 from bottlewright.make.template_values import neat
 
 __all__ = ["hose_line", "plate_template", "stand_views"]

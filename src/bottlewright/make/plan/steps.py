@@ -10,8 +10,8 @@ from importlib.resources import files
 from typing import Any
 
 from bottlewright.findings import Finding, Level, Stage
-from bottlewright.make.glues import cure, glue_named, structural_wait
-from bottlewright.make.schedule import Task
+from bottlewright.make.plan.glues import cure, glue_named, structural_wait
+from bottlewright.make.plan.schedule import Task
 from bottlewright.make.template_values import fits
 from bottlewright.quantities import Dimension, parse_quantity
 

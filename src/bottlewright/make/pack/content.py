@@ -9,20 +9,20 @@ from bottlewright import __version__
 from bottlewright.design import Design, stood_on
 from bottlewright.design.formatting import format_value
 from bottlewright.findings import Finding, Level
-from bottlewright.make.canopy_patterns import line_table
-from bottlewright.make.chart import chart_items
 from bottlewright.make.drawing import Pattern, Shape, bounds
-from bottlewright.make.elevation import fitting_scale, side_view
-from bottlewright.make.glues import glue_named
-from bottlewright.make.nesting import Paper
-from bottlewright.make.paper import pattern_sheets, placed_items
+from bottlewright.make.launcher.release_drawing import release_section
+from bottlewright.make.launcher.stand import StandSizes, boring_steps, cut_list, holes
+from bottlewright.make.launcher.stand_drawing import hose_line, stand_views
+from bottlewright.make.pack.elevation import fitting_scale, side_view
 from bottlewright.make.parts import PartsList, measured_words, totals
-from bottlewright.make.release_drawing import release_section
-from bottlewright.make.schedule import Plan
-from bottlewright.make.sheets import Matrix, briefing, flight_card, launch_day, misfire, risks, vessel_card
-from bottlewright.make.stand import StandSizes, boring_steps, cut_list, holes
-from bottlewright.make.stand_drawing import hose_line, stand_views
-from bottlewright.make.steps import Step
+from bottlewright.make.patterns.canopy import line_table
+from bottlewright.make.patterns.nesting import Paper
+from bottlewright.make.patterns.paper import pattern_sheets, placed_items
+from bottlewright.make.plan.chart import chart_items
+from bottlewright.make.plan.glues import glue_named
+from bottlewright.make.plan.schedule import Plan
+from bottlewright.make.plan.steps import Step
+from bottlewright.make.sheets.launch_day import Matrix, briefing, flight_card, launch_day, misfire, risks, vessel_card
 from bottlewright.quantities import Basis
 
 __all__ = ["SCALE_WORDS", "Sheets", "pack_data", "patterns_data"]

@@ -1,13 +1,13 @@
 """All patterns of a design, in the order that they are used."""
 
 from bottlewright.design import Design
-from bottlewright.make.canopy_patterns import canopy
 from bottlewright.make.drawing import Pattern
-from bottlewright.make.fin_patterns import fin, fin_jig, wrap_strip
-from bottlewright.make.nose_patterns import nose
-from bottlewright.make.stand import StandSizes
-from bottlewright.make.stand_drawing import plate_template
-from bottlewright.make.wrap_patterns import sleeve, splice_band
+from bottlewright.make.launcher.stand import StandSizes
+from bottlewright.make.launcher.stand_drawing import plate_template
+from bottlewright.make.patterns.canopy import canopy
+from bottlewright.make.patterns.fins import fin, fin_jig, wrap_strip
+from bottlewright.make.patterns.nose import nose
+from bottlewright.make.patterns.wrap import sleeve, splice_band
 
 __all__ = ["all_patterns"]
 
