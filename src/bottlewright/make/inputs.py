@@ -20,7 +20,7 @@ T = TypeVar("T")
 
 
 class Proved(Protocol):
-    """What is read of the proof of a design: a room beside this one, so known by its shape only."""
+    """What is read of the proof of a design: a package beside this one, so known by its shape only."""
 
     @property
     def findings(self) -> tuple[Finding, ...]:

@@ -6,12 +6,11 @@ from dataclasses import dataclass
 from typing import Any
 
 from bottlewright import __version__
-from bottlewright.design import Design, stood_on
+from bottlewright.design import stood_on
 from bottlewright.design.formatting import format_value
 from bottlewright.findings import Finding, Level
 from bottlewright.make.drawing import Pattern, Shape, bounds
 from bottlewright.make.launcher.release_drawing import release_section
-from bottlewright.make.launcher.stand import StandSizes, boring_steps, cut_list, holes
 from bottlewright.make.launcher.stand_drawing import hose_line, stand_views
 from bottlewright.make.pack.elevation import fitting_scale, side_view
 from bottlewright.make.parts import PartsList, measured_words, totals
@@ -22,7 +21,9 @@ from bottlewright.make.plan.chart import chart_items
 from bottlewright.make.plan.glues import glue_named
 from bottlewright.make.plan.schedule import Plan
 from bottlewright.make.plan.steps import Step
-from bottlewright.make.sheets.launch_day import Matrix, briefing, flight_card, launch_day, misfire, risks, vessel_card
+from bottlewright.make.sheets.cards import flight_card, vessel_card
+from bottlewright.make.sheets.launch_day import Matrix, briefing, launch_day, misfire, risks
+from bottlewright.make.specification import Specification
 from bottlewright.quantities import Basis
 
 __all__ = ["SCALE_WORDS", "Sheets", "pack_data", "patterns_data"]
@@ -38,7 +39,7 @@ _FIRST = "Local rules and the responsible adult in charge of the site come first
 class Sheets:
     """What every sheet shares."""
 
-    design: Design
+    spec: Specification
     numbers: Mapping[str, str]
     findings: Sequence[Finding]
     hash: str
@@ -47,7 +48,7 @@ class Sheets:
 
 def _common(sheets: Sheets, kind: str, title: str, paper: Paper) -> dict[str, Any]:
     return {
-        "kind": kind, "title": title, "name": sheets.design.name, "hash": sheets.hash, "version": __version__,
+        "kind": kind, "title": title, "name": sheets.spec.design.name, "hash": sheets.hash, "version": __version__,
         "paper": {"width": paper.width, "height": paper.height}, "scale": SCALE_WORDS,
         "stopped": any(one.level is Level.STOP for one in sheets.findings),
     }  # fmt: skip
@@ -59,15 +60,15 @@ def patterns_data(sheets: Sheets, patterns: Sequence[Pattern], paper: Paper) -> 
 
 
 def pack_data(
-    sheets: Sheets, stand: StandSizes, words: Mapping[str, str], steps: Sequence[Step], listed: PartsList,
-    plan: Plan | None, patterns: Sequence[Pattern], matrix: Matrix, there: frozenset[str],
+    sheets: Sheets, words: Mapping[str, str], steps: Sequence[Step], listed: PartsList,
+    plan: Plan | None, patterns: Sequence[Pattern], matrix: Matrix,
 ) -> dict[str, Any]:  # fmt: skip
     """Return the whole pack."""
-    design = sheets.design
+    spec, design = sheets.spec, sheets.spec.design
     found = [_finding(f) for f in sheets.findings]
     width = sheets.paper.width - _MARGINS
     common = _common(sheets, "pack", "build and launch pack", sheets.paper)
-    n, rocket = fitting_scale(side_view(design), width, 70.0 if common["stopped"] else 88.0)
+    n, rocket = fitting_scale(side_view(spec), width, 70.0 if common["stopped"] else 88.0)
     return {
         **common,
         "first": _FIRST,
@@ -79,12 +80,14 @@ def pack_data(
         "parts": _parts(listed),
         "schedule": _schedule(plan, width),
         "steps": [_step(step) for step in steps],
-        "stand": _stand(design, stand, width),
-        "boring": [[f"{step.diameter:g} mm", step.text] for step in boring_steps(design)],
-        "lines": [list(row) for row in line_table(design)],
+        "stand": _stand(spec, width),
+        "boring": [[spec.length(step.diameter), step.text] for step in spec.boring],
+        "lines": [list(row) for row in line_table(spec)],
         "cutting_only": [p.title for p in patterns if not p.printed],
         "sheets": pattern_sheets(patterns, sheets.paper),
-        "risks": [[r.hazard, r.who, r.likely, r.bad, r.level, r.done, r.remains] for r in risks(there, words, matrix)],
+        "risks": [
+            [r.hazard, r.who, r.likely, r.bad, r.level, r.done, r.remains] for r in risks(spec.features, words, matrix)
+        ],
         "matrix": {
             "name": matrix.name,
             "source": matrix.source,
@@ -93,10 +96,10 @@ def pack_data(
             "cells": matrix.cells,
             "means": list(matrix.means.items()),
         },
-        "day": launch_day(there, words),
+        "day": launch_day(spec.features, words),
         "misfire": misfire(words),
         "briefing": briefing(words),
-        "vessel": vessel_card(design),
+        "vessel": vessel_card(spec),
         "flight": flight_card(words),
         "assumed": [
             [path, format_value(design, path, q), q.source]
@@ -123,7 +126,7 @@ def _key_numbers(sheets: Sheets, words: Mapping[str, str], plan: Plan | None) ->
         "pressure on the gauge": words["planned_pressure"],
         "nozzle bore": words["bore"],
     }
-    if sheets.design.measured.dry_mass:
+    if sheets.spec.design.measured.dry_mass:
         numbers["dry mass, weighed"] = words["dry_mass"]
     if plan:
         numbers["earliest launch day"] = f"{plan.launch:%d %B %Y}".lstrip("0")
@@ -228,17 +231,17 @@ def _step(step: Step) -> dict[str, Any]:
     }
 
 
-def _stand(design: Design, stand: StandSizes, width: float) -> dict[str, Any]:
-    pieces = [[p.name, str(p.count), f"{p.length:.0f} mm", p.section, p.where] for p in cut_list(stand)]
-    bored = [[what, str(count), f"{diameter:.1f} mm", where] for what, count, diameter, where in holes(design, stand)]
-    n, views = stand_views(design, stand, width, 105.0)
-    line = _drawing(hose_line(design, width), width, "The line from pump to rocket; not to scale.")
-    release = _drawing(release_section(design, stand), width, "The release in section, 1 : 2 where sizes are given.")
+def _stand(spec: Specification, width: float) -> dict[str, Any]:
+    pieces = [[p.name, str(p.count), spec.to_mm(p.length), p.section, p.where] for p in spec.pieces]
+    bored = [[what, str(count), spec.to_tenth(diameter), where] for what, count, diameter, where in spec.holes]
+    n, views = stand_views(spec, width, 105.0)
+    line = _drawing(hose_line(spec, width), width, "The line from pump to rocket; not to scale.")
+    release = _drawing(release_section(spec), width, "The release in section, 1 : 2 where sizes are given.")
     return {
         "drawing": _drawing(views, width, _to_scale(n)),
         "line": line,
         "release": release,
         "pieces": pieces,
         "holes": bored,
-        "chosen": list(stand.chosen),
+        "chosen": list(spec.stand.chosen),
     }

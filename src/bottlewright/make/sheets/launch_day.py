@@ -1,4 +1,4 @@
-"""The sheets of the day: risks with their matrix, launch-day checklist, misfire, briefing, vessel and flight card."""
+"""The sheets of the day: risks with their matrix, launch-day checklist, misfire, briefing."""
 
 import tomllib
 from collections.abc import Mapping
@@ -7,13 +7,11 @@ from functools import cache
 from importlib.resources import files
 from typing import Any
 
-from bottlewright.design import Design
-from bottlewright.make.dimensions import mm
-from bottlewright.make.template_values import fits, neat
+from bottlewright.make.template_values import fits
 
 __all__ = [
-    "Matrix", "MatrixError", "Risk", "briefing", "flight_card", "launch_day", "misfire", "read_matrix", "risks",
-    "usual_matrix", "vessel_card",
+    "Matrix", "MatrixError", "Risk", "briefing", "launch_day", "misfire", "read_matrix", "risks",
+    "usual_matrix",
 ]  # fmt: skip
 
 
@@ -140,59 +138,3 @@ def _filled(table: Mapping[str, Any], words: Mapping[str, str]) -> dict[str, Any
         key: value.format_map(words) if isinstance(value, str) else [line.format_map(words) for line in value]
         for key, value in table.items()
     }
-
-
-def vessel_card(design: Design) -> dict[str, Any]:
-    """Return what is known of the vessel, its proof tests, and empty lines for what comes."""
-    vessel = design.vessel
-    known = [
-        ["vessel", f"{vessel.bottle or 'bottle'}" + (f", {vessel.count} joined" if vessel.count > 1 else "")],
-        ["kind of drink", str(vessel.kind)],
-        ["diameter", f"{mm(vessel.diameter):.1f} mm"],
-        ["capacity", neat(vessel.volume.value * vessel.count, "mL", 4) if vessel.volume else "—"],
-        ["empty mass", f"{1e3 * vessel.empty_mass.value * vessel.count:.1f} g" if vessel.empty_mass else "—"],
-        ["age since opened", vessel.age.text if vessel.age else "______"],
-        ["pressurisations so far", str(vessel.cycles) if vessel.cycles is not None else "______"],
-        ["stored", vessel.storage or "______"],
-        ["wall worked on", ", ".join(vessel.surface) or "no"],
-    ]
-    tests = [
-        [
-            test.date or "—",
-            neat(test.pressure.value, "bar"),
-            neat(test.hold.value, "s"),
-            test.medium,
-            "passed" if test.passed else "failed",
-            f"{mm(test.diameter_before):.1f} / {mm(test.diameter_after):.1f} mm"
-            if test.diameter_before and test.diameter_after
-            else "—",
-        ]
-        for test in vessel.proof
-    ]
-    return {"known": known, "tests": tests, "blank": 16 - len(tests)}
-
-
-def flight_card(words: Mapping[str, str]) -> dict[str, Any]:
-    """Return what is planned for a flight and what is to be written down."""
-    planned = [
-        ["water", words["water"]],
-        ["pressure", words["pressure"]],
-        ["tilt", words["tilt"]],
-        ["dry mass", words["dry_mass"]],
-    ]
-    written = [
-        "date, time, number of the flight",
-        "water (weighed)",
-        "pressure at release (gauge)",
-        "temperature of water, air",
-        "wind: speed, gust, from",
-        "tilt and heading",
-        "launched by",
-        "height (how measured)",
-        "time up, time down",
-        "recovery: opened, when",
-        "where it landed: distance and direction",
-        "damage to bottle, fins, nose",
-        "what to change",
-    ]
-    return {"planned": planned, "written": written}
