@@ -49,8 +49,8 @@ def about_workshop(design: Design, plan: Plan | None) -> Iterator[Finding]:
             Level.LOOK,
             "no-schedule",
             "there is no date to plan for",
-            "the opening hours never suffice for the work",
-            "an opening that the build fits into within five years",
+            "the work never fits the opening hours",
+            "openings that the build fits into within five years",
             "this program",
             "Give more or longer openings in workshop.hours, and look at workshop.closed.",
         )
@@ -93,7 +93,7 @@ def about_patterns(patterns: Sequence[Pattern], spec: Specification) -> Iterator
             "the design has no [fins]",
             "fins or another means to keep the nose forward",
             "our judgement",
-            "If that is meant, fine: there are no fin patterns, no strip and no jig. Otherwise add [fins].",
+            "If you mean it so, you get no fin patterns, no strip and no jig. Otherwise add [fins].",
         )
 
 
@@ -107,7 +107,7 @@ def about_stand(spec: Specification) -> Iterator[Finding]:
         yield _finding(
             Level.LOOK,
             "stand-does-not-fit",
-            "the stand can't be built as it is described",
+            "you can't build the stand as the design describes it",
             "; ".join(impossible),
             "every piece longer than 0 mm, 5 mm of wood beside the hole",
             "this program",
@@ -127,7 +127,7 @@ def about_glues(design: Design) -> Iterator[Finding]:
             yield _finding(
                 Level.LOOK,
                 "unknown-glue",
-                "nobody knows here how long this glue takes",
+                "this program does not know how long your glue takes",
                 f"{path}: {name!r} is not in the table",
                 f"a glue of the table: {', '.join(glues())}",
                 "this program",

@@ -299,7 +299,7 @@ def read_prices(text: str) -> dict[str, float]:
 
 def parts_csv(listed: PartsList) -> str:
     """Return the list as CSV, SI units in the column names."""
-    heads = ["part", "group", "name", "quantity", "material", "size", "mass_kg", "mass_spread_kg", "mass_stands_on",
+    heads = ["part", "group", "name", "quantity", "material", "size", "mass_kg", "mass_spread_kg", "mass_rests_on",
              "have", "to_buy", "price_each", "cost", "currency"]  # fmt: skip
     return csv_text([heads, *(_csv_row(listed, part) for part in listed.parts)], line_end="\r\n")
 

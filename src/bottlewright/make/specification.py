@@ -92,7 +92,7 @@ def specify(design: Design, drills: Mapping[str, float] | None = None) -> Specif
         Drills for the stand's holes by what passes them (coupling, hose, cord, stake), m.
     """
     habit, stand = unit_habit(design), stand_sizes(design, drills)
-    boring, on_sleeve = boring_steps(design), _on_sleeve(design)
+    boring, on_sleeve = boring_steps(design, habit), _on_sleeve(design)
     cords = cord_places(design.launcher.cord, stand)
     return Specification(
         design=design,

@@ -1,6 +1,7 @@
 """What the printed words say of this design: its numbers as text with their units, by name."""
 
 import math
+import re
 import tomllib
 from collections.abc import Mapping, Sequence
 from functools import cache
@@ -13,7 +14,7 @@ from bottlewright.make.plan.glues import glue_named, glues
 from bottlewright.make.specification import Specification
 from bottlewright.quantities import Quantity, show
 
-__all__ = ["fits", "neat", "template_values"]
+__all__ = ["filled", "fits", "neat", "template_values"]
 
 
 def neat(value: float, unit: str, digits: int = 3) -> str:
@@ -25,6 +26,19 @@ def neat(value: float, unit: str, digits: int = 3) -> str:
 def fits(when: Sequence[str], there: frozenset[str]) -> bool:
     """Say whether all wanted features are there and all unwanted ("!name") are not."""
     return all((name[1:] not in there) if name.startswith("!") else (name in there) for name in when)
+
+
+_FIXED = re.compile(r"(?<![\w.])(\d+(?:\.\d+)?) (mm|bar)\b")
+
+
+def filled(spec: Specification, text: str, words: Mapping[str, str]) -> str:
+    """Return a text of the data files, its gaps filled, its own lengths and pressures in the builder's units."""
+
+    def own(match: re.Match[str]) -> str:
+        value = float(match[1])
+        return spec.habit.pressure(1e5 * value, 2) if match[2] == "bar" else spec.length(value)
+
+    return _FIXED.sub(own, text).format_map(words)
 
 
 def template_values(spec: Specification, numbers: Mapping[str, str] | None = None) -> dict[str, str]:
@@ -39,7 +53,7 @@ def template_values(spec: Specification, numbers: Mapping[str, str] | None = Non
         **(numbers or {}),
     }
     release = _releases()["cord" if spec.stand.corded else "plug"]
-    return {**words, **{name: text.format_map(words) for name, text in release.items()}}
+    return {**words, **{name: filled(spec, text, words) for name, text in release.items()}}
 
 
 @cache

@@ -218,7 +218,7 @@ class Bore:
     text: str
 
 
-def boring_steps(design: Design) -> list[Bore]:
+def boring_steps(design: Design, habit: UnitHabit) -> list[Bore]:
     """Return the drills in order for the nozzle, a step of at most 3 mm at a time, and how to finish the edge.
 
     Common practice, no source: pilot, steps, last half millimetre with a reamer or a fresh drill.
@@ -239,10 +239,11 @@ def boring_steps(design: Design) -> list[Bore]:
         )
     if steps[-1].diameter < bore:
         steps.append(Bore(bore, "last cut with a reamer or a fresh drill; check with a turned or drilled gauge"))
+    radius, long = (length_text(habit, one, form=".1f") for one in (0.25 * bore, mm(nozzle.length)))
     finish = {
-        "rounded": f"round the inner edge to a radius of about {0.25 * bore:.1f} mm with countersink and fine paper",
+        "rounded": f"round the inner edge to a radius of about {radius} with countersink and fine paper",
         "square-edged": "leave the inner edge sharp and clean: the flow numbers assume a square edge",
-        "tube": f"keep the bore parallel for {mm(nozzle.length):.1f} mm, ends clean",
+        "tube": f"keep the bore parallel for {long}, ends clean",
         "cone": "open the inside to a cone of about 13° with a taper reamer",
         "re-entrant": "leave the tube standing into the bottle, its edge clean",
     }[nozzle.shape or "rounded"]

@@ -52,7 +52,8 @@ def plate_template(spec: Specification) -> Pattern:
                 shapes.append(Dimension((0.0, 0.5 * wide), (x, 0.5 * wide), 5.0))
     shapes.append(Dimension((-half, -0.5 * wide), (-half, 0.5 * wide), 5.0))
     notes = (
-        "Tape it to the plate, both thin lines on its middles. Prick the centres, drill 3 mm, then full size.",
+        "Tape it to the plate, both thin lines on its middles. "
+        f"Prick the centres, drill {spec.length(3.0)}, then full size.",
         "Clamp the board on scrap wood; eye protection on; an adult drills. Round all edges that the cord touches.",
     )
     return Pattern("plate-template", "Drilling template for the stand's plate", tuple(shapes), 1, "paper", notes)

@@ -30,7 +30,7 @@ __all__ = ["SCALE_WORDS", "Sheets", "pack_data", "patterns_data"]
 
 SCALE_WORDS = (
     "True size, one to one: one millimetre on this paper is one millimetre on the part. "
-    "Print at 100 %, never “fit to page”."
+    "Print at 100\u202f%, never “fit to page”."
 )
 _FIRST = "Local rules and the responsible adult in charge of the site come first."
 
@@ -85,9 +85,7 @@ def pack_data(
         "lines": [list(row) for row in line_table(spec)],
         "cutting_only": [p.title for p in patterns if not p.printed],
         "sheets": pattern_sheets(patterns, sheets.paper),
-        "risks": [
-            [r.hazard, r.who, r.likely, r.bad, r.level, r.done, r.remains] for r in risks(spec.features, words, matrix)
-        ],
+        "risks": [[r.hazard, r.who, r.likely, r.bad, r.level, r.done, r.remains] for r in risks(spec, words, matrix)],
         "matrix": {
             "name": matrix.name,
             "source": matrix.source,
@@ -96,9 +94,9 @@ def pack_data(
             "cells": matrix.cells,
             "means": list(matrix.means.items()),
         },
-        "day": launch_day(spec.features, words),
-        "misfire": misfire(words),
-        "briefing": briefing(words),
+        "day": launch_day(spec, words),
+        "misfire": misfire(spec, words),
+        "briefing": briefing(spec, words),
         "vessel": vessel_card(spec),
         "flight": flight_card(words),
         "assumed": [

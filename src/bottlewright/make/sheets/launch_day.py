@@ -7,7 +7,8 @@ from functools import cache
 from importlib.resources import files
 from typing import Any
 
-from bottlewright.make.template_values import fits
+from bottlewright.make.specification import Specification
+from bottlewright.make.template_values import filled, fits
 
 __all__ = [
     "Matrix", "MatrixError", "Risk", "briefing", "launch_day", "misfire", "read_matrix", "risks",
@@ -87,7 +88,7 @@ class Risk:
     remains: str
 
 
-def risks(there: frozenset[str], words: Mapping[str, str], matrix: Matrix) -> list[Risk]:
+def risks(spec: Specification, words: Mapping[str, str], matrix: Matrix) -> list[Risk]:
     """Return the risks of a design's features, placed in a matrix."""
     return [
         Risk(
@@ -96,26 +97,26 @@ def risks(there: frozenset[str], words: Mapping[str, str], matrix: Matrix) -> li
             matrix.likely[min(row["likely"], len(matrix.likely) - 1)],
             matrix.bad[min(row["bad"], len(matrix.bad) - 1)],
             matrix.at(row["likely"], row["bad"]),
-            row["done"].format_map(words),
-            row["remains"].format_map(words),
+            filled(spec, row["done"], words),
+            filled(spec, row["remains"], words),
         )
         for row in _data("risks")["risk"]
-        if fits(row.get("when", []), there)
+        if fits(row.get("when", []), spec.features)
     ]
 
 
-def launch_day(there: frozenset[str], words: Mapping[str, str]) -> dict[str, Any]:
+def launch_day(spec: Specification, words: Mapping[str, str]) -> dict[str, Any]:
     """Return roles, and phases with lines of (role, what, whether it is a hold point), for a design's features."""
     data = _data("launch_day")
     return {
-        "roles": [[role["name"], role["duty"].format_map(words)] for role in data["role"]],
+        "roles": [[role["name"], filled(spec, role["duty"], words)] for role in data["role"]],
         "phases": [
             {
                 "title": phase["title"],
                 "lines": [
-                    [who, what.format_map(words), hold]
+                    [who, filled(spec, what, words), hold]
                     for who, what, hold, *when in phase["lines"]
-                    if fits(when[0] if when else [], there)
+                    if fits(when[0] if when else [], spec.features)
                 ],
             }
             for phase in data["phase"]
@@ -123,18 +124,18 @@ def launch_day(there: frozenset[str], words: Mapping[str, str]) -> dict[str, Any
     }
 
 
-def misfire(words: Mapping[str, str]) -> dict[str, Any]:
+def misfire(spec: Specification, words: Mapping[str, str]) -> dict[str, Any]:
     """Return the misfire and leak procedure."""
-    return _filled(_data("launch_day")["misfire"], words)
+    return _table(spec, _data("launch_day")["misfire"], words)
 
 
-def briefing(words: Mapping[str, str]) -> dict[str, Any]:
+def briefing(spec: Specification, words: Mapping[str, str]) -> dict[str, Any]:
     """Return the consent and briefing page."""
-    return _filled(_data("launch_day")["briefing"], words)
+    return _table(spec, _data("launch_day")["briefing"], words)
 
 
-def _filled(table: Mapping[str, Any], words: Mapping[str, str]) -> dict[str, Any]:
+def _table(spec: Specification, table: Mapping[str, Any], words: Mapping[str, str]) -> dict[str, Any]:
     return {
-        key: value.format_map(words) if isinstance(value, str) else [line.format_map(words) for line in value]
+        key: filled(spec, value, words) if isinstance(value, str) else [filled(spec, line, words) for line in value]
         for key, value in table.items()
     }
