@@ -291,3 +291,10 @@ def test_a_percent_sign_has_a_thin_space_before_it(made):
     text = " ".join(pages_of(made))
     assert "100\u202f%" in text
     assert not re.search(r"\d[ \u00a0]?%", text)
+
+
+def test_no_sheet_keeps_the_turns_of_phrase_that_a_young_reader_stumbles_over(made):
+    text = squeezed(" ".join(pages_of(made))).lower()
+    for phrase in ("decides everything", "stands on the", "one column a flight", "one card a vessel", "is told",
+                   "degrees", "distance is what counts", "if that is meant"):  # fmt: skip
+        assert phrase not in text

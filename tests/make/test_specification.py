@@ -45,6 +45,7 @@ def test_lengths_are_in_the_builders_own_unit_first(dabchick):
                                'fins.span="2.5 in"', 'fins.sweep="1.5 in"', 'recovery.diameter="12 in"'))  # fmt: skip
     assert inches.to_mm(139.7, 88.9) == "5.5 × 3.5 in (140 × 89 mm)"
     assert inches.to_tenth(9.525) == "0.375 in (9.5 mm)"
+    assert inches.length(8.99998) == "0.354 in (9 mm)"  # 9 mm, written as 0.35433 in
 
 
 def test_the_package_shows_the_path_of_its_data():

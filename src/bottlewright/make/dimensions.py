@@ -21,7 +21,8 @@ def mm(quantity: Quantity | None, otherwise: float = 0.0) -> float:
 
 def length_text(habit: UnitHabit, *lengths: float, form: str = "g") -> str:
     """Return lengths, mm, as text in a number format: ``"140 mm"``, or ``"5.51 × 3.54 in (140 × 90 mm)"``."""
-    metric = f"{' × '.join(f'{length:{form}}' for length in lengths)} mm"
+    exact = [round(length, 2) for length in lengths] if habit.inches else lengths  # 0.354 in is no 8.99998 mm
+    metric = f"{' × '.join(f'{length:{form}}' for length in exact)} mm"
     return f"{' × '.join(map(_inches, lengths))} in ({metric})" if habit.inches else metric
 
 

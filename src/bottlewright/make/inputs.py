@@ -60,10 +60,10 @@ def collect_inputs(
         What the command line changed in the file.
     """
     notes: list[Finding] = []
-    habit = unit_habit(design)
     prices = _read(file, design.prices.file, "prices.file", read_prices, notes)
     matrix = _read(file, design.workshop.matrix, "workshop.matrix", read_matrix, notes)
     findings = [*proved.findings, *findings_of(design, flight)]
+    habit = unit_habit(design)
     return Given(
         source=file.read_bytes(),
         overrides=tuple(overrides),
