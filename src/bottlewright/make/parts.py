@@ -8,15 +8,17 @@ from dataclasses import dataclass
 from difflib import get_close_matches
 from typing import Any
 
+from bottlewright.design.unit_habit import UnitHabit
 from bottlewright.findings import Finding, Level, Stage
 from bottlewright.make.dimensions import mm
 from bottlewright.make.specification import Specification
 from bottlewright.make.template_values import neat
-from bottlewright.quantities import Basis, Quantity
+from bottlewright.quantities import UNITS, Basis, Dimension, Quantity
 from bottlewright.report.csv_text import csv_text
 
 __all__ = [
-    "Part", "PartsList", "measured_words", "parts_csv", "parts_list", "read_prices", "rocket_parts", "totals",
+    "Part", "PartsList", "mass_unit", "measured_words", "parts_csv", "parts_list", "read_prices", "rocket_parts",
+    "totals",
 ]  # fmt: skip
 
 
@@ -316,25 +318,37 @@ def _csv_row(listed: PartsList, part: Part) -> list[object]:
     ]  # fmt: skip
 
 
-def measured_words(part: Part) -> tuple[str, str]:
-    """Return the mass that was estimated and the mass that was weighed, as text in grams; one of them is empty."""
+def mass_unit(habit: UnitHabit) -> str:
+    """Return what the masses of the list are in, for the heads of its columns."""
+    return "oz (g)" if habit.pounds else "g"
+
+
+def _mass(habit: UnitHabit, mass: float, spread: float = 0.0, named: bool = True) -> str:
+    """Return a mass, kg, with its spread; without the names of its units where the head of a column has them."""
+
+    def written(unit: str, decimals: int) -> str:
+        factor = UNITS[Dimension.MASS][unit]
+        numbers = " ± ".join(f"{one / factor:.{decimals}f}" for one in ((mass, spread) if spread else (mass,)))
+        return f"{numbers} {unit}" if named else numbers
+
+    return f"{written('oz', 2)} ({written('g', 1)})" if habit.pounds else written("g", 1)
+
+
+def measured_words(part: Part, habit: UnitHabit) -> tuple[str, str]:
+    """Return the mass that was estimated and the mass that was weighed, as text; one of them is empty."""
     if part.mass is None:
         return "", ""
-    text = f"{1e3 * part.mass.value:.1f}" + (f" ± {1e3 * part.mass.spread:.1f}" if part.mass.spread else "")
+    text = _mass(habit, part.mass.value, part.mass.spread, named=False)
     return ("", text) if part.mass.basis is Basis.MEASURED else (text, "")
 
 
-def totals(listed: PartsList) -> Sequence[tuple[str, str]]:
+def totals(listed: PartsList, habit: UnitHabit) -> Sequence[tuple[str, str]]:
     """Return the closing lines of the list in words."""
-    lines = [("Sum of the rocket's parts", f"{1e3 * listed.mass:.1f} g ± {1e3 * listed.spread:.1f} g")]
+    lines = [("Sum of the rocket's parts", _mass(habit, listed.mass, listed.spread))]
     if listed.scale is not None:
-        off = 1e3 * (listed.scale.value - listed.mass)
-        lines.append(
-            (
-                "The scale says",
-                f"{1e3 * listed.scale.value:.1f} g: {abs(off):.1f} g {'more' if off > 0 else 'less'} than the parts",
-            )
-        )
+        off = listed.scale.value - listed.mass
+        more = f"{_mass(habit, abs(off))} {'more' if off > 0 else 'less'} than the parts"
+        lines.append(("The scale says", f"{_mass(habit, listed.scale.value)}, {more}"))
     if listed.price:
         lines.append(("Still to pay", f"{listed.total:.2f} {listed.currency}".strip()))
         if listed.unpriced:

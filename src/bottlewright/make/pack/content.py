@@ -8,12 +8,13 @@ from typing import Any
 from bottlewright import __version__
 from bottlewright.design import stood_on
 from bottlewright.design.formatting import format_value
+from bottlewright.design.unit_habit import UnitHabit
 from bottlewright.findings import Finding, Level
 from bottlewright.make.drawing import Pattern, Shape, bounds
 from bottlewright.make.launcher.release_drawing import release_section
 from bottlewright.make.launcher.stand_drawing import hose_line, stand_views
 from bottlewright.make.pack.elevation import fitting_scale, side_view
-from bottlewright.make.parts import PartsList, measured_words, totals
+from bottlewright.make.parts import PartsList, mass_unit, measured_words, totals
 from bottlewright.make.patterns.canopy import line_table
 from bottlewright.make.patterns.nesting import Paper
 from bottlewright.make.patterns.paper import pattern_sheets, placed_items
@@ -72,12 +73,12 @@ def pack_data(
     return {
         **common,
         "first": _FIRST,
-        "drawing": _drawing(rocket, width, _to_scale(n)),
+        "drawing": _drawing(rocket, width, _to_scale(n, spec)),
         "numbers": [[name, text] for name, text in _key_numbers(sheets, words, plan).items()],
         "findings": found,
         "stops": [f for f in found if f["level"] == str(Level.STOP)],
         "checked": bool(sheets.numbers),
-        "parts": _parts(listed),
+        "parts": _parts(listed, spec.habit),
         "schedule": _schedule(plan, width),
         "steps": [_step(step) for step in steps],
         "stand": _stand(spec, width),
@@ -141,14 +142,14 @@ def _drawing(drawn: Sequence[Shape], width: float, words: str) -> dict[str, Any]
     }
 
 
-def _to_scale(n: float) -> str:
-    return f"Scale 1 : {n:g}. Lengths in mm."
+def _to_scale(n: float, spec: Specification) -> str:
+    return f"Scale 1 : {n:g}. Lengths in mm" + ("; 25.4 mm make an inch." if spec.habit.inches else ".")
 
 
-def _parts(listed: PartsList) -> dict[str, Any]:
+def _parts(listed: PartsList, habit: UnitHabit) -> dict[str, Any]:
     rows = []
     for part in listed.parts:
-        estimate, weighed = measured_words(part)
+        estimate, weighed = measured_words(part, habit)
         cost = listed.cost(part)
         rows.append(
             [
@@ -164,7 +165,8 @@ def _parts(listed: PartsList) -> dict[str, Any]:
                 "" if cost is None else f"{cost:.2f}",
             ]
         )
-    return {"rows": rows, "totals": [list(line) for line in totals(listed)], "currency": listed.currency}
+    closing = [list(line) for line in totals(listed, habit)]
+    return {"rows": rows, "totals": closing, "currency": listed.currency, "mass_unit": mass_unit(habit)}
 
 
 def _duration(seconds: float) -> str:
@@ -236,7 +238,7 @@ def _stand(spec: Specification, width: float) -> dict[str, Any]:
     line = _drawing(hose_line(spec, width), width, "The line from pump to rocket; not to scale.")
     release = _drawing(release_section(spec), width, "The release in section, 1 : 2 where sizes are given.")
     return {
-        "drawing": _drawing(views, width, _to_scale(n)),
+        "drawing": _drawing(views, width, _to_scale(n, spec)),
         "line": line,
         "release": release,
         "pieces": pieces,

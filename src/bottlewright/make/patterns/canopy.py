@@ -243,7 +243,7 @@ def line_table(spec: Specification) -> LineTable:
         ("lines", f"{part.lines}"),
         ("length of each from canopy to where they meet", spec.to_mm(free)),
         ("cut each to, knots included", spec.to_mm(free + KNOTS)),
-        ("cord for all lines", f"{(part.lines or 0) * (free + KNOTS) / 1e3:.2f} m"),
+        ("cord for all lines", spec.habit.distance((part.lines or 0) * (free + KNOTS) / 1e3, 4)),
     ]
     if mm(part.spill_hole) > 0.0:
         table.append(("spill hole", f"{spec.to_mm(mm(part.spill_hole))} across"))

@@ -57,7 +57,7 @@ def fin(spec: Specification) -> Pattern | None:
 def _sheet(spec: Specification) -> str:
     fins = spec.design.fins
     assert fins is not None
-    return f"{(fins.material or 'sheet').replace('-', ' ')} {mm(fins.thickness):g} mm"
+    return f"{(fins.material or 'sheet').replace('-', ' ')} {spec.length(mm(fins.thickness))}"
 
 
 def _fin_notes(spec: Specification, tabs: bool, seat: tuple[Point, ...]) -> list[str]:

@@ -46,7 +46,7 @@ def nose(spec: Specification) -> list[Pattern]:
         return []
     if part.wall is None:
         return [_gauge(spec, profile, material), *_hollow(spec)]
-    sheet = f"{material} {mm(part.wall):g} mm"
+    sheet = f"{material} {spec.length(mm(part.wall))}"
     cover = _sector(spec, radius, length, sheet) if part.shape == "cone" else _gore(spec, profile, sheet)
     return [cover, _gauge(spec, profile, material)]
 

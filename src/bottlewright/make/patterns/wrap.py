@@ -50,7 +50,7 @@ def sleeve(spec: Specification) -> list[Pattern]:
                 shapes.append(line((x, max(rear, 0.0)), (x, min(front, length)), Style.MARK))
                 shapes.append(Label((x - 2.0, 0.5 * (front + rear)), f"fin {k + 1}", 3.0, 0.5 * math.pi))
             notes.append("The thin lines are the fin roots.")
-    material = f"{(part.material or 'card').replace('-', ' ')} {thickness:g} mm"
+    material = f"{(part.material or 'card').replace('-', ' ')} {spec.length(thickness)}"
     patterns = [Pattern("sleeve", "Sleeve", tuple(shapes), 1, material, tuple(notes))]
     inner, body = outer - 2.0 * thickness, spec.body.diameter
     if inner - body > 4.0:

@@ -18,7 +18,7 @@ def vessel_card(spec: Specification) -> dict[str, Any]:
         ["kind of drink", str(vessel.kind)],
         ["diameter", spec.to_tenth(mm(vessel.diameter))],
         ["capacity", neat(vessel.volume.value * vessel.count, "mL", 4) if vessel.volume else "—"],
-        ["empty mass", f"{1e3 * vessel.empty_mass.value * vessel.count:.1f} g" if vessel.empty_mass else "—"],
+        ["empty mass", spec.habit.mass(vessel.empty_mass.value * vessel.count, 4) if vessel.empty_mass else "—"],
         ["age since opened", vessel.age.text if vessel.age else "______"],
         ["pressurisations so far", str(vessel.cycles) if vessel.cycles is not None else "______"],
         ["stored", vessel.storage or "______"],
@@ -31,13 +31,19 @@ def vessel_card(spec: Specification) -> dict[str, Any]:
             neat(test.hold.value, "s"),
             test.medium,
             "passed" if test.passed else "failed",
-            f"{mm(test.diameter_before):.1f} / {mm(test.diameter_after):.1f} mm"
+            _growth(spec, mm(test.diameter_before), mm(test.diameter_after))
             if test.diameter_before and test.diameter_after
             else "—",
         ]
         for test in vessel.proof
     ]
     return {"known": known, "tests": tests, "blank": 16 - len(tests)}
+
+
+def _growth(spec: Specification, before: float, after: float) -> str:
+    """Return the diameters before and after a test, mm; in inches with the third decimal, or 0.1 mm would be lost."""
+    metric = f"{before:.1f} / {after:.1f} mm"
+    return f"{before / 25.4:.3f} / {after / 25.4:.3f} in ({metric})" if spec.habit.inches else metric
 
 
 def flight_card(words: Mapping[str, str]) -> dict[str, Any]:
