@@ -324,11 +324,15 @@ def mass_unit(habit: UnitHabit) -> str:
 
 
 def _mass(habit: UnitHabit, mass: float, spread: float = 0.0, named: bool = True) -> str:
-    """Return a mass, kg, with its spread; without the names of its units where the head of a column has them."""
+    """Return a mass, kg, with its spread; without the names of its units where the head of a column has them.
+
+    A column may be broken between ounces and grams, never inside either.
+    """
 
     def written(unit: str, decimals: int) -> str:
         factor = UNITS[Dimension.MASS][unit]
-        numbers = " ± ".join(f"{one / factor:.{decimals}f}" for one in ((mass, spread) if spread else (mass,)))
+        join = " ± " if named else "\u00a0±\u00a0"
+        numbers = join.join(f"{one / factor:.{decimals}f}" for one in ((mass, spread) if spread else (mass,)))
         return f"{numbers} {unit}" if named else numbers
 
     return f"{written('oz', 2)} ({written('g', 1)})" if habit.pounds else written("g", 1)
