@@ -28,16 +28,16 @@ from bottlewright.make.drawing import (
     simple,
     turned,
 )
-from bottlewright.make.dxf import pattern_dxf
-from bottlewright.make.fin_patterns import fin, fin_jig, wrap_strip
-from bottlewright.make.nesting import PAPERS, nest, pieces_of
-from bottlewright.make.nose_patterns import gore_outline, nose
-from bottlewright.make.paper import pattern_sheets
-from bottlewright.make.patterns import all_patterns
-from bottlewright.make.stand import stand_sizes
-from bottlewright.make.svg import pattern_svg
-from bottlewright.make.typeset import typeset
-from bottlewright.make.wrap_patterns import LAP, sleeve, splice_band
+from bottlewright.make.pack.typeset import typeset
+from bottlewright.make.patterns.collection import all_patterns
+from bottlewright.make.patterns.dxf import pattern_dxf
+from bottlewright.make.patterns.fins import fin, fin_jig, wrap_strip
+from bottlewright.make.patterns.nesting import PAPERS, nest, pieces_of
+from bottlewright.make.patterns.nose import gore_outline, nose
+from bottlewright.make.patterns.paper import pattern_sheets
+from bottlewright.make.patterns.svg import pattern_svg
+from bottlewright.make.patterns.wrap import LAP, sleeve, splice_band
+from bottlewright.make.specification import specify
 
 MM = 25.4 / 72.0
 
@@ -48,7 +48,8 @@ def paper_data(patterns, paper):
         "title": "patterns",
         "name": "test",
         "hash": "0",
-        "version": "0", "stopped": False,
+        "version": "0",
+        "stopped": False,
         "scale": "true size",
         "paper": {"width": paper.width, "height": paper.height},
         "sheets": pattern_sheets(patterns, paper),
@@ -73,7 +74,7 @@ def lengths(points, closed=False):
 
 def test_both_check_bars_are_100_mm_on_every_page_of_both_papers(dabchick):
     for name in PAPERS:
-        document = on_paper(all_patterns(dabchick, stand_sizes(dabchick)), name)
+        document = on_paper(all_patterns(specify(dabchick)), name)
         assert len(document) > 1
         for page in document:
             paper = PAPERS[name]
@@ -94,7 +95,7 @@ def test_both_check_bars_are_100_mm_on_every_page_of_both_papers(dabchick):
 
 
 def test_a_fin_measured_back_from_paper_svg_and_dxf_has_the_sizes_of_the_design(dabchick):
-    pattern = fin(dabchick)
+    pattern = fin(specify(dabchick))
     wanted = sorted([math.hypot(40, 60), 40.0, 60.0, 80.0])  # slanted leading edge, tip, straight trailing edge, root
     (page,) = on_paper([pattern])
     measured = sides(page)
@@ -111,7 +112,7 @@ def test_a_fin_measured_back_from_paper_svg_and_dxf_has_the_sizes_of_the_design(
 
 
 def test_svg_says_millimetres_with_a_matching_view_box_and_dxf_says_millimetres(dabchick):
-    for pattern in all_patterns(dabchick, stand_sizes(dabchick)):
+    for pattern in all_patterns(specify(dabchick)):
         root = etree.fromstring(pattern_svg(pattern).encode())
         x, y, width, height = map(float, root.get("viewBox").split())
         assert root.get("width") == f"{width:.4f}mm"
@@ -158,7 +159,7 @@ def _centre(curves):
 
 
 def test_the_wrap_strip_closes_round_the_body_with_its_lines_evenly_spaced(dabchick):
-    strip = wrap_strip(dabchick)
+    strip = wrap_strip(specify(dabchick))
     marks = sorted(s.points[0][0] for s in strip.shapes if isinstance(s, Path) and s.style is Style.MARK)
     end = next(s.points[0][0] for s in strip.shapes if isinstance(s, Path) and s.style is Style.FOLD)
     diameter = 1e3 * dabchick.vessel.diameter.value
@@ -167,7 +168,7 @@ def test_the_wrap_strip_closes_round_the_body_with_its_lines_evenly_spaced(dabch
 
 
 def test_the_jig_holds_each_fin_at_its_angle_in_a_slot_as_wide_as_the_fin(dabchick):
-    slots = [s.points for s in fin_jig(dabchick).shapes if isinstance(s, Path) and s.style is Style.CUT]
+    slots = [s.points for s in fin_jig(specify(dabchick)).shapes if isinstance(s, Path) and s.style is Style.CUT]
     middles = sorted(round(math.degrees(math.atan2(p[1][1] + p[2][1], p[1][0] + p[2][0])), 6) % 360 for p in slots)
     assert middles == pytest.approx([0, 90, 180, 270], abs=1e-6)
     thickness = 1e3 * dabchick.fins.thickness.value
@@ -175,7 +176,7 @@ def test_the_jig_holds_each_fin_at_its_angle_in_a_slot_as_wide_as_the_fin(dabchi
 
 
 def test_a_cone_nose_rolls_up_to_the_diameter_and_length_of_the_design(dabchick):
-    cone = next(p for p in nose(dabchick) if p.name == "nose-cone")
+    cone = next(p for p in nose(specify(dabchick)) if p.name == "nose-cone")
     arc = next(s for s in cone.shapes if isinstance(s, Arc))
     around = arc.radius * (arc.end - arc.start)
     assert around == pytest.approx(math.pi * 1e3 * dabchick.nose.diameter.value)
@@ -192,7 +193,7 @@ def test_gores_together_are_as_wide_as_the_nose_is_round_all_along(shape):
 
 def test_a_sleeve_of_thick_card_is_cut_for_the_middle_of_its_wall():
     design = design_of(DABCHICK + '[sleeve]\nlength = "100 mm"\nthickness = "2 mm"\ndiameter = "90 mm"\n')
-    (pattern, *_) = sleeve(design)
+    (pattern, *_) = sleeve(specify(design))
     outline = pattern.shapes[0].points
     assert outline[1][0] - LAP == pytest.approx(math.pi * 88.0)
     assert outline[2][1] == pytest.approx(100.0)
@@ -200,7 +201,7 @@ def test_a_sleeve_of_thick_card_is_cut_for_the_middle_of_its_wall():
 
 def test_a_sleeve_wider_than_the_bottle_gets_rings_that_fill_the_gap():
     wide = design_of(DABCHICK + '[sleeve]\nlength = "100 mm"\nthickness = "1 mm"\ndiameter = "110 mm"\n')
-    ring = next(p for p in sleeve(wide) if p.name == "spacing-ring")
+    ring = next(p for p in sleeve(specify(wide)) if p.name == "spacing-ring")
     radii = sorted(s.radius for s in ring.shapes if isinstance(s, Arc))
     assert radii == pytest.approx([0.5 * 1e3 * wide.vessel.diameter.value, 54.0])
 
@@ -212,7 +213,7 @@ def test_the_splice_band_covers_both_overlaps():
             'bottle = "carbonated-1000"\ncount = 2\njoint = "splice"\njoint_overlap = "30 mm"',
         )
     )
-    band = splice_band(design)
+    band = splice_band(specify(design))
     assert band.shapes[0].points[2][1] == pytest.approx(60.0)
     assert "Proof-test" in " ".join(band.notes)
 
@@ -220,9 +221,11 @@ def test_the_splice_band_covers_both_overlaps():
 def test_a_fin_that_reaches_over_the_shoulder_follows_it(dabchick):
     end = body_of(dabchick).cylinder_end
     low = design_of(DABCHICK.replace("[recovery]", f'position = "{end - 30:.1f} mm"\n[recovery]'))
-    outline = next(s for s in fin(low).shapes if isinstance(s, Path) and s.style is Style.CUT)
+    outline = next(s for s in fin(specify(low)).shapes if isinstance(s, Path) and s.style is Style.CUT)
     deepest = min(y for _, y in outline.points)
-    radius = min(r for x, r in outer_profile(low, 400) if end <= x <= end + 50)  # the root of 80 mm begins 30 mm before
+    radius = min(
+        r for x, r in outer_profile(body_of(low), [], 400) if end <= x <= end + 50
+    )  # the root of 80 mm begins 30 mm before
     wanted = radius - 0.5 * 1e3 * low.vessel.diameter.value
     assert deepest == pytest.approx(wanted, abs=0.2)
     assert deepest < -1.0
@@ -230,7 +233,7 @@ def test_a_fin_that_reaches_over_the_shoulder_follows_it(dabchick):
 
 def test_a_fin_larger_than_the_sheet_comes_in_tiles_that_join_at_the_same_crosses():
     design = design_of(DABCHICK, 'fins.root="400 mm"', 'fins.span="300 mm"', 'fins.position="0 mm"', "vessel.count=3")
-    pattern = fin(design)
+    pattern = fin(specify(design))
     window = PAPERS["a4"].window
     tiles = [piece for piece in pieces_of(pattern, window) if piece.clipped]
     assert len(tiles) >= 4
@@ -278,7 +281,7 @@ def test_a_dimension_line_says_the_length_it_spans():
 
 
 def test_text_stays_inside_the_sheet(dabchick):
-    for page in on_paper(all_patterns(dabchick, stand_sizes(dabchick))):
+    for page in on_paper(all_patterns(specify(dabchick))):
         for x0, y0, x1, y1, *_ in page.get_text("words"):
             assert x0 >= 0
             assert y0 >= 0
@@ -289,7 +292,7 @@ def test_text_stays_inside_the_sheet(dabchick):
 @pytest.mark.parametrize("nose_shape", ["cone", "ogive"])
 def test_every_line_of_every_part_is_found_on_paper_to_a_twentieth_of_a_millimetre(nose_shape):
     design = design_of(DABCHICK, f'nose.shape="{nose_shape}"', 'fins.material="card"', 'recovery.diameter="200 mm"')
-    for pattern in all_patterns(design, stand_sizes(design)):
+    for pattern in all_patterns(specify(design)):
         if any(piece.clipped for piece in pieces_of(pattern, PAPERS["a4"].window)):
             continue
         measured = sorted(m for page in on_paper([replace(pattern, printed=True)]) for m in sides(page))
@@ -306,7 +309,7 @@ def test_a_fin_follows_a_measured_profile_where_there_is_one():
     design = design_of(text)
     end = body_of(design).exit
     low = design_of(text, f'fins.position="{end - 110:.3f} mm"')  # the root of 80 mm ends 30 mm above the exit
-    outline = next(s for s in fin(low).shapes if isinstance(s, Path) and s.style is Style.CUT)
+    outline = next(s for s in fin(specify(low)).shapes if isinstance(s, Path) and s.style is Style.CUT)
     drop = {round(x, 3): y for x, y in outline.points if y < 0}
     assert min(drop.values()) == pytest.approx(11.0 - 41.0, abs=0.01)
     assert drop[50.0] == pytest.approx(30.0 - 41.0, abs=0.01)
@@ -316,13 +319,13 @@ def test_canted_fins_get_the_turn_between_the_two_jigs():
     canted = design_of(DABCHICK, 'fins.cant="2 deg"')
     radius = 0.5e3 * canted.vessel.diameter.value + 0.3
     turn = math.degrees(80.0 * math.tan(math.radians(2.0)) / radius)
-    assert f"turn the rear one by {turn:.1f}°" in " ".join(fin_jig(canted).notes)
-    assert "cant" not in " ".join(fin_jig(design_of(DABCHICK)).notes)
+    assert f"turn the rear one by {turn:.1f}°" in " ".join(fin_jig(specify(canted)).notes)
+    assert "cant" not in " ".join(fin_jig(specify(design_of(DABCHICK))).notes)
 
 
 def test_the_name_of_a_tile_stands_over_it_and_no_text_lies_across_a_join():
     design = design_of(DABCHICK, 'vessel.bottle="carbonated-2000"', 'recovery.diameter="520 mm"', "fins.count=6")
-    for pattern in all_patterns(design, stand_sizes(design)):
+    for pattern in all_patterns(specify(design)):
         tiles = [p for p in pieces_of(pattern, PAPERS["a4"].window) if p.clipped]
         for tile in tiles:
             assert not any(isinstance(s, Label) and s.text == tile.head for s in tile.shapes)
@@ -332,7 +335,7 @@ def test_the_name_of_a_tile_stands_over_it_and_no_text_lies_across_a_join():
                 whole = tile.box[0] <= left + 0.5 and right - 0.5 <= tile.box[2]
                 whole = whole and tile.box[1] <= bottom + 0.5 and top - 0.5 <= tile.box[3]
                 assert whole or not shown, (pattern.name, label.text)
-    for sheet in pattern_sheets(all_patterns(design, stand_sizes(design)), PAPERS["a4"]):
+    for sheet in pattern_sheets(all_patterns(specify(design)), PAPERS["a4"]):
         for clip in (item for item in sheet["items"] if item["k"] == "clip"):
             heads = [i for i in sheet["items"] if i["k"] == "text" and ": tile " in i["t"] and i["x"] == clip["x"]]
             assert any(0.0 < clip["y"] - head["y"] < 6.0 for head in heads)
@@ -340,25 +343,25 @@ def test_the_name_of_a_tile_stands_over_it_and_no_text_lies_across_a_join():
 
 def test_the_jig_of_a_two_litre_bottle_fits_one_sheet():
     design = design_of(DABCHICK, 'vessel.bottle="carbonated-2000"', 'fins.span="150 mm"')
-    assert not any(p.clipped for p in pieces_of(fin_jig(design), PAPERS["a4"].window))
+    assert not any(p.clipped for p in pieces_of(fin_jig(specify(design)), PAPERS["a4"].window))
 
 
 def test_the_rear_edge_of_a_taped_fin_is_cut_and_only_what_touches_the_body_is_folded():
     low = design_of(DABCHICK, 'fins.material="card"', "fins.count=3")
     end = body_of(low).exit
     low = design_of(DABCHICK, 'fins.material="card"', f'fins.position="{end - 85:.1f} mm"')
-    folds = [s for s in fin(low).shapes if isinstance(s, Path) and s.style is Style.FOLD]
+    folds = [s for s in fin(specify(low)).shapes if isinstance(s, Path) and s.style is Style.FOLD]
     assert all(abs(b[0] - a[0]) > 1e-9 for s in folds for a, b in itertools.pairwise(s.points))
-    outline = next(s for s in fin(low).shapes if isinstance(s, Path) and s.style is Style.CUT)
+    outline = next(s for s in fin(specify(low)).shapes if isinstance(s, Path) and s.style is Style.CUT)
     assert outline.points[-1][0] == outline.points[-2][0] == 80.0
     assert outline.points[-1][1] < -10.0
 
 
 @pytest.mark.parametrize(("shape", "folds"), [("hexagon", 12), ("octagon", 16), ("square", 8), ("cross", 8)])
 def test_a_folded_canopy_opens_to_the_area_of_the_flat_one(shape, folds):
-    from bottlewright.make.canopy_patterns import canopy, canopy_area, flat_canopy
+    from bottlewright.make.patterns.canopy import canopy, canopy_area, flat_canopy
 
-    whole, wedge = canopy(design_of(DABCHICK, f'recovery.canopy="{shape}"', 'recovery.spill_hole="0 mm"'))
+    whole, wedge = canopy(specify(design_of(DABCHICK, f'recovery.canopy="{shape}"', 'recovery.spill_hole="0 mm"')))
     assert not whole.printed
     cut = next(s for s in wedge.shapes if isinstance(s, Path) and s.style is Style.CUT)
     assert folds * canopy_area([(0.0, 0.0), *cut.points]) == pytest.approx(canopy_area(flat_canopy(shape, 300.0)))
@@ -372,10 +375,10 @@ def test_turned_text_never_stands_on_its_head():
 
 
 def test_the_drawing_on_the_cover_is_as_long_as_rocket_and_fins_together():
-    from bottlewright.make.elevation import side_view
+    from bottlewright.make.pack.elevation import side_view
 
     design = design_of(DABCHICK, 'fins.sweep="200 mm"')
     end = 1e3 * design.fins.position.value + 200.0 + 40.0
     assert end > body_of(design).exit
-    texts = {s.text for s in side_view(design) if isinstance(s, Dimension)}
+    texts = {s.text for s in side_view(specify(design)) if isinstance(s, Dimension)}
     assert {f"{end:.0f} overall", f"{body_of(design).exit:.0f} to the nozzle"} <= texts

@@ -2,6 +2,8 @@
 
 import datetime as dt
 import pathlib
+import re
+from dataclasses import replace
 
 import pymupdf
 import pytest
@@ -11,6 +13,7 @@ from bottlewright.findings import Finding, Level, Stage
 from bottlewright.make.build import Given, build
 from bottlewright.make.chapters import make_chapter
 
+CURLEW = pathlib.Path(__file__).parents[2] / "examples" / "curlew" / "rocket.toml"
 NOW = dt.datetime(2027, 3, 1, 12, 0)
 STOP = Finding(Level.STOP, Stage.PROVE, "over-rated-pressure", "the bottle may burst", "9 bar planned", "6.2 bar",
                "a rule", "pump to 6 bar at most")  # fmt: skip
@@ -122,20 +125,19 @@ def test_proof_pressure_and_distances_are_the_same_on_cover_steps_and_findings()
     from bottlewright.make.inputs import collect_inputs
     from bottlewright.proof.prove import prove
 
-    file = pathlib.Path(__file__).parents[2] / "examples" / "curlew" / "rocket.toml"
-    design = complete(read_design(file))
-    given = collect_inputs(design, file, prove(design), fly(design), {})
+    design = complete(read_design(CURLEW))
+    given = collect_inputs(design, CURLEW, prove(design), fly(design), {})
     assert given.numbers["proof test, full of water"] == given.words["proof_pressure"] == "6.75 bar"
     assert any("6.75 bar" in finding.found for finding in given.findings)
     assert given.numbers["spectators stand back at least"] == given.words["spectators"] == "25 m"
     assert given.numbers["operator, pumper stand back"] == "13 m, 13 m"
 
 
-def test_without_a_stop_nothing_says_stop_and_without_other_rooms_the_cover_says_so(made):
+def test_without_a_stop_nothing_says_stop_and_without_proof_and_flight_the_cover_says_so(made):
     assert "do not pump" not in " ".join(pages_of(made))
     assert "No finding says stop" in squeezed(pages_of(made)[0])
     alone = squeezed(pages_of(made_of())[0])
-    assert "No flight and no proof stands behind this pack" in alone
+    assert "Nobody has worked out flight or proof for this pack" in alone
 
 
 def test_cautions_come_first_and_nothing_is_called_safe(made):
@@ -236,3 +238,63 @@ def test_the_chapter_for_the_study_says_what_there_is_to_print(made):
     assert "make/pack-a4.pdf" in chapter.files
     assert "Choose and measure the bottle" in chapter.section.html
     assert {finding.stage for finding in chapter.findings} == {Stage.MAKE}
+
+
+def in_psi_and_inches(text):
+    """Return a design file with every pressure in psi and every length in inches or feet."""
+    text = re.sub(r"([\d.]+) bar", lambda m: f"{float(m[1]) * 14.503774:.4g} psi", text)
+    text = re.sub(r"([\d.]+) mm(?=\W)", lambda m: f"{float(m[1]) / 25.4:.5g} in", text)
+    return re.sub(r"([\d.]+) m(?=[\" ])", lambda m: f"{float(m[1]) / 0.3048:.4g} ft", text)
+
+
+def whole_pack(text, tmp_path):
+    """Return the pages of the pack with the numbers of proof and flight, without their findings."""
+    from bottlewright.design import complete, parse_design
+    from bottlewright.flight.fly import fly
+    from bottlewright.make.inputs import collect_inputs
+    from bottlewright.proof.prove import prove
+
+    file = tmp_path / "rocket.toml"
+    file.write_text(text.replace('map = "field.geojson"', ""), encoding="utf-8")
+    design = complete(parse_design(file.read_text(encoding="utf-8")))
+    given = collect_inputs(design, file, prove(design), fly(design), {})
+    return [squeezed(page) for page in pages_of(build(design, replace(given, findings=()), NOW))]
+
+
+def page_of(pages, title):
+    return next(text for text in pages if text.startswith(title))
+
+
+def test_a_builder_who_writes_psi_and_inches_reads_psi_and_inches_first(tmp_path):
+    pages = whole_pack(in_psi_and_inches(CURLEW.read_text(encoding="utf-8")), tmp_path)
+    for text in pages[:-1]:  # the last pages quote the sources of what was filled in
+        metric = re.findall(r"[\d.]+ bar\b(?! \d)", text)  # "bar 80" is the turning bar of the drawing
+        assert len(metric) == len(re.findall(r"[\d.]+ psi \([\d.]+ bar\)", text)), text
+    cover, day = pages[0], page_of(pages, "Launch-day checklist")
+    for text in (cover, day, page_of(pages, "Flight card"), page_of(pages, "Consent and briefing")):
+        assert "65.3 psi (4.5 bar)" in text
+    assert "1.5 psi (0.1 bar)" in day
+    assert "97.9 psi (6.75 bar)" in cover
+    assert "psi" in page_of(pages, "Vessel card")
+    assert "43 ft (13 m)" in cover
+    assert "43 ft (13 m)" in day
+    assert "in (" in page_of(pages, "Parts list")
+
+
+def test_a_builder_who_writes_bar_and_millimetres_never_reads_psi_inches_or_feet(tmp_path):
+    text = " ".join(whole_pack(CURLEW.read_text(encoding="utf-8"), tmp_path))
+    assert "4.5 bar" in text
+    assert not re.search(r"\bpsi\b|\d in \(|\d ft\b", text)
+
+
+def test_a_percent_sign_has_a_thin_space_before_it(made):
+    text = " ".join(pages_of(made))
+    assert "100\u202f%" in text
+    assert not re.search(r"\d[ \u00a0]?%", text)
+
+
+def test_no_sheet_keeps_the_turns_of_phrase_that_a_young_reader_stumbles_over(made):
+    text = squeezed(" ".join(pages_of(made))).lower()
+    for phrase in ("decides everything", "stands on the", "one column a flight", "one card a vessel", "is told",
+                   "degrees", "distance is what counts", "if that is meant"):  # fmt: skip
+        assert phrase not in text

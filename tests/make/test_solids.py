@@ -8,12 +8,19 @@ import pytest
 import trimesh
 from workshop_designs import DABCHICK, design_of
 
+from bottlewright.make.patterns.fins import fin_jig
 from bottlewright.make.solids import nose_shell, printed_parts, revolved, three_mf
+from bottlewright.make.specification import specify
+
+
+def solids_of(design):
+    spec = specify(design)
+    return printed_parts(spec, fin_jig(spec))
 
 
 @pytest.fixture(scope="module")
 def solids():
-    found, findings = printed_parts(design_of(DABCHICK))
+    found, findings = solids_of(design_of(DABCHICK))
     return {solid.name: solid for solid in found}, findings
 
 
@@ -61,9 +68,7 @@ def test_a_conical_shell_is_the_difference_of_two_cones():
 
 
 def test_the_jig_is_a_plate_with_its_hole_and_slots_cut_out(solids):
-    from bottlewright.make.fin_patterns import fin_jig
-
-    radii = sorted(s.radius for s in fin_jig(design_of(DABCHICK)).shapes if hasattr(s, "radius"))
+    radii = sorted(s.radius for s in fin_jig(specify(design_of(DABCHICK))).shapes if hasattr(s, "radius"))
     inner, outer = radii[0], radii[-1]
     slots = 4 * (outer - 8.0 - inner) * (1e3 * design_of(DABCHICK).fins.thickness.value + 0.2)
     exact = 3.0 * (math.pi * (outer**2 - inner**2) - slots)
@@ -74,7 +79,7 @@ def test_a_printed_part_under_pressure_never_comes_without_its_finding(solids):
     found, findings = solids
     assert "nozzle-blank" in found
     assert [f.code for f in findings] == ["printed-pressure-part"]
-    bare, none = printed_parts(design_of(DABCHICK.replace('[nozzle]\nbore = "9 mm"\n', "")))
+    bare, none = solids_of(design_of(DABCHICK.replace('[nozzle]\nbore = "9 mm"\n', "")))
     assert "nozzle-blank" not in {solid.name for solid in bare}
     assert none == []
 
@@ -87,5 +92,5 @@ def test_the_same_solid_gives_the_same_file(solids):
 @pytest.mark.parametrize("shape", ["ogive", "cone", "paraboloid", "ellipsoid", "hemisphere"])
 def test_noses_of_every_shape_close(shape):
     design = design_of(DABCHICK.replace('shape = "cone"', f'shape = "{shape}"'))
-    nose = next(solid for solid in printed_parts(design)[0] if solid.name == "nose")
+    nose = next(solid for solid in solids_of(design)[0] if solid.name == "nose")
     assert mesh_of(nose).is_watertight

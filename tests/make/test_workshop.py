@@ -13,15 +13,15 @@ from bottlewright.design import DesignError, parse_design
 from bottlewright.design.price_file import read_prices
 from bottlewright.findings import Level
 from bottlewright.flight.layout import layout_of
-from bottlewright.make.calendar import plan_ics
 from bottlewright.make.dimensions import body_of
 from bottlewright.make.findings import about_glues, about_patterns, about_stand
 from bottlewright.make.parts import parts_csv, parts_list, rocket_parts
-from bottlewright.make.schedule import Task, lay_out, sessions
-from bottlewright.make.sheets import MatrixError, launch_day, misfire, read_matrix, risks, usual_matrix
-from bottlewright.make.stand import boring_steps, cut_list, holes, stand_sizes
-from bottlewright.make.steps import build_steps, tasks_of, tools_and_supplies
-from bottlewright.make.template_values import counts, features, template_values
+from bottlewright.make.plan.calendar import plan_ics
+from bottlewright.make.plan.schedule import Task, lay_out, sessions
+from bottlewright.make.plan.steps import build_steps, tasks_of, tools_and_supplies
+from bottlewright.make.sheets.launch_day import MatrixError, launch_day, misfire, read_matrix, risks, usual_matrix
+from bottlewright.make.specification import specify
+from bottlewright.make.template_values import template_values
 
 HOUR = 3600.0
 SATURDAY = (5, dt.time(10), dt.time(13))
@@ -31,8 +31,8 @@ STAMP = dt.datetime(2027, 3, 1, 12, 0)
 
 
 def steps_of(design):
-    stand = stand_sizes(design)
-    return build_steps(features(design), template_values(design, stand), counts(design))
+    spec = specify(design)
+    return build_steps(spec, template_values(spec))
 
 
 def parameters_of(tasks, people=4, openings=(SATURDAY, WEDNESDAY), closed=()):
@@ -170,7 +170,7 @@ def test_the_nose_stays_loose_where_the_recovery_comes_out_and_is_taped_where_no
 
 
 def test_a_fin_is_placed_from_where_a_rule_can_be_laid(dabchick):
-    words = template_values(dabchick, stand_sizes(dabchick))
+    words = template_values(specify(dabchick))
     front = float(words["fin_from_mouth"].removesuffix(" mm")) + 1e3 * dabchick.fins.position.value
     assert front == pytest.approx(body_of(dabchick).exit, abs=0.06)
     skirt = design_of(
@@ -182,38 +182,39 @@ def test_a_fin_is_placed_from_where_a_rule_can_be_laid(dabchick):
 
 def test_half_a_millimetre_of_a_length_is_not_rounded_away():
     design = design_of(DABCHICK, 'vessel.diameter="90.5 mm"')
-    assert template_values(design, stand_sizes(design))["nose_diameter"] == "90.5 mm"
+    assert template_values(specify(design))["nose_diameter"] == "90.5 mm"
 
 
 def test_a_fin_half_on_the_sleeve_is_told(dabchick):
     front = 1e3 * dabchick.fins.position.value
     half = design_of(DABCHICK, 'sleeve.length="60 mm"', f'sleeve.position="{front - 20:.1f} mm"')
-    assert "fins-half-on-sleeve" in {f.code for f in about_patterns([], half)}
+    assert "fins-half-on-sleeve" in {f.code for f in about_patterns([], specify(half))}
     whole = design_of(DABCHICK, 'sleeve.length="150 mm"', f'sleeve.position="{front - 20:.1f} mm"')
-    assert "fins-half-on-sleeve" not in {f.code for f in about_patterns([], whole)}
+    assert "fins-half-on-sleeve" not in {f.code for f in about_patterns([], specify(whole))}
 
 
 @pytest.mark.parametrize("frame", ["boards", "tube"])
 def test_the_turning_bar_has_posts_and_a_friction_plug_has_neither_bar_nor_cord(frame):
     text = DABCHICK + f'[launcher.frame]\nkind = "{frame}"\n[launcher.cord]\nheight = "70 mm"\n'
-    sizes = stand_sizes(design_of(text))
-    pieces = {piece.name: piece for piece in cut_list(sizes)}
+    spec = specify(design_of(text))
+    sizes = spec.stand
+    pieces = {piece.name: piece for piece in spec.pieces}
     foot = sizes.board if frame == "boards" else sizes.tube
     assert pieces["bar post"].length + foot > 70.0 + 7.5
     assert "turning bar" in pieces
     plug = design_of(text + '[launcher.release]\nkind = "plug"\n')
-    assert not {"turning bar", "bar post"} & {piece.name for piece in cut_list(stand_sizes(plug))}
-    assert not any("cord" in hole[0] for hole in holes(plug, stand_sizes(plug)))
+    assert not {"turning bar", "bar post"} & {piece.name for piece in specify(plug).pieces}
+    assert not any("cord" in hole[0] for hole in specify(plug).holes)
     assert "cord" not in {part.code for part in listed_of(plug)[0].parts}
-    day = launch_day(features(plug), template_values(plug, stand_sizes(plug)))
+    day = launch_day(specify(plug), template_values(specify(plug)))
     said = " ".join(line[1] for phase in day["phases"] for line in phase["lines"] if line[0] == "Operator")
     assert "cord" not in said + " ".join(duty for _, duty in day["roles"])
-    assert "pull" not in " ".join(misfire(template_values(plug, stand_sizes(plug)))["steps"])
+    assert "pull" not in " ".join(misfire(specify(plug), template_values(specify(plug)))["steps"])
 
 
 def test_the_checklist_speaks_of_the_recovery_that_there_is(dabchick):
     def lines(design):
-        day = launch_day(features(design), template_values(design, stand_sizes(design)))
+        day = launch_day(specify(design), template_values(specify(design)))
         return " ".join(line[1] for phase in day["phases"] for line in phase["lines"])
 
     assert "parachute opens by hand" in lines(dabchick)
@@ -223,11 +224,11 @@ def test_the_checklist_speaks_of_the_recovery_that_there_is(dabchick):
 
 
 def test_the_gauge_is_read_before_anyone_goes_to_the_launcher(dabchick):
-    day = launch_day(features(dabchick), template_values(dabchick, stand_sizes(dabchick)))
+    day = launch_day(specify(dabchick), template_values(specify(dabchick)))
     (each,) = (phase["lines"] for phase in day["phases"] if phase["title"] == "Each launch")
     shown = [line[1] for line in each]
     fill = next(k for k, text in enumerate(shown) if "of water, set the rocket" in text)
-    assert "gauge at zero" in shown[fill - 1]
+    assert "gauge reads zero" in shown[fill - 1]
 
 
 def test_a_glued_joint_between_bottles_waits_two_days_before_pressure():
@@ -247,7 +248,7 @@ def test_a_workshop_too_cold_for_the_glue_is_a_finding_and_not_a_guess(dabchick)
 
 
 def test_boring_goes_up_in_small_steps_and_ends_at_the_bore(dabchick):
-    sizes = [step.diameter for step in boring_steps(dabchick)]
+    sizes = [step.diameter for step in specify(dabchick).boring]
     assert sizes[0] == 3.0
     assert sizes[-1] == 9.0
     assert all(0 <= b - a <= 3.0 for a, b in itertools.pairwise(sizes))
@@ -256,8 +257,9 @@ def test_boring_goes_up_in_small_steps_and_ends_at_the_bore(dabchick):
 @pytest.mark.parametrize("kind", ["boards", "tube"])
 def test_the_cut_list_adds_up_to_the_stand(kind):
     design = design_of(DABCHICK + f'[launcher.frame]\nkind = "{kind}"\nheight = "200 mm"\nwidth = "350 mm"\n')
-    sizes = stand_sizes(design)
-    pieces = {piece.name: piece for piece in cut_list(sizes)}
+    spec = specify(design)
+    sizes = spec.stand
+    pieces = {piece.name: piece for piece in spec.pieces}
     if kind == "boards":
         assert pieces["leg"].length + 2 * sizes.board == 200.0
         assert pieces["stretcher"].length + 2 * sizes.board_width == 350.0
@@ -269,11 +271,11 @@ def test_the_cut_list_adds_up_to_the_stand(kind):
 
 
 def test_a_stand_that_can_not_be_is_told(dabchick):
-    tiny = stand_sizes(design_of(DABCHICK + '[launcher.frame]\nheight = "20 mm"\nwidth = "100 mm"\n'))
+    tiny = specify(design_of(DABCHICK + '[launcher.frame]\nheight = "20 mm"\nwidth = "100 mm"\n'))
     (finding,) = about_stand(tiny)
     assert "leg -16 mm" in finding.found
     assert "stretcher -80 mm" in finding.found
-    assert list(about_stand(stand_sizes(dabchick))) == []
+    assert list(about_stand(specify(dabchick))) == []
 
 
 def test_hot_glue_between_bottles_is_a_stop_and_an_unknown_glue_waits_two_days():
@@ -292,11 +294,11 @@ def test_hot_glue_between_bottles_is_a_stop_and_an_unknown_glue_waits_two_days()
 
 def listed_of(design, prices=None):
     tools, supplies = tools_and_supplies(steps_of(design))
-    return parts_list(design, stand_sizes(design), tools, supplies, prices)
+    return parts_list(specify(design), tools, supplies, prices)
 
 
 def test_the_parts_weigh_what_the_flight_is_worked_out_with(dabchick):
-    masses = sum(part.mass.value for part in rocket_parts(dabchick) if part.mass)
+    masses = sum(part.mass.value for part in rocket_parts(specify(dabchick)) if part.mass)
     assert masses == pytest.approx(layout_of(dabchick).estimated_mass, rel=1e-9)
 
 
@@ -348,7 +350,7 @@ def test_a_bad_price_file_is_refused_with_a_reason(text):
 
 
 def test_every_risk_has_a_cell_and_no_gap_in_its_words(dabchick):
-    found = risks(features(dabchick), template_values(dabchick, stand_sizes(dabchick)), usual_matrix())
+    found = risks(specify(dabchick), template_values(specify(dabchick)), usual_matrix())
     assert len(found) >= 10
     assert all(risk.level in usual_matrix().means for risk in found)
     assert not any("{" in risk.done + risk.remains for risk in found)
@@ -358,7 +360,7 @@ def test_without_recovery_the_hard_landing_is_the_highest_risk():
     ballistic = design_of(
         DABCHICK.replace('kind = "parachute"\ndiameter = "300 mm"\nspill_hole = "30 mm"', 'kind = "none"')
     )
-    found = risks(features(ballistic), template_values(ballistic, stand_sizes(ballistic)), usual_matrix())
+    found = risks(specify(ballistic), template_values(specify(ballistic)), usual_matrix())
     assert any("no recovery" in risk.hazard and risk.level == "high" for risk in found)
     assert not any("parachute does not open" in risk.hazard for risk in found)
 

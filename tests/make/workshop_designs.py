@@ -1,4 +1,4 @@
-"""Designs that the tests of this room build."""
+"""Designs that these tests build."""
 
 from bottlewright.design import Design, complete, parse_design
 

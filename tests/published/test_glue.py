@@ -4,7 +4,7 @@ import itertools
 
 import pytest
 
-from bottlewright.make.glues import cure, glues, structural_wait
+from bottlewright.make.plan.glues import cure, glues, structural_wait
 
 HOUR = 3600.0
 

@@ -5,11 +5,11 @@ import math
 import pytest
 
 from bottlewright.design import complete, parse_design
-from bottlewright.make.canopy_patterns import canopy_area, flat_canopy, hemisphere_gore, regular_polygon
 from bottlewright.make.dimensions import nose_profile
-from bottlewright.make.fin_patterns import line_spacing
-from bottlewright.make.nesting import PAPERS
-from bottlewright.make.nose_patterns import cone_sector, meridian
+from bottlewright.make.patterns.canopy import canopy_area, flat_canopy, hemisphere_gore, regular_polygon
+from bottlewright.make.patterns.fins import line_spacing
+from bottlewright.make.patterns.nesting import PAPERS
+from bottlewright.make.patterns.nose import cone_sector, meridian
 
 
 def test_fin_lines_round_a_body_of_110_mm():

@@ -5,7 +5,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from bottlewright.make.schedule import Task, critical_path
+from bottlewright.make.plan.schedule import Task, critical_path
 
 
 def network(arcs):

@@ -41,5 +41,5 @@ def make(file: DesignFile, sets: Sets = None, json: Json = False, out: Out = Non
     sheets, parts = made.results["pattern_sheets"], made.results["parts"]
     words = f"{design.name}: {sheets} sheets of patterns, {parts} parts, earliest launch day {launch}\n"
     code = answer(json, document, words, made.findings)
-    say(f"{len(made.files)} files in {folder}; print {folder / f'pack-{paper}.pdf'} at 100 %")
+    say(f"{len(made.files)} files in {folder}; print {folder / f'pack-{paper}.pdf'} at 100\u202f%")
     return code

@@ -9,23 +9,23 @@ from typing import Any
 from bottlewright.design import Design
 from bottlewright.design.workshop import OPENING
 from bottlewright.findings import Finding, by_urgency
-from bottlewright.make.calendar import plan_ics
 from bottlewright.make.drawing import Pattern
-from bottlewright.make.dxf import pattern_dxf
 from bottlewright.make.findings import PEOPLE, about_glues, about_patterns, about_stand, about_workshop
-from bottlewright.make.glues import usual_temperature
-from bottlewright.make.nesting import PAPERS
-from bottlewright.make.pack import Sheets, pack_data, patterns_data
+from bottlewright.make.pack.content import Sheets, pack_data, patterns_data
+from bottlewright.make.pack.typeset import typeset
 from bottlewright.make.parts import PartsList, parts_csv, parts_list
-from bottlewright.make.patterns import all_patterns
-from bottlewright.make.schedule import Opening, Plan, Slot, lay_out
-from bottlewright.make.sheets import Matrix, usual_matrix
+from bottlewright.make.patterns.collection import all_patterns
+from bottlewright.make.patterns.dxf import pattern_dxf
+from bottlewright.make.patterns.nesting import PAPERS
+from bottlewright.make.patterns.svg import pattern_svg
+from bottlewright.make.plan.calendar import plan_ics
+from bottlewright.make.plan.glues import usual_temperature
+from bottlewright.make.plan.schedule import Opening, Plan, Slot, lay_out
+from bottlewright.make.plan.steps import build_steps, tasks_of, tools_and_supplies
+from bottlewright.make.sheets.launch_day import Matrix, usual_matrix
 from bottlewright.make.solids import printed_parts, three_mf
-from bottlewright.make.stand import stand_sizes
-from bottlewright.make.steps import build_steps, tasks_of, tools_and_supplies
-from bottlewright.make.svg import pattern_svg
-from bottlewright.make.template_values import counts, features, template_values
-from bottlewright.make.typeset import typeset
+from bottlewright.make.specification import specify
+from bottlewright.make.template_values import template_values
 
 __all__ = ["Given", "Made", "build"]
 
@@ -39,7 +39,7 @@ class Given:
     source, overrides
         The design file as it is on disk and what the command line changed in it, for the hash on every page.
     findings
-        Of the other rooms.
+        Of the other packages.
     numbers
         Key numbers for the cover, name and text.
     words
@@ -70,7 +70,7 @@ class Given:
 
 @dataclass(frozen=True, slots=True)
 class Made:
-    """Files by name, all findings (those given and those of this room), and what programs want to know."""
+    """Files by name, all findings (those given and those of this package), and what programs want to know."""
 
     files: Mapping[str, bytes]
     findings: tuple[Finding, ...]
@@ -85,30 +85,30 @@ def build(design: Design, given: Given, now: dt.datetime) -> Made:
     now
         The moment for the calendar file, and the first day of a build that names none.
     """
-    stand = stand_sizes(design, given.drills)
-    there, words = features(design), template_values(design, stand, given.words)
-    steps = build_steps(there, words, counts(design))
+    spec = specify(design, given.drills)
+    words = template_values(spec, given.words)
+    steps = build_steps(spec, words)
     room = design.workshop.temperature
     tasks, cold = tasks_of(steps, room.value if room else usual_temperature())
-    listed, about_parts = parts_list(design, stand, *tools_and_supplies(steps), given.prices)
+    listed, about_parts = parts_list(spec, *tools_and_supplies(steps), given.prices)
     start = design.workshop.start or now.date()
     openings, people = _openings(design), design.workshop.people or PEOPLE
     plan = lay_out(tasks, start, openings, people, design.workshop.closed)
-    patterns = all_patterns(design, stand)
-    solids, about_solids = printed_parts(design)
+    patterns = all_patterns(spec)
+    solids, about_solids = printed_parts(spec, next((p for p in patterns if p.name == "fin-jig"), None))
     own = [
         *given.notes,
         *about_workshop(design, plan),
         *about_glues(design),
-        *about_stand(stand),
-        *about_patterns(patterns, design),
+        *about_stand(spec),
+        *about_patterns(patterns, spec),
         *cold,
         *about_parts,
         *about_solids,
     ]
     findings = tuple(by_urgency([*given.findings, *own]))
-    sheets = Sheets(design, given.numbers, findings, _hash(given), PAPERS[given.paper])
-    data = pack_data(sheets, stand, words, steps, listed, plan, patterns, given.matrix or usual_matrix(), there)
+    sheets = Sheets(spec, given.numbers, findings, _hash(given), PAPERS[given.paper])
+    data = pack_data(sheets, words, steps, listed, plan, patterns, given.matrix or usual_matrix())
     files: dict[str, bytes] = {f"pack-{given.paper}.pdf": typeset(data)}
     for name, paper in PAPERS.items():
         files[f"patterns-{name}.pdf"] = typeset(patterns_data(sheets, patterns, paper))

@@ -20,7 +20,9 @@ def make_chapter(made: Made, folder: str = "make") -> Chapter:
     if cost is not None:
         numbers.append(Number("still to pay", f"{cost:.2f} {results['currency']}".strip(), "of what has a price"))
     pack = next(name for name in made.files if name.startswith("pack-"))
-    words = prose(f"Print {folder}/{pack} at 100 %: drawing, parts, schedule, steps, patterns, risks and checklists.")
+    words = prose(
+        f"Print {folder}/{pack} at 100\u202f%: drawing, parts, schedule, steps, patterns, risks and checklists."
+    )
     rows = [
         (
             task["title"],

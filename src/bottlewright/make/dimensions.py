@@ -1,20 +1,34 @@
 """Lengths that the patterns start from, taken from a completed design, in millimetres."""
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
 from bottlewright.design import Design
 from bottlewright.design.shape import bottle_lengths, nose_radius, stations
+from bottlewright.design.unit_habit import UnitHabit
 from bottlewright.make.drawing import Point
 from bottlewright.quantities import Quantity
 
-__all__ = ["Body", "body_of", "body_radius", "fin_corners", "mm", "nose_profile", "outer_profile"]
+__all__ = ["Body", "body_of", "body_radius", "fin_corners", "length_text", "mm", "nose_profile", "outer_profile"]
 
 
 def mm(quantity: Quantity | None, otherwise: float = 0.0) -> float:
     """Return a length in mm."""
     return otherwise if quantity is None else round(1e3 * quantity.value, 9)  # 9 mm stays 9 mm
+
+
+def length_text(habit: UnitHabit, *lengths: float, form: str = "g") -> str:
+    """Return lengths, mm, as text in a number format: ``"140 mm"``, or ``"5.51 × 3.54 in (140 × 90 mm)"``."""
+    exact = [round(length, 2) for length in lengths] if habit.inches else lengths  # 0.354 in is no 8.99998 mm
+    metric = f"{' × '.join(f'{length:{form}}' for length in exact)} mm"
+    return f"{' × '.join(map(_inches, lengths))} in ({metric})" if habit.inches else metric
+
+
+def _inches(length: float) -> str:
+    inches = length / 25.4
+    return f"{inches:.{2 if inches >= 1.0 else 3}f}".rstrip("0").rstrip(".")
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,10 +94,9 @@ def nose_profile(design: Design, steps: int = 120) -> list[Point]:
     return [(length * part, radius * nose_radius(nose.shape, part, fineness)) for part in parts]
 
 
-def outer_profile(design: Design, steps: int = 40) -> list[Point]:
-    """Return (station, outer radius) of nose, cylinder, shoulder and neck, mm."""
-    body = body_of(design)
-    nose = nose_profile(design, steps) or [(0.0, 0.5 * body.diameter)]
+def outer_profile(body: Body, nose: Sequence[Point], steps: int = 40) -> list[Point]:
+    """Return (station, outer radius) of nose, cylinder, shoulder and neck, mm, from the body and its nose profile."""
+    nose = nose or [(0.0, 0.5 * body.diameter)]
     span = body.neck_start - body.cylinder_end
     shoulder = [body.cylinder_end + span * k / steps for k in range(steps + 1)]
     return [

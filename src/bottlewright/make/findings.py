@@ -1,4 +1,4 @@
-"""What this room itself has to say of a design: what was filled in, what will not fit, which glue must not be used."""
+"""What this package itself finds in a design: what was filled in, what will not fit, which glue must not be used."""
 
 from collections.abc import Iterator, Sequence
 
@@ -6,11 +6,10 @@ from bottlewright.design import Design
 from bottlewright.findings import Finding, Level, Stage
 from bottlewright.make.dimensions import mm
 from bottlewright.make.drawing import Pattern
-from bottlewright.make.fin_patterns import on_sleeve
-from bottlewright.make.glues import glue_named, glues, structural_wait, usual_temperature
-from bottlewright.make.nesting import PAPERS, pieces_of
-from bottlewright.make.schedule import Plan
-from bottlewright.make.stand import StandSizes, cut_list
+from bottlewright.make.patterns.nesting import PAPERS, pieces_of
+from bottlewright.make.plan.glues import glue_named, glues, structural_wait, usual_temperature
+from bottlewright.make.plan.schedule import Plan
+from bottlewright.make.specification import Specification
 
 __all__ = ["PEOPLE", "about_glues", "about_patterns", "about_stand", "about_workshop"]
 
@@ -19,7 +18,7 @@ PEOPLE = 2
 
 
 def _finding(level: Level, code: str, *words: str) -> Finding:
-    """Return a finding of this room from hazard, found, limit, source and remedy."""
+    """Return a finding of this package from hazard, found, limit, source and remedy."""
     hazard, found, limit, source, remedy = words
     return Finding(level, Stage.MAKE, code, hazard, found, limit, source, remedy)
 
@@ -50,14 +49,14 @@ def about_workshop(design: Design, plan: Plan | None) -> Iterator[Finding]:
             Level.LOOK,
             "no-schedule",
             "there is no date to plan for",
-            "the opening hours never suffice for the work",
-            "an opening that the build fits into within five years",
+            "the work never fits the opening hours",
+            "openings that the build fits into within five years",
             "this program",
             "Give more or longer openings in workshop.hours, and look at workshop.closed.",
         )
 
 
-def about_patterns(patterns: Sequence[Pattern], design: Design) -> Iterator[Finding]:
+def about_patterns(patterns: Sequence[Pattern], spec: Specification) -> Iterator[Finding]:
     """Say which parts come in tiles, which fins can't sit where they are, and that there are no fins."""
     window = PAPERS["a4"].window
     tiles = {p.title: sum(piece.clipped for piece in pieces_of(p, window)) for p in patterns if p.printed}
@@ -71,8 +70,8 @@ def about_patterns(patterns: Sequence[Pattern], design: Design) -> Iterator[Find
             "this program",
             "Join the crosses on a flat table, then measure one dimension over the join before you cut.",
         )
-    fins, sleeve = design.fins, design.sleeve
-    if fins and sleeve and not on_sleeve(design):
+    fins, sleeve, to_mm = spec.design.fins, spec.design.sleeve, spec.to_mm
+    if fins and sleeve and not spec.fins_on_sleeve:
         front, rear = mm(fins.position), mm(fins.position) + mm(fins.root)
         start, end = mm(sleeve.position), mm(sleeve.position) + mm(sleeve.length)
         if front < end and start < rear:
@@ -80,7 +79,8 @@ def about_patterns(patterns: Sequence[Pattern], design: Design) -> Iterator[Find
                 Level.LOOK,
                 "fins-half-on-sleeve",
                 "a fin that sits on the sleeve with one end and on the bottle with the other can't be fixed straight",
-                f"roots from {front:.0f} to {rear:.0f} mm behind the nose tip, sleeve from {start:.0f} to {end:.0f} mm",
+                f"roots from {to_mm(front)} to {to_mm(rear)} behind the nose tip, "
+                f"sleeve from {to_mm(start)} to {to_mm(end)}",
                 "the whole root on the sleeve, or all of it on the bottle",
                 "this program",
                 "Change length and position of the sleeve, or fins.position. The patterns are for fins on the bottle.",
@@ -93,20 +93,21 @@ def about_patterns(patterns: Sequence[Pattern], design: Design) -> Iterator[Find
             "the design has no [fins]",
             "fins or another means to keep the nose forward",
             "our judgement",
-            "If that is meant, fine: there are no fin patterns, no strip and no jig. Otherwise add [fins].",
+            "If you mean it so, you get no fin patterns, no strip and no jig. Otherwise add [fins].",
         )
 
 
-def about_stand(sizes: StandSizes) -> Iterator[Finding]:
+def about_stand(spec: Specification) -> Iterator[Finding]:
     """Say which pieces of the stand come out with no length, and which hole is wider than its board."""
-    impossible = [f"{p.name} {p.length:.0f} mm" for p in cut_list(sizes) if p.length <= 0.0]
+    impossible = [f"{p.name} {spec.to_mm(p.length)}" for p in spec.pieces if p.length <= 0.0]
+    sizes = spec.stand
     if sizes.hole >= sizes.board_width - 10.0:
-        impossible.append(f"hole of {sizes.hole:.1f} mm in a board of {sizes.board_width:.0f} mm")
+        impossible.append(f"hole of {spec.to_tenth(sizes.hole)} in a board of {spec.to_mm(sizes.board_width)}")
     if impossible:
         yield _finding(
             Level.LOOK,
             "stand-does-not-fit",
-            "the stand can't be built as it is described",
+            "you can't build the stand as the design describes it",
             "; ".join(impossible),
             "every piece longer than 0 mm, 5 mm of wood beside the hole",
             "this program",
@@ -126,7 +127,7 @@ def about_glues(design: Design) -> Iterator[Finding]:
             yield _finding(
                 Level.LOOK,
                 "unknown-glue",
-                "nobody knows here how long this glue takes",
+                "this program does not know how long your glue takes",
                 f"{path}: {name!r} is not in the table",
                 f"a glue of the table: {', '.join(glues())}",
                 "this program",

@@ -9,12 +9,12 @@ from bottlewright.design import Design
 from bottlewright.design.price_file import LARGEST, read_prices
 from bottlewright.design.reading_notes import file_note
 from bottlewright.design.text_files import read_text_file
+from bottlewright.design.unit_habit import UnitHabit, unit_habit
 from bottlewright.findings import Finding, Level, Stage, stops
 from bottlewright.flight.fly import Flight
 from bottlewright.flight.results import findings_of
 from bottlewright.make.build import Given
-from bottlewright.make.sheets import LARGEST_MATRIX, read_matrix
-from bottlewright.make.template_values import neat
+from bottlewright.make.sheets.launch_day import LARGEST_MATRIX, read_matrix
 
 __all__ = ["Proved", "collect_inputs"]
 
@@ -22,7 +22,7 @@ T = TypeVar("T")
 
 
 class Proved(Protocol):
-    """What is read of the proof of a design: a room beside this one, so known by its shape only."""
+    """What is read of the proof of a design: a package beside this one, so known by its shape only."""
 
     @property
     def findings(self) -> tuple[Finding, ...]:
@@ -65,12 +65,13 @@ def collect_inputs(
     prices = _read(file, design.prices.file, "prices.file", LARGEST, read_prices, notes)
     matrix = _read(file, design.workshop.matrix, "workshop.matrix", LARGEST_MATRIX, read_matrix, notes)
     findings = [*proved.findings, *findings_of(design, flight)]
+    habit = unit_habit(design)
     return Given(
         source=file.read_bytes(),
         overrides=tuple(overrides),
         findings=findings,
-        numbers={**_proof_numbers(proved), **_flight_numbers(flight)},
-        words={**_proof_words(design, proved), **_pressure_words(design, findings)},
+        numbers={**_proof_numbers(proved, habit), **_flight_numbers(flight, habit)},
+        words={**_proof_words(design, proved, habit), **_pressure_words(design, findings, habit)},
         drills=drills,
         prices=prices or {},
         matrix=matrix,
@@ -109,13 +110,13 @@ def _read(
         return None
 
 
-def _proof_numbers(proved: Proved) -> dict[str, str]:
-    places = _places(proved)
+def _proof_numbers(proved: Proved, habit: UnitHabit) -> dict[str, str]:
+    places = _places(proved, habit)
     return {
-        "rated pressure (see findings)": neat(proved.rated.gauge_Pa, "bar"),
-        "proof test, full of water": "none: this bottle has failed one"
+        "rated pressure (see findings)": habit.pressure(proved.rated.gauge_Pa),
+        "proof test, full of water": "none, for this bottle has failed one"
         if proved.rated.failed
-        else neat(proved.plan.proof_gauge_Pa, "bar"),
+        else habit.pressure(proved.plan.proof_gauge_Pa),
         "operator, pumper stand back": f"{places['operator']}, {places['pumper']}",
         "spectators stand back at least": places["spectators"],
     }
@@ -125,49 +126,44 @@ def _asks(proved: Proved, role: str) -> float:
     return float(getattr(proved.distances, role).asks_m)
 
 
-def _metres(distance: float) -> str:
-    """Round a distance up to the decimetre: nobody stands too near because of a printed digit."""
-    return neat(math.ceil(10.0 * distance - 1e-6) / 10.0, "m")
-
-
-def _flight_numbers(flight: Flight) -> dict[str, str]:
-    named = {
-        "apogee": ("apogee_m", "m"),
-        "greatest speed": ("max_speed_m_s", "m/s"),
-        "time in the air": ("flight_time_s", "s"),
-        "landing speed": ("landing_speed_m_s", "m/s"),
+def _flight_numbers(flight: Flight, habit: UnitHabit) -> dict[str, str]:
+    named: dict[str, tuple[str, Callable[[float], str]]] = {
+        "apogee": ("apogee_m", habit.distance),
+        "greatest speed": ("max_speed_m_s", habit.speed),
+        "time in the air": ("flight_time_s", lambda seconds: f"{seconds:.0f} s"),
+        "landing speed": ("landing_speed_m_s", habit.speed),
     }
     values = flight.summary
-    return {name: f"{values[key]:.0f} {unit}" for name, (key, unit) in named.items() if math.isfinite(values[key])}
+    return {name: text(float(round(values[key]))) for name, (key, text) in named.items() if math.isfinite(values[key])}
 
 
-def _places(proved: Proved) -> dict[str, str]:
+def _places(proved: Proved, habit: UnitHabit) -> dict[str, str]:
     """Return where each stands: the plan's distance, no less than the rules ask."""
     return {
-        role: _metres(max(_asks(proved, role), getattr(proved.distances, role).planned_m or 0.0))
+        role: habit.stand_back(max(_asks(proved, role), getattr(proved.distances, role).planned_m or 0.0))
         for role in ("operator", "pumper", "spectators")
     }
 
 
-def _proof_words(design: Design, proved: Proved) -> dict[str, str]:
+def _proof_words(design: Design, proved: Proved, habit: UnitHabit) -> dict[str, str]:
     """Return proof pressure and hold, what may stay of the growth, how hard the leak test, and the distances."""
-    words, planned, rated = _places(proved), design.charge.pressure, proved.rated.gauge_Pa
+    words, planned, rated = _places(proved, habit), design.charge.pressure, proved.rated.gauge_Pa
     if proved.rated.failed:  # the fresh bottle's own test has its own numbers
         return {**words, "leak_pressure": "what the fresh bottle will be rated to"}
     if planned is None or planned.value > rated:
-        words["leak_pressure"] = f"{neat(rated, 'bar')}, which is what the bottle is rated to so far"
+        words["leak_pressure"] = f"{habit.pressure(rated)}, which is what the bottle is rated to so far"
     plan = proved.plan
     return {
         **words,
-        "proof_pressure": neat(plan.proof_gauge_Pa, "bar"),
+        "proof_pressure": habit.pressure(plan.proof_gauge_Pa),
         "proof_hold": f"for {plan.hold_s:.0f} s",
-        "proof_growth": neat(math.pi * plan.permanent_growth_limit_m, "mm", 2),
+        "proof_growth": habit.length(math.pi * plan.permanent_growth_limit_m, 2),
     }
 
 
-def _pressure_words(design: Design, findings: Sequence[Finding]) -> dict[str, str]:
+def _pressure_words(design: Design, findings: Sequence[Finding], habit: UnitHabit) -> dict[str, str]:
     """Return the launch pressure with its condition, as long as something says stop."""
     pressure = design.charge.pressure
     if pressure is None or not stops(findings):
         return {}
-    return {"pressure": f"{neat(pressure.value, 'bar')} (not before every STOP on the cover is settled)"}
+    return {"pressure": f"{habit.pressure(pressure.value)} (not before every STOP on the cover is settled)"}

@@ -6,16 +6,16 @@ from dataclasses import dataclass
 from difflib import get_close_matches
 from typing import Any
 
-from bottlewright.design import Design
+from bottlewright.design.unit_habit import UnitHabit
 from bottlewright.findings import Finding, Level, Stage
-from bottlewright.make.dimensions import fin_corners, mm
-from bottlewright.make.stand import StandSizes, corded, cut_list
-from bottlewright.make.template_values import features, neat
-from bottlewright.quantities import Basis, Quantity
+from bottlewright.make.dimensions import mm
+from bottlewright.make.specification import Specification
+from bottlewright.make.template_values import neat
+from bottlewright.quantities import UNITS, Basis, Dimension, Quantity
 from bottlewright.report.csv_text import csv_text
 
 __all__ = [
-    "Part", "PartsList", "measured_words", "parts_csv", "parts_list", "rocket_parts", "totals",
+    "Part", "PartsList", "mass_unit", "measured_words", "parts_csv", "parts_list", "rocket_parts", "totals",
 ]  # fmt: skip
 
 
@@ -85,37 +85,42 @@ class PartsList:
         return [part.code for part in self.parts if part.code not in self.price and self.to_buy(part)]
 
 
-def rocket_parts(design: Design) -> list[Part]:
+def rocket_parts(spec: Specification) -> list[Part]:
     """Return what flies: the same masses that the flight is worked out with."""
+    design = spec.design
     vessel, nozzle, nose, fins, sleeve, recovery = (
         design.vessel, design.nozzle, design.nose, design.fins, design.sleeve, design.recovery)  # fmt: skip
-    there = features(design)
     empty = vessel.empty_mass or Quantity(0.0)
     kind = f"bottle, {vessel.kind} drink"
-    size = f"{neat(vessel.volume.value if vessel.volume else 0.0, 'mL', 4)}, Ø {mm(vessel.diameter):.1f} mm"
+    volume = neat(vessel.volume.value if vessel.volume else 0.0, "mL", 4)
+    size = f"{volume}, Ø {spec.to_tenth(mm(vessel.diameter))}"
     rows: list[tuple[str, str, int, str, str, Quantity | None]] = [
         ("bottle", kind, vessel.count, "PET", size, _times(empty, vessel.count)),
     ]
-    if "nozzle" in there:
-        rows.append(("nozzle", "nozzle", 1, "plastic", f"bore {mm(nozzle.bore):g} mm, {nozzle.shape}", nozzle.mass))
+    if "nozzle" in spec.features:
+        rows.append(
+            ("nozzle", "nozzle", 1, "plastic", f"bore {spec.length(mm(nozzle.bore))}, {nozzle.shape}", nozzle.mass)
+        )
     if nose and nose.shape != "bottle":
-        wall = f", wall {mm(nose.wall):g} mm" if nose.wall else ", solid"
-        size = f"{mm(nose.length):.0f} mm long, Ø {mm(nose.diameter):.1f} mm{wall}"
+        wall = f", wall {spec.length(mm(nose.wall))}" if nose.wall else ", solid"
+        size = f"{spec.to_mm(mm(nose.length))} long, Ø {spec.to_tenth(mm(nose.diameter))}{wall}"
         rows.append(("nose", f"nose, {nose.shape}", 1, _words(nose.material), size, nose.mass))
     if fins:
-        long, wide = max(x for x, _ in fin_corners(design)), max(y for _, y in fin_corners(design))
-        size = f"{long:.0f} × {wide:.0f} mm, {mm(fins.thickness):g} mm thick"
+        long, wide = max(x for x, _ in spec.fin_corners), max(y for _, y in spec.fin_corners)
+        size = f"{spec.to_mm(long, wide)}, {spec.length(mm(fins.thickness))} thick"
         rows.append(("fin", "fins", fins.count, _words(fins.material), size, fins.mass))
     if sleeve:
-        size = f"{mm(sleeve.length):.0f} mm long, Ø {mm(sleeve.diameter):.1f} mm, {mm(sleeve.thickness):g} mm"
+        size = f"{spec.to_mm(mm(sleeve.length))} long, Ø {spec.to_tenth(mm(sleeve.diameter))}, "
+        size += spec.length(mm(sleeve.thickness))
         rows.append(("sleeve", "sleeve", 1, _words(sleeve.material), size, sleeve.mass))
-    rows += [(_code(one.name), one.name, 1, "", f"at {mm(one.position):.0f} mm", one.mass) for one in design.mass]
+    rows += [(_code(one.name), one.name, 1, "", f"at {spec.to_mm(mm(one.position))}", one.mass) for one in design.mass]
     if recovery.kind == "parachute":
-        size = f"{mm(recovery.diameter):.0f} mm, {recovery.lines} lines of {mm(recovery.line_length):.0f} mm"
+        line = spec.to_mm(mm(recovery.line_length))
+        size = f"{spec.to_mm(mm(recovery.diameter))}, {recovery.lines} lines of {line}"
         name = f"parachute, {recovery.canopy}"
         rows.append(("parachute", name, 1, _words(recovery.material), size, recovery.mass))
     elif recovery.kind == "streamer":
-        size = f"{mm(recovery.length):.0f} × {mm(recovery.width):.0f} mm"
+        size = spec.to_mm(mm(recovery.length), mm(recovery.width))
         rows.append(("streamer", "streamer", 1, _words(recovery.material), size, recovery.mass))
     return [Part(code, "rocket", name, count, of, size, mass) for code, name, count, of, size, mass in rows]
 
@@ -132,23 +137,31 @@ def _times(quantity: Quantity, count: int) -> Quantity:
     return Quantity(quantity.value * count, quantity.spread * count, quantity.basis, quantity.source)
 
 
-def _launcher_parts(design: Design, stand: StandSizes) -> list[Part]:
-    gear = design.launcher
+def _launcher_parts(spec: Specification) -> list[Part]:
+    gear, habit = spec.design.launcher, spec.habit
     parts = [
-        Part(f"stand-{_code(p.name)}", "launcher", f"stand: {p.name}", p.count, p.section, f"{p.length:.0f} mm")
-        for p in cut_list(stand)
+        Part(
+            f"stand-{_code(p.name)}",
+            "launcher",
+            f"stand: {p.name}",
+            p.count,
+            p.section,
+            spec.to_mm(p.length),
+        )
+        for p in spec.pieces
     ]
 
     def rated(part: Any) -> str:
         return (
-            f"rated {neat(part.rating.value, 'bar')}"
+            f"rated {habit.pressure(part.rating.value)}"
             if part is not None and part.rating
-            else "rating on the part: ______ bar"
+            else f"rating on the part: ______ {'psi' if habit.psi else 'bar'}"
         )
 
+    open_length = f"______ {'ft' if habit.inches else 'm'}"
     hose, cord, stakes, pump = gear.hose, gear.cord, gear.stakes, gear.pump
-    long = neat(hose.length.value, "m") if hose and hose.length else "______ m"
-    bore = f", bore {mm(hose.bore):g} mm" if hose and hose.bore else ""
+    long = habit.distance(hose.length.value) if hose and hose.length else open_length
+    bore = f", bore {spec.length(mm(hose.bore))}" if hose and hose.bore else ""
     parts += [
         Part("hose", "launcher", "hose", 1, "pressure hose", f"{long}{bore}, {rated(hose)}"),
         Part("clamp", "launcher", f"hose clamp, {gear.clamp.kind if gear.clamp else 'worm'}", 2, "", rated(gear.clamp)),
@@ -160,30 +173,31 @@ def _launcher_parts(design: Design, stand: StandSizes) -> list[Part]:
             "pressure gauge",
             1,
             "",
-            f"0 to {neat(gear.gauge.range.value, 'bar')}"
+            f"0 to {habit.pressure(gear.gauge.range.value)}"
             if gear.gauge and gear.gauge.range
             else "to twice the launch pressure",
         ),
         Part("bleed-valve", "launcher", "bleed valve at the operator's place", 1, "", ""),
         Part("pump", "launcher", "pump", 1, "", rated(pump)),
     ]
-    if corded(design):
-        thick = f", Ø {mm(cord.diameter):g} mm" if cord and cord.diameter else ""
-        far = neat(cord.length.value, "m") if cord and cord.length else "______ m"
+    if spec.stand.corded:
+        thick = f", Ø {spec.length(mm(cord.diameter))}" if cord and cord.diameter else ""
+        far = habit.distance(cord.length.value) if cord and cord.length else open_length
         parts.append(Part("cord", "launcher", "release cord", cord.count if cord else 2, "", far + thick))
     if mm(gear.tube_length) > 0.0:
-        size = f"{mm(gear.tube_length):.0f} mm, Ø {mm(gear.tube_diameter):g} mm"
+        size = f"{spec.to_mm(mm(gear.tube_length))}, Ø {spec.length(mm(gear.tube_diameter))}"
         parts.append(Part("launch-tube", "launcher", "launch tube", 1, "", size))
     elif mm(gear.guide_length) > 0.0:
-        parts.append(Part("guide", "launcher", "guide", 1, "smooth, stiff rod", f"{mm(gear.guide_length):.0f} mm"))
+        parts.append(Part("guide", "launcher", "guide", 1, "smooth, stiff rod", spec.to_mm(mm(gear.guide_length))))
     if stakes and stakes.count:
-        size = f"{mm(stakes.length):.0f} mm, Ø {mm(stakes.diameter):g} mm" if stakes.length and stakes.diameter else ""
+        known = stakes.length and stakes.diameter
+        size = f"{spec.to_mm(mm(stakes.length))}, Ø {spec.length(mm(stakes.diameter))}" if known else ""
         parts.append(Part("stake", "launcher", "stakes", stakes.count, "steel", size))
     return parts
 
 
 def parts_list(
-    design: Design, stand: StandSizes, tools: Iterable[str] = (), supplies: Iterable[str] = (),
+    spec: Specification, tools: Iterable[str] = (), supplies: Iterable[str] = (),
     prices: Mapping[str, float] | None = None,
 ) -> tuple[PartsList, list[Finding]]:  # fmt: skip
     """Return the list and what there is to say about prices and stock.
@@ -195,10 +209,10 @@ def parts_list(
     prices
         From the builder's price file; prices in the design win.
     """
-    rocket = rocket_parts(design)
+    design, rocket = spec.design, rocket_parts(spec)
     parts = [
         *rocket,
-        *_launcher_parts(design, stand),
+        *_launcher_parts(spec),
         *(Part(_code(name), "supplies", name) for name in supplies),
         *(Part(_code(name), "tools", name) for name in tools),
     ]
@@ -255,7 +269,7 @@ def _no_prices(listed: PartsList) -> Iterable[Finding]:
 
 def parts_csv(listed: PartsList) -> str:
     """Return the list as CSV, SI units in the column names."""
-    heads = ["part", "group", "name", "quantity", "material", "size", "mass_kg", "mass_spread_kg", "mass_stands_on",
+    heads = ["part", "group", "name", "quantity", "material", "size", "mass_kg", "mass_spread_kg", "mass_rests_on",
              "have", "to_buy", "price_each", "cost", "currency"]  # fmt: skip
     return csv_text([heads, *(_csv_row(listed, part) for part in listed.parts)], line_end="\r\n")
 
@@ -272,25 +286,41 @@ def _csv_row(listed: PartsList, part: Part) -> list[object]:
     ]  # fmt: skip
 
 
-def measured_words(part: Part) -> tuple[str, str]:
-    """Return the mass that was estimated and the mass that was weighed, as text in grams; one of them is empty."""
+def mass_unit(habit: UnitHabit) -> str:
+    """Return what the masses of the list are in, for the heads of its columns."""
+    return "oz (g)" if habit.pounds else "g"
+
+
+def _mass(habit: UnitHabit, mass: float, spread: float = 0.0, named: bool = True) -> str:
+    """Return a mass, kg, with its spread; without the names of its units where the head of a column has them.
+
+    A column may be broken between ounces and grams, never inside either.
+    """
+
+    def written(unit: str, decimals: int) -> str:
+        factor = UNITS[Dimension.MASS][unit]
+        join = " ± " if named else "\u00a0±\u00a0"
+        numbers = join.join(f"{one / factor:.{decimals}f}" for one in ((mass, spread) if spread else (mass,)))
+        return f"{numbers} {unit}" if named else numbers
+
+    return f"{written('oz', 2)} ({written('g', 1)})" if habit.pounds else written("g", 1)
+
+
+def measured_words(part: Part, habit: UnitHabit) -> tuple[str, str]:
+    """Return the mass that was estimated and the mass that was weighed, as text; one of them is empty."""
     if part.mass is None:
         return "", ""
-    text = f"{1e3 * part.mass.value:.1f}" + (f" ± {1e3 * part.mass.spread:.1f}" if part.mass.spread else "")
+    text = _mass(habit, part.mass.value, part.mass.spread, named=False)
     return ("", text) if part.mass.basis is Basis.MEASURED else (text, "")
 
 
-def totals(listed: PartsList) -> Sequence[tuple[str, str]]:
+def totals(listed: PartsList, habit: UnitHabit) -> Sequence[tuple[str, str]]:
     """Return the closing lines of the list in words."""
-    lines = [("Sum of the rocket's parts", f"{1e3 * listed.mass:.1f} g ± {1e3 * listed.spread:.1f} g")]
+    lines = [("Sum of the rocket's parts", _mass(habit, listed.mass, listed.spread))]
     if listed.scale is not None:
-        off = 1e3 * (listed.scale.value - listed.mass)
-        lines.append(
-            (
-                "The scale says",
-                f"{1e3 * listed.scale.value:.1f} g: {abs(off):.1f} g {'more' if off > 0 else 'less'} than the parts",
-            )
-        )
+        off = listed.scale.value - listed.mass
+        more = f"{_mass(habit, abs(off))} {'more' if off > 0 else 'less'} than the parts"
+        lines.append(("The scale says", f"{_mass(habit, listed.scale.value)}, {more}"))
     if listed.price:
         lines.append(("Still to pay", f"{listed.total:.2f} {listed.currency}".strip()))
         if listed.unpriced:

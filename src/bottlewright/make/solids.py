@@ -11,9 +11,9 @@ from typing import TYPE_CHECKING
 
 from bottlewright.design import Design
 from bottlewright.findings import Finding, Level, Stage
-from bottlewright.make.dimensions import mm, nose_profile
+from bottlewright.make.dimensions import mm
 from bottlewright.make.drawing import Arc, Path, Pattern, Point, Style, flattened
-from bottlewright.make.fin_patterns import fin_jig
+from bottlewright.make.specification import Specification
 
 if TYPE_CHECKING:
     from manifold3d import Manifold
@@ -89,24 +89,24 @@ def _guide(design: Design) -> "Manifold":
     return revolved([(1.55, 0.0), (inner + 3.0, 0.0), (inner + 3.0, 18.0), (inner, 18.0), (inner, 15.0), (1.55, 15.0)])
 
 
-def printed_parts(design: Design) -> tuple[list[Solid], list[Finding]]:
-    """Return the solids of a design, and what has to be said of them."""
+def printed_parts(spec: Specification, jig: Pattern | None) -> tuple[list[Solid], list[Finding]]:
+    """Return the solids, the fin jig made from its pattern, and what has to be said of them."""
     solids, findings = [], []
-    nose, jig = design.nose, fin_jig(design)
-    if nose is not None and nose.shape not in ("bottle", "flat") and (profile := nose_profile(design, 60)):
+    design, nose = spec.design, spec.design.nose
+    if nose is not None and nose.shape not in ("bottle", "flat") and (profile := list(spec.nose_profile[::4])):
         wall = mm(nose.wall) or PRINTED_WALL
         solids.append(
             Solid(
                 "nose",
                 "Nose, hollow",
-                f"Wall {wall:g} mm. Print it tip up. Put a soft blunt cap on the tip; a "
+                f"Wall {spec.length(wall)}. Print it tip up. Put a soft blunt cap on the tip; a "
                 "printed nose is harder than foam.",
                 nose_shell(profile, wall),
             )
         )
     if jig is not None:
-        solids.append(Solid("fin-jig", "Fin alignment jig", "3 mm thick; print two.", _jig(jig, 3.0)))
-    if 0.0 < mm(design.nozzle.bore) < mm(design.vessel.neck_bore) - 0.01:
+        solids.append(Solid("fin-jig", "Fin alignment jig", f"{spec.length(3.0)} thick; print two.", _jig(jig, 3.0)))
+    if "nozzle" in spec.features:
         solids.append(
             Solid("nozzle-blank", "Nozzle blank", "Carries pressure: read the finding first.", _blank(design))
         )

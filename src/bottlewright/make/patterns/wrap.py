@@ -2,9 +2,9 @@
 
 import math
 
-from bottlewright.design import Design
-from bottlewright.make.dimensions import body_of, mm
+from bottlewright.make.dimensions import mm
 from bottlewright.make.drawing import Dimension, Label, Path, Pattern, Shape, Style, circle, line
+from bottlewright.make.specification import Specification
 
 __all__ = ["developed_width", "sleeve", "splice_band"]
 
@@ -27,16 +27,17 @@ def _wrap(width: float, length: float, lap: float) -> list[Shape]:
     ]
 
 
-def sleeve(design: Design) -> list[Pattern]:
+def sleeve(spec: Specification) -> list[Pattern]:
     """Return the sleeve flat, with the fin lines on it, and two spacing rings when it is wider than the bottle."""
-    part = design.sleeve
+    design, part = spec.design, spec.design.sleeve
     if part is None:
         return []
     outer, thickness, length = mm(part.diameter), mm(part.thickness), mm(part.length)
     width = developed_width(outer, thickness)
     shapes = [*_wrap(width, length, LAP), Label((0.3 * width, length - 5.0), "front, towards the nose", 2.8)]
     notes = [
-        f"Wraps to {outer:.1f} mm outside. Front edge (top) {mm(part.position):.0f} mm behind the nose tip.",
+        f"Wraps to {spec.to_tenth(outer)} outside. "
+        f"Front edge (top) {spec.to_mm(mm(part.position))} behind the nose tip.",
         "Roll it over a table edge first so that it takes the bend.",
     ]
     fins = design.fins
@@ -49,15 +50,15 @@ def sleeve(design: Design) -> list[Pattern]:
                 shapes.append(line((x, max(rear, 0.0)), (x, min(front, length)), Style.MARK))
                 shapes.append(Label((x - 2.0, 0.5 * (front + rear)), f"fin {k + 1}", 3.0, 0.5 * math.pi))
             notes.append("The thin lines are the fin roots.")
-    material = f"{(part.material or 'card').replace('-', ' ')} {thickness:g} mm"
+    material = f"{(part.material or 'card').replace('-', ' ')} {spec.length(thickness)}"
     patterns = [Pattern("sleeve", "Sleeve", tuple(shapes), 1, material, tuple(notes))]
-    inner, body = outer - 2.0 * thickness, body_of(design).diameter
+    inner, body = outer - 2.0 * thickness, spec.body.diameter
     if inner - body > 4.0:
-        patterns.append(_ring(body, inner))
+        patterns.append(_ring(spec, body, inner))
     return patterns
 
 
-def _ring(inner: float, outer: float) -> Pattern:
+def _ring(spec: Specification, inner: float, outer: float) -> Pattern:
     shapes = (
         circle((0.0, 0.0), inner),
         circle((0.0, 0.0), outer),
@@ -69,13 +70,16 @@ def _ring(inner: float, outer: float) -> Pattern:
         shapes,
         2,
         "foam board",
-        (f"Outside {outer:.1f} mm, hole {inner:.1f} mm: tape it on, never pin or cut into the bottle.",),
+        (
+            f"Outside {spec.to_tenth(outer)}, hole {spec.to_tenth(inner)}: "
+            "tape it on, never pin or cut into the bottle.",
+        ),
     )
 
 
-def splice_band(design: Design) -> Pattern | None:
+def splice_band(spec: Specification) -> Pattern | None:
     """Return the band that goes over the joint of two bottles, as wide as both overlaps together."""
-    vessel = design.vessel
+    vessel = spec.design.vessel
     if vessel.joint != "splice" or vessel.joint_overlap is None:
         return None
     overlap = mm(vessel.joint_overlap)
@@ -87,7 +91,7 @@ def splice_band(design: Design) -> Pattern | None:
         Label((0.5 * width, overlap + 3.0), "joint line: the bottles meet here", 3.0),
     ]
     notes = (
-        f"Marks the glue area: {overlap:.1f} mm each side of the joint. The band is cut from the straight part "
+        f"Marks the glue area: {spec.to_tenth(overlap)} each side of the joint. The band is cut from the straight part "
         "of a third bottle of the same kind, as one ring; this paper shows where to cut it.",
         "A splice carries the whole pressure. Proof-test it full of water before any air goes in.",
     )

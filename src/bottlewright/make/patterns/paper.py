@@ -5,7 +5,7 @@ from collections.abc import Iterable, Sequence
 from typing import Any
 
 from bottlewright.make.drawing import Arc, Label, Path, Pattern, Point, Shape, simple
-from bottlewright.make.nesting import HEAD, HEAD_TEXT, Paper, Placed, nest, pieces_of
+from bottlewright.make.patterns.nesting import HEAD, HEAD_TEXT, Paper, Placed, nest, pieces_of
 
 __all__ = ["pattern_sheets", "placed_items"]
 

@@ -3,7 +3,7 @@
 import datetime as dt
 from typing import Any
 
-from bottlewright.make.schedule import Plan
+from bottlewright.make.plan.schedule import Plan
 
 __all__ = ["chart_items"]
 

@@ -3,7 +3,7 @@
 import datetime as dt
 import hashlib
 
-from bottlewright.make.schedule import Plan
+from bottlewright.make.plan.schedule import Plan
 
 __all__ = ["plan_ics"]
 

@@ -3,15 +3,14 @@
 import math
 from itertools import pairwise
 
-from bottlewright.design import Design
-from bottlewright.make.dimensions import body_of, mm, nose_profile
+from bottlewright.make.dimensions import mm
 from bottlewright.make.drawing import Arc, Dimension, Label, Path, Pattern, Point, Shape, Style, circle, line
+from bottlewright.make.specification import GORES, Specification
 
 __all__ = ["cone_sector", "gore_outline", "meridian", "nose"]
 
 SEAM = 6.0
 """Seam allowance, mm: common practice, no source."""
-GORES = 8
 
 
 def cone_sector(radius: float, length: float) -> tuple[float, float]:
@@ -33,23 +32,23 @@ def gore_outline(profile: list[Point], count: int) -> list[Point]:
     return [(s, math.pi * r / count) for s, (_, r) in zip(meridian(profile), profile, strict=True)]
 
 
-def nose(design: Design) -> list[Pattern]:
+def nose(spec: Specification) -> list[Pattern]:
     """Return the patterns of the nose that the design asks for; none when the bottle's own base is the nose."""
-    part = design.nose
+    part = spec.design.nose
     if part is None or part.shape == "bottle" or part.length is None:
         return []
     radius, length = 0.5 * mm(part.diameter), mm(part.length)
     material = (part.material or "").replace("-", " ")
     if part.shape == "flat":
         return [_disc(radius, material)]
-    profile = nose_profile(design, 240)
+    profile = list(spec.nose_profile)
     if not profile:
         return []
     if part.wall is None:
-        return [_gauge(profile, material), *_hollow(design)]
-    sheet = f"{material} {mm(part.wall):g} mm"
-    cover = _sector(radius, length, sheet) if part.shape == "cone" else _gore(profile, sheet)
-    return [cover, _gauge(profile, material)]
+        return [_gauge(spec, profile, material), *_hollow(spec)]
+    sheet = f"{material} {spec.length(mm(part.wall))}"
+    cover = _sector(spec, radius, length, sheet) if part.shape == "cone" else _gore(spec, profile, sheet)
+    return [cover, _gauge(spec, profile, material)]
 
 
 def _disc(radius: float, material: str) -> Pattern:
@@ -62,7 +61,7 @@ def _disc(radius: float, material: str) -> Pattern:
     )
 
 
-def _sector(radius: float, length: float, sheet: str) -> Pattern:
+def _sector(spec: Specification, radius: float, length: float, sheet: str) -> Pattern:
     slant, angle = cone_sector(radius, length)
     half = 0.5 * angle
     middle = 1.5 * math.pi  # opens downwards, tip on top
@@ -86,13 +85,14 @@ def _sector(radius: float, length: float, sheet: str) -> Pattern:
         Dimension(at(slant, -half), (0.0, 0.0), 4.0),
     ]
     notes = (
-        f"Rolls into a cone {2 * radius:.1f} mm across and {length:.1f} mm long. Glue the seam tab inside.",
+        f"Rolls into a cone {spec.to_tenth(2 * radius)} across and {spec.to_tenth(length)} long. "
+        "Glue the seam tab inside.",
         "Cut the sharp tip off and put a soft, blunt cap on it.",
     )
     return Pattern("nose-cone", "Nose cone", tuple(shapes), 1, sheet, notes)
 
 
-def _gore(profile: list[Point], sheet: str) -> Pattern:
+def _gore(spec: Specification, profile: list[Point], sheet: str) -> Pattern:
     outline = gore_outline(profile, GORES)
     total, widest = outline[-1][0], max(w for _, w in outline)
     left = [(-w, -s) for s, w in outline]
@@ -108,8 +108,9 @@ def _gore(profile: list[Point], sheet: str) -> Pattern:
         Dimension(left[-1], right[-1], -5.0),
     ]
     notes = (
-        f"{GORES} gores make the nose, {profile[-1][0]:.1f} mm long and {2 * profile[-1][1]:.1f} mm across. "
-        f"The strip beside the dashed line, {SEAM:.0f} mm wide, goes under the next gore.",
+        f"{GORES} gores make the nose, {spec.to_tenth(profile[-1][0])} long and "
+        f"{spec.to_tenth(2 * profile[-1][1])} across. "
+        f"The strip beside the dashed line, {spec.to_mm(SEAM)} wide, goes under the next gore.",
         "The length is measured along the curve, so it is more than the nose is long.",
     )
     return Pattern("nose-gore", "Nose gore", tuple(shapes), GORES, sheet, notes)
@@ -125,7 +126,7 @@ def _allowance(edge: list[Point]) -> list[Point]:
     return [*moved[:-1], (edge[-1][0] + SEAM, edge[-1][1]), edge[-1]]
 
 
-def _gauge(profile: list[Point], material: str) -> Pattern:
+def _gauge(spec: Specification, profile: list[Point], material: str) -> Pattern:
     """Return a card whose hollow edge is half the nose's outline: held to the nose it shows high spots."""
     length, radius = profile[-1][0], max(r for _, r in profile)
     rim = radius + 15.0
@@ -138,15 +139,15 @@ def _gauge(profile: list[Point], material: str) -> Pattern:
     ]
     notes = (
         f"Cut it from card. Hold the hollow edge to the nose ({material}) all the way round: no light should show.",
-        "Keep the tip blunt: a published contest rule asks for a nose radius of at least 12.5 mm.",
+        f"Keep the tip blunt: a published contest rule asks for a nose radius of at least {spec.length(12.5)}.",
     )
     return Pattern("nose-gauge", "Nose gauge", tuple(shapes), 1, "stiff card", notes)
 
 
-def _hollow(design: Design) -> list[Pattern]:
+def _hollow(spec: Specification) -> list[Pattern]:
     """Return the gauge for the hollow in a solid nose that takes the bottle's rounded end."""
-    body = body_of(design)
-    radius, depth = 0.5 * body.diameter, min(body.base, mm(design.nose.length if design.nose else None))
+    body, nose = spec.body, spec.design.nose
+    radius, depth = 0.5 * body.diameter, min(body.base, mm(nose.length if nose else None))
     if depth < 2.0:
         return []
     # Half an ellipse, as the generic bottle has it.

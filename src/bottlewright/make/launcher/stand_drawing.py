@@ -3,7 +3,6 @@
 import math
 from itertools import pairwise
 
-from bottlewright.design import Design
 from bottlewright.make.dimensions import mm
 from bottlewright.make.drawing import (
     Dimension,
@@ -21,14 +20,15 @@ from bottlewright.make.drawing import (
     scaled,
     wrapped,
 )
-from bottlewright.make.stand import BAR, StandSizes, cord_places, post_length
-from bottlewright.make.template_values import neat
+from bottlewright.make.launcher.stand import BAR, StandSizes, post_length
+from bottlewright.make.specification import Specification
 
 __all__ = ["hose_line", "plate_template", "stand_views"]
 
 
-def plate_template(design: Design, sizes: StandSizes) -> Pattern:
+def plate_template(spec: Specification) -> Pattern:
     """Return the middle of the plate at true size with its hole centres and sizes."""
+    sizes = spec.stand
     half, wide = min(0.5 * sizes.width, 85.0), sizes.board_width
     shapes: list[Shape] = [
         rectangle(-half, -0.5 * wide, 2.0 * half, wide),
@@ -39,7 +39,7 @@ def plate_template(design: Design, sizes: StandSizes) -> Pattern:
         Label((3.0 - half, 3.0), "middle of the board", 2.6, anchor=0.0),
         Label((-3.0, 3.0 - 0.5 * wide), "middle of its length", 2.6, 0.5 * math.pi, anchor=0.0),
     ]
-    for x, y in cord_places(design, sizes):
+    for x, y in spec.cords:
         if max(abs(x) - half, abs(y) - 0.5 * wide) + 0.5 * sizes.cord_hole < 0.0:
             shapes.append(circle((x, y), sizes.cord_hole))
             side = -1.0 if x < 0.0 else 1.0
@@ -52,16 +52,17 @@ def plate_template(design: Design, sizes: StandSizes) -> Pattern:
                 shapes.append(Dimension((0.0, 0.5 * wide), (x, 0.5 * wide), 5.0))
     shapes.append(Dimension((-half, -0.5 * wide), (-half, 0.5 * wide), 5.0))
     notes = (
-        "Tape it to the plate, both thin lines on its middles. Prick the centres, drill 3 mm, then full size.",
+        "Tape it to the plate, both thin lines on its middles. "
+        f"Prick the centres, drill {spec.length(3.0)}, then full size.",
         "Clamp the board on scrap wood; eye protection on; an adult drills. Round all edges that the cord touches.",
     )
     return Pattern("plate-template", "Drilling template for the stand's plate", tuple(shapes), 1, "paper", notes)
 
 
-def stand_views(design: Design, sizes: StandSizes, width: float, height: float) -> tuple[float, tuple[Shape, ...]]:
+def stand_views(spec: Specification, width: float, height: float) -> tuple[float, tuple[Shape, ...]]:
     """Return n and front and side view side by side, drawn 1 : n, the largest of the usual steps that fits, mm."""
     for n in (2.0, 2.5, 4.0, 5.0, 8.0, 10.0, 15.0, 20.0, 25.0, 50.0):
-        front, side = _front(sizes, n), _side(design, sizes, n)
+        front, side = _front(spec.stand, n), _side(spec, n)
         gap = bounds(front)[2] - bounds(side)[0] + 6.0
         shapes = (*front, *moved(side, gap, 0.0))
         left, bottom, right, top = bounds(shapes)
@@ -108,8 +109,9 @@ def _sides(s: StandSizes) -> list[Shape]:
     return [*shapes, rectangle(-half + s.board_width, 0.0, s.width - 2 * s.board_width, s.board_width, Style.FOLD)]
 
 
-def _side(design: Design, s: StandSizes, n: float) -> tuple[Shape, ...]:
+def _side(spec: Specification, n: float) -> tuple[Shape, ...]:
     """Return the view along the plate: hose with its raised loop on the left, cord to the operator on the right."""
+    s = spec.stand
     half, foot = 0.5 * s.depth, s.board if s.kind == "boards" else s.tube
     upright = s.board_width if s.kind == "boards" else s.tube
     left, right, top = -half - 14.0 * n, half + 18.0 * n, s.height + s.loop
@@ -140,7 +142,7 @@ def _side(design: Design, s: StandSizes, n: float) -> tuple[Shape, ...]:
             Dimension((bar[0], 0.0), bar, -9.0, f"bar {s.bar_height:.0f}"),
         ]
         names.append(Label((right / n - 9.0, bar[1] / n + 16.0), "cord to the operator", 2.6))
-    stakes = design.launcher.stakes
+    stakes = spec.design.launcher.stakes
     if stakes and stakes.count:
         deep = mm(stakes.length, 200.0)
         shapes += [
@@ -165,16 +167,16 @@ LINE_TEXT = 2.5
 """Letters of the line from pump to rocket, mm."""
 
 
-def hose_line(design: Design, width: float) -> tuple[Shape, ...]:
+def hose_line(spec: Specification, width: float) -> tuple[Shape, ...]:
     """Return the line from pump to rocket as a row of named boxes with their ratings; not to scale, on paper."""
-    gear = design.launcher
+    gear, habit = spec.design.launcher, spec.habit
 
     def rated(part: object) -> str:
         rating = getattr(part, "rating", None)
-        return f"to {neat(rating.value, 'bar')}" if rating else "rating ____"
+        return f"to {habit.pressure(rating.value)}" if rating else "rating ____"
 
-    gauge = f"0 to {neat(gear.gauge.range.value, 'bar')}" if gear.gauge and gear.gauge.range else "range ____"
-    long = f"{neat(gear.hose.length.value, 'm')} " if gear.hose and gear.hose.length else ""
+    gauge = f"0 to {habit.pressure(gear.gauge.range.value)}" if gear.gauge and gear.gauge.range else "range ____"
+    long = f"{habit.distance(gear.hose.length.value)} " if gear.hose and gear.hose.length else ""
     boxes = [
         ("pump", rated(gear.pump)),
         ("valve", rated(gear.valve)),

@@ -3,12 +3,12 @@
 import math
 from itertools import pairwise
 
-from bottlewright.design import Design
-from bottlewright.make.dimensions import body_of, body_radius, fin_corners, mm
+from bottlewright.make.dimensions import body_radius, mm
 from bottlewright.make.drawing import Arc, Dimension, Label, Path, Pattern, Point, Shape, Style, circle, line
+from bottlewright.make.specification import Specification
 from bottlewright.quantities import Basis
 
-__all__ = ["fin", "fin_jig", "grain_words", "line_spacing", "on_sleeve", "wrap_strip"]
+__all__ = ["fin", "fin_jig", "grain_words", "line_spacing", "wrap_strip"]
 
 _FOLDS = {"card", "paper", "pet", "polycarbonate", "corrugated-plastic", "corrugated-card"}
 _GRAINED = {"balsa": "grain", "plywood": "outer grain", "corrugated-plastic": "flutes", "corrugated-card": "flutes"}
@@ -24,13 +24,13 @@ def line_spacing(diameter: float, count: int) -> float:
     return math.pi * diameter / count
 
 
-def fin(design: Design) -> Pattern | None:
+def fin(spec: Specification) -> Pattern | None:
     """Return one fin flat: edge, the root that follows the body, glue tabs where the material folds, grain arrow."""
-    fins = design.fins
+    fins = spec.design.fins
     if fins is None:
         return None
-    corners = fin_corners(design)
-    seat = _seat(design, corners)
+    corners = list(spec.fin_corners)
+    seat = _seat(spec, corners)
     edge = corners[1:-1] if len(corners) > 2 else corners
     outline = (corners[0], *edge, corners[-1])
     tabs = fins.material in _FOLDS
@@ -51,26 +51,26 @@ def fin(design: Design) -> Pattern | None:
         shapes.append(Dimension((min(top), span), (max(top), span), 5.0))
     if corners[1][0] > 1.0:
         shapes.append(Dimension((0.0, span), (corners[1][0], span), 5.0))
-    return Pattern("fin", "Fin", tuple(shapes), fins.count, _sheet(design), tuple(_fin_notes(design, tabs, seat)))
+    return Pattern("fin", "Fin", tuple(shapes), fins.count, _sheet(spec), tuple(_fin_notes(spec, tabs, seat)))
 
 
-def _sheet(design: Design) -> str:
-    fins = design.fins
+def _sheet(spec: Specification) -> str:
+    fins = spec.design.fins
     assert fins is not None
-    return f"{(fins.material or 'sheet').replace('-', ' ')} {mm(fins.thickness):g} mm"
+    return f"{(fins.material or 'sheet').replace('-', ' ')} {spec.length(mm(fins.thickness))}"
 
 
-def _fin_notes(design: Design, tabs: bool, seat: tuple[Point, ...]) -> list[str]:
-    fins = design.fins
+def _fin_notes(spec: Specification, tabs: bool, seat: tuple[Point, ...]) -> list[str]:
+    fins = spec.design.fins
     assert fins is not None
     edges = {
         "blunt": "Leave all edges square; break the sharp corner with fine paper.",
-        "round": f"Round leading and trailing edge to half the thickness ({0.5 * mm(fins.thickness):.1f} mm).",
+        "round": f"Round leading and trailing edge to half the thickness ({spec.to_tenth(0.5 * mm(fins.thickness))}).",
         "bevelled": "Round the leading edge, bevel the trailing edge to a thin line.",
     }
     notes = [edges[fins.edge]]
     if tabs:
-        hold = "glue them to the sleeve" if on_sleeve(design) else "tape them to the bottle, no glue"
+        hold = "glue them to the sleeve" if spec.fins_on_sleeve else "tape them to the bottle, no glue"
         notes.append(f"Fold the tabs on the dashed line, left and right in turn; {hold}.")
     else:
         notes.append("Sand the bottom edge to the body on sandpaper laid round a spare bottle of the same size.")
@@ -82,9 +82,10 @@ def _fin_notes(design: Design, tabs: bool, seat: tuple[Point, ...]) -> list[str]
     return notes
 
 
-def grain_words(design: Design) -> str:
+def grain_words(spec: Specification) -> str:
     """Return how the pattern lies on a sheet that has a stiff way, as the end of a clause; nothing on one without."""
-    grain = _GRAINED.get(design.fins.material or "") if design.fins else None
+    fins = spec.design.fins
+    grain = _GRAINED.get(fins.material or "") if fins else None
     return f", arrow along the {grain}" if grain else ""
 
 
@@ -102,13 +103,13 @@ def _edge_names(corners: list[Point]) -> list[Shape]:
     return [*names, Label(inside, "leading edge", 2.8, angle)] if length > 30.0 else names
 
 
-def _seat(design: Design, corners: list[Point]) -> tuple[Point, ...]:
+def _seat(spec: Specification, corners: list[Point]) -> tuple[Point, ...]:
     """Return the edge on the body, from the rear corner to the front one, following shoulder and neck."""
-    body, fins = body_of(design), design.fins
+    body, fins = spec.body, spec.design.fins
     assert fins is not None
     front, wide = mm(fins.position), 0.5 * body.diameter
     (x0, y0), (x1, y1) = corners[0], corners[-1]
-    if on_sleeve(design):
+    if spec.fins_on_sleeve:
         return (x1, y1), (x0, y0)
     steps = [x1 + (x0 - x1) * k / 40 for k in range(41)]
     drops = [body_radius(body, front + x) - wide for x in steps]
@@ -165,12 +166,12 @@ def _grain(corners: list[Point], material: str) -> list[Shape]:
     return shapes
 
 
-def wrap_strip(design: Design) -> Pattern | None:
+def wrap_strip(spec: Specification) -> Pattern | None:
     """Return the strip that goes once round the body and marks each fin line."""
-    fins = design.fins
+    fins = spec.design.fins
     if fins is None:
         return None
-    diameter = _seat_diameter(design)
+    diameter = spec.seat_diameter
     around, step = math.pi * diameter, line_spacing(diameter, fins.count)
     shapes: list[Shape] = [
         Path(((0.0, 0.0), (around + _LAP, 0.0), (around + _LAP, _STRIP), (0.0, _STRIP)), Style.CUT, closed=True),
@@ -184,38 +185,28 @@ def wrap_strip(design: Design) -> Pattern | None:
         shapes.append(Label((x + 2.0, 0.4 * _STRIP), f"{360.0 * k / fins.count:g}°", 2.8, anchor=0.0))
         shapes.append(Dimension((x, 0.0), (x + step, 0.0), -5.0))
     shapes.append(Dimension((0.0, 0.0), (around, 0.0), -12.0, f"once round {around:.2f}"))
-    if design.sleeve and on_sleeve(design):
-        front = f"{mm(fins.position) - mm(design.sleeve.position):.1f} mm behind the front edge of the sleeve"
+    sleeve = spec.design.sleeve
+    if sleeve and spec.fins_on_sleeve:
+        front = f"{spec.to_tenth(mm(fins.position) - mm(sleeve.position))} behind the front edge of the sleeve"
     else:
-        front = f"{mm(fins.position):.1f} mm behind the nose tip"
+        front = f"{spec.to_tenth(mm(fins.position))} behind the nose tip"
     notes = (
-        f"For a body {diameter:.1f} mm across where the fins sit. Wrap it round, end to the dashed line; tape it.",
+        f"For a body {spec.to_tenth(diameter)} across where the fins sit. "
+        "Wrap it round, end to the dashed line; tape it.",
         "If the ends miss or overlap, your body has another size: measure round it and correct vessel.diameter.",
-        f"Carry each line {mm(fins.root):.1f} mm along the body with a straight edge; front of the fins {front}.",
+        f"Carry each line {spec.to_tenth(mm(fins.root))} along the body with a straight edge; "
+        f"front of the fins {front}.",
     )
     return Pattern("wrap-strip", "Wrap strip for the fin lines", tuple(shapes), 1, "paper", notes)
 
 
-def on_sleeve(design: Design) -> bool:
-    """Say whether the sleeve reaches under the whole root."""
-    fins, sleeve = design.fins, design.sleeve
-    if fins is None or sleeve is None:
-        return False
-    front, length = mm(sleeve.position), mm(sleeve.length)
-    return front <= mm(fins.position) + 1.0 and mm(fins.position) + mm(fins.root) <= front + length + 1.0
-
-
-def _seat_diameter(design: Design) -> float:
-    return mm(design.sleeve.diameter) if design.sleeve and on_sleeve(design) else mm(design.vessel.diameter)
-
-
-def fin_jig(design: Design) -> Pattern | None:
+def fin_jig(spec: Specification) -> Pattern | None:
     """Return the flat jig: a ring over the body with one slot a fin, so that every fin stands at its angle."""
-    fins = design.fins
+    fins = spec.design.fins
     if fins is None:
         return None
-    inner = 0.5 * _seat_diameter(design) + 0.3
-    span = max(y for _, y in fin_corners(design))
+    inner = 0.5 * spec.seat_diameter + 0.3
+    span = max(y for _, y in spec.fin_corners)
     outer = inner + max(20.0, min(0.7 * span, 45.0, _SHEET - inner))
     slot, reach = mm(fins.thickness) + 0.2, outer - 8.0
     half = 0.5 * slot
@@ -232,8 +223,8 @@ def fin_jig(design: Design) -> Pattern | None:
         shapes.append(Label(((outer - 4.0) * cos, (outer - 4.0) * sin), f"{k + 1}", 3.0))
     shapes += [line((-6.0, 0.0), (6.0, 0.0), Style.MARK), line((0.0, -6.0), (0.0, 6.0), Style.MARK)]
     notes: tuple[str, ...] = (
-        f"Glue to stiff card or thin plywood and cut the hole ({2 * inner:.1f} mm) and {fins.count} slots "
-        f"({slot:.1f} mm wide). Slots every {360 / fins.count:g}°.",
+        f"Glue to stiff card or thin plywood and cut the hole ({spec.to_tenth(2 * inner)}) and {fins.count} slots "
+        f"({spec.to_tenth(slot)} wide). Slots every {360 / fins.count:g}°.",
         "Slide two of them over the body, slots in line, and set the fins in the slots until glue or tape holds.",
     )
     if fins.cant and fins.cant.basis is Basis.MEASURED and abs(fins.cant.value) > 1e-6:

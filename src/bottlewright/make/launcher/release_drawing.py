@@ -1,9 +1,9 @@
 """The release in section, at half size where the design gives the sizes: neck, seal, what holds it, cords, plate."""
 
-from bottlewright.design import Design
 from bottlewright.make.dimensions import mm
 from bottlewright.make.drawing import Dimension, Label, Path, Point, Shape, Style, line, rectangle, scaled
-from bottlewright.make.stand import StandSizes, cord_places
+from bottlewright.make.launcher.stand import StandSizes
+from bottlewright.make.specification import Specification
 
 __all__ = ["release_section"]
 
@@ -11,15 +11,16 @@ _NECK = 24.0  # mm of the neck that are drawn; the rest of the bottle is left ou
 _WALL = 2.0
 
 
-def release_section(design: Design, sizes: StandSizes) -> tuple[Shape, ...]:
+def release_section(spec: Specification) -> tuple[Shape, ...]:
     """Return the section through the axis with its names, for paper at 1 : 2."""
+    design, sizes = spec.design, spec.stand
     release = design.launcher.release
     kind = release.kind if release else "collar"
     neck, seal = 0.5 * mm(design.vessel.neck_bore), 0.5 * mm(design.launcher.seal_diameter)
     plate, stub = sizes.board, 0.5 * sizes.hole - 0.5
     reach, foot = max(sizes.pull + 12.0, neck + 16.0), plate + 12.0  # half the plate, height of the neck's lip
     shapes: list[Shape] = [
-        *_cord_holes(design, sizes),
+        *_cord_holes(spec),
         rectangle(-reach, 0.0, 2.0 * reach, plate),
         rectangle(-0.5 * sizes.hole, 0.0, sizes.hole, plate, Style.FOLD),
         rectangle(-stub, -14.0, 2.0 * stub, foot + 14.0),  # the hose end, through the plate
@@ -46,14 +47,10 @@ def release_section(design: Design, sizes: StandSizes) -> tuple[Shape, ...]:
     return (*scaled([*shapes, *holder], 0.5), *_named(labels, 0.5 * reach + 14.0))
 
 
-def _cord_holes(design: Design, sizes: StandSizes) -> list[Shape]:
+def _cord_holes(spec: Specification) -> list[Shape]:
     """Return the holes of the cords through the plate; a single one towards the operator lies before the section."""
-    wide = sizes.cord_hole
-    return [
-        rectangle(x - 0.5 * wide, 0.0, wide, sizes.board, Style.FOLD)
-        for x, y in cord_places(design, sizes)
-        if y == 0.0
-    ]
+    wide = spec.stand.cord_hole
+    return [rectangle(x - 0.5 * wide, 0.0, wide, spec.stand.board, Style.FOLD) for x, y in spec.cords if y == 0.0]
 
 
 def _pair(x: float, y: float, width: float, height: float, style: Style = Style.CUT) -> list[Shape]:

@@ -2,9 +2,9 @@
 
 import math
 
-from bottlewright.design import Design
-from bottlewright.make.dimensions import body_of, fin_corners, mm, outer_profile
+from bottlewright.make.dimensions import mm, outer_profile
 from bottlewright.make.drawing import Dimension, Label, Path, Shape, Style, bounds, line, rectangle, scaled
+from bottlewright.make.specification import Specification
 
 __all__ = ["fitting_scale", "side_view"]
 
@@ -21,9 +21,10 @@ def fitting_scale(shapes: list[Shape], width: float, height: float) -> tuple[flo
     return n, drawn
 
 
-def side_view(design: Design) -> list[Shape]:
+def side_view(spec: Specification) -> list[Shape]:
     """Return outline, fins as seen from the side, sleeve, and dimensions of a completed design, mm."""
-    body, profile = body_of(design), outer_profile(design)
+    design, body = spec.design, spec.body
+    profile = outer_profile(body, spec.nose_profile[::6])
     shapes: list[Shape] = [Path((*profile, *((x, -r) for x, r in reversed(profile))), closed=True)]
     wide = 0.5 * body.diameter
     reach, rear = wide, 0.0
@@ -34,7 +35,7 @@ def side_view(design: Design) -> list[Shape]:
         shapes.append(Dimension((front, -radius), (front + mm(sleeve.length), -radius), -8.0))
         reach = max(reach, radius)
     if fins:
-        corners = fin_corners(design)
+        corners = spec.fin_corners
         front, out = mm(fins.position), max(y for _, y in corners)
         for k in range(fins.count):
             lift = math.cos(2.0 * math.pi * k / fins.count)

@@ -4,10 +4,10 @@ import math
 from dataclasses import replace
 from itertools import pairwise
 
-from bottlewright.design import Design
 from bottlewright.make.dimensions import mm
 from bottlewright.make.drawing import Arc, Dimension, Label, Path, Pattern, Point, Shape, Style, circle, line
-from bottlewright.make.nose_patterns import SEAM
+from bottlewright.make.patterns.nose import SEAM
+from bottlewright.make.specification import Specification
 
 __all__ = [
     "KNOTS",
@@ -79,26 +79,26 @@ def hemisphere_gore(radius: float, count: int, steps: int = 90) -> list[Point]:
     return [(s, math.pi * radius * math.sin(s / radius) / count) for s in arcs]
 
 
-def canopy(design: Design) -> list[Pattern]:
+def canopy(spec: Specification) -> list[Pattern]:
     """Return the parachute's patterns, or the streamer's."""
-    part = design.recovery
+    part = spec.design.recovery
     if part.kind == "streamer":
-        return [streamer(mm(part.length), mm(part.width), _cloth(design))]
+        return [streamer(mm(part.length), mm(part.width), _cloth(spec))]
     if part.kind != "parachute" or part.diameter is None:
         return []
     lines = part.lines or 8
     if part.canopy == "hemisphere":
-        return [_gore(0.5 * mm(part.diameter), lines, mm(part.spill_hole), _cloth(design))]
-    return [replace(_whole(design), printed=False), _wedge(design)]
+        return [_gore(spec, 0.5 * mm(part.diameter), lines, mm(part.spill_hole), _cloth(spec))]
+    return [replace(_whole(spec), printed=False), _wedge(spec)]
 
 
-def _cloth(design: Design) -> str:
-    return (design.recovery.material or "cloth").replace("-", " ")
+def _cloth(spec: Specification) -> str:
+    return (spec.design.recovery.material or "cloth").replace("-", " ")
 
 
-def _attachments(design: Design) -> list[Point]:
+def _attachments(spec: Specification) -> list[Point]:
     """Return where the lines are tied: corners first, then evenly along the rim."""
-    part = design.recovery
+    part = spec.design.recovery
     across, lines = mm(part.diameter), part.lines or 8
     corners = flat_canopy(part.canopy, across)
     if corners and part.canopy == "cross":
@@ -114,9 +114,9 @@ def _attachments(design: Design) -> list[Point]:
     ]
 
 
-def line_points(design: Design) -> str:
+def line_points(spec: Specification) -> str:
     """Return where the lines are tied, in words."""
-    part = design.recovery
+    part = spec.design.recovery
     corners = len(flat_canopy(part.canopy, 1.0))
     if part.canopy == "cross" and part.lines == 8:
         return "both corners at the end of each arm"
@@ -140,27 +140,28 @@ def _spread(corners: list[Point], lines: int) -> list[Point]:
     return points
 
 
-def _whole(design: Design) -> Pattern:
-    part = design.recovery
+def _whole(spec: Specification) -> Pattern:
+    part = spec.design.recovery
     across, spill = mm(part.diameter), mm(part.spill_hole)
     corners = flat_canopy(part.canopy, across)
     shapes: list[Shape] = [Path(tuple(corners), closed=True)] if corners else [circle((0.0, 0.0), across)]
     if spill > 0.0:
         shapes += [circle((0.0, 0.0), spill), Label((0.0, 0.5 * spill + 4.0), f"spill hole {spill:.0f}", 3.2)]
-    shapes += [circle(point, 5.0, Style.MARK) for point in _attachments(design)]
+    shapes += [circle(point, 5.0, Style.MARK) for point in _attachments(spec)]
     shapes += [line((-8.0, 0.0), (8.0, 0.0), Style.MARK), line((0.0, -8.0), (0.0, 8.0), Style.MARK)]
     half = 0.5 * across
     shapes.append(Dimension((half + 4.0, -half), (half + 4.0, half), -6.0))
     notes = (
-        f"Flat canopy, one piece, {across:.0f} mm across" + (" from flat to flat." if part.canopy in _SIDES else "."),
+        f"Flat canopy, one piece, {spec.to_mm(across)} across"
+        + (" from flat to flat." if part.canopy in _SIDES else "."),
         f"Small circles: {part.lines} line points. Stick a patch of tape on both sides before you make the hole.",
     )
-    return Pattern("canopy", f"Parachute canopy, {part.canopy}", tuple(shapes), 1, _cloth(design), notes)
+    return Pattern("canopy", f"Parachute canopy, {part.canopy}", tuple(shapes), 1, _cloth(spec), notes)
 
 
-def _wedge(design: Design) -> Pattern:
+def _wedge(spec: Specification) -> Pattern:
     """Return the template for cloth folded to a wedge: one cut then makes the whole canopy."""
-    part = design.recovery
+    part = spec.design.recovery
     half, spill = 0.5 * mm(part.diameter), 0.5 * mm(part.spill_hole)
     sides = {**_SIDES, "square": 4, "cross": 4, "round": 8}[part.canopy]
     angle = math.pi / sides
@@ -191,7 +192,7 @@ def _wedge(design: Design) -> Pattern:
     return Pattern("canopy-wedge", "Folded-cloth template for the canopy", tuple(shapes), 1, "paper", notes)
 
 
-def _gore(radius: float, count: int, spill: float, cloth: str) -> Pattern:
+def _gore(spec: Specification, radius: float, count: int, spill: float, cloth: str) -> Pattern:
     outline = hemisphere_gore(radius, count)
     if spill > 0.0:
         start = radius * math.asin(min(0.5 * spill / radius, 1.0))
@@ -211,8 +212,8 @@ def _gore(radius: float, count: int, spill: float, cloth: str) -> Pattern:
         Label((-3.0, -0.65 * total), "along the weave of the cloth", 2.8, 0.5 * math.pi),
     ]
     notes = (
-        f"{count} gores make a hemisphere {2 * radius:.0f} mm across. Dashed: seam line. Seam {SEAM:.0f} mm each side, "
-        f"hem {HEM:.0f} mm at the skirt. One line at each seam.",
+        f"{count} gores make a hemisphere {spec.to_mm(2 * radius)} across. Dashed: seam line. "
+        f"Seam {spec.length(SEAM)} each side, hem {spec.length(HEM)} at the skirt. One line at each seam.",
     )
     return Pattern("canopy-gore", "Parachute gore, hemisphere", tuple(shapes), count, cloth, notes)
 
@@ -232,18 +233,18 @@ def streamer_folds(length: float) -> int:
     return max(2, round(length / 50.0))
 
 
-def line_table(design: Design) -> LineTable:
+def line_table(spec: Specification) -> LineTable:
     """Return the parachute's lines in words and mm: how many, how long between knots, how long to cut."""
-    part = design.recovery
+    part = spec.design.recovery
     if part.kind != "parachute":
         return []
     free = mm(part.line_length)
     table = [
         ("lines", f"{part.lines}"),
-        ("length of each from canopy to where they meet", f"{free:.0f} mm"),
-        ("cut each to, knots included", f"{free + KNOTS:.0f} mm"),
-        ("cord for all lines", f"{(part.lines or 0) * (free + KNOTS) / 1e3:.2f} m"),
+        ("length of each from canopy to where they meet", spec.to_mm(free)),
+        ("cut each to, knots included", spec.to_mm(free + KNOTS)),
+        ("cord for all lines", spec.habit.distance((part.lines or 0) * (free + KNOTS) / 1e3, 4)),
     ]
     if mm(part.spill_hole) > 0.0:
-        table.append(("spill hole", f"{mm(part.spill_hole):.0f} mm across"))
+        table.append(("spill hole", f"{spec.to_mm(mm(part.spill_hole))} across"))
     return table

@@ -7,18 +7,20 @@ A cord goes round a turning bar in two posts at the front; a friction plug has n
 
 import math
 import tomllib
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
 
 from bottlewright.design import Design
-from bottlewright.make.dimensions import mm
+from bottlewright.design.launcher_parts import Cord, Stakes
+from bottlewright.design.unit_habit import UnitHabit
+from bottlewright.make.dimensions import length_text, mm
 from bottlewright.quantities import Dimension as Kind
 from bottlewright.quantities import Quantity, parse_quantity
 
 __all__ = [
-    "BAR", "Bore", "Piece", "StandSizes", "boring_steps", "cord_places", "corded", "cut_list", "holes", "post_length",
+    "BAR", "Bore", "Hole", "Piece", "StandSizes", "boring_steps", "cord_places", "cut_list", "holes", "post_length",
     "stand_sizes",
 ]  # fmt: skip
 
@@ -64,7 +66,7 @@ def _usual() -> dict[str, float]:
 _CLEARANCE = 1.0
 
 
-def corded(design: Design) -> bool:
+def _corded(design: Design) -> bool:
     """Say whether a cord lets the rocket go; a friction plug lets go by itself."""
     release = design.launcher.release
     return release is None or release.kind != "plug"
@@ -92,7 +94,7 @@ def stand_sizes(design: Design, drills: Mapping[str, float] | None = None) -> St
     passing = launcher.coupling.diameter if launcher.coupling else None
     hole = found.get("coupling") or found.get("hose") or size("coupling.diameter", passing) + _CLEARANCE
     stakes = launcher.stakes
-    release, hose, drawn = launcher.release, launcher.hose, corded(design)
+    release, hose, drawn = launcher.release, launcher.hose, _corded(design)
     return StandSizes(
         kind,
         size("frame.width", frame.width if frame else None),
@@ -112,17 +114,22 @@ def stand_sizes(design: Design, drills: Mapping[str, float] | None = None) -> St
     )
 
 
-def cut_list(sizes: StandSizes) -> list[Piece]:
+def cut_list(sizes: StandSizes, habit: UnitHabit) -> list[Piece]:
     """Return what to saw; heights add up to the plate's height above the ground."""
     s = sizes
-    board, tube = f"{s.board_width:.0f} × {s.board:.0f} mm board", f"Ø {s.tube:.0f} mm tube"
+
+    def to_mm(*lengths: float) -> str:
+        return length_text(habit, *lengths, form=".0f")
+
+    board = f"{to_mm(s.board_width, s.board)} board"
+    tube = f"Ø {to_mm(s.tube)} tube"
     bar = []
     if s.corded:
         foot, section = (s.tube, tube) if s.kind == "tube" else (s.board, board)
         bar = [
             Piece("bar post", 2, post_length(s), section, f"on each foot, at the front; hole for the bar "
-                  f"{s.bar_height - foot:.0f} mm above the foot"),
-            Piece("turning bar", 1, s.width, f"Ø {BAR:.0f} mm round bar", "through both posts: the cord goes round it"),
+                  f"{to_mm(s.bar_height - foot)} above the foot"),
+            Piece("turning bar", 1, s.width, f"Ø {to_mm(BAR)} round bar", "through both posts: the cord goes round it"),
         ]  # fmt: skip
     if s.kind == "tube":
         return [
@@ -159,27 +166,45 @@ def post_length(sizes: StandSizes) -> float:
     return sizes.bar_height + _OVER - (sizes.tube if sizes.kind == "tube" else sizes.board)
 
 
-def cord_places(design: Design, sizes: StandSizes) -> list[tuple[float, float]]:
+def cord_places(cord: Cord | None, sizes: StandSizes) -> list[tuple[float, float]]:
     """Return where the cords pass the plate, mm from its middle: along it on both sides, or towards the operator."""
     if not sizes.corded:
         return []
-    cord = design.launcher.cord
     if cord is None or cord.count == 2:
         return [(-sizes.pull, 0.0), (sizes.pull, 0.0)]
     room = 0.5 * sizes.board_width - 0.5 * sizes.cord_hole - 5.0
     return [(0.0, sizes.pull)] if sizes.pull <= room else [(sizes.pull, 0.0)]
 
 
-def holes(design: Design, sizes: StandSizes) -> list[tuple[str, int, float, str]]:
+Hole = tuple[str, int, float, str]
+"""What for, how many, diameter in mm, where."""
+
+
+def holes(
+    stakes: Stakes | None, sizes: StandSizes, places: Sequence[tuple[float, float]], habit: UnitHabit
+) -> list[Hole]:
     """Return the stand's holes: what for, how many, diameter in mm, where."""
     found = [("release and hose end", 1, sizes.hole, "in the middle of the plate, square to it")]
-    places = cord_places(design, sizes)
+    beside, high = (length_text(habit, one, form=".0f") for one in (sizes.pull, sizes.bar_height))
     if places:
         way = "both sides" if len(places) == 2 else "towards the operator" if places[0][1] else "to one side"
         what = "cords" if len(places) == 2 else "cord"
-        found.append((what, len(places), sizes.cord_hole, f"in the plate, {sizes.pull:.0f} mm from its middle, {way}"))
-        found.append(("turning bar", 2, BAR, f"through its posts, {sizes.bar_height:.0f} mm above the ground"))
-    stakes = design.launcher.stakes
+        found.append(
+            (
+                what,
+                len(places),
+                sizes.cord_hole,
+                f"in the plate, {beside} from its middle, {way}",
+            )
+        )
+        found.append(
+            (
+                "turning bar",
+                2,
+                BAR,
+                f"through its posts, {high} above the ground",
+            )
+        )
     if stakes and stakes.count:
         found.append(("stakes", stakes.count, sizes.stake_hole, "near the ends of the feet"))
     return found
@@ -193,7 +218,7 @@ class Bore:
     text: str
 
 
-def boring_steps(design: Design) -> list[Bore]:
+def boring_steps(design: Design, habit: UnitHabit) -> list[Bore]:
     """Return the drills in order for the nozzle, a step of at most 3 mm at a time, and how to finish the edge.
 
     Common practice, no source: pilot, steps, last half millimetre with a reamer or a fresh drill.
@@ -214,10 +239,11 @@ def boring_steps(design: Design) -> list[Bore]:
         )
     if steps[-1].diameter < bore:
         steps.append(Bore(bore, "last cut with a reamer or a fresh drill; check with a turned or drilled gauge"))
+    radius, long = (length_text(habit, one, form=".1f") for one in (0.25 * bore, mm(nozzle.length)))
     finish = {
-        "rounded": f"round the inner edge to a radius of about {0.25 * bore:.1f} mm with countersink and fine paper",
+        "rounded": f"round the inner edge to a radius of about {radius} with countersink and fine paper",
         "square-edged": "leave the inner edge sharp and clean: the flow numbers assume a square edge",
-        "tube": f"keep the bore parallel for {mm(nozzle.length):.1f} mm, ends clean",
+        "tube": f"keep the bore parallel for {long}, ends clean",
         "cone": "open the inside to a cone of about 13° with a taper reamer",
         "re-entrant": "leave the tube standing into the bottle, its edge clean",
     }[nozzle.shape or "rounded"]

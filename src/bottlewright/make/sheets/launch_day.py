@@ -1,4 +1,4 @@
-"""The sheets of the day: risks with their matrix, launch-day checklist, misfire, briefing, vessel and flight card."""
+"""The sheets of the day: risks with their matrix, launch-day checklist, misfire, briefing."""
 
 import tomllib
 from collections.abc import Callable, Mapping
@@ -7,15 +7,14 @@ from functools import cache
 from importlib.resources import files
 from typing import Any
 
-from bottlewright.design import Design
 from bottlewright.design.text_files import bad_character
 from bottlewright.design.toml_text import TooDeepError, read_toml
-from bottlewright.make.dimensions import mm
-from bottlewright.make.template_values import fits, neat
+from bottlewright.make.specification import Specification
+from bottlewright.make.template_values import filled, fits
 
 __all__ = [
-    "LARGEST_MATRIX", "Matrix", "MatrixError", "Risk", "briefing", "flight_card", "launch_day", "misfire",
-    "read_matrix", "risks", "usual_matrix", "vessel_card",
+    "LARGEST_MATRIX", "Matrix", "MatrixError", "Risk", "briefing", "launch_day", "misfire", "read_matrix", "risks",
+    "usual_matrix",
 ]  # fmt: skip
 
 
@@ -128,7 +127,7 @@ class Risk:
     remains: str
 
 
-def risks(there: frozenset[str], words: Mapping[str, str], matrix: Matrix) -> list[Risk]:
+def risks(spec: Specification, words: Mapping[str, str], matrix: Matrix) -> list[Risk]:
     """Return the risks of a design's features, placed in a matrix."""
     return [
         Risk(
@@ -137,26 +136,26 @@ def risks(there: frozenset[str], words: Mapping[str, str], matrix: Matrix) -> li
             matrix.likely[min(row["likely"], len(matrix.likely) - 1)],
             matrix.bad[min(row["bad"], len(matrix.bad) - 1)],
             matrix.at(row["likely"], row["bad"]),
-            row["done"].format_map(words),
-            row["remains"].format_map(words),
+            filled(spec, row["done"], words),
+            filled(spec, row["remains"], words),
         )
         for row in _data("risks")["risk"]
-        if fits(row.get("when", []), there)
+        if fits(row.get("when", []), spec.features)
     ]
 
 
-def launch_day(there: frozenset[str], words: Mapping[str, str]) -> dict[str, Any]:
+def launch_day(spec: Specification, words: Mapping[str, str]) -> dict[str, Any]:
     """Return roles, and phases with lines of (role, what, whether it is a hold point), for a design's features."""
     data = _data("launch_day")
     return {
-        "roles": [[role["name"], role["duty"].format_map(words)] for role in data["role"]],
+        "roles": [[role["name"], filled(spec, role["duty"], words)] for role in data["role"]],
         "phases": [
             {
                 "title": phase["title"],
                 "lines": [
-                    [who, what.format_map(words), hold]
+                    [who, filled(spec, what, words), hold]
                     for who, what, hold, *when in phase["lines"]
-                    if fits(when[0] if when else [], there)
+                    if fits(when[0] if when else [], spec.features)
                 ],
             }
             for phase in data["phase"]
@@ -164,74 +163,18 @@ def launch_day(there: frozenset[str], words: Mapping[str, str]) -> dict[str, Any
     }
 
 
-def misfire(words: Mapping[str, str]) -> dict[str, Any]:
+def misfire(spec: Specification, words: Mapping[str, str]) -> dict[str, Any]:
     """Return the misfire and leak procedure."""
-    return _filled(_data("launch_day")["misfire"], words)
+    return _table(spec, _data("launch_day")["misfire"], words)
 
 
-def briefing(words: Mapping[str, str]) -> dict[str, Any]:
+def briefing(spec: Specification, words: Mapping[str, str]) -> dict[str, Any]:
     """Return the consent and briefing page."""
-    return _filled(_data("launch_day")["briefing"], words)
+    return _table(spec, _data("launch_day")["briefing"], words)
 
 
-def _filled(table: Mapping[str, Any], words: Mapping[str, str]) -> dict[str, Any]:
+def _table(spec: Specification, table: Mapping[str, Any], words: Mapping[str, str]) -> dict[str, Any]:
     return {
-        key: value.format_map(words) if isinstance(value, str) else [line.format_map(words) for line in value]
+        key: filled(spec, value, words) if isinstance(value, str) else [filled(spec, line, words) for line in value]
         for key, value in table.items()
     }
-
-
-def vessel_card(design: Design) -> dict[str, Any]:
-    """Return what is known of the vessel, its proof tests, and empty lines for what comes."""
-    vessel = design.vessel
-    known = [
-        ["vessel", f"{vessel.bottle or 'bottle'}" + (f", {vessel.count} joined" if vessel.count > 1 else "")],
-        ["kind of drink", str(vessel.kind)],
-        ["diameter", f"{mm(vessel.diameter):.1f} mm"],
-        ["capacity", neat(vessel.volume.value * vessel.count, "mL", 4) if vessel.volume else "—"],
-        ["empty mass", f"{1e3 * vessel.empty_mass.value * vessel.count:.1f} g" if vessel.empty_mass else "—"],
-        ["age since opened", vessel.age.text if vessel.age else "______"],
-        ["pressurisations so far", str(vessel.cycles) if vessel.cycles is not None else "______"],
-        ["stored", vessel.storage or "______"],
-        ["wall worked on", ", ".join(vessel.surface) or "no"],
-    ]
-    tests = [
-        [
-            test.date or "—",
-            neat(test.pressure.value, "bar"),
-            neat(test.hold.value, "s"),
-            test.medium,
-            "passed" if test.passed else "failed",
-            f"{mm(test.diameter_before):.1f} / {mm(test.diameter_after):.1f} mm"
-            if test.diameter_before and test.diameter_after
-            else "—",
-        ]
-        for test in vessel.proof
-    ]
-    return {"known": known, "tests": tests, "blank": 16 - len(tests)}
-
-
-def flight_card(words: Mapping[str, str]) -> dict[str, Any]:
-    """Return what is planned for a flight and what is to be written down."""
-    planned = [
-        ["water", words["water"]],
-        ["pressure", words["pressure"]],
-        ["tilt", words["tilt"]],
-        ["dry mass", words["dry_mass"]],
-    ]
-    written = [
-        "date, time, number of the flight",
-        "water (weighed)",
-        "pressure at release (gauge)",
-        "temperature of water, air",
-        "wind: speed, gust, from",
-        "tilt and heading",
-        "launched by",
-        "height (how measured)",
-        "time up, time down",
-        "recovery: opened, when",
-        "where it landed: distance and direction",
-        "damage to bottle, fins, nose",
-        "what to change",
-    ]
-    return {"planned": planned, "written": written}

@@ -6,30 +6,32 @@ from dataclasses import dataclass
 from typing import Any
 
 from bottlewright import __version__
-from bottlewright.design import Design, stood_on
+from bottlewright.design import stood_on
 from bottlewright.design.formatting import format_value
+from bottlewright.design.unit_habit import UnitHabit
 from bottlewright.findings import Finding, Level
-from bottlewright.make.canopy_patterns import line_table
-from bottlewright.make.chart import chart_items
 from bottlewright.make.drawing import Pattern, Shape, bounds
-from bottlewright.make.elevation import fitting_scale, side_view
-from bottlewright.make.glues import glue_named
-from bottlewright.make.nesting import Paper
-from bottlewright.make.paper import pattern_sheets, placed_items
-from bottlewright.make.parts import PartsList, measured_words, totals
-from bottlewright.make.release_drawing import release_section
-from bottlewright.make.schedule import Plan
-from bottlewright.make.sheets import Matrix, briefing, flight_card, launch_day, misfire, risks, vessel_card
-from bottlewright.make.stand import StandSizes, boring_steps, cut_list, holes
-from bottlewright.make.stand_drawing import hose_line, stand_views
-from bottlewright.make.steps import Step
+from bottlewright.make.launcher.release_drawing import release_section
+from bottlewright.make.launcher.stand_drawing import hose_line, stand_views
+from bottlewright.make.pack.elevation import fitting_scale, side_view
+from bottlewright.make.parts import PartsList, mass_unit, measured_words, totals
+from bottlewright.make.patterns.canopy import line_table
+from bottlewright.make.patterns.nesting import Paper
+from bottlewright.make.patterns.paper import pattern_sheets, placed_items
+from bottlewright.make.plan.chart import chart_items
+from bottlewright.make.plan.glues import glue_named
+from bottlewright.make.plan.schedule import Plan
+from bottlewright.make.plan.steps import Step
+from bottlewright.make.sheets.cards import flight_card, vessel_card
+from bottlewright.make.sheets.launch_day import Matrix, briefing, launch_day, misfire, risks
+from bottlewright.make.specification import Specification
 from bottlewright.quantities import Basis
 
 __all__ = ["SCALE_WORDS", "Sheets", "pack_data", "patterns_data"]
 
 SCALE_WORDS = (
     "True size, one to one: one millimetre on this paper is one millimetre on the part. "
-    "Print at 100 %, never “fit to page”."
+    "Print at 100\u202f%, never “fit to page”."
 )
 _FIRST = "Local rules and the responsible adult in charge of the site come first."
 
@@ -38,7 +40,7 @@ _FIRST = "Local rules and the responsible adult in charge of the site come first
 class Sheets:
     """What every sheet shares."""
 
-    design: Design
+    spec: Specification
     numbers: Mapping[str, str]
     findings: Sequence[Finding]
     hash: str
@@ -47,7 +49,7 @@ class Sheets:
 
 def _common(sheets: Sheets, kind: str, title: str, paper: Paper) -> dict[str, Any]:
     return {
-        "kind": kind, "title": title, "name": sheets.design.name, "hash": sheets.hash, "version": __version__,
+        "kind": kind, "title": title, "name": sheets.spec.design.name, "hash": sheets.hash, "version": __version__,
         "paper": {"width": paper.width, "height": paper.height}, "scale": SCALE_WORDS,
         "stopped": any(one.level is Level.STOP for one in sheets.findings),
     }  # fmt: skip
@@ -59,32 +61,32 @@ def patterns_data(sheets: Sheets, patterns: Sequence[Pattern], paper: Paper) -> 
 
 
 def pack_data(
-    sheets: Sheets, stand: StandSizes, words: Mapping[str, str], steps: Sequence[Step], listed: PartsList,
-    plan: Plan | None, patterns: Sequence[Pattern], matrix: Matrix, there: frozenset[str],
+    sheets: Sheets, words: Mapping[str, str], steps: Sequence[Step], listed: PartsList,
+    plan: Plan | None, patterns: Sequence[Pattern], matrix: Matrix,
 ) -> dict[str, Any]:  # fmt: skip
     """Return the whole pack."""
-    design = sheets.design
+    spec, design = sheets.spec, sheets.spec.design
     found = [_finding(f) for f in sheets.findings]
     width = sheets.paper.width - _MARGINS
     common = _common(sheets, "pack", "build and launch pack", sheets.paper)
-    n, rocket = fitting_scale(side_view(design), width, 70.0 if common["stopped"] else 88.0)
+    n, rocket = fitting_scale(side_view(spec), width, 70.0 if common["stopped"] else 88.0)
     return {
         **common,
         "first": _FIRST,
-        "drawing": _drawing(rocket, width, _to_scale(n)),
+        "drawing": _drawing(rocket, width, _to_scale(n, spec)),
         "numbers": [[name, text] for name, text in _key_numbers(sheets, words, plan).items()],
         "findings": found,
         "stops": [f for f in found if f["level"] == str(Level.STOP)],
         "checked": bool(sheets.numbers),
-        "parts": _parts(listed),
+        "parts": _parts(listed, spec.habit),
         "schedule": _schedule(plan, width),
         "steps": [_step(step) for step in steps],
-        "stand": _stand(design, stand, width),
-        "boring": [[f"{step.diameter:g} mm", step.text] for step in boring_steps(design)],
-        "lines": [list(row) for row in line_table(design)],
+        "stand": _stand(spec, width),
+        "boring": [[spec.length(step.diameter), step.text] for step in spec.boring],
+        "lines": [list(row) for row in line_table(spec)],
         "cutting_only": [p.title for p in patterns if not p.printed],
         "sheets": pattern_sheets(patterns, sheets.paper),
-        "risks": [[r.hazard, r.who, r.likely, r.bad, r.level, r.done, r.remains] for r in risks(there, words, matrix)],
+        "risks": [[r.hazard, r.who, r.likely, r.bad, r.level, r.done, r.remains] for r in risks(spec, words, matrix)],
         "matrix": {
             "name": matrix.name,
             "source": matrix.source,
@@ -93,10 +95,10 @@ def pack_data(
             "cells": matrix.cells,
             "means": list(matrix.means.items()),
         },
-        "day": launch_day(there, words),
-        "misfire": misfire(words),
-        "briefing": briefing(words),
-        "vessel": vessel_card(design),
+        "day": launch_day(spec, words),
+        "misfire": misfire(spec, words),
+        "briefing": briefing(spec, words),
+        "vessel": vessel_card(spec),
         "flight": flight_card(words),
         "assumed": [
             [path, format_value(design, path, q), q.source]
@@ -123,7 +125,7 @@ def _key_numbers(sheets: Sheets, words: Mapping[str, str], plan: Plan | None) ->
         "pressure on the gauge": words["planned_pressure"],
         "nozzle bore": words["bore"],
     }
-    if sheets.design.measured.dry_mass:
+    if sheets.spec.design.measured.dry_mass:
         numbers["dry mass, weighed"] = words["dry_mass"]
     if plan:
         numbers["earliest launch day"] = f"{plan.launch:%d %B %Y}".lstrip("0")
@@ -140,14 +142,14 @@ def _drawing(drawn: Sequence[Shape], width: float, words: str) -> dict[str, Any]
     }
 
 
-def _to_scale(n: float) -> str:
-    return f"Scale 1 : {n:g}. Lengths in mm."
+def _to_scale(n: float, spec: Specification) -> str:
+    return f"Scale 1 : {n:g}. Lengths in mm" + ("; 25.4 mm make an inch." if spec.habit.inches else ".")
 
 
-def _parts(listed: PartsList) -> dict[str, Any]:
+def _parts(listed: PartsList, habit: UnitHabit) -> dict[str, Any]:
     rows = []
     for part in listed.parts:
-        estimate, weighed = measured_words(part)
+        estimate, weighed = measured_words(part, habit)
         cost = listed.cost(part)
         rows.append(
             [
@@ -163,7 +165,8 @@ def _parts(listed: PartsList) -> dict[str, Any]:
                 "" if cost is None else f"{cost:.2f}",
             ]
         )
-    return {"rows": rows, "totals": [list(line) for line in totals(listed)], "currency": listed.currency}
+    closing = [list(line) for line in totals(listed, habit)]
+    return {"rows": rows, "totals": closing, "currency": listed.currency, "mass_unit": mass_unit(habit)}
 
 
 def _duration(seconds: float) -> str:
@@ -228,17 +231,17 @@ def _step(step: Step) -> dict[str, Any]:
     }
 
 
-def _stand(design: Design, stand: StandSizes, width: float) -> dict[str, Any]:
-    pieces = [[p.name, str(p.count), f"{p.length:.0f} mm", p.section, p.where] for p in cut_list(stand)]
-    bored = [[what, str(count), f"{diameter:.1f} mm", where] for what, count, diameter, where in holes(design, stand)]
-    n, views = stand_views(design, stand, width, 105.0)
-    line = _drawing(hose_line(design, width), width, "The line from pump to rocket; not to scale.")
-    release = _drawing(release_section(design, stand), width, "The release in section, 1 : 2 where sizes are given.")
+def _stand(spec: Specification, width: float) -> dict[str, Any]:
+    pieces = [[p.name, str(p.count), spec.to_mm(p.length), p.section, p.where] for p in spec.pieces]
+    bored = [[what, str(count), spec.to_tenth(diameter), where] for what, count, diameter, where in spec.holes]
+    n, views = stand_views(spec, width, 105.0)
+    line = _drawing(hose_line(spec, width), width, "The line from pump to rocket; not to scale.")
+    release = _drawing(release_section(spec), width, "The release in section, 1 : 2 where sizes are given.")
     return {
-        "drawing": _drawing(views, width, _to_scale(n)),
+        "drawing": _drawing(views, width, _to_scale(n, spec)),
         "line": line,
         "release": release,
         "pieces": pieces,
         "holes": bored,
-        "chosen": list(stand.chosen),
+        "chosen": list(spec.stand.chosen),
     }

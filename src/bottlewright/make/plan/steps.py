@@ -10,9 +10,10 @@ from importlib.resources import files
 from typing import Any
 
 from bottlewright.findings import Finding, Level, Stage
-from bottlewright.make.glues import cure, glue_named, structural_wait
-from bottlewright.make.schedule import Task
-from bottlewright.make.template_values import fits
+from bottlewright.make.plan.glues import cure, glue_named, structural_wait
+from bottlewright.make.plan.schedule import Task
+from bottlewright.make.specification import Specification
+from bottlewright.make.template_values import filled, fits
 from bottlewright.quantities import Dimension, parse_quantity
 
 __all__ = ["Step", "build_steps", "tasks_of", "tools_and_supplies"]
@@ -44,12 +45,12 @@ def _rows() -> list[dict[str, Any]]:
     return rows
 
 
-def build_steps(there: frozenset[str], words: Mapping[str, str], counts: Mapping[str, int]) -> list[Step]:
+def build_steps(spec: Specification, words: Mapping[str, str]) -> list[Step]:
     """Return the steps for a design's features in an order that can be worked through from top to bottom.
 
     A step that waits for one which this design does not have waits for what that one would have waited for.
     """
-    rows = [row for row in _rows() if fits(row.get("when", []), there)]
+    rows = [row for row in _rows() if fits(row.get("when", []), spec.features)]
     codes = {row["code"] for row in rows}
     everything = {row["code"]: tuple(row.get("after", [])) for row in _rows()}
 
@@ -59,10 +60,10 @@ def build_steps(there: frozenset[str], words: Mapping[str, str], counts: Mapping
     steps = {}
     for row in rows:
         after = sorted({code for b in row.get("after", []) for code in found(b)})
-        work = parse_quantity(row["work"], Dimension.TIME).value * counts.get(row.get("each", ""), 1)
+        work = parse_quantity(row["work"], Dimension.TIME).value * spec.counts.get(row.get("each", ""), 1)
 
         def fill(text: str) -> str:
-            return text.format_map(words)
+            return filled(spec, text, words)
 
         steps[row["code"]] = Step(
             row["code"],
@@ -122,8 +123,8 @@ def _wait(step: Step, temperature: float) -> tuple[float, Finding | None]:
             f"{temperature - 273.15:.0f} °C in the workshop, step “{step.title}”",
             f"{glue.at[0][0] - 273.15:g} °C for {glue.title}",
             glue.source,
-            "Warm the parts and the room, or choose another glue. The schedule counts on the warmest "
-            f"of what is missing: {glue.at[0][0] - 273.15:g} °C.",
+            "Warm the parts and the room, or choose another glue. The schedule counts with the coldest "
+            f"temperature that the data sheet knows, {glue.at[0][0] - 273.15:g} °C.",
         )
         return max(lowest.hold if step.cure == "hold" else lowest.full, least), finding
     return max(time.hold if step.cure == "hold" else time.full, least), None

@@ -1,0 +1,1 @@
+"""The printed pack: what it says, the drawing on its cover, and the typesetter."""

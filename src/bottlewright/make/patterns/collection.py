@@ -1,0 +1,23 @@
+"""All patterns of a design, in the order that they are used."""
+
+from bottlewright.make.drawing import Pattern
+from bottlewright.make.launcher.stand_drawing import plate_template
+from bottlewright.make.patterns.canopy import canopy
+from bottlewright.make.patterns.fins import fin, fin_jig, wrap_strip
+from bottlewright.make.patterns.nose import nose
+from bottlewright.make.patterns.wrap import sleeve, splice_band
+from bottlewright.make.specification import Specification
+
+__all__ = ["all_patterns"]
+
+
+def all_patterns(spec: Specification) -> list[Pattern]:
+    """Return every flat part of a completed design at true size."""
+    single = [splice_band(spec), fin(spec), wrap_strip(spec), fin_jig(spec)]
+    return [
+        *(pattern for pattern in single if pattern is not None),
+        *nose(spec),
+        *sleeve(spec),
+        *canopy(spec),
+        plate_template(spec),
+    ]

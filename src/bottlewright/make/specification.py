@@ -1,0 +1,161 @@
+"""What the workshop builds from, worked out once and passed on: measures, features and counts of one design."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from bottlewright.design import Design
+from bottlewright.design.unit_habit import UnitHabit, unit_habit
+from bottlewright.make.dimensions import Body, body_of, fin_corners, length_text, mm, nose_profile
+from bottlewright.make.drawing import Point
+from bottlewright.make.launcher.stand import (
+    Bore,
+    Hole,
+    Piece,
+    StandSizes,
+    boring_steps,
+    cord_places,
+    cut_list,
+    holes,
+    stand_sizes,
+)  # fmt: skip
+
+__all__ = ["GORES", "Specification", "specify"]
+
+GORES = 8
+"""Gores of a curved nose: our choice."""
+
+
+@dataclass(frozen=True, slots=True)
+class Specification:
+    """A completed design as the workshop sees it; lengths in mm.
+
+    Parameters
+    ----------
+    design
+        For what is no measure: names, materials, ratings, proof tests.
+    habit
+        Which units the builder writes.
+    features
+        What steps, risks and checklist lines ask for, by name.
+    counts
+        What working times are multiplied by.
+    body
+        The body along its axis.
+    nose_profile
+        (distance from the tip, outer radius) in 240 steps; empty without a nose of its own.
+    fin_corners
+        Of one fin; empty without fins.
+    fins_on_sleeve
+        Whether the sleeve reaches under the whole root.
+    seat_diameter
+        Of what the fins sit on.
+    stand, pieces, holes, cords
+        The stand with its cut list, its holes, and where the cords pass its plate.
+    boring
+        The steps of boring the nozzle; empty without one.
+    """
+
+    design: Design
+    habit: UnitHabit
+    features: frozenset[str]
+    counts: Mapping[str, int]
+    body: Body
+    nose_profile: tuple[Point, ...]
+    fin_corners: tuple[Point, ...]
+    fins_on_sleeve: bool
+    seat_diameter: float
+    stand: StandSizes
+    pieces: tuple[Piece, ...]
+    holes: tuple[Hole, ...]
+    cords: tuple[Point, ...]
+    boring: tuple[Bore, ...]
+
+    def length(self, *lengths: float) -> str:
+        """Return lengths, mm, as text with all their digits, the builder's own unit first."""
+        return length_text(self.habit, *lengths)
+
+    def to_mm(self, *lengths: float) -> str:
+        """Return lengths, mm, rounded to the millimetre."""
+        return length_text(self.habit, *lengths, form=".0f")
+
+    def to_tenth(self, *lengths: float) -> str:
+        """Return lengths, mm, rounded to a tenth of a millimetre."""
+        return length_text(self.habit, *lengths, form=".1f")
+
+
+def specify(design: Design, drills: Mapping[str, float] | None = None) -> Specification:
+    """Return the specification of a completed design.
+
+    Parameters
+    ----------
+    drills
+        Drills for the stand's holes by what passes them (coupling, hose, cord, stake), m.
+    """
+    habit, stand = unit_habit(design), stand_sizes(design, drills)
+    boring, on_sleeve = boring_steps(design, habit), _on_sleeve(design)
+    cords = cord_places(design.launcher.cord, stand)
+    return Specification(
+        design=design,
+        habit=habit,
+        features=_features(design, on_sleeve, bool(boring)),
+        counts=_counts(design),
+        body=body_of(design),
+        nose_profile=tuple(nose_profile(design, 240)),
+        fin_corners=tuple(fin_corners(design)),
+        fins_on_sleeve=on_sleeve,
+        seat_diameter=mm(design.sleeve.diameter) if design.sleeve and on_sleeve else mm(design.vessel.diameter),
+        stand=stand,
+        pieces=tuple(cut_list(stand, habit)),
+        holes=tuple(holes(design.launcher.stakes, stand, cords, habit)),
+        cords=tuple(cords),
+        boring=tuple(boring),
+    )
+
+
+def _on_sleeve(design: Design) -> bool:
+    fins, sleeve = design.fins, design.sleeve
+    if fins is None or sleeve is None:
+        return False
+    front, length = mm(sleeve.position), mm(sleeve.length)
+    return front <= mm(fins.position) + 1.0 and mm(fins.position) + mm(fins.root) <= front + length + 1.0
+
+
+def _features(design: Design, on_sleeve: bool, bored: bool) -> frozenset[str]:
+    nose, recovery, launcher = design.nose, design.recovery, design.launcher
+    own_nose = nose is not None and nose.shape != "bottle"
+    release = launcher.release.kind if launcher.release else "collar"
+    found = {
+        "fins": design.fins is not None,
+        "fins_on_sleeve": on_sleeve,
+        "sleeve": design.sleeve is not None,
+        "splice": design.vessel.count > 1 and design.vessel.joint != "coupling",
+        "joined": design.vessel.count > 1,
+        "nozzle": bored,
+        "nose_sheet": own_nose and nose is not None and nose.wall is not None,
+        "nose_solid": own_nose and nose is not None and nose.wall is None and nose.shape != "flat",
+        "foam": own_nose and nose is not None and "polystyrene" in (nose.material or ""),
+        "parachute": recovery.kind == "parachute",
+        "flat_canopy": recovery.kind == "parachute" and recovery.canopy != "hemisphere",
+        "hemisphere": recovery.kind == "parachute" and recovery.canopy == "hemisphere",
+        "recovery": recovery.kind != "none",
+        "streamer": recovery.kind == "streamer",
+        "no_recovery": recovery.kind == "none",
+        "tube_stand": bool(launcher.frame and launcher.frame.kind == "tube"),
+        "stakes": bool(launcher.stakes and launcher.stakes.count),
+        "remote_vent": bool(launcher.crew and launcher.crew.remote_vent),
+        "proved": any(test.passed and test.medium == "water" for test in design.vessel.proof),
+        "ballast": bool(design.mass),
+        "launch_tube": mm(launcher.tube_length) > 0.0,
+        "guide": mm(launcher.guide_length) > 0.0 and mm(launcher.tube_length) <= 0.0,
+        release: True,
+    }
+    return frozenset(name for name, there in found.items() if there)
+
+
+def _counts(design: Design) -> dict[str, int]:
+    return {
+        "fin_count": design.fins.count if design.fins else 0,
+        "gores": GORES,
+        "gore_count": design.recovery.lines or 8,
+        "bottles": design.vessel.count,
+    }
