@@ -27,6 +27,12 @@ def test_a_builder_who_writes_psi_reads_psi_first_with_bar_beside_it():
     assert habit("4.5 bar").pressure(4.5e5) == "4.5 bar"
 
 
+def test_the_gauge_decides_whatever_is_printed_on_the_parts():
+    parts = '[launcher.pump]\nrating = "11 bar"\n[launcher.gauge]\nrange = "10 bar"\n'
+    assert habit("65 psi", parts).psi
+    assert not habit("4.5 bar", '[launcher.pump]\nrating = "160 psi"\n[launcher.hose]\nrating = "300 psi"\n').psi
+
+
 def test_the_pressure_of_the_weather_report_says_nothing_about_the_gauge():
     assert habit("65 psi", '[weather]\npressure = "1013 hPa"\n').psi
 

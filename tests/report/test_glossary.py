@@ -136,3 +136,9 @@ def test_the_page_of_the_handbook_is_the_glossary_of_today():
     written = (ROOT / "docs" / "glossary.md").read_text(encoding="utf-8")
     assert written == glossary_page("../src/bottlewright/report/data/words")
     assert all((ROOT / "docs" / file).is_file() for file in re.findall(r"!\[[^]]+\]\(([^)]+)\)", written))
+
+
+def test_the_name_of_a_file_is_no_word_of_the_trade():
+    page, linked = link_words("<p>nozzle-blank.3mf is printed, and the nozzle is turned.</p>")
+    assert page.startswith("<p>nozzle-blank.3mf is printed")
+    assert [word.name for word in linked] == ["nozzle"]

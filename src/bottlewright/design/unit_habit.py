@@ -68,15 +68,25 @@ class UnitHabit:
 METRIC = UnitHabit()
 
 
+_GAUGES = set(UNITS[Dimension.PRESSURE]) - {"psi", "hPa", "mbar"}
+"""Units of a metric gauge; hPa and mbar are those of the weather report."""
+
+
 def unit_habit(design: Design) -> UnitHabit:
-    """Read off a design which units its builder writes: most texts of a kind decide; metric where none does."""
+    """Read off a design which units its builder writes: most texts of a kind decide; metric where none does.
+
+    A pressure to pump to in psi decides for all pressures: it is what the builder reads on the gauge, whatever is
+    printed on the parts.
+    """
 
     def writes(own: set[str], metric: set[str]) -> bool:
         units = [unit for text in _texts(design) if (unit := written_unit(text)) in own | metric]
         return sum(unit in own for unit in units) * 2 > len(units)
 
+    planned = design.charge.pressure
+    reads = written_unit(planned.text) if planned and planned.text else ""
     return UnitHabit(
-        psi=writes({"psi"}, set(UNITS[Dimension.PRESSURE]) - {"psi", "hPa", "mbar"}),  # hPa: the weather report's
+        psi=reads == "psi" or (not reads and writes({"psi"}, _GAUGES)),
         inches=writes({"in", "ft"}, {"m", "mm", "cm"}),
         pounds=writes({"lb", "oz", "lbf"}, {"kg", "g", "N"}),
         miles=writes({"mph", "ft/s"}, {"m/s", "km/h", "kn"}),

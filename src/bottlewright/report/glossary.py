@@ -80,7 +80,7 @@ def _forms() -> Mapping[str, Word]:
 def _any_word() -> re.Pattern[str]:
     longest_first = sorted(_forms(), key=len, reverse=True)
     either = "|".join(re.escape(form).replace(r"\ ", r"\s+") for form in longest_first)
-    return re.compile(rf"(?<![\w.])({either})(?![\w.]*\w)", re.I)
+    return re.compile(rf"(?<![\w.])({either})(?![\w.]*\w|[\w-]*\.\w)", re.I)  # and no file's name
 
 
 def _word(hit: str) -> Word:

@@ -111,8 +111,7 @@ def stability(reach: float) -> Held:
     def slack(flights: Any) -> Floats:
         return low_end(flights["static_margin_min_calibres"], reach) / row.value - 1.0
 
-    says = row.says.replace("1 calibre", "1 calibre (one width of the body)")
-    return Held("static margin", says, row.source, slack)
+    return Held("static margin", row.says, row.source, slack)
 
 
 def guide_speed(wind: float, reach: float, habit: UnitHabit = METRIC) -> Held:
