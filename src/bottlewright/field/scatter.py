@@ -174,7 +174,7 @@ def scatter(
     sample, summaries = _fly_blocks(design, wanted, seed, apogee, fly, say)
     every = points(summaries)
     kept = np.isfinite(every).all(axis=1)
-    stuck = summaries["ending"] == Endings.never_left
+    stuck = np.isin(summaries["ending"], (Endings.never_left, Endings.stuck))
     landings, modes = every[kept], np.where(stuck, Mode.STUCK, sample.modes)[kept]
     if not len(landings):
         raise DesignError([Problem("", "makes no flight with an end", "run `bottlewright fly` and look what it says")])

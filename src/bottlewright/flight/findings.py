@@ -67,7 +67,7 @@ def flight_findings(
     """
     tube = _tube(over_tube)
     left = not math.isnan(summary["guide_exit_time_s"])
-    if not left and (complete or ending.startswith("never left")):
+    if not left and (complete or ending.startswith(("never left", "does not leave"))):
         return [_stayed(summary, ending), *tube, *_tilt(design)]
     found = [*tube, *_stability(summary, wind), *_guide(design, summary, wind), *_tilt(design)]
     return [*found, *_landing(design, summary)] if complete else [*found, _cut_off(ending)]
@@ -79,6 +79,8 @@ def _fly(level: Level, code: str, hazard: str, found: str, held: Limit, remedy: 
 
 def _stayed(summary: Mapping[str, float], ending: str) -> Finding:
     height = summary["apogee_m"]
+    if summary["flight_time_s"] == 0.0 and ending.startswith("does not leave"):
+        return _on_its_seal(ending)
     rose = f"it hops {show(height, 'm', 2)} and sinks back onto its launcher" if height > 1e-3 else ending
     return Finding(
         Level.STOP,
@@ -89,6 +91,20 @@ def _stayed(summary: Mapping[str, float], ending: str) -> Finding:
         "the thrust has to lift the rocket off the end of its guide",
         "mechanics",
         "More pressure, less water, a wider nozzle or a lighter rocket. A loaded bottle that stays on the launcher is "
+        "still under pressure: let the air off from a distance before anyone comes near.",
+    )
+
+
+def _on_its_seal(ending: str) -> Finding:
+    return Finding(
+        Level.STOP,
+        Stage.FLY,
+        "stuck-on-seal",
+        "The rocket does not leave its seal, and stays on the launcher under pressure",
+        ending,
+        "the pressure on the seal has to push more than the rocket weighs",
+        "mechanics",
+        "More pressure, a wider seal, less water or a lighter rocket. A loaded bottle that stays on the launcher is "
         "still under pressure: let the air off from a distance before anyone comes near.",
     )
 

@@ -4,11 +4,11 @@ import math
 
 from bottlewright.design.document import Design
 from bottlewright.flight.fly import Flight
-from bottlewright.flight.results import jolt_is_greatest, jolted, launch_wind
+from bottlewright.flight.results import launch_wind, opened_at_once
 
 __all__ = ["firing_words", "flight_words", "jolt_words"]
 
-_JOLT = "at most, for about 1 ms: the jolt of the water starting to move"
+_JOLT = "at most, for about 1 ms: the jolt of water let go in no time"
 """What a greatest thrust or acceleration means when it is the jolt of a nozzle taken as open at once."""
 
 _OVERSHOOT = "knots see up to 1.8 times as much (Knacke's overshoot; original not checked)"
@@ -43,16 +43,15 @@ def firing_words(design: Design, firing: Flight) -> str:
         ("total impulse", _text(s["impulse_total_N_s"], "N s", 2), ""),
         ("while the water leaves", _text(s["impulse_water_N_s"], "N s", 2), f"in {s['water_time_s'] * 1e3:.0f} ms"),
         ("after it", _text(s["impulse_tail_N_s"], "N s", 2), f"in {s['tail_time_s'] * 1e3:.0f} ms"),
-        ("greatest thrust", _text(s["thrust_peak_N"], "N", 1), _JOLT if jolted(firing) else ""),
+        ("greatest thrust", _text(s["thrust_peak_N"], "N", 1), jolt_words(firing)),
         ("pressure as the water is out", _text(pressure, "bar on the gauge", 2), ""),
     ]
     return _page(f"{design.name}: {firing.ending}", lines)
 
 
 def jolt_words(flight: Flight) -> str:
-    """Return what the greatest acceleration means and what lasts, where it is the jolt of the water; else nothing."""
-    lasting = flight.summary["sustained_acceleration_m_s2"]
-    return f"{_JOLT}; lasting {lasting:.0f} m/s²" if jolt_is_greatest(flight) else ""
+    """Return what the greatest thrust or acceleration means where the opening counts as free at once; else nothing."""
+    return _JOLT if opened_at_once(flight) else ""
 
 
 def _page(title: str, lines: list[tuple[str, str, str]]) -> str:

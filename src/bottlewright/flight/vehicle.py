@@ -1,4 +1,4 @@
-"""The prepared vehicle: everything that the equations of motion read, worked out once a flight from its plan."""
+"""The prepared vehicle: all that the equations of motion read, worked out once per flight from its parameters."""
 
 import math
 
@@ -10,10 +10,12 @@ from bottlewright.flight.state import (
     CHARGE_A,
     CHARGE_B,
     CHARGE_C,
+    EVENTS,
     GAS,
     IMPULSE,
     PLACE,
     RATES,
+    SLIDE,
     SPRAY,
     STATE,
     VELOCITY,
@@ -28,11 +30,13 @@ from bottlewright.physics.gas import charging_temperature, start_masses
 from bottlewright.physics.gravity import normal_gravity
 from bottlewright.physics.gusts import WIND_HEIGHT, fill_gusts, gust_intensities, gust_lengths
 from bottlewright.physics.mass import fin_ring, shell_of_frusta, solid_of_frusta
+from bottlewright.physics.opening import AT_ONCE, BY_TIME, BY_TRAVEL
 from bottlewright.physics.outer_shape import MAX_STATIONS, outer_profile, radius_at
 from bottlewright.physics.parachute import cross_area, hemisphere_area, open_area, polygon_area, round_area
 from bottlewright.physics.slender_body import widest
+from bottlewright.physics.supply import NONE
 from bottlewright.physics.vessel_shape import BASE_NODES, MAX_NODES, bottle_profile, fill_vessel_tables
-from bottlewright.physics.water import density_of_water
+from bottlewright.physics.water import R_DRY, density_of_water
 from bottlewright.physics.water_jet import end_correction
 from bottlewright.physics.wind import wind_at
 
@@ -45,17 +49,20 @@ _NUMBERS = [
     "spray_gamma", "slip", "dry_mass", "dry_centre", "dry_axial", "dry_transverse", "vessel_centre", "estimated_mass",
     "base_length", "pressure_centre", "normal_slope", "calibre", "gravity", "lift_of_air", "ground_gap",
     "foot_density", "foot_viscosity", "foot_wind_e", "foot_wind_n", "foot_wind_u", "aim_e", "aim_n",
-    "aim_u", "q0", "q1", "q2", "q3", "guide_length", "tube_area", "tube_length", "tube_inside", "wind_speed",
+    "aim_u", "q0", "q1", "q2", "q3", "guide_length", "wind_speed",
     "wind_height", "wind_exponent", "wind_z0", "wind_e", "wind_n", "gust_u", "gust_w", "gust_spacing", "canopy_area",
     "hanging_area", "canopy_diameter", "filling", "release_delay", "held_force", "tolerance", "time_limit",
+    "rim", "seal_diameter", "seal_area", "stroke", "tube_gas", "hose_gas", "supply_area", "flow_coefficient",
+    "opening_time", "wind_shear",
     # Written during the flight:
     "held_volume", "spray_pressure", "spray_temperature", "spray_density", "gas_pressure", "gas_temperature",
     "gas_constant", "water_left", "end_gas", "end_temperature", "end_mass", "end_centre", "end_transverse",
-    "hanging_mass", "canopy_out_time", "filling_time", "jolt_end", "jolt_e", "jolt_n", "jolt_u",
+    "hanging_mass", "canopy_out_time", "filling_time", "opened_at", "returned", "return_time", "spray_from",
+    "start_gas", "fed_gas", "socket_water",
 ]  # fmt: skip
 _COUNTS = [
     "vessel_count", "outer_count", "gas_model", "steady_jet", "isothermal", "held", "wind_law", "turbulence",
-    "recovery", "release",
+    "recovery", "release", "socket", "supply", "opening",
 ]  # fmt: skip
 
 GUST_POINTS = 256
@@ -89,9 +96,9 @@ WORK = np.dtype(
         ("y", np.float64, (STATE,)),
         ("trial", np.float64, (STATE,)),
         ("point", np.float64, (STATE,)),
-        ("values", np.float64, (5,)),
-        ("after", np.float64, (5,)),
-        ("scratch", np.float64, (5,)),
+        ("values", np.float64, (EVENTS,)),
+        ("after", np.float64, (EVENTS,)),
+        ("scratch", np.float64, (EVENTS,)),
     ],
     align=True,
 )
@@ -100,7 +107,7 @@ WORK = np.dtype(
 
 @jit
 def shape_vessel(parameters: Record, vehicle: Record) -> None:
-    """Fill the vehicle's inner profile and its tables from the plan; the capacity is what the profile holds."""
+    """Fill the vehicle's inner profile and its tables from the parameters; the capacity is what the profile holds."""
     z, r = vehicle.vessel_z, vehicle.vessel_r
     if parameters.profile_count > 1:
         n = parameters.profile_count
@@ -113,7 +120,7 @@ def shape_vessel(parameters: Record, vehicle: Record) -> None:
             parameters.vessel_volume, radius, 0.5 * parameters.neck_bore, parameters.neck_length,
             parameters.shoulder_length, parameters.base_length, z, r,
         )  # fmt: skip
-        # Shorter than the plan's where the capacity leaves no room for it.
+        # Shorter than asked for where the capacity leaves no room for it.
         vehicle.base_length = z[n - 1] - z[n - 1 - BASE_NODES] if n > BASE_NODES else 0.0
     vehicle.vessel_count = n
     fill_vessel_tables(z, r, n, vehicle.vessel_table)
@@ -196,6 +203,34 @@ def mass_properties(parameters: Record, vehicle: Record, fin: tuple[float, float
 
 
 @jit
+def _set_launcher(parameters: Record, vehicle: Record) -> None:
+    """Seal, stroke, opening and supply; a thrust stand holds the rocket without a stroke."""
+    vehicle.seal_diameter = parameters.seal_diameter
+    # A nozzle seals in its socket by its outside: both rims of the gap are as wide as the seal.
+    vehicle.rim = parameters.bore if parameters.socket == 0 else parameters.seal_diameter
+    vehicle.flow_coefficient = parameters.flow_coefficient
+    vehicle.socket = parameters.socket
+    vehicle.stroke = parameters.stroke if vehicle.held == 0 else 0.0
+    vehicle.seal_area = 0.25 * math.pi * parameters.seal_diameter**2 if vehicle.stroke > 0.0 else 0.0
+    hollow = 0.25 * math.pi * parameters.tube_bore**2 * parameters.tube_length
+    vehicle.tube_gas = hollow if vehicle.stroke > 0.0 else 0.0
+    vehicle.supply = parameters.supply if vehicle.stroke > 0.0 else NONE
+    vehicle.supply_area = parameters.flow_coefficient * 0.25 * math.pi * parameters.restriction**2
+    temperature = parameters.charge_temperature
+    vehicle.hose_gas = max(
+        (parameters.air_pressure + parameters.pressure_gauge) * parameters.hose_volume / (R_DRY * temperature), 1e-12
+    )
+    vehicle.opening_time = parameters.opening_time
+    vehicle.opening = AT_ONCE
+    if vehicle.held != 0 and parameters.opening_time > 0.0:
+        vehicle.opening = BY_TIME
+    elif vehicle.stroke > 0.0:
+        vehicle.opening = BY_TRAVEL
+    if parameters.steady_jet != 0:
+        vehicle.opening = AT_ONCE
+
+
+@jit
 def _load(parameters: Record, vehicle: Record) -> None:
     """Water and gas at release."""
     vehicle.soak_temperature = parameters.charge_temperature
@@ -220,16 +255,19 @@ def _load(parameters: Record, vehicle: Record) -> None:
             radius / (parameters.vessel_modulus * parameters.vessel_wall) * (2.5 - 2.0 * parameters.vessel_poisson)
         )
     vehicle.stretched_volume = vehicle.rest_volume * (1.0 + vehicle.compliance * parameters.pressure_gauge)
-    # A thrust stand holds the rocket without a tube.
-    on_tube = parameters.tube_length > 0.0 and vehicle.held == 0
-    vehicle.tube_area = 0.25 * math.pi * parameters.tube_diameter**2 if on_tube else 0.0
-    vehicle.tube_length = parameters.tube_length
-    vehicle.tube_inside = vehicle.tube_area * vehicle.tube_length
-    volume = vehicle.stretched_volume - parameters.water - vehicle.tube_inside
+    _set_launcher(parameters, vehicle)
+    pressed = vehicle.stretched_volume - parameters.water + vehicle.tube_gas
+    if vehicle.socket == 0:
+        pressed -= vehicle.seal_area * vehicle.stroke
+    volume = max(pressed, 0.0)
     vehicle.dry_air, vehicle.vapour = start_masses(
         vehicle.start_pressure, temperature, volume, parameters.gas, parameters.charge_temperature
     )
-    vehicle.gas_mass = vehicle.dry_air + vehicle.vapour
+    # What fills a hollow tube stays with the launcher.
+    inside = 1.0 - vehicle.tube_gas / volume if volume > 0.0 else 1.0
+    vehicle.gas_mass = (vehicle.dry_air + vehicle.vapour) * inside
+    vehicle.start_gas, vehicle.fed_gas, vehicle.socket_water = vehicle.gas_mass, 0.0, 0.0
+    vehicle.returned, vehicle.return_time, vehicle.spray_from = 0.0, 1.0, 0.0
     vehicle.wall_area = 4.0 * vehicle.rest_volume / max(2.0 * radius, 1e-6)
 
 
@@ -258,9 +296,8 @@ def _aim(parameters: Record, vehicle: Record) -> None:
     norm = math.sqrt(2.0 * (1.0 + vehicle.aim_e))
     vehicle.q0, vehicle.q1 = (1.0 + vehicle.aim_e) / norm, 0.0
     vehicle.q2, vehicle.q3 = -vehicle.aim_u / norm, vehicle.aim_n / norm
-    # The launch tube guides as well, and a rocket without any guide still stands on something.
-    on_tube = vehicle.tube_length if vehicle.tube_area > 0.0 else 0.0
-    vehicle.guide_length = max(parameters.guide_length, on_tube + _STAND)
+    # The seal guides as well, and a rocket without any guide still stands on something.
+    vehicle.guide_length = max(parameters.guide_length, vehicle.stroke + _STAND)
 
 
 @jit
@@ -303,17 +340,18 @@ def _set_air(parameters: Record, vehicle: Record) -> None:
     vehicle.lift_of_air = vehicle.gravity * vehicle.rest_volume
     # Wind is felt at the middle of the rocket as it stands on the launcher.
     vehicle.ground_gap = vehicle.length - vehicle.dry_centre
-    vehicle.wind_law = parameters.wind_log
+    vehicle.wind_law = parameters.wind_law
     vehicle.wind_speed, vehicle.wind_height = parameters.wind_speed, parameters.wind_height
     vehicle.wind_exponent, vehicle.wind_z0 = parameters.wind_exponent, parameters.roughness_length
+    vehicle.wind_shear = parameters.wind_shear
     vehicle.wind_e, vehicle.wind_n = -math.sin(parameters.wind_from), -math.cos(parameters.wind_from)
     vehicle.turbulence = parameters.turbulence
     if parameters.turbulence != 0:
         along, up = gust_lengths(_GUST_HEIGHT)
         strong = wind_at(
             WIND_HEIGHT, vehicle.wind_speed, vehicle.wind_height, vehicle.wind_law, vehicle.wind_exponent,
-            vehicle.wind_z0
-        )
+            vehicle.wind_z0, vehicle.wind_shear,
+        )  # fmt: skip
         vehicle.gust_u, vehicle.gust_w = gust_intensities(_GUST_HEIGHT, strong)
         # Fine enough for the shortest of the scale lengths; the field is mirrored at its end.
         vehicle.gust_spacing = min(along, up) / 10.0
@@ -378,6 +416,8 @@ def scale_charge(phase: int, vehicle: Record) -> None:
     scale = vehicle.scale
     if phase == SPRAY:
         scale[CHARGE_A], scale[CHARGE_B] = vehicle.water_density * vehicle.rest_volume, vehicle.gas_mass
+    elif phase == SLIDE:
+        scale[CHARGE_A], scale[CHARGE_B], scale[CHARGE_C] = vehicle.gas_mass, 1.0, 100.0
     elif phase == GAS:
         scale[CHARGE_A] = 0.1  # an excess of a hundredth of the ambient pressure
     else:
@@ -386,11 +426,11 @@ def scale_charge(phase: int, vehicle: Record) -> None:
 
 @entry_jit
 def prepare(parameters: Record, held: bool, vehicle: Record) -> bool:
-    """Work out a vehicle from a plan; return False when it makes no rocket.
+    """Work out a vehicle from its parameters; return False when it makes no rocket.
 
     Parameters
     ----------
-    plan
+    parameters
         Record of `bottlewright.flight.parameters.PARAMETERS`.
     held
         On the thrust stand.
@@ -412,5 +452,7 @@ def prepare(parameters: Record, held: bool, vehicle: Record) -> bool:
     _set_recovery(parameters, vehicle)
     _set_scales(parameters, vehicle)
     vehicle.held_force = vehicle.gravity * math.cos(parameters.stand_tilt) if held else 0.0
-    room = vehicle.rest_volume - vehicle.water_volume - vehicle.tube_inside
+    room = vehicle.rest_volume - vehicle.water_volume
+    if vehicle.socket == 0:
+        room -= vehicle.seal_area * vehicle.stroke
     return bool(vehicle.dry_air > 0.0 and room > 0.0 and vehicle.dry_mass > 0.0 and vehicle.calibre > 0.0)
