@@ -92,7 +92,8 @@ def _enter_water(t: float, pressure: float, water: float, y: FloatArray, vehicle
         force = (pressure - vehicle.ambient) * vehicle.seal_area / mass
     y[CHARGE_B] = jet_start(y, vehicle, force, speed_of(y))
     # The jet of the first instant is taken as there; what set it going pushed the rocket.
-    _kick(OPENING, y, vehicle, contained_momentum(y, vehicle))
+    vehicle.opening_kick = contained_momentum(y, vehicle)
+    _kick(OPENING, y, vehicle, vehicle.opening_kick)
     return OPENING
 
 
@@ -151,8 +152,8 @@ def _after_slide(t: float, y: FloatArray, vehicle: Record, note: Record) -> int:
     note.slide_end_time_s, note.slide_end_speed_m_s = t, speed_of(y)
     note.impulse_slide_N_s = y[IMPULSE]
     kept = volume / (volume + vehicle.tube_gas)
-    vehicle.dry_air = (vehicle.dry_air + y[CHARGE_A]) * kept
-    vehicle.vapour *= kept
+    vehicle.dry_air = (vehicle.start_dry_air + y[CHARGE_A]) * kept
+    vehicle.vapour = vehicle.start_vapour * kept
     vehicle.gas_mass, vehicle.fed_gas = gas, gas - vehicle.start_gas
     if vehicle.socket != 0:
         vehicle.socket_water = min(vehicle.seal_area * vehicle.stroke, vehicle.water_volume)
@@ -189,7 +190,6 @@ def _after_water(phase: int, y: FloatArray, vehicle: Record, note: Record, t: fl
 @jit
 def _after_spray(phase: int, t: float, y: FloatArray, vehicle: Record, dry: bool) -> int:
     _kick(phase, y, vehicle, -vehicle.returned * math.exp((vehicle.spray_from - t) / vehicle.return_time))
-    vehicle.returned = 0.0
     pressure, temperature, mass, _ = gas_now(phase, y, vehicle)
     if dry:
         return _enter_gas(pressure, temperature, mass, y, vehicle)

@@ -40,7 +40,7 @@ def _filled(y: FloatArray, vehicle: Record) -> float:
 @jit
 def gas_in_slide(y: FloatArray, vehicle: Record) -> tuple[float, float, float, float]:
     """Pressure (Pa), temperature (K), mass of gas in the bottle (kg) and its volume there (m³), tube not counted."""
-    dry, vapour, temperature = vehicle.dry_air + y[CHARGE_A], vehicle.vapour, y[CHARGE_C]
+    dry, vapour, temperature = vehicle.start_dry_air + y[CHARGE_A], vehicle.start_vapour, y[CHARGE_C]
     saturation = saturation_pressure(vapour, temperature)
     volume, _, _, _ = gas_volume_stretched(
         vehicle.rest_volume, vehicle.compliance, _filled(y, vehicle), dry, vapour, temperature, saturation,
@@ -57,7 +57,7 @@ def push_slide(
 ) -> Pushed:
     """What the seal does, as `Pushed`; the charge is inflow (kg), nothing, gas temperature (K)."""
     temperature, water = y[CHARGE_C], vehicle.water_volume
-    dry, vapour = vehicle.dry_air + y[CHARGE_A], vehicle.vapour
+    dry, vapour = vehicle.start_dry_air + y[CHARGE_A], vehicle.start_vapour
     saturation = saturation_pressure(vapour, temperature)
     volume, by_filled, by_heat, by_dry = gas_volume_stretched(
         vehicle.rest_volume, vehicle.compliance, _filled(y, vehicle), dry, vapour, temperature, saturation,

@@ -58,7 +58,7 @@ _NUMBERS = [
     "held_volume", "spray_pressure", "spray_temperature", "spray_density", "gas_pressure", "gas_temperature",
     "gas_constant", "water_left", "end_gas", "end_temperature", "end_mass", "end_centre", "end_transverse",
     "hanging_mass", "canopy_out_time", "filling_time", "opened_at", "returned", "return_time", "spray_from",
-    "start_gas", "fed_gas", "socket_water",
+    "start_gas", "start_dry_air", "start_vapour", "fed_gas", "opening_kick", "socket_water",
 ]  # fmt: skip
 _COUNTS = [
     "vessel_count", "outer_count", "gas_model", "steady_jet", "isothermal", "held", "wind_law", "turbulence",
@@ -263,11 +263,12 @@ def _load(parameters: Record, vehicle: Record) -> None:
     vehicle.dry_air, vehicle.vapour = start_masses(
         vehicle.start_pressure, temperature, volume, parameters.gas, parameters.charge_temperature
     )
+    vehicle.start_dry_air, vehicle.start_vapour = vehicle.dry_air, vehicle.vapour
     # What fills a hollow tube stays with the launcher.
     inside = 1.0 - vehicle.tube_gas / volume if volume > 0.0 else 1.0
     vehicle.gas_mass = (vehicle.dry_air + vehicle.vapour) * inside
     vehicle.start_gas, vehicle.fed_gas, vehicle.socket_water = vehicle.gas_mass, 0.0, 0.0
-    vehicle.returned, vehicle.return_time, vehicle.spray_from = 0.0, 1.0, 0.0
+    vehicle.returned, vehicle.return_time, vehicle.spray_from, vehicle.opening_kick = 0.0, 1.0, 0.0, 0.0
     vehicle.wall_area = 4.0 * vehicle.rest_volume / max(2.0 * radius, 1e-6)
 
 
