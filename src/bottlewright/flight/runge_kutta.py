@@ -12,7 +12,7 @@ import math
 import numpy as np
 
 from bottlewright.flight.motion import rates
-from bottlewright.flight.state import OPENING, WATER, Record
+from bottlewright.flight.state import WATER, Record
 from bottlewright.physics import FloatArray, jit
 
 __all__ = ["ENDURANCE", "LAST", "STAGES", "dense", "error_of", "next_step", "pair_for", "take_step"]
@@ -75,7 +75,7 @@ _BEND[ENDURING] = [
 @jit
 def pair_for(phase: int) -> int:
     """Return the pair that a phase is integrated by."""
-    return ENDURING if phase in (OPENING, WATER) else PRECISE
+    return ENDURING if phase == WATER else PRECISE
 
 
 @jit
