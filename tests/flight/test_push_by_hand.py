@@ -6,7 +6,7 @@ from itertools import pairwise
 
 import numpy as np
 import pytest
-from firing_by_hand import Stand, fire_water
+from firing_by_hand import Stand, fire_water, moist_entropy, saturation
 from push_by_hand import (
     Flight,
     Freed,
@@ -17,6 +17,7 @@ from push_by_hand import (
     Water,
     fire_jet,
     fire_spray,
+    first_stream,
     gas_filling,
     pressure_over_water,
     slide,
@@ -145,6 +146,37 @@ def test_what_the_gas_loses_on_the_slide_moves_lifts_and_stretches(case):
     assert lost + other == pytest.approx(moving + lifted + air, rel=1e-9 if case.force else 1e-10)
 
 
+@pytest.mark.parametrize("name", ["dry, shut below", "dry, a wall that stretches", "moist", "cord that brakes"])
+def test_gas_without_supply_keeps_its_entropy_on_the_slide(name):
+    case = SLIDES[name]
+    freed = left(case)
+    volume = case.room(0.0) + case.soft * (case.pressure - case.ambient)
+    share = freed.gas_volume / (freed.gas_volume + case.tube)
+    if case.gas == "dry":
+        filled = case.pressure * volume**1.4
+        assert freed.pressure * (freed.gas_volume + case.tube) ** 1.4 == pytest.approx(filled, rel=1e-10)
+        return
+    e = saturation(case.temperature)
+    dry = (case.pressure - e) * volume / (water.R_DRY * case.temperature)
+    substance = e * volume / (water.R_VAPOUR * case.temperature)
+    before = moist_entropy(case.temperature, volume, dry, substance)
+    after = moist_entropy(freed.temperature, freed.gas_volume / share, freed.gas.dry / share, substance)
+    assert after == pytest.approx(before, rel=1e-11)
+
+
+def test_a_stretched_wall_gives_back_its_work():
+    case = SLIDES["dry, hose"]
+    freed = left(case)
+    before = (case.room(0.0) + case.soft * (case.pressure - case.ambient)) * case.pressure
+    after = (freed.gas_volume + case.tube) * freed.pressure
+    hose = (case.supply.pressure - freed.hose[0]) * case.supply.volume
+    high, low = case.pressure - case.ambient, freed.pressure - case.ambient
+    wall = 0.5 * case.soft * (high**2 - low**2) + case.ambient * case.soft * (high - low)
+    moved = 0.5 * case.mass * freed.speed**2 + case.mass * case.gravity * math.cos(case.tilt) * case.stroke
+    air = case.ambient * case.seal * case.stroke
+    assert 2.5 * (before - after + hose) + wall == pytest.approx(moved + air, rel=1e-10)
+
+
 @pytest.mark.parametrize("case", SLIDES.values(), ids=SLIDES.keys())
 def test_pressure_over_time_is_the_momentum_on_leaving_the_seal(case):
     freed = left(case)
@@ -201,6 +233,22 @@ def test_an_opening_keeps_energy_and_momentum(case):
     # Work of the gas from its own isentrope.
     work = quad(lambda v: pressure(v) - stand.ambient, jet.left, stand.water, epsrel=1e-12)[0]
     assert jet.energy["work"] == pytest.approx(work, rel=1e-9)
+
+
+@pytest.mark.parametrize("name", ["held, in a time", "free, held, in a time", "free, launcher's, in a time"])
+def test_the_first_stream_is_where_the_march_comes_from(name):
+    nozzle, throttle, flight = OPENINGS[name]
+    stand = replace(nozzle, specific_force=0.0 if flight else 9.8)
+    _, pressure = pressing(stand)
+    model = Water(stand, pressure, throttle, flight)
+    height, length = stand.surface_height, model.length(model.start()[1][2])
+    first = first_stream(stand, 4e5, height, length, 50.0, throttle.side, flight)
+    jet = fire_jet(stand, pressure, throttle, flight, until=1e-3)
+    misses = []
+    for t in (2e-4, 1e-4):
+        _, u, sigma, _, _ = jet.series(np.array([t]))
+        misses.append(u[0] / sigma[0] / first - 1)
+    assert abs(2 * misses[1] - misses[0]) < 2e-5  # straight down to it
 
 
 # Limits
