@@ -37,7 +37,11 @@ from bottlewright.physics.water_jet import (
     steady_jet_held,
 )
 
-__all__ = ["contained_momentum", "gas_now", "gas_over_water", "jet_settling_rate", "jet_start", "open_share", "push"]
+__all__ = [
+    "contained_momentum", "gas_now", "gas_over_water", "jet_settling_rate", "jet_start", "open_share", "push",
+    "spray_thrust",
+]  # fmt: skip
+
 
 @jit
 def gas_over_water(y: FloatArray, vehicle: Record) -> tuple[float, float, float, float, float]:
@@ -193,9 +197,8 @@ def jet_settling_rate(phase: int, t: float, y: FloatArray, vehicle: Record) -> f
 
 
 @jit
-def _push_spray(
-    t: float, y: FloatArray, vehicle: Record, other: float, held: float, dy: FloatArray
-) -> Pushed:
+def _spray(y: FloatArray, vehicle: Record) -> tuple[float, float, float, float, float]:
+    """Outflow (kg/s), thrust (N), the gas's share of the outflow, gas and water in the vessel (kg)."""
     pressure, _, gas, water = _gas_in_spray(y, vehicle)
     drops = water * vehicle.water_density
     share = vehicle.slip * gas / (vehicle.slip * gas + drops)
@@ -203,6 +206,21 @@ def _push_spray(
         pressure, vehicle.ambient, share, vehicle.water_density, (vehicle.held_volume - water) / gas,
         vehicle.spray_gamma, vehicle.spray_area,
     )  # fmt: skip
+    return flow, thrust, share, gas, drops
+
+
+@jit
+def spray_thrust(y: FloatArray, vehicle: Record) -> float:
+    """Thrust of the spray by what leaves alone, N."""
+    _, thrust, _, _, _ = _spray(y, vehicle)
+    return thrust
+
+
+@jit
+def _push_spray(
+    t: float, y: FloatArray, vehicle: Record, other: float, held: float, dy: FloatArray
+) -> Pushed:
+    flow, thrust, share, gas, drops = _spray(y, vehicle)
     # The water that moved in the vessel as gas broke through gives its momentum back (docs/physics/spray.md).
     thrust -= vehicle.returned / vehicle.return_time * math.exp((vehicle.spray_from - t) / vehicle.return_time)
     # The spray fills the vessel: its water sits at the vessel's centre, not at the neck.

@@ -3,7 +3,7 @@
 import math
 
 from bottlewright.flight.balance import balance
-from bottlewright.flight.charge import contained_momentum, gas_now, gas_over_water, jet_start
+from bottlewright.flight.charge import contained_momentum, gas_now, gas_over_water, jet_start, spray_thrust
 from bottlewright.flight.motion import wind_on
 from bottlewright.flight.slide import gas_in_slide
 from bottlewright.flight.state import (
@@ -172,7 +172,8 @@ def _after_water(phase: int, y: FloatArray, vehicle: Record, note: Record, t: fl
     note.water_time_s = t
     starved = vehicle.breakthrough_volume > 0.0 and pressure <= vehicle.ambient * (1.0 + NO_PRESSURE)
     if not exhausted or starved:
-        _kick(phase, y, vehicle, -contained_momentum(y, vehicle))
+        if exhausted:  # and not stopped: the water that still moves comes to rest in the vessel
+            _kick(phase, y, vehicle, -contained_momentum(y, vehicle))
         return _enter_coast(phase, y, vehicle)
     _, _, volume, _, _ = gas_over_water(y, vehicle)
     vehicle.held_volume = volume + water
@@ -180,9 +181,10 @@ def _after_water(phase: int, y: FloatArray, vehicle: Record, note: Record, t: fl
         vehicle.spray_pressure, vehicle.spray_temperature = pressure, temperature
         vehicle.spray_density = mass / volume
         vehicle.returned, vehicle.spray_from = contained_momentum(y, vehicle), t
-        if vehicle.returned > 0.0:
-            vehicle.return_time = water / (2.0 * vehicle.jet_area * y[CHARGE_B])
+        slow = water / (2.0 * vehicle.jet_area * y[CHARGE_B]) if vehicle.returned > 0.0 else 1.0
         y[CHARGE_A], y[CHARGE_B] = water * vehicle.water_density, mass
+        # In the time that the rest would take, but never so fast that the spray would pull the rocket back.
+        vehicle.return_time = max(slow, vehicle.returned / max(spray_thrust(y, vehicle), 1e-9))
         return SPRAY
     return _enter_gas(pressure, temperature, mass, y, vehicle)
 
