@@ -11,7 +11,7 @@ from bottlewright.design.document import Design
 from bottlewright.findings import Finding, Level, Stage
 from bottlewright.quantities import show
 
-__all__ = ["MARGIN_CODES", "Limit", "flight_findings", "limit"]
+__all__ = ["MARGIN_CODES", "Limit", "flight_findings", "limit", "tube_finding"]
 
 MARGIN_CODES = frozenset({"unstable", "margin-small", "margin-large"})
 """The findings on the static margin."""
@@ -119,6 +119,18 @@ def _tube(depth: float) -> list[Finding]:
         "mechanics: an open tube lets the water run out through the hose",
         "A longer tube or less water. The flight is computed as if the tube were closed and all the water stayed in.",
     )]  # fmt: skip
+
+
+def tube_finding(share: float, least: float, most: float) -> Finding:
+    """Look at a launch tube that may be hollow or solid: its share of the gas, and the two heights, m."""
+    return Finding(
+        Level.LOOK, Stage.FLY, "tube-hollow-or-solid", "Nobody has said whether the launch tube is hollow",
+        f"hollow, it would hold {share * 100:.0f} % of the bottle's gas: between {show(least, 'm')} and "
+        f"{show(most, 'm')} of height",
+        "what holds over 10 % of the gas has to be known",
+        "our judgement; the flight takes the tube as hollow and closed below",
+        'Measure the bore and write launcher.tube_bore, "0 mm" for a solid rod.',
+    )  # fmt: skip
 
 
 def _cut_off(ending: str) -> Finding:

@@ -7,12 +7,12 @@ from typing import Any
 from bottlewright.design.document import Design
 from bottlewright.design.paths import stood_on
 from bottlewright.findings import Finding
-from bottlewright.flight.findings import flight_findings
-from bottlewright.flight.fly import Flight
-from bottlewright.flight.parameters import SLOTS
+from bottlewright.flight.findings import flight_findings, tube_finding
+from bottlewright.flight.fly import Flight, fly_parameters
+from bottlewright.flight.parameters import SLOTS, parameters_of
 from bottlewright.physics.vessel_shape import water_state
 from bottlewright.physics.wind import wind_at
-from bottlewright.quantities import Quantity
+from bottlewright.quantities import Basis, Quantity
 from bottlewright.report.csv_text import csv_text
 
 __all__ = [
@@ -60,9 +60,26 @@ def launch_wind(flight: Flight) -> float:
 
 def findings_of(design: Design, flight: Flight) -> list[Finding]:
     """Judge a flight."""
-    return flight_findings(
+    found = flight_findings(
         design, flight.summary, flight.ending, flight.complete, launch_wind(flight), _depth_over_tube(flight)
     )
+    return [*found, *_unknown_tube(design, flight)]
+
+
+_MUCH = 0.1
+"""Share of the gas in a launch tube from which it matters whether the tube is hollow."""
+
+
+def _unknown_tube(design: Design, flight: Flight) -> list[Finding]:
+    """Look at a tube of which nobody has said whether it is hollow, where that moves the height."""
+    bore, vehicle = design.launcher.tube_bore, flight.vehicle
+    gas = float(vehicle["stretched_volume"] - vehicle["water_volume"]) - float(vehicle["seal_area"] * vehicle["stroke"])
+    if bore is None or bore.basis is Basis.MEASURED or not vehicle["tube_gas"] > _MUCH * gas:
+        return []
+    solid = parameters_of(design)[0]
+    solid["tube_bore"] = 0.0
+    limits = sorted((flight.summary["apogee_m"], fly_parameters(solid).summary["apogee_m"]))
+    return [tube_finding(float(vehicle["tube_gas"]) / gas, limits[0], limits[1])]
 
 
 def _depth_over_tube(flight: Flight) -> float:
