@@ -31,8 +31,11 @@ with c the speed and p_c the pressure at the cut: u and p_n, or w and pa. A wron
 
 **Breakthrough.** Of the momentum inside, −ρ A_j h u against the rocket, J = ρ A_j h u is there when spray begins, and
 none in the quasi-steady spray: it comes off the spray's thrust by (J/τ_b) exp(−t/τ_b), and off the spray's end what it
-was too short for. The impulse of a firing then is what has left: ∫E dt of the water and
-∫(ṁ u + (p_e − pa) A) dt of the spray.
+was too short for. τ_b: the rest would leave at A_j u in
+V_left/(A_j u) while its momentum falls evenly; the exponential of half that time has the same ∫ J dt. But what stops
+the water is pressure of the vessel on it, nowhere under the air's outside, so that the rocket is not pulled back: the
+first of it, J/τ_b, is at most the spray's own first thrust T₀, τ_b ≥ J/T₀. The impulse of a firing then is what has
+left: ∫E dt of the water and ∫(ṁ u + (p_e − pa) A) dt of the spray.
 """
 
 import math
@@ -52,17 +55,24 @@ SEED = 1e-9
 """Share of the opening that the march in u begins at: what has left before is a part in 1e18."""
 
 
+def capacity(exponent: float) -> float:
+    """Heat capacity cv of dry gas that keeps p Vⁿ without heat, J/(kg K)."""
+    return water.CV_DRY if exponent == GAMMA else water.R_DRY / (exponent - 1.0)
+
+
 @dataclass(frozen=True)
 class Gas:
     """A closed amount of gas: dry air and water substance (vapour and mist), kg, in a wall that may stretch.
 
-    `soft` is V₀ κ, m³/Pa: the gas gets room + soft (p − ambient).
+    `soft` is V₀ κ, m³/Pa: the gas gets room + soft (p − ambient). A gas that keeps p Vⁿ without heat is one whose
+    ratio of heats is the `exponent` n.
     """
 
     dry: float
     substance: float
     soft: float
     ambient: float
+    exponent: float = GAMMA
 
     def at(self, temperature: float, room: float) -> tuple[float, float, float]:
         """Pressure, volume and vapour: saturated where there is water enough, else all of it vapour."""
@@ -85,7 +95,7 @@ class Gas:
     def energy(self, temperature: float, room: float) -> float:
         """Inner energy and what the wall holds of p dV."""
         pressure, _, vapour = self.at(temperature, room)
-        inner = self.dry * water.CV_DRY * temperature + 0.5 * self.soft * pressure**2
+        inner = self.dry * capacity(self.exponent) * temperature + 0.5 * self.soft * pressure**2
         if self.substance == 0.0:
             return inner
         liquid = water.C_LIQUID * (temperature - water.T_TRIPLE)
@@ -94,7 +104,7 @@ class Gas:
     def entropy(self, temperature: float, room: float) -> float:
         """Entropy, J/K, to a constant."""
         _, volume, vapour = self.at(temperature, room)
-        s = self.dry * (water.CV_DRY * math.log(temperature) + water.R_DRY * math.log(volume))
+        s = self.dry * (capacity(self.exponent) * math.log(temperature) + water.R_DRY * math.log(volume))
         if vapour > 0.0:
             partial = vapour * water.R_VAPOUR * temperature / volume
             dryness = math.log(partial / saturation(temperature))
@@ -115,13 +125,14 @@ class Gas:
 
 
 def gas_filling(
-    kind: str, pressure: float, temperature: float, room: float, soft: float = 0.0, ambient: float = 101325.0
+    kind: str | float, pressure: float, temperature: float, room: float, soft: float = 0.0, ambient: float = 101325.0
 ) -> Gas:
     """Gas at a pressure in a room (unstretched) at rest, saturated where moist."""
     e = saturation(temperature) if kind == "moist" else 0.0
     volume = room + soft * (pressure - ambient)
     dry = (pressure - e) * volume / (water.R_DRY * temperature)
-    return Gas(dry, e * volume / (water.R_VAPOUR * temperature), soft, ambient)
+    exponent = GAMMA if isinstance(kind, str) else kind
+    return Gas(dry, e * volume / (water.R_VAPOUR * temperature), soft, ambient, exponent)
 
 
 @dataclass(frozen=True)
@@ -133,6 +144,7 @@ class Hose:
     coefficient: float
     pressure: float
     temperature: float
+    exponent: float = GAMMA
 
     @property
     def mass(self) -> float:
@@ -141,20 +153,20 @@ class Hose:
     def after(self, gone: float) -> tuple[float, float, float]:
         """Pressure, temperature and inner energy when a mass has left."""
         left = 1.0 - gone / self.mass
-        temperature = self.temperature * left ** (GAMMA - 1.0)
-        return self.pressure * left**GAMMA, temperature, self.mass * left * water.CV_DRY * temperature
+        temperature = self.temperature * left ** (self.exponent - 1.0)
+        return self.pressure * left**self.exponent, temperature, self.mass * left * capacity(self.exponent) * temperature
 
     def flow(self, gone: float, pressure: float) -> float:
         """Mass flow into a pressure, kg/s: choked or not, none backward."""
         own, temperature, _ = self.after(gone)
         if own <= pressure:
             return 0.0
-        throat = max(pressure, own * (2.0 / (GAMMA + 1.0)) ** (GAMMA / (GAMMA - 1.0)))
+        throat = max(pressure, own * (2.0 / (self.exponent + 1.0)) ** (self.exponent / (self.exponent - 1.0)))
         # ln of p_h/p_throat without cancelling when the two are near.
         log = math.log1p((own - throat) / throat)
-        cp = water.CV_DRY + water.R_DRY
-        speed = math.sqrt(-2.0 * cp * temperature * math.expm1(-log * (GAMMA - 1.0) / GAMMA))
-        density = own / (water.R_DRY * temperature) * math.exp(-log / GAMMA)
+        cp = capacity(self.exponent) + water.R_DRY
+        speed = math.sqrt(-2.0 * cp * temperature * math.expm1(-log * (self.exponent - 1.0) / self.exponent))
+        density = own / (water.R_DRY * temperature) * math.exp(-log / self.exponent)
         return self.coefficient * self.area * density * speed
 
 
@@ -175,7 +187,7 @@ class Slide:
     ambient: float = 101325.0
     inside: bool = True
     tube: float = 0.0
-    gas: str = "dry"
+    gas: str | float = "dry"
     compliance: float = 0.0
     supply: Hose | Literal["none", "infinite"] = "none"
     gravity: float = 0.0
@@ -267,7 +279,7 @@ def slide(case: Slide, method: str = "DOP853", rtol: float = 1e-11) -> Freed | N
     work = (case.pressure * case.seal * x if endless else z0 - z) - case.ambient * case.seal * x
     held, t, pressure, volume = gas_of(x, z, q)
     share = (volume - case.tube) / volume
-    kept = Gas(held.dry * share, held.substance * share, case.soft, case.ambient)
+    kept = replace(held, dry=held.dry * share, substance=held.substance * share)
     lost = 0.0 if case.inside else case.seal * case.stroke
 
     def series(times: np.ndarray) -> np.ndarray:
@@ -541,12 +553,13 @@ def fire_spray(
 ) -> Spray:  # fmt: skip
     """Spray from the end of a water phase, its thrust less (J/τ) exp(−t/τ), the remainder of J at its end.
 
+    A spray that finds no pressure to begin with takes nothing and pushes nothing: J comes back at once.
+
     `series(t)` gives rows thrust and impulse, without the remainder.
     """
     rho, area = case.density, case.spray_coefficient * math.pi * case.bore**2 / 4
     room, packed = gas_volume + jet.left, gas_mass / gas_volume
     momentum = jet.momentum_left if returned else 0.0
-    settling = jet.left / (2 * jet.jet_area * jet.jet_speed)
 
     def now(y: np.ndarray) -> tuple[float, float]:
         free = room - y[0] / rho
@@ -560,6 +573,12 @@ def fire_spray(
         out, push = flux(p, case.ambient, quality, rho, specific, GAMMA)
         return (1 - quality) * out * area, quality * out * area, push * area
 
+    begin = [jet.left * rho, gas_mass, 0.0, 0.0]
+    if now(np.array(begin))[0] <= case.ambient * (1 + 1e-6):
+        return Spray(0.0, -momentum, 0.0, momentum, begin[0], 0.0, lambda times: np.zeros((2, len(times))))
+    settling = jet.left / (2 * jet.jet_area * jet.jet_speed)
+    settling = max(settling, momentum / flows(np.array(begin))[2])
+
     def rates(t: float, y: np.ndarray) -> list[float]:
         wet, dry, push = flows(y)
         return [-wet, -dry, push, push - momentum / settling * math.exp(-t / settling)]
@@ -571,7 +590,7 @@ def fire_spray(
         return float(y[0] - 1e-9 * rho * room)
 
     spent.terminal = empty.terminal = True  # type: ignore[attr-defined]
-    run = solve_ivp(rates, (0.0, 60.0), [jet.left * rho, gas_mass, 0.0, 0.0], events=(spent, empty), method="DOP853",
+    run = solve_ivp(rates, (0.0, 60.0), begin, events=(spent, empty), method="DOP853",
                     dense_output=True, rtol=rtol, atol=1e-13)  # fmt: skip
     time = float(run.t[-1])
     rest = momentum * math.exp(-time / settling)

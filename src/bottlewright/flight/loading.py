@@ -27,9 +27,8 @@ def set_launcher(parameters: Record, vehicle: Record) -> None:
     vehicle.tube_gas = hollow if vehicle.stroke > 0.0 else 0.0
     vehicle.supply = parameters.supply if vehicle.stroke > 0.0 else NONE
     vehicle.supply_area = parameters.flow_coefficient * 0.25 * math.pi * parameters.restriction**2
-    temperature = parameters.charge_temperature
     vehicle.hose_gas = max(
-        (parameters.air_pressure + parameters.pressure_gauge) * parameters.hose_volume / (R_DRY * temperature), 1e-12
+        vehicle.start_pressure * parameters.hose_volume / (R_DRY * vehicle.start_temperature), 1e-12
     )
     vehicle.opening_time = parameters.opening_time
     vehicle.opening = AT_ONCE
