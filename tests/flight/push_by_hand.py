@@ -154,7 +154,8 @@ class Hose:
         """Pressure, temperature and inner energy when a mass has left."""
         left = 1.0 - gone / self.mass
         temperature = self.temperature * left ** (self.exponent - 1.0)
-        return self.pressure * left**self.exponent, temperature, self.mass * left * capacity(self.exponent) * temperature
+        energy = self.mass * left * capacity(self.exponent) * temperature
+        return self.pressure * left**self.exponent, temperature, energy
 
     def flow(self, gone: float, pressure: float) -> float:
         """Mass flow into a pressure, kg/s: choked or not, none backward."""
@@ -311,19 +312,23 @@ def pressure_over_water(gas: Gas, vessel: float, temperature: float, held: float
 
 @dataclass(frozen=True)
 class Throttle:
-    """How the way out opens: in a time, or with the travel of a neck `outer` wide off a spigot `inner` wide."""
+    """How the way out opens: in a time, or with the travel of a neck `outer` wide off a spigot `inner` wide.
+
+    `ahead` is travel that counts as made when the march begins.
+    """
 
     side: Literal["launcher", "held"]
     time: float = 0.0
     contraction: float = 1.0
     outer: float = 0.0
     inner: float = 0.0
+    ahead: float = 0.0
 
     def gap(self, x: float, jet: float) -> float:
         """Side of the cone between spigot and neck over the jet's area; 0 where a time says."""
         if self.time > 0.0:
             return 0.0
-        slant = math.hypot(x, (self.outer - self.inner) / 2)
+        slant = math.hypot(x + self.ahead, (self.outer - self.inner) / 2)
         return self.contraction * math.pi * (self.outer + self.inner) / 2 * slant / jet
 
     def open(self, t: float, x: float, jet: float) -> float:
@@ -438,14 +443,16 @@ class Water:
             self.mass(y) * self.weight * v, self.flight.force * v if self.flight else 0.0, flow,
         ]  # fmt: skip
 
-    def start(self) -> tuple[float, np.ndarray]:
-        """Time and state to march from: at rest, or with the first of the opening behind it."""
+    def start(self, kick: float = 0.0) -> tuple[float, np.ndarray]:
+        """Time and state to march from: with a momentum inside, or with the first of the opening behind it."""
         case, throttle, rho, jet = self.case, self.throttle, self.case.density, self.jet
         y = np.zeros(self.FIRST + len(self.SUMS))
         y[0], y[3] = case.surface_height, case.water
         y[2] = case.over(lambda z: 1 / case.area(z), 0.0, y[0])
         y[4] = v = self.flight.speed if self.flight else 0.0
         if throttle is None or throttle.open(0.0, 0.0, jet) > 0.0:
+            y[1], y[6] = kick / (rho * jet * y[0]), kick
+            y[4] += kick / self.mass(y) if self.flight else 0.0
             return 0.0, y
         excess, length, h = self.pressure(case.water) - case.ambient, self.length(y[2]), float(y[0])
 
@@ -480,16 +487,17 @@ class Water:
 
 def fire_jet(
     case: Stand, pressure: Callable[[float], float], throttle: Throttle | None = None, flight: Flight | None = None,
-    until: float = 60.0,
+    until: float = 60.0, kick: float = 0.0,
 ) -> Jet:  # fmt: skip
     """Water through a way out that opens, held or free, until gas breaks through or a time is up.
 
-    Held, the stand's specific force acts; free, Newton's. Without a throttle all is open at once.
+    Held, the stand's specific force acts; free, Newton's. Without a throttle all is open at once. Where something is
+    open from the first, the water may have a momentum already, a `kick` that the rocket has got of it, N s.
     """
     end = case.breakthrough * case.water
     end = brentq(lambda h: case.over(case.area, 0.0, h) - end, 0.0, case.surface_height, xtol=1e-15)
     model = Water(case, pressure, throttle, flight)
-    t, y = model.start()
+    t, y = model.start(kick)
     legs = []
     for stage in (throttle, None) if throttle else (None,):
         model = Water(case, pressure, stage, flight)

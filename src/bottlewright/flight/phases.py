@@ -3,7 +3,14 @@
 import math
 
 from bottlewright.flight.balance import balance
-from bottlewright.flight.charge import contained_momentum, gas_now, gas_over_water, jet_start, spray_thrust
+from bottlewright.flight.charge import (
+    contained_momentum,
+    gas_now,
+    gas_over_water,
+    jet_start,
+    open_share,
+    spray_thrust,
+)
 from bottlewright.flight.motion import wind_on
 from bottlewright.flight.slide import gas_in_slide
 from bottlewright.flight.state import (
@@ -83,9 +90,9 @@ def _enter_water(t: float, pressure: float, water: float, y: FloatArray, vehicle
         note.impulse_water_N_s, note.water_time_s = 0.0, 0.0
         return _enter_gas(pressure, y[CHARGE_C], vehicle.gas_mass, y, vehicle)
     y[CHARGE_A], y[CHARGE_B] = water, 0.0
-    if vehicle.opening == AT_ONCE:
-        return WATER
     vehicle.opened_at = t
+    if vehicle.opening == AT_ONCE or open_share(t, y, vehicle) >= 1.0:
+        return WATER
     force = vehicle.held_force
     if vehicle.held == 0:
         mass = vehicle.dry_mass + vehicle.gas_mass + water * vehicle.water_density
