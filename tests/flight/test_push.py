@@ -551,7 +551,7 @@ def test_on_the_stand_the_impulse_is_what_left_through_the_exit(opening, tilt, *
 
 
 @given(
-    seal=st.sampled_from(["spigot", "socket"]), wide=st.floats(0.6, 1.8), stroke=st.floats(0.0, 40.0),
+    seal=st.sampled_from(["spigot", "socket"]), wide=st.floats(0.3, 1.8), stroke=st.floats(0.0, 40.0),
     supply=st.sampled_from(["none", "hose", "infinite"]), room=st.floats(1.0, 500.0), way=st.floats(1.0, 6.0),
     mass=st.floats(0.05, 0.5), **CHARGES,
 )  # fmt: skip
@@ -559,6 +559,7 @@ def test_on_the_stand_the_impulse_is_what_left_through_the_exit(opening, tilt, *
 def test_in_flight_the_impulse_is_the_seals_and_what_left_through_the_exit(
     seal, wide, stroke, supply, room, way, mass, **of
 ):
+    wide = min(wide, 1.0) if seal == "spigot" else wide
     launcher = {
         "seal": seal, "seal_diameter": f"{wide * of['bore']!r} mm", "stroke": f"{stroke!r} mm", "supply": supply,
         "hose_volume": f"{room!r} mL", "restriction": f"{way!r} mm",
@@ -569,18 +570,19 @@ def test_in_flight_the_impulse_is_the_seals_and_what_left_through_the_exit(
 # Limits
 
 
-def test_a_seal_wider_than_the_way_out_frees_it_at_once():
-    """Its gap is wider than the jet from the first: nothing throttles, and only stroke and jet push."""
-    wide = {"seal": "spigot", "seal_diameter": "21 mm"}
-    nozzle = {"bore": "9 mm"}
-    at_once = fly(design_of({"stroke": "0 mm"}, nozzle=nozzle)).summary
+def test_a_gap_that_is_wider_than_the_jet_from_the_first_frees_it_at_once():
+    """A spigot much thinner than a way out whose jet contracts: nothing throttles, and only stroke and jet push."""
+    launcher = {"seal": "spigot", "seal_diameter": "3 mm"}
+    nozzle = {"bore": "9 mm", "contraction": "0.6"}
+    light = {"measured": {"dry_mass": "40 g"}, "charge": {"water": "100 mL"}}
+    at_once = fly(design_of({"stroke": "0 mm"}, nozzle=nozzle, **light)).summary
     misses = []
     for stroke in ("1 mm", "0.01 mm"):
-        flight = fly(design_of(wide | {"stroke": stroke}, nozzle=nozzle), series=True)
+        flight = fly(design_of(launcher | {"stroke": stroke}, nozzle=nozzle, **light), series=True)
         assert not (flight.series["phase"] == OPENING).any()
         misses.append([flight.summary[key] / at_once[key] - 1.0 for key in ("apogee_m", "impulse_water_N_s")])
     # The speed of the stroke goes with its root.
-    assert misses[0][0] > 1e-3
+    assert misses[0][0] > 1e-4
     assert misses[1][0] == pytest.approx(misses[0][0] / 10.0, rel=0.03)
     assert abs(misses[1][1]) < 2e-5
 
