@@ -24,15 +24,15 @@ from bottlewright.flight.parameters import parameters_of
 from bottlewright.flight.phases import (
     APOGEE,
     CHARGE_END,
-    EVENTS,
     GROUND,
     GUIDE_END,
     JET_STOPS,
+    OPENED,
     begin,
     next_phase,
     release,
 )
-from bottlewright.flight.state import CANOPY, COAST, GAS, SIZE, STATE, VELOCITY
+from bottlewright.flight.state import CANOPY, COAST, EVENTS, GAS, OPENING, SIZE, SLIDE, STATE, VELOCITY
 from bottlewright.flight.summary import SUMMARY
 from bottlewright.flight.vehicle import VEHICLE, WORK, prepare, scale_charge
 from bottlewright.physics import jit
@@ -157,18 +157,20 @@ def _kinds(phase: int, guided: bool, rising: bool) -> list[int]:
     kinds = [GUIDE_END] if guided else []
     if phase <= GAS:
         kinds.append(CHARGE_END)
-    if phase < GAS:
+    if SLIDE < phase < GAS:
         kinds.append(JET_STOPS)
+    if phase == OPENING:
+        kinds.append(OPENED)
     if phase >= COAST:
         kinds += [APOGEE, GROUND] if rising else [GROUND]
     return kinds
 
 
 def _watcher(kind: int) -> Any:
-    def update_extremes(t: float, y: Floats, vehicles: Any, phase: int, guided: bool) -> float:  # noqa: ARG001
+    def watched(t: float, y: Floats, vehicles: Any, phase: int, guided: bool) -> float:  # noqa: ARG001
         return scipy_event(kind, y, vehicles, phase, guided)
 
-    watcher: Any = update_extremes
+    watcher: Any = watched
     watcher.terminal, watcher.direction = True, -1.0
     return watcher
 

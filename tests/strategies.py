@@ -79,6 +79,13 @@ def design_tables(draw: Any) -> dict[str, Any]:
     if draw(st.integers(0, 3)) == 0:
         tables["launcher"]["tube_diameter"] = f"{0.9 * bore:.2f} mm"
         tables["launcher"]["tube_length"] = draw(quantities(20.0, 80.0, "mm"))
+    else:
+        tables["launcher"]["stroke"] = draw(quantities(0.0, 30.0, "mm"))
+    if draw(st.booleans()):
+        tables["launcher"] |= {
+            "supply": draw(st.sampled_from(["none", "hose", "infinite"])),
+            "hose_volume": draw(quantities(0.0, 2.0, "L")), "restriction": draw(quantities(1.0, 10.0, "mm")),
+        }
     tables["weather"] = {
         "temperature": draw(quantities(-5.0, 38.0, "°C")), "humidity": f"{draw(st.integers(0, 100))} %",
         "wind_speed": draw(quantities(0.0, 10.0, "m/s")), "wind_from": draw(quantities(0.0, 360.0, "deg")),

@@ -107,8 +107,11 @@ def test_study_shows_how_all_six_stages_stand(studied):
 
 def test_a_jolt_is_called_a_jolt_and_only_where_there_is_one(capsys):
     run("fire", CURLEW)
-    assert "jolt of the water starting to move" in capsys.readouterr().out
-    run("fire", CURLEW, "--set", "model.jet=quasi-steady")
+    assert "jolt of water let go in no time" in capsys.readouterr().out
+    for known in ("model.jet=quasi-steady", "stand.opening_time=20 ms"):
+        run("fire", CURLEW, "--set", known)
+        assert "jolt" not in capsys.readouterr().out
+    run("fly", CURLEW)
     assert "jolt" not in capsys.readouterr().out
 
 

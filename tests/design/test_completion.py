@@ -25,8 +25,8 @@ NEEDED = [
     "vessel.volume", "vessel.diameter", "vessel.wall", "vessel.empty_mass", "vessel.neck_bore", "nozzle.bore",
     "nozzle.length", "nozzle.contraction", "nozzle.velocity_coefficient", "nozzle.gas_coefficient", "nozzle.mass",
     "nose.length", "nose.diameter", "nose.mass", "launcher.guide_length", "launcher.tilt", "launcher.leans_towards",
-    "launcher.tube_diameter", "launcher.tube_length", "launcher.seal_diameter", "charge.water", "charge.pressure",
-    "charge.temperature", "site.latitude", "site.height", "weather.temperature", "weather.pressure",
+    "launcher.tube_diameter", "launcher.tube_length", "launcher.seal_diameter", "launcher.stroke", "charge.water",
+    "charge.pressure", "charge.temperature", "site.latitude", "site.height", "weather.temperature", "weather.pressure",
     "weather.humidity", "weather.wind_speed", "weather.wind_from", "weather.wind_height", "model.breakthrough",
     "model.slip", "model.spray_coefficient", "model.heat_transfer", "model.tail_efficiency", "model.roughness",
     "model.tolerance", "model.time_limit",
@@ -64,8 +64,24 @@ def test_completing_twice_changes_nothing(text):
 def test_a_bare_neck_is_the_nozzle_when_none_is_given():
     nozzle = completed().nozzle
     assert nozzle.bore.value == pytest.approx(0.02174)
-    assert (nozzle.shape, nozzle.length.value, nozzle.mass.value) == ("tube", 0.0, 0.0)
-    assert nozzle.contraction.value * nozzle.velocity_coefficient.value == pytest.approx(0.82)
+    assert (nozzle.shape, nozzle.length.value, nozzle.mass.value) == ("neck", 0.0, 0.0)
+    assert nozzle.contraction.value * nozzle.velocity_coefficient.value == pytest.approx(0.95)
+
+
+def test_naming_the_bore_of_a_bare_neck_leaves_it_a_bare_neck():
+    left_out, named = completed().nozzle, completed('[nozzle]\nbore = "21.74 mm"').nozzle
+    for key in ("shape", "length", "mass", "contraction", "velocity_coefficient", "gas_coefficient"):
+        assert getattr(named, key) == getattr(left_out, key), key
+
+
+@pytest.mark.parametrize(("degrees", "coefficient"), [(20, 0.962), (30, 0.958), (45, 0.94), (60, 0.912), (80, 0.912)])
+def test_a_measured_shoulder_gives_the_neck_its_coefficient(degrees, coefficient):
+    rise = 34.0 / math.tan(math.radians(degrees))
+    corners = [(0.0, 11.0), (20.0, 11.0), (20.0 + rise, 45.0), (280.0, 45.0)]
+    profile = "vessel.profile=[" + ", ".join(f'["{z} mm", "{r} mm"]' for z, r in corners) + "]"
+    nozzle = completed("", profile).nozzle
+    assert nozzle.velocity_coefficient.value == pytest.approx(coefficient, abs=1e-3)
+    assert nozzle.velocity_coefficient.basis is Basis.TABLE
 
 
 def test_a_nozzle_of_its_own_is_taken_as_rounded():

@@ -274,6 +274,8 @@ def fire_by_hand(case: Stand) -> tuple[Outcome, float]:
     p = outcome.water_out_pressure
     if case.breakthrough > 0.0:
         impulse, time, left = fire_spray(case, p, gas_volume, mass)
+        # The water that still moved as gas broke through comes to rest in the vessel, and takes its momentum back.
+        impulse -= 0.0 if case.steady else outcome.contained
     else:
         (impulse, time, _), left = fire_gas(case, p, p * gas_volume / (mass * water.R_DRY), gas_volume), 0.0
     return replace(outcome, impulse_tail=impulse, tail_time=time, water_left=left), mass

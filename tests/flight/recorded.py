@@ -13,7 +13,7 @@ from bottlewright.flight.vehicle import VEHICLE, WORK, prepare
 
 
 class Recorded(NamedTuple):
-    """Craft after the flight, its summary, and the rows: time, phase, guided, state."""
+    """Vehicle after the flight, its summary, and the rows: time, phase, guided, state."""
 
     vehicle: Any
     note: Any
@@ -65,4 +65,5 @@ def charge(flight: Recorded, row: int) -> tuple[float, float, float, float]:
 
 def pushed(flight: Recorded, row: int, other: float) -> tuple[float, ...]:
     """Axial specific force, thrust, mass, centre, moment, outflow, height drawn from, at a row."""
-    return push(flight.phase[row], flight.state[row], flight.vehicle, other, np.nan, 0.0, np.empty(STATE))
+    phase, time, state = flight.phase[row], flight.time[row], flight.state[row]
+    return push(phase, time, state, flight.vehicle, other, np.nan, 0.0, np.empty(STATE))

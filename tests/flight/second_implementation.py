@@ -35,7 +35,7 @@ from bottlewright.physics.wind import wind_at
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 CASES = {
-    "curlew, tilted, in wind": ("curlew", []),
+    "curlew, tilted, in wind": ("curlew", ['launcher.supply="none"']),
     "dabchick from a launch tube, cross wind": (
         "dabchick",
         ['launcher.tube_length="0.2 m"', 'launcher.tube_diameter="20 mm"', 'launcher.tilt="6 deg"',
@@ -43,7 +43,7 @@ CASES = {
     ),
     "curlew, canted fins, dry gas, ballistic": (
         "curlew",
-        ['fins.cant="1.5 deg"', 'model.gas="dry"', 'recovery.kind="none"'],
+        ['fins.cant="1.5 deg"', 'model.gas="dry"', 'recovery.kind="none"', 'launcher.supply="none"'],
     ),
 }  # fmt: skip
 
@@ -79,7 +79,7 @@ class Rocket:
         c = self.c
         speed = wind_at(
             height + c["ground_gap"], c["wind_speed"], c["wind_height"], int(c["wind_law"]), c["wind_exponent"],
-            c["wind_z0"],
+            c["wind_z0"], c["wind_shear"],
         )  # fmt: skip
         return speed * np.array([c["wind_n"], c["wind_e"], 0.0])
 
@@ -113,7 +113,7 @@ def gas_above(rocket: Rocket, water: float, temperature: float, room: float) -> 
     c = rocket.c
     dry, vapour = c["dry_air"], c["vapour"]
     saturation = saturation_pressure(vapour, temperature)
-    volume, by_water, by_heat = gas_volume_stretched(
+    volume, by_water, by_heat, _ = gas_volume_stretched(
         c["rest_volume"], c["compliance"], c["rest_volume"] - room + water, dry, vapour, temperature, saturation,
         c["ambient"],
     )  # fmt: skip
@@ -126,7 +126,7 @@ def gas_above(rocket: Rocket, water: float, temperature: float, room: float) -> 
 
 
 def rigid(rocket: Rocket, phase: str, guided: bool) -> Callable[[float, Any], Any]:
-    """Rates of the rocket on its guide and in free flight, in one of the phases tube, water, air, coast."""
+    """Rates of the rocket on its guide and in free flight, in one of the phases slide, opening, water, air, coast."""
     c = rocket.c
     rho, area = float(c["water_density"]), float(c["jet_area"])
 
@@ -136,8 +136,10 @@ def rigid(rocket: Rocket, phase: str, guided: bool) -> Callable[[float, Any], An
         dy = np.zeros_like(y)
         # Charge: what it weighs, pushes and lets out, and how the jet grows.
         water, gas, flow, drawn_at, push = 0.0, c["gas_mass"], 0.0, 0.0, 0.0
-        if phase in ("tube", "water"):
+        if phase in ("slide", "opening", "water"):
             water = max(y[CHARGE], 0.0)
+        if phase == "slide":
+            gas = _gas_in_bottle(rocket, y)
         if phase == "air":
             pressure = c["ambient"] * (1.0 + y[CHARGE] ** 2)
             temperature = c["gas_temperature"] * (pressure / c["gas_pressure"]) ** (1.0 - 1.0 / GAMMA)
@@ -159,7 +161,7 @@ def rigid(rocket: Rocket, phase: str, guided: bool) -> Callable[[float, Any], An
         through_air = y[VELOCITY] + cross(spin, rocket.nose_of_exit * axis) - rocket.wind(height)
         v1, v2, v3 = turn.T @ through_air
         p, q, r = turn.T @ spin
-        filled = area if phase in ("water", "air") else 0.0
+        filled = area if phase in ("opening", "water", "air") else 0.0
         if guided:
             drag = -0.5 * density * v1 * abs(v1) * drag_area(c["airframe"], abs(v1) * density / viscosity, filled)
             loads, about_nose = drag * axis, np.zeros(3)
@@ -181,7 +183,7 @@ def rigid(rocket: Rocket, phase: str, guided: bool) -> Callable[[float, Any], An
         left[3:6, 3:6] = inertia
         right[3:6] = about_centre - cross(spin, inertia @ spin)
         left[6, 6] = 1.0
-        if phase == "water":
+        if phase in ("opening", "water"):
             speed = y[CHARGE + 1]
             level, surface, inertial, _, _ = water_state(water, *rocket.vessel)
             pressure, cools = gas_above(rocket, water, y[CHARGE + 2], c["rest_volume"])
@@ -192,16 +194,17 @@ def rigid(rocket: Rocket, phase: str, guided: bool) -> Callable[[float, Any], An
             length = area * inertial + (c["land"] + c["correction"]) * area / c["bore_area"]
             left[6, 6] = max(length, 0.1 * math.sqrt(c["bore_area"] / math.pi))
             left[6, :3] = -level * axis
-            drive = (pressure - c["ambient"]) / rho - 0.5 * speed**2 * (1.0 + c["loss"] - narrow**2)
+            heads = 1.0 / free_share(rocket, y) ** 2 - 1.0 if phase == "opening" else 0.0
+            push += 0.5 * rho * area * speed**2 * heads  # the gap's pressure on the exit
+            drive = (pressure - c["ambient"]) / rho - 0.5 * speed**2 * (1.0 + c["loss"] + heads - narrow**2)
             right[6] = drive - level * c["gravity"] * (axis @ DOWN)
             dy[CHARGE] = -area * speed
             dy[CHARGE + 2] = -cools * area * speed
-        if phase == "tube":
-            way = rocket.aim @ (y[PLACE] - rocket.start_place)
-            room = c["rest_volume"] - c["tube_inside"] + c["tube_area"] * way
+        if phase == "slide":
+            room = slide_room(rocket, y)
             pressure, cools = gas_above(rocket, water, y[CHARGE + 2], room)
-            push = (pressure - c["ambient"]) * c["tube_area"]
-            dy[CHARGE + 2] = -cools * c["tube_area"] * (y[VELOCITY] @ axis)
+            push = (pressure - c["ambient"]) * c["seal_area"]
+            dy[CHARGE + 2] = -cools * c["seal_area"] * (y[VELOCITY] @ axis)
         right[:3] += push * axis
         # The stream inside: every slice runs aft, −(flow) dz of it, and turns with the rocket.
         stream = -flow * drawn_at * axis
@@ -214,7 +217,7 @@ def rigid(rocket: Rocket, phase: str, guided: bool) -> Callable[[float, Any], An
             right[3:6] = 0.0
         found = np.linalg.solve(left, right)
         a_centre, a_spin = found[:3], found[3:6]
-        if phase == "water":
+        if phase in ("opening", "water"):
             dy[CHARGE + 1] = found[6]
             push += rho * area * level * found[6]
         back = -centre * axis
@@ -226,6 +229,26 @@ def rigid(rocket: Rocket, phase: str, guided: bool) -> Callable[[float, Any], An
         return dy
 
     return rates
+
+
+def way_of(rocket: Rocket, y: Any) -> float:
+    """Way along the aim, m."""
+    return float(rocket.aim @ (y[PLACE] - rocket.start_place))
+
+
+def slide_room(rocket: Rocket, y: Any) -> float:
+    """Room for gas and water while the rocket slides on its seal, a hollow tube's counted, m³."""
+    c = rocket.c
+    freed = way_of(rocket, y) if c["socket"] else way_of(rocket, y) - c["stroke"]
+    return float(c["rest_volume"] + c["tube_gas"] + c["seal_area"] * freed)
+
+
+def free_share(rocket: Rocket, y: Any) -> float:
+    """Share of the jet that the gap between two rims lets through, from a thousandth on."""
+    c = rocket.c
+    rims = 0.5 * math.pi * (c["rim"] + c["seal_diameter"]) * c["flow_coefficient"] / c["jet_area"]
+    way = way_of(rocket, y) - c["stroke"] + 1e-3 / rims
+    return float(rims * math.hypot(way, 0.5 * (c["rim"] - c["seal_diameter"])))
 
 
 def hanging(rocket: Rocket, opened: float, filling: float) -> Callable[[float, Any], Any]:
@@ -283,14 +306,15 @@ def fly_again(vehicle: Any) -> dict[str, float]:
         return float(np.linalg.norm(state[VELOCITY] + cross(state[SPIN], rocket.dry_of_exit * axis)))
 
     t = 0.0
-    if c["tube_area"] > 0.0:
-        go("tube", True, lambda _, s: c["tube_length"] - rocket.aim @ (s[PLACE] - start))
-        out["tube_exit_time_s"], out["impulse_tube_N_s"] = t, y[IMPULSE]
-    go("water", True, lambda _, s: c["guide_length"] - rocket.aim @ (s[PLACE] - start))
+    go("slide", True, lambda _, s: c["stroke"] - way_of(rocket, s))
+    out["slide_end_time_s"], out["slide_end_speed_m_s"], out["impulse_slide_N_s"] = t, speed(y), y[IMPULSE]
+    _leave_seal(rocket, y)
+    go("opening", True, lambda _, s: 1.0 - free_share(rocket, s))
+    go("water", True, lambda _, s: c["guide_length"] - way_of(rocket, s))
     out["guide_exit_time_s"], out["guide_exit_speed_m_s"] = t, speed(y)
     go("water", False, lambda _, s: s[CHARGE] / c["rest_volume"] - LAST_DROP)
     out["water_out_time_s"], out["water_out_speed_m_s"], out["impulse_water_N_s"] = t, speed(y), y[IMPULSE]
-    out["impulse_water_N_s"] -= out.get("impulse_tube_N_s", 0.0)
+    out["impulse_water_N_s"] -= out["impulse_slide_N_s"]
     pressure, _ = gas_above(rocket, y[CHARGE], y[CHARGE + 2], c["rest_volume"])
     out["water_out_pressure_Pa"] = pressure
     _begin_air(c, pressure, y)
@@ -335,11 +359,50 @@ def fly_again(vehicle: Any) -> dict[str, float]:
     return out
 
 
+def _gas_in_bottle(rocket: Rocket, y: Any) -> float:
+    """Gas in the bottle while a hollow tube shares its pressure and temperature, kg."""
+    c = rocket.c
+    water, temperature = y[CHARGE], y[CHARGE + 2]
+    saturation = saturation_pressure(c["vapour"], temperature)
+    whole, _, _, _ = gas_volume_stretched(
+        c["rest_volume"], c["compliance"], c["rest_volume"] - slide_room(rocket, y) + water, c["dry_air"], c["vapour"],
+        temperature, saturation, c["ambient"],
+    )  # fmt: skip
+    return float((c["dry_air"] + c["vapour"]) * (1.0 - c["tube_gas"] / whole))
+
+
+def _leave_seal(rocket: Rocket, y: Any) -> None:
+    """Share the gas between bottle and tube, leave a socket its water, and give the jet its first instant."""
+    c = rocket.c
+    water, temperature = y[CHARGE], y[CHARGE + 2]
+    kept = _gas_in_bottle(rocket, y) / (c["dry_air"] + c["vapour"])
+    c["dry_air"], c["vapour"] = c["dry_air"] * kept, c["vapour"] * kept
+    c["gas_mass"] = c["dry_air"] + c["vapour"]
+    if c["socket"]:
+        y[CHARGE] = water = water - c["seal_area"] * c["stroke"]
+    share = free_share(rocket, y)
+    if share > 2e-3:
+        return
+    pressure, _ = gas_above(rocket, water, temperature, c["rest_volume"])
+    mass, _, _ = rocket.masses(water, c["gas_mass"])
+    along = float(np.linalg.norm(y[VELOCITY]))
+    level, _, inertial, _, _ = water_state(water, *rocket.vessel)
+    area, rho = c["jet_area"], c["water_density"]
+    length = area * inertial + (c["land"] + c["correction"]) * area / c["bore_area"]
+    force = (pressure - c["ambient"]) * c["seal_area"] / mass
+    grows = length * c["flow_coefficient"] * math.pi * c["rim"] * along / area
+    drive = (pressure - c["ambient"]) / rho + force * level
+    y[CHARGE + 1] = share * (math.sqrt(grows**2 + 2.0 * drive) - grows)
+    kick = rho * area * level * y[CHARGE + 1]
+    y[IMPULSE] += kick
+    y[VELOCITY] += kick / mass * rocket.aim
+
+
 def _begin_air(c: Any, pressure: float, y: Any) -> None:
     """Give the vehicle its gas at the start of the air-only phase."""
     temperature = y[CHARGE + 2]
     saturation = saturation_pressure(c["vapour"], temperature)
-    volume, _, _ = gas_volume_stretched(
+    volume, _, _, _ = gas_volume_stretched(
         c["rest_volume"], c["compliance"], y[CHARGE], c["dry_air"], c["vapour"], temperature, saturation, c["ambient"]
     )
     c["held_volume"] = volume + y[CHARGE]

@@ -9,6 +9,7 @@ import pytest
 from bottlewright.design.completion import complete
 from bottlewright.design.errors import DesignError
 from bottlewright.design.reading import parse_design, read_design
+from bottlewright.findings import Level
 from bottlewright.flight.batch import fly_batch, sample_batch
 from bottlewright.flight.fly import fire, fly, fly_parameters
 from bottlewright.flight.parameters import parameters_of
@@ -37,15 +38,35 @@ def test_a_flight_that_never_ends_is_cut_off_and_says_so():
         ['charge.pressure="0 bar"'],
         ['charge.pressure="0 bar"', 'charge.water="0 mL"'],
         ['charge.pressure="0.05 bar"'],
-        ['charge.pressure="0.05 bar"', 'launcher.tube_length="0.2 m"', 'launcher.tube_diameter="20 mm"'],
     ],
 )
 def test_a_rocket_that_never_leaves_the_launcher_says_so(sets):
-    flight = fly(design("dabchick", *sets))
+    flight = fly(design("dabchick", 'launcher.stroke="0 mm"', *sets))
     assert not flight.complete
     assert flight.ending.startswith("never left the launcher")
     assert flight.summary["max_speed_m_s"] == 0.0
     assert math.isnan(flight.summary["guide_exit_time_s"])
+
+
+@pytest.mark.parametrize(
+    "sets",
+    [
+        ['charge.pressure="0 bar"'],
+        ['charge.pressure="0.05 bar"'],
+        ['charge.pressure="0.2 bar"', 'charge.water="1 L"'],
+        ['charge.pressure="0.05 bar"', 'launcher.tube_length="0.2 m"', 'launcher.tube_diameter="20 mm"'],
+        ['charge.pressure="0.5 bar"', 'launcher.seal_diameter="13 mm"'],
+    ],
+)
+def test_a_rocket_that_its_seal_does_not_lift_is_a_stop_and_not_a_flight(sets):
+    stuck = design("dabchick", *sets)
+    flight = fly(stuck, series=True)
+    assert flight.ending.startswith("does not leave its seal")
+    assert not flight.complete
+    assert flight.summary["apogee_m"] == flight.summary["flight_time_s"] == flight.summary["max_speed_m_s"] == 0.0
+    assert len(flight.series["time_s"]) == 1
+    found = findings_of(stuck, flight)
+    assert [finding.code for finding in found if finding.level is Level.STOP] == ["stuck-on-seal"]
 
 
 def test_water_that_the_air_cannot_push_out_stays_in_the_vessel():
@@ -127,8 +148,8 @@ def test_the_launch_tube_lets_go_before_the_guide_and_adds_speed():
     plain = fly(design("dabchick")).summary
     for guide in ("0 m", "0.2 m", "1 m"):
         flown = fly(design("dabchick", *tube, f'launcher.guide_length="{guide}"')).summary
-        assert 0.0 < flown["tube_exit_time_s"] < flown["guide_exit_time_s"]
-        assert flown["impulse_tube_N_s"] > 1.0
+        assert 0.0 < flown["slide_end_time_s"] < flown["guide_exit_time_s"]
+        assert flown["impulse_slide_N_s"] > 1.0
         # On the tube the gas has spent some of its pressure before the water's turn comes.
         assert flown["impulse_water_N_s"] < plain["impulse_water_N_s"]
         assert flown["impulse_total_N_s"] > plain["impulse_total_N_s"]
@@ -171,7 +192,7 @@ def test_a_rocket_that_hops_and_settles_goes_when_it_is_light_enough():
     # The first push of the water column lifts it; then the jet alone is too weak until much of the water is gone.
     hop = design(
         "dabchick", 'charge.water="1200 mL"', 'charge.pressure="1 bar"', 'nozzle.bore="12 mm"',
-        'launcher.guide_length="20 mm"',
+        'launcher.guide_length="20 mm"', 'launcher.stroke="0 mm"',
     )  # fmt: skip
     flight = fly(hop, series=True)
     moving = flight.series["speed_m_s"] > 1e-3
@@ -222,9 +243,10 @@ def test_a_bottle_that_strikes_the_ground_still_under_pressure_says_stop():
     assert fly(design("dabchick")).summary["landing_pressure_gauge_Pa"] == 0.0
 
 
-@pytest.mark.parametrize("delay", [6.6, 6.7, 6.75, 6.77])
-def test_a_canopy_that_comes_out_just_above_the_ground_says_stop(delay):
-    late = design("curlew", 'recovery.release="delay"', f'recovery.delay="{delay} s"')
+@pytest.mark.parametrize("before", [0.2, 0.15, 0.1, 0.08])
+def test_a_canopy_that_comes_out_just_above_the_ground_says_stop(before):
+    strikes = fly(design("curlew", 'recovery.release="never"')).summary["flight_time_s"]
+    late = design("curlew", 'recovery.release="delay"', f'recovery.delay="{strikes - before} s"')
     flight = fly(late)
     assert math.isfinite(flight.summary["canopy_out_time_s"])
     assert flight.summary["landing_speed_down_m_s"] > 1.25 * flight.summary["sinking_speed_m_s"]
@@ -255,7 +277,7 @@ def test_the_greatest_figures_do_not_hang_on_where_the_steps_end():
     fine, coarse = (
         fly(design("curlew", *hard, f'model.tolerance="{tolerance}"')).summary for tolerance in (1e-10, 1e-4)
     )
-    for key in ("opening_load_N", "max_acceleration_m_s2", "max_speed_m_s", "sustained_acceleration_m_s2"):
+    for key in ("opening_load_N", "max_acceleration_m_s2", "max_speed_m_s"):
         assert coarse[key] == pytest.approx(fine[key], rel=3e-3), key
     # The canopy pulls harder than the jet pushed.
     assert fine["max_acceleration_m_s2"] > 1.4 * fly(design("curlew", 'model.jet="quasi-steady"')).summary[
@@ -267,16 +289,6 @@ def test_without_a_canopy_there_is_no_pull_of_one():
     summary = fly(design("dabchick")).summary
     assert math.isnan(summary["opening_load_N"])
     assert math.isnan(summary["sinking_speed_m_s"])
-
-
-def test_the_sustained_acceleration_counts_the_jolt_by_its_mean():
-    flight = fly(design("curlew", 'model.tolerance="1e-9"'), series=True)
-    series, summary = flight.series, flight.summary
-    time, gain = series["time_s"], series["acceleration_m_s2"]
-    up = [float(np.interp(0.01, time, series[f"velocity_{axis}_m_s"])) for axis in ("east", "north", "up")]
-    known = max(math.hypot(*up) / 0.01, gain[time >= 0.01].max())
-    assert summary["sustained_acceleration_m_s2"] == pytest.approx(known, rel=1e-4)
-    assert summary["max_acceleration_m_s2"] > 2.0 * summary["sustained_acceleration_m_s2"]
 
 
 def test_the_apogee_is_the_highest_of_all_tops():
@@ -297,7 +309,7 @@ def test_the_apogee_is_the_highest_of_all_tops():
 
 
 def test_a_hop_that_comes_to_nothing_is_told_as_one():
-    hop = design("curlew", 'charge.water="1350 mL"')
+    hop = design("curlew", 'charge.water="1350 mL"', 'launcher.stroke="0 mm"')
     flight = fly(hop, series=True)
     assert flight.ending.startswith("never left the launcher")
     assert flight.summary["apogee_m"] == pytest.approx(flight.series["height_m"].max(), rel=1e-9)

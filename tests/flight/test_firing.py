@@ -10,6 +10,7 @@ from firing_by_hand import Outcome, Stand, fire_by_hand
 from bottlewright.design import complete, parse_design
 from bottlewright.flight.fly import fire
 from bottlewright.flight.parameters import parameters_of
+from bottlewright.flight.state import WATER
 from bottlewright.physics.gravity import normal_gravity
 from bottlewright.physics.water import density_of_water
 
@@ -109,7 +110,7 @@ def test_thrust_of_a_second_implementation_at_every_moment(pair):
     _, fired, by_hand = pair
     times, thrust = fired.series["time_s"], fired.series["thrust_N"]
     # The last thousandth is left out: in a bare neck the thrust there runs away within microseconds.
-    inside = (fired.series["phase"] == 1) & (times < 0.999 * by_hand.water_time)
+    inside = (fired.series["phase"] == WATER) & (times < 0.999 * by_hand.water_time)
     assert inside.sum() > 50
     error = np.abs(thrust[inside] - by_hand.thrust(times[inside]))
     assert error.max() < 2e-6 * thrust[inside].max()
@@ -153,7 +154,7 @@ def energy_in_the_land(case: Stand, by_hand: Outcome) -> float:
 def fired_work(case: Stand) -> float:
     """∫(p − p_a) dV_w of the engine's own series, by its trapezes."""
     fired = fire(design_of(case))
-    inside = fired.series["phase"] == 1
+    inside = fired.series["phase"] == WATER
     left = fired.series["water_kg"][inside] / case.density
     return float(-np.trapezoid(fired.series["pressure_Pa"][inside] - case.ambient, left))
 

@@ -6,13 +6,13 @@ from functools import cache
 import numpy as np
 import pytest
 
-from bottlewright.flight import runge_kutta
+from bottlewright.flight import runge_kutta, state
 from bottlewright.flight.runge_kutta import ENDURANCE, LAST, dense, next_step
 
 # The tables as the compiled code has them, with the end of the step as the last stage.
 WEIGHTS, ERROR = runge_kutta._WEIGHTS, runge_kutta._ERROR
 PAIRS = {"precise": 0, "enduring": 1}
-AIR, WATER = 4, 1
+AIR, WATER = state.GAS, state.WATER
 
 
 @cache

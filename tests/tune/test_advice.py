@@ -28,7 +28,7 @@ def fly_on_paper(batch):
     notes["flight_time_s"] = 0.25 * notes["apogee_m"]
     notes["static_margin_min_calibres"] = 2.0 - 2.0 * batch["water"] * 1e3 + 20.0 * ballast
     notes["guide_exit_speed_m_s"] = 4.0 * bar
-    notes["sustained_acceleration_m_s2"] = 100.0 * bar
+    notes["max_acceleration_m_s2"] = 100.0 * bar
     notes["landing_east_m"] = notes["apogee_m"]
     notes["landing_north_m"] = 0.0
     return notes

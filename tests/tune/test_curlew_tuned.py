@@ -53,15 +53,14 @@ def test_the_recommended_load_leaves_room_for_gauge_and_pump(advice):
     assert "rating-within-error" not in {finding.code for finding in prove(charged).findings}
 
 
-def test_the_jolt_of_an_instantly_opened_nozzle_is_left_out_of_what_a_payload_bears():
-    """The greatest lasting push comes late: 159 m/s² for 10 ms and more, read off the course of the speed.
-
-    The jolt, 4.5 bar on the whole of the water's surface in the neck, is over 400 m/s² for a millisecond.
-    """
-    flight = fly(complete(read_design(CURLEW)))
-    greatest = flight.summary["max_acceleration_m_s2"]
-    assert greatest > 350.0
-    assert flight.summary["sustained_acceleration_m_s2"] == pytest.approx(159.0, abs=4.0)
+def test_the_seal_spreads_the_start_of_the_water_that_a_payload_bears():
+    """Let go at once, 4.5 bar on the water's surface give over 400 m/s²; behind a gap that opens, two thirds of it."""
+    greatest, jolt = (
+        fly(complete(read_design(CURLEW, sets))).summary["max_acceleration_m_s2"]
+        for sets in ([], ['launcher.stroke="0 mm"'])
+    )
+    assert jolt > 400.0
+    assert 150.0 < greatest < 0.7 * jolt
 
 
 def test_more_flights_move_the_promise_by_its_sampling_error_only(design, advice):

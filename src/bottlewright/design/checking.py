@@ -15,6 +15,7 @@ from bottlewright.design.completion import filled, lacking
 from bottlewright.design.document import Design
 from bottlewright.design.errors import Problem
 from bottlewright.design.fields import UNREAD, Of, quantity_bounds
+from bottlewright.design.launcher import Launcher
 from bottlewright.design.rocket import Vessel
 from bottlewright.design.shape import Stations, bottle_lengths, profile_volume, stations
 from bottlewright.quantities import Basis, Quantity, show
@@ -161,6 +162,23 @@ def _openings(design: Design, inside: float) -> Iterator[Problem]:
         yield Problem("launcher.tube_diameter", "is 0 mm, and the tube has a length")
     if length > inside:
         yield Problem("launcher.tube_length", f"is {_mm(length)}, longer than the vessel, {_mm(inside)}")
+    yield from _seal(launcher, hole, inside)
+
+
+def _seal(launcher: Launcher, hole: float, inside: float) -> Iterator[Problem]:
+    """Find fault with what the builder says of the seal: a spigot has to fit its hole, and a tube's bore its tube."""
+    seal, bore = _number(launcher.seal_diameter), _number(launcher.tube_bore)
+    if launcher.seal == "spigot" and seal > hole + _SLACK and _said(launcher.seal_diameter):
+        yield Problem("launcher.seal_diameter", f"is {_mm(seal)}, wider than the hole that it fills, {_mm(hole)}",
+                      'a nozzle that sits in its launcher has seal = "socket"')
+    if launcher.seal == "spigot" and _number(launcher.stroke) > inside and _said(launcher.stroke):
+        yield Problem("launcher.stroke", f"is {_mm(_number(launcher.stroke))}, longer than the vessel, {_mm(inside)}")
+    if bore > seal + _SLACK and _said(launcher.tube_bore):
+        yield Problem("launcher.tube_bore", f"is {_mm(bore)}, wider than the tube, {_mm(seal)}")
+
+
+def _said(quantity: Quantity | None) -> bool:
+    return quantity is not None and quantity.basis is Basis.MEASURED
 
 
 def _fill(written: Design, design: Design) -> Iterator[Problem]:

@@ -12,6 +12,7 @@ from bottlewright.design import tables
 from bottlewright.design.document import Design
 from bottlewright.design.errors import DesignError, Problem
 from bottlewright.design.fields import UNREAD, UNREAD_WORD, Section
+from bottlewright.design.launcher import Launcher
 from bottlewright.design.rocket import Fins, Nose, Nozzle, Recovery, Sleeve, Vessel
 from bottlewright.design.shape import (
     bottle_lengths,
@@ -60,19 +61,16 @@ def filled(design: Design) -> Design:
             "temperature": design.charge.temperature or _as("same as the air", weather.temperature),
         }
     )
-    launcher = _defaults(design.launcher, "launcher", guide_length=D.LENGTH, tilt=D.ANGLE, leans_towards=D.ANGLE,
-                         tube_diameter=D.LENGTH, tube_length=D.LENGTH)
-    launcher = _filled(launcher, seal_diameter=_as("seals in the neck", vessel.neck_bore))
     return design.model_copy(
         update={
             "sleeve": sleeve,
             "fins": fins,
             "recovery": _recovery(design.recovery, _number(nose.length)),
-            "launcher": launcher,
+            "launcher": _launcher(design.launcher, nozzle, vessel),
             "charge": charge,
             "site": _defaults(design.site, "site", latitude=D.ANGLE, height=D.LENGTH),
             "weather": weather,
-            "stand": _defaults(design.stand, "stand", tilt=D.ANGLE) if design.stand else None,
+            "stand": _defaults(design.stand, "stand", tilt=D.ANGLE, opening_time=D.TIME) if design.stand else None,
             "model": _defaults(
                 design.model, "model", breakthrough=D.NUMBER, slip=D.NUMBER, spray_coefficient=D.NUMBER,
                 heat_transfer=D.HEAT_TRANSFER, charging_kept=D.NUMBER, drag_factor=D.NUMBER, tail_efficiency=D.NUMBER,
@@ -208,9 +206,18 @@ def _scaled(row: tables.Row, volume: float) -> dict[str, Quantity]:
     }
 
 
+_AS_WIDE = 1e-4
+"""How much narrower than the neck a named bore may be and still be the bare neck, m."""
+
+
+def _is_bare(nozzle: Nozzle, vessel: Vessel) -> bool:
+    """Say whether the water leaves through the neck itself, named or not."""
+    return nozzle.bore is None or nozzle.bore.value > _number(vessel.neck_bore) - _AS_WIDE
+
+
 def _nozzle(nozzle: Nozzle, vessel: Vessel) -> Nozzle:
-    bare = nozzle.bore is None
-    shape = nozzle.shape or ("tube" if bare else "rounded")
+    bare = _is_bare(nozzle, vessel)
+    shape = nozzle.shape or ("neck" if bare else "rounded")
     row = tables.nozzle(shape)
     bore = nozzle.bore or _as("the bare neck", vessel.neck_bore)
     # The neck's own length is part of the vessel's shape already, so a bare neck adds none.
@@ -221,10 +228,66 @@ def _nozzle(nozzle: Nozzle, vessel: Vessel) -> Nozzle:
         shape=shape,
         length=none if bare else _times(row["length_in_bores"], bore),
         contraction=row["contraction"],
-        velocity_coefficient=row["velocity_coefficient"],
+        velocity_coefficient=(_shoulder(vessel) if shape == "neck" else None) or row["velocity_coefficient"],
         gas_coefficient=row["gas_coefficient"],
         mass=none if bare else tables.default("nozzle.mass", D.MASS),
     )
+
+
+def _shoulder(vessel: Vessel) -> Quantity | None:
+    """Return the velocity coefficient of a neck behind a measured shoulder, by the half-angle where they meet."""
+    profile = [(z.value, r.value) for z, r in vessel.profile or []]
+    throat = _number(vessel.neck_bore) / 2.0
+    lift = [z for z, r in profile if r > 1.05 * throat]
+    twice = [(z, r) for z, r in profile if r >= 2.0 * throat]
+    if not lift or not twice or math.isnan(sum(z + r for z, r in profile)):
+        return None
+    foot = max((z for z, r in profile if z < lift[0]), default=profile[0][0])
+    angle = math.atan2(twice[0][1] - throat, max(twice[0][0] - foot, 1e-6))
+    return tables.shoulder(angle)
+
+
+def _launcher(launcher: Launcher, nozzle: Nozzle, vessel: Vessel) -> Launcher:
+    """Fill in the launcher: what seals, how far the rocket slides on it, and what feeds the bottle meanwhile."""
+    launcher = _defaults(launcher, "launcher", guide_length=D.LENGTH, tilt=D.ANGLE, leans_towards=D.ANGLE,
+                         tube_diameter=D.LENGTH, tube_length=D.LENGTH, flow_coefficient=D.NUMBER)
+    tube = _number(launcher.tube_length) > 0.0
+    seal = launcher.seal or ("spigot" if tube or _is_bare(nozzle, vessel) else "socket")
+    wall, around = tables.default("rule.tube_wall", D.LENGTH), launcher.tube_diameter
+    none = Quantity(0.0, 0.0, Basis.ASSUMED, "no launch tube unless you give one")
+    if tube:
+        diameter, stroke = _as("the launch tube's", around), _as("the launch tube's length", launcher.tube_length)
+        inner = max(_number(around) - 2.0 * wall.value, 0.0)
+        none = Quantity(inner, 2.0 * wall.spread, Basis.ASSUMED, wall.source)
+    elif seal == "socket":
+        diameter = tables.default("rule.socket_diameter", D.LENGTH)
+        stroke = tables.default("rule.socket_stroke", D.LENGTH)
+    else:
+        diameter, stroke = _as("seals in the opening", nozzle.bore), tables.default("rule.spigot_stroke", D.LENGTH)
+    launcher = _filled(launcher, seal=seal, seal_diameter=diameter, stroke=stroke, tube_bore=none)
+    return _filled(launcher, **_hose(launcher))
+
+
+def _hose(launcher: Launcher) -> dict[str, Any]:
+    """Return the hose's volume, its narrowest passage and whether it feeds the bottle at all."""
+    hose, ways = launcher.hose, [tables.default("rule.coupling_bore", D.LENGTH)]
+    if launcher.coupling and launcher.coupling.bore:
+        ways = [launcher.coupling.bore]
+    if launcher.valve:
+        ways.append(launcher.valve.bore or tables.default("rule.valve_bore", D.LENGTH))
+    volume = Quantity(0.0, 0.0, Basis.ASSUMED, "no hose whose length and bore are known")
+    if hose and hose.length and hose.bore:
+        ways.append(hose.bore)
+        room = 0.25 * math.pi * hose.bore.value**2 * hose.length.value
+        volume = Quantity(room, 0.1 * room, Basis.ASSUMED, "bore and length of launcher.hose; the ± of 10 % is ours")
+    narrowest = min(ways, key=lambda way: way.value)
+    known = narrowest.basis is Basis.MEASURED and narrowest.spread > 0.0
+    return {
+        "hose_volume": volume,
+        "restriction": Quantity(narrowest.value, narrowest.spread if known else 0.3 * narrowest.value, Basis.ASSUMED,
+                                "the narrowest of hose, coupling and valve; the ± of 30 % is ours"),
+        "supply": "hose" if _number(launcher.hose_volume or volume) > 0.0 else "none",
+    }  # fmt: skip
 
 
 _OWN_BASE = "the base of the bottle itself"

@@ -41,7 +41,8 @@ class Weather(Section):
     wind_height: Annotated[Quantity, Of(D.LENGTH, "0.5 m", "300 m")] | None = None  # where it was measured or forecast
     exponent: Annotated[Quantity, Of(D.NUMBER, 0.0, 1.0)] | None = None  # of the power law
     roughness_length: Annotated[Quantity, Of(D.LENGTH, "0.01 mm", "5 m")] | None = None  # of the log law
-    profile: Literal["power", "log"] = "power"  # how the wind grows with height
+    profile: Literal["power", "log", "linear"] = "power"  # how the wind grows with height
+    shear: Annotated[Quantity, Of(D.RATE, "-1 1/s", "1 1/s")] | None = None  # growth of a linear profile, a second
     terrain: Terrain = "grass"  # the ground upwind
     turbulence: StrictBool = False  # gusts as well
     seed: Annotated[int, Field(strict=True, ge=0, le=2**32 - 1)] = 0  # of the gusts: the same seed, the same gusts

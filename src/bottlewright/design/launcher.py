@@ -35,7 +35,14 @@ class Launcher(Section):
     leans_towards: Annotated[Quantity, OfBearing()] | None = None  # clockwise from north
     tube_diameter: Annotated[Quantity, Of(D.LENGTH, "0 mm", "150 mm")] | None = None  # outer, of a launch tube
     tube_length: Size | None = None  # how far the launch tube reaches into the vessel
-    seal_diameter: Annotated[Quantity, Of(D.LENGTH, "1 mm", "150 mm")] | None = None  # the neck's bore when left out
+    tube_bore: Annotated[Quantity, Of(D.LENGTH, "0 mm", "150 mm")] | None = None  # inner, of the tube; 0 mm for a rod
+    seal: Literal["spigot", "socket"] | None = None  # reaches into the neck, or takes the nozzle in
+    seal_diameter: Annotated[Quantity, Of(D.LENGTH, "1 mm", "150 mm")] | None = None  # what the pressure pushes on
+    stroke: Size | None = None  # way that the rocket slides before its seal lets the water out
+    supply: Literal["none", "hose", "infinite"] | None = None  # what feeds the bottle during the stroke
+    hose_volume: Annotated[Quantity, Of(D.VOLUME, "0 mL", "100 L")] | None = None  # air in hose and pump line
+    restriction: Annotated[Quantity, Of(D.LENGTH, "0 mm", "150 mm")] | None = None  # narrowest passage from the hose
+    flow_coefficient: Annotated[Quantity, Of(D.NUMBER, 0.1, 1.0)] | None = None  # discharge of passage and gap
     release: Release | None = None
     cord: Cord | None = None
     hose: Hose | None = None
@@ -71,3 +78,4 @@ class Stand(Section):
     """A thrust stand for `fire`."""
 
     tilt: Annotated[Quantity, Of(D.ANGLE, "0 deg", "90 deg")] | None = None  # 0 nozzle down, 90 level, never up
+    opening_time: Annotated[Quantity, Of(D.TIME, "0 s", "1 s")] | None = None  # of plug or valve; 0 s: free at once

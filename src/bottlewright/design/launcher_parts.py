@@ -65,6 +65,7 @@ class Valve(Section):
     """Where the pump is put on."""
 
     kind: Literal["snap-in", "clamp-in", "cycle", "quick-connect", "other"] = "other"  # which sort
+    bore: Bore | None = None  # narrowest passage in it
     rating: Rating | None = None  # gauge pressure it is made for
 
 
@@ -78,6 +79,7 @@ class Clamp(Section):
 class Coupling(Section):
     """The connector at the launcher's end of the hose."""
 
+    bore: Bore | None = None  # narrowest passage in it
     rating: Rating | None = None  # gauge pressure it is made for
     diameter: Bore | None = None  # outer, where it passes the board
 

@@ -78,7 +78,7 @@ class Nozzle(Section):
 
     bore: Annotated[Quantity, Of(D.LENGTH, "1 mm", "150 mm")] | None = None  # at its narrowest
     length: Size | None = None  # of the parallel land
-    shape: Literal["rounded", "square-edged", "tube", "cone", "re-entrant"] | None = None  # of the way in
+    shape: Literal["neck", "rounded", "square-edged", "tube", "cone", "re-entrant"] | None = None  # of the way in
     contraction: Coefficient | None = None  # jet area over bore area
     velocity_coefficient: Coefficient | None = None  # jet speed over ideal speed, of water
     gas_coefficient: Coefficient | None = None  # discharge coefficient of gas, on the bore

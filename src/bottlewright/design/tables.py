@@ -1,5 +1,6 @@
 """The built-in tables: bottles, materials, and every value that the tool fills in, each with its ± and its source."""
 
+import math
 import tomllib
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -13,7 +14,7 @@ from bottlewright.quantities import UNITS, Basis, Dimension, Quantity, parse_qua
 
 __all__ = [
     "Row", "UsualSpread", "bottle", "bottles", "canopy", "default", "defaults", "material", "materials", "nozzle",
-    "terrain", "usual_spread",
+    "shoulder", "terrain", "usual_spread",
 ]  # fmt: skip
 
 D = Dimension
@@ -130,6 +131,20 @@ def material(name: str) -> Row:
 def nozzle(shape: str) -> Row:
     """Return the discharge coefficients of a nozzle shape."""
     return _by_shape("nozzle", "shape", "nozzle table")[shape]
+
+
+def shoulder(half_angle: float) -> Quantity:
+    """Return the velocity coefficient of a bare neck behind a shoulder of a half-angle, rad, held at both ends."""
+    rows = list(_by_shape("shoulder", "half_angle", "shoulder table").values())
+    angles = [parse_quantity(row.name, D.ANGLE).value for row in rows]
+    at = min(max(half_angle, angles[0]), angles[-1])
+    i = max(n for n in range(len(rows) - 1) if angles[n] <= at)
+    part = (at - angles[i]) / (angles[i + 1] - angles[i])
+    low, high = (row["velocity_coefficient"] for row in rows[i : i + 2])
+    return Quantity(
+        low.value + part * (high.value - low.value), low.spread + part * (high.spread - low.spread), Basis.TABLE,
+        f"{rows[i].source}; {rows[i + 1].source}; the shoulder is at {math.degrees(half_angle):.0f} deg",
+    )  # fmt: skip
 
 
 def canopy(shape: str) -> Row:

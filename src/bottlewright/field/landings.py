@@ -159,5 +159,5 @@ def points(flights: Any) -> Floats:
     A flight that could not be computed to its end has no place: its row is NaN.
     """
     rows = np.stack([flights["landing_east_m"], flights["landing_north_m"]], axis=-1)
-    rows[flights["ending"] == Endings.never_left] = 0.0
+    rows[np.isin(flights["ending"], (Endings.never_left, Endings.stuck))] = 0.0
     return np.asarray(rows, float)

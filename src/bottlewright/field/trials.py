@@ -114,7 +114,7 @@ def fly_sample(trials: Trials, wanted: int) -> FlownSample:
     flown = np.concatenate(summaries[: len(samples)])
     rows = points(flown)
     kept = np.isfinite(rows).all(axis=1)
-    stuck = flown["ending"] == Endings.never_left
+    stuck = np.isin(flown["ending"], (Endings.never_left, Endings.stuck))
     modes = np.where(stuck, Mode.STUCK, np.concatenate([one.modes for one in samples]))
     return FlownSample(
         batch=np.concatenate([one.batch for one in samples]), landings=rows[kept], modes=modes[kept],

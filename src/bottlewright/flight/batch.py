@@ -36,8 +36,11 @@ TOLERANCE = 1e-5
 (benchmarks/flight.py)."""
 
 # What the tool took over from another value moves with it.
-_FOLLOWS = {"nozzle.bore": "vessel.neck_bore", "nose.diameter": "vessel.diameter",
-            "charge.temperature": "weather.temperature"}  # fmt: skip
+_FOLLOWS = (
+    ("nozzle.bore", "vessel.neck_bore"), ("nose.diameter", "vessel.diameter"),
+    ("charge.temperature", "weather.temperature"), ("launcher.seal_diameter", "nozzle.bore"),
+    ("launcher.seal_diameter", "launcher.tube_diameter"), ("launcher.stroke", "launcher.tube_length"),
+)  # fmt: skip
 
 
 @entry_jit
@@ -183,7 +186,7 @@ def _stream(path: str) -> int:
 
 def _follow(batch: NDArray[Any], design: Design) -> None:
     """Give values that were taken over from another one the draw of that other one."""
-    for path, leader in _FOLLOWS.items():
+    for path, leader in _FOLLOWS:
         mine, its = value_at(design, path), value_at(design, leader)
         if isinstance(mine, Quantity) and mine.basis is Basis.ASSUMED and mine.value == its.value:
             batch[slot_of(path)[0]] = batch[slot_of(leader)[0]]
@@ -193,6 +196,9 @@ def _keep_in_bounds(batch: NDArray[Any]) -> None:
     """Cut draws that contradict each other: water over the brim, a bore over the neck."""
     np.minimum(batch["water"], 0.98 * batch["vessel_volume"], out=batch["water"])
     np.minimum(batch["bore"], batch["neck_bore"], out=batch["bore"])
+    spigot = np.minimum(batch["seal_diameter"], batch["bore"])
+    np.copyto(batch["seal_diameter"], spigot, where=batch["socket"] == 0)
+    np.minimum(batch["tube_bore"], batch["seal_diameter"], out=batch["tube_bore"])
 
 
 def fly_many(

@@ -1,9 +1,21 @@
-"""What the charge does: the gas in every phase, the push of water, spray, gas and launch tube, mass and balance."""
+"""What the charge does: the gas in every phase, and the push of water, spray and gas."""
 
 import math
-from typing import TypeAlias
 
-from bottlewright.flight.state import CHARGE_A, CHARGE_B, CHARGE_C, GAS, SPRAY, TUBE, WATER, Record
+from bottlewright.flight.balance import balance, travel
+from bottlewright.flight.slide import gas_in_slide, push_slide
+from bottlewright.flight.state import (
+    CHARGE_A,
+    CHARGE_B,
+    CHARGE_C,
+    GAS,
+    OPENING,
+    SLIDE,
+    SPRAY,
+    WATER,
+    Pushed,
+    Record,
+)
 from bottlewright.physics import FloatArray, jit
 from bottlewright.physics.gas import (
     GAMMA,
@@ -13,6 +25,7 @@ from bottlewright.physics.gas import (
     nozzle_flow,
     saturation_pressure,
 )
+from bottlewright.physics.opening import BY_TIME, LEAST_SHARE, first_jet, gap_share, throttle
 from bottlewright.physics.spray import spray_flow
 from bottlewright.physics.vessel_shape import water_state
 from bottlewright.physics.water_jet import (
@@ -24,61 +37,20 @@ from bottlewright.physics.water_jet import (
     steady_jet_held,
 )
 
-__all__ = ["balance", "gas_now", "gas_over_water", "jet_settling_rate", "push", "travel"]
-
-Pushed: TypeAlias = tuple[float, float, float, float, float, float, float]
-"""Axial specific force, thrust, mass, centre, transverse moment, outflow and the height that it comes from."""
-
-
-@jit
-def balance(
-    vehicle: Record, water_mass: float, water_centre: float, water_moment: float, gas_mass: float
-) -> tuple[float, float, float]:
-    """Total mass, centre of mass (m from the nose tip) and transverse moment about it.
-
-    Parameters
-    ----------
-    vehicle
-        Prepared vehicle.
-    water_mass, water_centre, water_moment
-        kg; height of its centre above the exit plane, m; its transverse moment about the exit plane, kg m².
-    gas_mass
-        kg, taken at the centre of the vessel.
-    """
-    mass = vehicle.dry_mass + water_mass + gas_mass
-    water_x = vehicle.length - water_centre
-    centre = (
-        vehicle.dry_mass * vehicle.dry_centre + water_mass * water_x + gas_mass * vehicle.vessel_centre
-    ) / mass
-    own = water_moment - water_mass * water_centre * water_centre
-    moment = (
-        vehicle.dry_transverse
-        + vehicle.dry_mass * (vehicle.dry_centre - centre) ** 2
-        + own
-        + water_mass * (water_x - centre) ** 2
-        + gas_mass * (vehicle.vessel_centre - centre) ** 2
-    )
-    return mass, centre, moment
+__all__ = [
+    "contained_momentum", "gas_now", "gas_over_water", "jet_settling_rate", "jet_start", "open_share", "push",
+    "spray_thrust",
+]  # fmt: skip
 
 
 @jit
-def travel(y: FloatArray, vehicle: Record) -> float:
-    """Way along the launch direction since the start, m."""
-    return float(y[0] * vehicle.aim_e + y[1] * vehicle.aim_n + y[2] * vehicle.aim_u)
-
-
-@jit
-def gas_over_water(y: FloatArray, vehicle: Record, room: float) -> tuple[float, float, float, float, float]:
-    """Pressure, temperature, volume of the gas above the water, and its fall in temperature a volume of room, K/m³.
-
-    `room` is the unstretched volume for gas and water, m³: the vessel's, less the part of a launch tube still inside.
-    """
+def gas_over_water(y: FloatArray, vehicle: Record) -> tuple[float, float, float, float, float]:
+    """Pressure, temperature, volume of the gas over the water, its fall (K/m³ of room) and its rise by heat (K/s)."""
     water, temperature = max(y[CHARGE_A], 0.0), y[CHARGE_C]
     dry, vapour = vehicle.dry_air, vehicle.vapour
     saturation = saturation_pressure(vapour, temperature)
-    volume, by_water, by_heat = gas_volume_stretched(
-        vehicle.rest_volume, vehicle.compliance, vehicle.rest_volume - room + water, dry, vapour, temperature,
-        saturation, vehicle.ambient,
+    volume, by_water, by_heat, _ = gas_volume_stretched(
+        vehicle.rest_volume, vehicle.compliance, water, dry, vapour, temperature, saturation, vehicle.ambient
     )
     pressure = gas_pressure(dry, vapour, temperature, volume, saturation)
     capacity, slope = expansion_slope(
@@ -110,19 +82,14 @@ def _gas_alone(y: FloatArray, vehicle: Record) -> tuple[float, float, float]:
 
 
 @jit
-def _room(phase: int, y: FloatArray, vehicle: Record) -> float:
-    """Unstretched volume for gas and water, m³."""
-    if phase == TUBE:
-        return float(vehicle.rest_volume - vehicle.tube_inside + vehicle.tube_area * travel(y, vehicle))
-    return float(vehicle.rest_volume)
-
-
-@jit
 def gas_now(phase: int, y: FloatArray, vehicle: Record) -> tuple[float, float, float, float]:
     """Absolute pressure (Pa), temperature (K), mass of gas (kg) and volume of water (m³) in the vessel."""
-    if phase in (TUBE, WATER):
-        pressure, temperature, _, _, _ = gas_over_water(y, vehicle, _room(phase, y, vehicle))
+    if phase in (OPENING, WATER):
+        pressure, temperature, _, _, _ = gas_over_water(y, vehicle)
         return pressure, temperature, vehicle.gas_mass, max(y[CHARGE_A], 0.0)
+    if phase == SLIDE:
+        pressure, temperature, mass, _ = gas_in_slide(y, vehicle)
+        return pressure, temperature, mass, float(vehicle.water_volume)
     if phase == SPRAY:
         return _gas_in_spray(y, vehicle)
     if phase == GAS:
@@ -132,30 +99,84 @@ def gas_now(phase: int, y: FloatArray, vehicle: Record) -> tuple[float, float, f
 
 
 @jit
-def _push_water(y: FloatArray, vehicle: Record, other: float, held: float, dy: FloatArray) -> Pushed:
-    water, speed = max(y[CHARGE_A], 0.0), y[CHARGE_B]
-    rho, area = vehicle.water_density, vehicle.jet_area
+def _water(y: FloatArray, vehicle: Record) -> tuple[float, float, float, float, float, float]:
+    """Height, surface and Λ_e of the water at this moment, its centre and moment about the exit, and its volume."""
+    water = max(y[CHARGE_A], 0.0)
     height, surface, inertial, centre, moment = water_state(
         water, vehicle.vessel_z, vehicle.vessel_r, vehicle.vessel_count, vehicle.vessel_table
     )
-    pressure, _, _, fall, warming = gas_over_water(y, vehicle, vehicle.rest_volume)
+    length = effective_length(vehicle.jet_area, vehicle.bore_area, inertial, vehicle.land, vehicle.correction)
+    return height, surface, length, centre, moment, water
+
+
+@jit
+def open_share(t: float, y: FloatArray, vehicle: Record) -> float:
+    """Share of the jet's area that is free during the opening, `bottlewright.physics.opening`."""
+    if vehicle.opening == BY_TIME:
+        return float((t - vehicle.opened_at) / vehicle.opening_time + LEAST_SHARE)
+    off = travel(y, vehicle) - vehicle.stroke
+    return float(
+        gap_share(off, vehicle.rim, vehicle.seal_diameter, vehicle.flow_coefficient, vehicle.jet_area)
+    )
+
+
+@jit
+def jet_start(y: FloatArray, vehicle: Record, force: float, along: float) -> float:
+    """Return the jet's speed as the opening begins, m/s; nothing where the first of it is a gap already.
+
+    `force` is the axial specific force and `along` the speed off the seal.
+    """
+    share = open_share(vehicle.opened_at, y, vehicle)
+    if share > 2.0 * LEAST_SHARE:
+        return 0.0
+    height, _, length, _, _, _ = _water(y, vehicle)
+    pressure, _, _, _, _ = gas_over_water(y, vehicle)
+    if vehicle.opening == BY_TIME:
+        rate = 1.0 / vehicle.opening_time
+    else:
+        rate = vehicle.flow_coefficient * math.pi * vehicle.rim * along / vehicle.jet_area
+    return first_jet((pressure - vehicle.ambient) / vehicle.water_density + force * height, length, share, rate)
+
+
+@jit
+def contained_momentum(y: FloatArray, vehicle: Record) -> float:
+    """Momentum of the water that moves inside, against the rocket: ρ A_j h u, kg m/s, aft."""
+    if vehicle.steady_jet != 0:
+        return 0.0
+    height, _, _, _, _, _ = _water(y, vehicle)
+    return float(vehicle.water_density * vehicle.jet_area * height * y[CHARGE_B])
+
+
+@jit
+def _push_water(
+    phase: int, t: float, y: FloatArray, vehicle: Record, other: float, held: float, dy: FloatArray
+) -> Pushed:
+    speed = y[CHARGE_B]
+    rho, area, loss = vehicle.water_density, vehicle.jet_area, vehicle.loss
+    height, surface, length, centre, moment, water = _water(y, vehicle)
+    pressure, _, _, fall, warming = gas_over_water(y, vehicle)
     mass, x_centre, transverse = balance(vehicle, rho * water, centre, rho * moment, vehicle.gas_mass)
     excess = pressure - vehicle.ambient
-    length = effective_length(area, vehicle.bore_area, inertial, vehicle.land, vehicle.correction)
+    more = 0.0
+    if phase == OPENING:
+        heads, gain = throttle(open_share(t, y, vehicle), vehicle.opening)
+        loss += heads
+        more = rho * area * speed * speed * gain
     free = math.isnan(held)
     if vehicle.steady_jet != 0:
         if free:
-            force, speed = steady_jet_free(excess, rho, area, vehicle.loss, height, mass, other)
+            force, speed = steady_jet_free(excess, rho, area, loss, height, mass, other)
             thrust = mass * force - other
         else:
-            thrust, speed = steady_jet_held(excess, rho, area, vehicle.loss, height, held)
+            thrust, speed = steady_jet_held(excess, rho, area, loss, height, held)
             force = held
         gain = 0.0
     elif free:
-        force, gain = jet_free(excess, rho, area, vehicle.loss, height, surface, length, speed, mass, other)
+        force, gain = jet_free(excess, rho, area, loss, height, surface, length, speed, mass, other + more)
         thrust = mass * force - other
     else:
-        thrust, gain = jet_held(excess, rho, area, vehicle.loss, height, surface, length, speed, held)
+        thrust, gain = jet_held(excess, rho, area, loss, height, surface, length, speed, held)
+        thrust += more
         force = held
     dy[CHARGE_A] = -area * speed
     dy[CHARGE_B] = gain
@@ -164,36 +185,20 @@ def _push_water(y: FloatArray, vehicle: Record, other: float, held: float, dy: F
 
 
 @jit
-def jet_settling_rate(y: FloatArray, vehicle: Record) -> float:
+def jet_settling_rate(phase: int, t: float, y: FloatArray, vehicle: Record) -> float:
     """Rate at which the water jet settles, 1/s, which an explicit step has to be short against."""
-    water, rho = max(y[CHARGE_A], 0.0), vehicle.water_density
-    height, surface, inertial, _, _ = water_state(
-        water, vehicle.vessel_z, vehicle.vessel_r, vehicle.vessel_count, vehicle.vessel_table
-    )
-    length = effective_length(vehicle.jet_area, vehicle.bore_area, inertial, vehicle.land, vehicle.correction)
+    rho, loss = vehicle.water_density, vehicle.loss
+    height, surface, length, _, _, water = _water(y, vehicle)
+    if phase == OPENING:
+        heads, _ = throttle(open_share(t, y, vehicle), vehicle.opening)
+        loss += heads
     mass = vehicle.dry_mass + vehicle.gas_mass + rho * water if vehicle.held == 0 else math.inf
-    return float(settling_rate(rho, vehicle.jet_area, vehicle.loss, height, surface, length, y[CHARGE_B], mass))
+    return float(settling_rate(rho, vehicle.jet_area, loss, height, surface, length, y[CHARGE_B], mass))
 
 
 @jit
-def _push_tube(y: FloatArray, vehicle: Record, other: float, held: float, along: float, dy: FloatArray) -> Pushed:
-    """On the launch tube no water leaves: the gas pushes the tube out, force (p − p_a)·A_t."""
-    pressure, _, _, fall, warming = gas_over_water(y, vehicle, _room(TUBE, y, vehicle))
-    water, rho = y[CHARGE_A], vehicle.water_density
-    _, _, _, centre, moment = water_state(
-        water, vehicle.vessel_z, vehicle.vessel_r, vehicle.vessel_count, vehicle.vessel_table
-    )
-    mass, x_centre, transverse = balance(vehicle, rho * water, centre, rho * moment, vehicle.gas_mass)
-    thrust = (pressure - vehicle.ambient) * vehicle.tube_area
-    force = (thrust + other) / mass if math.isnan(held) else held
-    dy[CHARGE_A] = 0.0
-    dy[CHARGE_B] = 0.0
-    dy[CHARGE_C] = warming - fall * vehicle.tube_area * along
-    return force, thrust, mass, x_centre, transverse, 0.0, 0.0
-
-
-@jit
-def _push_spray(y: FloatArray, vehicle: Record, other: float, held: float, dy: FloatArray) -> Pushed:
+def _spray(y: FloatArray, vehicle: Record) -> tuple[float, float, float, float, float]:
+    """Outflow (kg/s), thrust (N), the gas's share of the outflow, gas and water in the vessel (kg)."""
     pressure, _, gas, water = _gas_in_spray(y, vehicle)
     drops = water * vehicle.water_density
     share = vehicle.slip * gas / (vehicle.slip * gas + drops)
@@ -201,6 +206,23 @@ def _push_spray(y: FloatArray, vehicle: Record, other: float, held: float, dy: F
         pressure, vehicle.ambient, share, vehicle.water_density, (vehicle.held_volume - water) / gas,
         vehicle.spray_gamma, vehicle.spray_area,
     )  # fmt: skip
+    return flow, thrust, share, gas, drops
+
+
+@jit
+def spray_thrust(y: FloatArray, vehicle: Record) -> float:
+    """Thrust of the spray by what leaves alone, N."""
+    _, thrust, _, _, _ = _spray(y, vehicle)
+    return thrust
+
+
+@jit
+def _push_spray(
+    t: float, y: FloatArray, vehicle: Record, other: float, held: float, dy: FloatArray
+) -> Pushed:
+    flow, thrust, share, gas, drops = _spray(y, vehicle)
+    # The water that moved in the vessel as gas broke through gives its momentum back (docs/physics/spray.md).
+    thrust -= vehicle.returned / vehicle.return_time * math.exp((vehicle.spray_from - t) / vehicle.return_time)
     # The spray fills the vessel: its water sits at the vessel's centre, not at the neck.
     middle = vehicle.length - vehicle.vessel_centre
     mass, x_centre, transverse = balance(vehicle, drops, middle, drops * middle * middle, gas)
@@ -237,29 +259,29 @@ def _push_none(vehicle: Record, other: float, held: float) -> Pushed:
 
 @jit
 def push(
-    phase: int, y: FloatArray, vehicle: Record, other: float, held: float, along: float, dy: FloatArray
+    phase: int, t: float, y: FloatArray, vehicle: Record, other: float, held: float, along: float, dy: FloatArray
 ) -> Pushed:
     """What the charge does, as `Pushed`.
 
     Parameters
     ----------
-    phase, y, vehicle
-        Phase, state, prepared vehicle.
+    phase, t, y, vehicle
+        Phase, time (s), state, prepared vehicle.
     other
         Axial force besides thrust, N, forward.
     held
         Axial specific force of a rocket that is held, m/s²; NaN when it is free.
     along
-        Speed along the launch tube, m/s.
+        Speed along the guide, m/s.
     dy
         Rates of the charge are written here.
     """
-    if phase == WATER:
-        return _push_water(y, vehicle, other, held, dy)
+    if phase in (WATER, OPENING):
+        return _push_water(phase, t, y, vehicle, other, held, dy)
     if phase == GAS:
         return _push_gas(y, vehicle, other, held, dy)
     if phase == SPRAY:
-        return _push_spray(y, vehicle, other, held, dy)
-    if phase == TUBE:
-        return _push_tube(y, vehicle, other, held, along, dy)
+        return _push_spray(t, y, vehicle, other, held, dy)
+    if phase == SLIDE:
+        return push_slide(y, vehicle, other, held, along, dy)
     return _push_none(vehicle, other, held)

@@ -11,7 +11,7 @@ from bottlewright.design.document import Design
 from bottlewright.design.unit_habit import UnitHabit, unit_habit
 from bottlewright.findings import Finding, Level, Stage
 
-__all__ = ["MARGIN_CODES", "Limit", "flight_findings", "limit"]
+__all__ = ["MARGIN_CODES", "MUCH_OF_THE_GAS", "Limit", "flight_findings", "limit", "tube_finding"]
 
 MARGIN_CODES = frozenset({"unstable", "margin-small", "margin-large"})
 """The findings on the static margin."""
@@ -68,7 +68,7 @@ def flight_findings(
     habit = unit_habit(design)
     tube = _tube(over_tube, habit)
     left = not math.isnan(summary["guide_exit_time_s"])
-    if not left and (complete or ending.startswith("never left")):
+    if not left and (complete or ending.startswith(("never left", "does not leave"))):
         return [_stayed(summary, ending, habit), *tube, *_tilt(design)]
     found = [*tube, *_stability(summary, wind), *_guide(design, summary, wind, habit), *_tilt(design)]
     return [*found, *_landing(design, summary, habit)] if complete else [*found, _cut_off(ending)]
@@ -80,6 +80,8 @@ def _fly(level: Level, code: str, hazard: str, found: str, held: Limit, remedy: 
 
 def _stayed(summary: Mapping[str, float], ending: str, habit: UnitHabit) -> Finding:
     height = summary["apogee_m"]
+    if summary["flight_time_s"] == 0.0 and ending.startswith("does not leave"):
+        return _on_its_seal(ending)
     rose = f"it hops {habit.distance(height, 2)} and sinks back onto its launcher" if height > 1e-3 else ending
     return Finding(
         Level.STOP,
@@ -94,6 +96,20 @@ def _stayed(summary: Mapping[str, float], ending: str, habit: UnitHabit) -> Find
     )
 
 
+def _on_its_seal(ending: str) -> Finding:
+    return Finding(
+        Level.STOP,
+        Stage.FLY,
+        "stuck-on-seal",
+        "The rocket does not leave its seal, and stays on the launcher under pressure",
+        ending,
+        "the pressure on the seal has to push more than the rocket weighs",
+        "mechanics",
+        "More pressure, a wider seal, less water or a lighter rocket. A loaded bottle that stays on the launcher is "
+        "still under pressure: let the air off from a distance before anyone comes near.",
+    )
+
+
 def _tube(depth: float, habit: UnitHabit) -> list[Finding]:
     if depth <= 0.0:
         return []
@@ -105,6 +121,22 @@ def _tube(depth: float, habit: UnitHabit) -> list[Finding]:
         "Take a longer tube or less water. We work the flight out as if the tube were closed and all the water stayed "
         "in.",
     )]  # fmt: skip
+
+
+MUCH_OF_THE_GAS = 0.1
+"""Share of the air in a launch tube from which it matters whether the tube is hollow (our judgement)."""
+
+
+def tube_finding(share: float, least: float, most: float, habit: UnitHabit) -> Finding:
+    """Look at a launch tube that may be hollow or solid: its share of the gas, and the two heights, m."""
+    return Finding(
+        Level.LOOK, Stage.FLY, "tube-hollow-or-solid", "Nobody has said whether the launch tube is hollow",
+        f"hollow, it holds {share * 100:.0f}\u202f% of the bottle's air; hollow or solid, the rocket climbs between "
+        f"{habit.distance(least)} and {habit.distance(most)}",
+        f"a tube that would hold over {MUCH_OF_THE_GAS * 100:.0f}\u202f% of the air has to be known",
+        "our judgement; the flight takes the tube as hollow and closed below",
+        'Measure the bore and write launcher.tube_bore, "0 mm" for a solid rod.',
+    )  # fmt: skip
 
 
 def _cut_off(ending: str) -> Finding:

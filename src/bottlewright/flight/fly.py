@@ -25,6 +25,7 @@ ENDINGS = {
     Endings.fired: "fired on the stand",
     Endings.too_many_steps: "cut off: the computation took too many steps",
     Endings.not_finite: "cut off: the computation left the range of numbers",
+    Endings.stuck: "does not leave its seal: the pressure pushes less than the rocket weighs",
     Endings.refused: "refused: the vessel, the charge or the masses make no rocket",
 }
 """How a flight ended, in words."""

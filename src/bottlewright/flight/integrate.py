@@ -4,23 +4,25 @@ import math
 
 import numpy as np
 
-from bottlewright.flight.charge import gas_now, jet_settling_rate, travel
+from bottlewright.flight.balance import travel
+from bottlewright.flight.charge import gas_now, jet_settling_rate, open_share
 from bottlewright.flight.motion import rates
 from bottlewright.flight.phases import (
     APOGEE,
     CHARGE_END,
-    EVENTS,
     GROUND,
     GUIDE_END,
     JET_STOPS,
     LAST_DROP,
     NO_PRESSURE,
+    OPENED,
     begin,
     landing,
     leave_guide,
     next_phase,
     release,
     set_down,
+    stuck_on_seal,
     weigh_out,
 )
 from bottlewright.flight.runge_kutta import ENDURANCE, LAST, dense, error_of, next_step, take_step
@@ -29,12 +31,14 @@ from bottlewright.flight.state import (
     CHARGE_A,
     CHARGE_B,
     COAST,
+    EVENTS,
     GAS,
     IMPULSE,
+    OPENING,
     SIZE,
+    SLIDE,
     SPRAY,
     STATE,
-    TUBE,
     VELOCITY,
     WATER,
     Endings,
@@ -43,6 +47,7 @@ from bottlewright.flight.state import (
 from bottlewright.flight.summary import speed_of, update_extremes, update_extremes_within
 from bottlewright.flight.vehicle import scale_charge
 from bottlewright.physics import FloatArray, entry_jit, jit
+from bottlewright.physics.opening import BY_TIME, BY_TRAVEL, LEAST_SHARE
 
 __all__ = ["MAX_STEPS", "ROW", "SUB_ROWS", "event_values", "integrate_flight"]
 
@@ -51,7 +56,7 @@ SUB_ROWS = 3
 ROW = STATE + 3
 """A recorded row: time, phase, whether guided, state."""
 
-_FIRST_STEP = np.array([1e-5, 1e-5, 1e-5, 1e-4, 1e-3, 1e-3])
+_FIRST_STEP = np.array([5e-3, 3e-6, 1e-5, 1e-5, 1e-4, 1e-3, 1e-3])
 """First step tried in each phase, s; the error control has the last word."""
 
 
@@ -62,9 +67,11 @@ def event_values(phase: int, guided: bool, y: FloatArray, vehicle: Record, out: 
         out[i] = 1.0
     if guided:
         out[GUIDE_END] = vehicle.guide_length - travel(y, vehicle)
-    if phase == TUBE:
-        out[CHARGE_END] = vehicle.tube_length - travel(y, vehicle)
-    elif phase == WATER:
+    if phase == SLIDE:
+        out[CHARGE_END] = vehicle.stroke - travel(y, vehicle)
+    elif phase in (OPENING, WATER):
+        if phase == OPENING and vehicle.opening == BY_TRAVEL:
+            out[OPENED] = 1.0 - open_share(0.0, y, vehicle)
         out[CHARGE_END] = (y[CHARGE_A] - vehicle.breakthrough_volume) / vehicle.rest_volume - LAST_DROP
         if vehicle.steady_jet == 0:
             out[JET_STOPS] = y[CHARGE_B] + 1e-9
@@ -155,8 +162,8 @@ def advance(
     while t < t_stop:
         if note.steps >= MAX_STEPS:
             return -2, t, h, count
-        if phase == WATER and vehicle.steady_jet == 0:
-            h = min(h, ENDURANCE / max(jet_settling_rate(y, vehicle), 1e-9))
+        if phase in (OPENING, WATER) and vehicle.steady_jet == 0:
+            h = min(h, ENDURANCE / max(jet_settling_rate(phase, t, y, vehicle), 1e-9))
         h = min(h, t_stop - t)
         if h < 1e-14 * max(t, 1e-3):
             if t_stop - t <= h:
@@ -181,7 +188,7 @@ def advance(
                 dense(phase, end * j / SUB_ROWS, h, y, trial, n, k, point)
                 count = _record(rows, count, t + h * end * j / SUB_ROWS, phase, guided, point, n)
         note.steps += 1
-        update_extremes_within(phase, t, end, h, y, trial, n, k, point, vehicle, note)
+        update_extremes_within(phase, end, h, y, trial, n, k, point, vehicle, note)
         if first >= 0:
             dense(phase, part, h, y, trial, n, k, point)
             for i in range(n):
@@ -227,12 +234,18 @@ def integrate_flight(vehicle: Record, note: Record, work: Record, rows: FloatArr
     guided = vehicle.held == 0
     t, h, count = 0.0, _FIRST_STEP[phase], 0
     release_at = vehicle.release_delay if vehicle.release == 1 and vehicle.recovery != 0 else math.inf
-    note.lift_off_mass_kg = vehicle.dry_mass + vehicle.gas_mass + vehicle.water_volume * vehicle.water_density
+    note.lift_off_mass_kg = vehicle.dry_mass + vehicle.start_gas + vehicle.water_volume * vehicle.water_density
     count = _record(rows, count, t, phase, guided, y, SIZE[phase])
+    if phase == SLIDE and stuck_on_seal(vehicle):
+        note.ending, note.flight_time_s, note.apogee_m = Endings.stuck, 0.0, 0.0
+        weigh_out(phase, y, vehicle, note)
+        return count
     while True:
         t_stop = vehicle.time_limit
         if phase == COAST and release_at < t_stop:
             t_stop = max(release_at, t + 1e-9)
+        if phase == OPENING and vehicle.opening == BY_TIME:
+            t_stop = min(t_stop, vehicle.opened_at + vehicle.opening_time * (1.0 - LEAST_SHARE))
         if phase == CANOPY and t < vehicle.canopy_out_time + vehicle.filling_time:
             t_stop = min(t_stop, vehicle.canopy_out_time + vehicle.filling_time)
         event, t, h, count = advance(phase, guided, t, t_stop, h, y, vehicle, note, work, rows, count)
@@ -246,6 +259,9 @@ def integrate_flight(vehicle: Record, note: Record, work: Record, rows: FloatArr
             if t >= vehicle.time_limit:
                 note.ending, note.flight_time_s = Endings.cut_off, t
                 break
+            if phase == OPENING:
+                phase = WATER
+                continue
             if phase == COAST:
                 phase, guided = release(t, y, vehicle, note), False
             h = 1e-3
@@ -261,9 +277,14 @@ def integrate_flight(vehicle: Record, note: Record, work: Record, rows: FloatArr
                 release_at = t + vehicle.release_delay
             # Just past the top, so that the event is not met again at once.
             y[VELOCITY + 2] = min(y[VELOCITY + 2], -1e-12)
+        elif event == GROUND and phase == SLIDE:
+            # What did not carry it off its seal has less pressure now than it had.
+            note.ending, note.flight_time_s = Endings.never_left, t
+            break
         elif event == GROUND and guided and phase <= GAS:
             # It hopped and stands on its launcher again, still pushing: it may yet grow light enough to go.
             set_down(y)
+            phase = WATER if phase == OPENING else phase
             if vehicle.release == 0:
                 release_at = math.inf
             h = _FIRST_STEP[phase]
@@ -272,13 +293,13 @@ def integrate_flight(vehicle: Record, note: Record, work: Record, rows: FloatArr
             note.ending, note.flight_time_s = Endings.landed, t
             break
         else:
-            phase = next_phase(phase, event, t, y, vehicle, note)
-            h = _FIRST_STEP[phase]
+            former, phase = phase, next_phase(phase, event, t, y, vehicle, note)
+            h = h if former == OPENING and phase == WATER else _FIRST_STEP[phase]
             if phase == COAST:
                 note.gas_out_time_s = t
                 note.air_out_speed_m_s = speed_of(y)
                 note.impulse_total_N_s = y[IMPULSE]
-                note.impulse_tail_N_s = y[IMPULSE] - note.impulse_tube_N_s - note.impulse_water_N_s
+                note.impulse_tail_N_s = y[IMPULSE] - note.impulse_slide_N_s - note.impulse_water_N_s
                 note.tail_time_s = t - note.water_time_s
                 if vehicle.held != 0:
                     note.ending = Endings.fired

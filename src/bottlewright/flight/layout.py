@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 
 from bottlewright.design.document import Design
 from bottlewright.design.shape import stations
-from bottlewright.flight.charge import balance
+from bottlewright.flight.balance import balance
 from bottlewright.flight.parameters import parameters_of
 from bottlewright.flight.vehicle import VEHICLE, prepare
 from bottlewright.physics.vessel_shape import water_state

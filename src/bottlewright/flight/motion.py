@@ -12,8 +12,9 @@ Water is frozen in shape across the axis (no slosh) and does not take part in th
 
 import math
 
-from bottlewright.flight.charge import push, travel
-from bottlewright.flight.state import AIR_PATH, ATTITUDE, CANOPY, GAS, IMPULSE, RATES, SPRAY, VELOCITY, WATER, Record
+from bottlewright.flight.balance import travel
+from bottlewright.flight.charge import push
+from bottlewright.flight.state import AIR_PATH, ATTITUDE, CANOPY, GAS, IMPULSE, OPENING, RATES, VELOCITY, Record
 from bottlewright.physics import FloatArray, jit
 from bottlewright.physics.air import density_viscosity
 from bottlewright.physics.airframe import air_loads, drag_area
@@ -28,8 +29,9 @@ __all__ = ["rates", "wind_on"]
 def wind_on(vehicle: Record, height: float, path: float) -> tuple[float, float, float]:
     """Wind (east, north, up), m/s, at a height above the ground and a length of air already passed."""
     speed = wind_at(
-        height, vehicle.wind_speed, vehicle.wind_height, vehicle.wind_law, vehicle.wind_exponent, vehicle.wind_z0
-    )
+        height, vehicle.wind_speed, vehicle.wind_height, vehicle.wind_law, vehicle.wind_exponent, vehicle.wind_z0,
+        vehicle.wind_shear,
+    )  # fmt: skip
     along, across, up = 0.0, 0.0, 0.0
     if vehicle.turbulence != 0:
         u, v, w = gust_at(path, vehicle.gusts, vehicle.gust_spacing)
@@ -48,15 +50,15 @@ def rates(phase: int, guided: bool, t: float, y: FloatArray, vehicle: Record, dy
     if vehicle.held != 0:
         for i in range(IMPULSE):
             dy[i] = 0.0
-        _, dy[IMPULSE], _, _, _, _, _ = push(phase, y, vehicle, 0.0, vehicle.held_force, 0.0, dy)
+        _, dy[IMPULSE], _, _, _, _, _ = push(phase, t, y, vehicle, 0.0, vehicle.held_force, 0.0, dy)
         return
     if phase == CANOPY:
         _canopy_rates(t, y, vehicle, dy)
         return
     if guided:
-        _guided_rates(phase, y, vehicle, dy)
+        _guided_rates(phase, t, y, vehicle, dy)
     else:
-        _rigid_rates(phase, y, vehicle, dy)
+        _rigid_rates(phase, t, y, vehicle, dy)
 
 
 @jit
@@ -77,23 +79,23 @@ def _canopy_rates(t: float, y: FloatArray, vehicle: Record, dy: FloatArray) -> N
 
 
 @jit
-def _guided_rates(phase: int, y: FloatArray, vehicle: Record, dy: FloatArray) -> None:
-    """On the guide or the tube: motion along the aim only. The launcher takes whatever acts across it."""
+def _guided_rates(phase: int, t: float, y: FloatArray, vehicle: Record, dy: FloatArray) -> None:
+    """On the seal or the guide: motion along the aim only. The launcher takes whatever acts across it."""
     ae, an, au = vehicle.aim_e, vehicle.aim_n, vehicle.aim_u
     along = y[VELOCITY] * ae + y[VELOCITY + 1] * an + y[VELOCITY + 2] * au
     # The guide is short: air and wind are those at its foot all the way.
     density, viscosity = vehicle.foot_density, vehicle.foot_viscosity
     wind_e, wind_n, wind_u = vehicle.foot_wind_e, vehicle.foot_wind_n, vehicle.foot_wind_u
     ahead = along - wind_e * ae - wind_n * an - wind_u * au
-    jet = vehicle.jet_area if phase in (WATER, SPRAY, GAS) else 0.0
+    jet = vehicle.jet_area if OPENING <= phase <= GAS else 0.0
     drag = 0.5 * density * ahead * abs(ahead) * drag_area(vehicle.airframe, abs(ahead) * density / viscosity, jet)
     weight = vehicle.gravity * au
     other = vehicle.lift_of_air * density * au - drag
-    force, thrust, _, _, _, _, _ = push(phase, y, vehicle, other, math.nan, along, dy)
+    force, thrust, _, _, _, _, _ = push(phase, t, y, vehicle, other, math.nan, along, dy)
     gain = force - weight
     if gain < 0.0 and travel(y, vehicle) <= 1e-9 and along <= 1e-9:
         # It rests on its stop: the launcher carries what the thrust does not.
-        _, thrust, _, _, _, _, _ = push(phase, y, vehicle, 0.0, weight, along, dy)
+        _, thrust, _, _, _, _, _ = push(phase, t, y, vehicle, 0.0, weight, along, dy)
         gain = 0.0
     for i in range(ATTITUDE, RATES + 3):
         dy[i] = 0.0
@@ -105,7 +107,7 @@ def _guided_rates(phase: int, y: FloatArray, vehicle: Record, dy: FloatArray) ->
 
 
 @jit
-def _rigid_rates(phase: int, y: FloatArray, vehicle: Record, dy: FloatArray) -> None:
+def _rigid_rates(phase: int, t: float, y: FloatArray, vehicle: Record, dy: FloatArray) -> None:
     a, b, c, d = y[ATTITUDE], y[ATTITUDE + 1], y[ATTITUDE + 2], y[ATTITUDE + 3]
     norm = 1.0 / (a * a + b * b + c * c + d * d)
     # Columns of the rotation: the body axes in east, north, up.
@@ -122,14 +124,14 @@ def _rigid_rates(phase: int, y: FloatArray, vehicle: Record, dy: FloatArray) -> 
     v3 = we * e3e + wn * e3n + wu * e3u
     # The nose tip lies dry_centre ahead of the place that is integrated; ω × e1 = (0, r, −q).
     ahead = vehicle.dry_centre
-    jet = vehicle.jet_area if phase in (WATER, SPRAY, GAS) else 0.0
+    jet = vehicle.jet_area if OPENING <= phase <= GAS else 0.0
     f1, f2, f3, m1, m2, m3 = air_loads(
         vehicle.airframe, density, viscosity, v1, v2 + ahead * r, v3 - ahead * q, p, q, r, jet
     )
     weight = vehicle.gravity
     buoyancy = vehicle.lift_of_air * density
     force, thrust, mass, centre, transverse, flow, height = push(
-        phase, y, vehicle, f1 + buoyancy * e1u, math.nan, 0.0, dy
+        phase, t, y, vehicle, f1 + buoyancy * e1u, math.nan, 0.0, dy
     )
     dy[0], dy[1], dy[2] = y[VELOCITY], y[VELOCITY + 1], y[VELOCITY + 2]
     dy[AIR_PATH] = math.sqrt(v1 * v1 + v2 * v2 + v3 * v3)

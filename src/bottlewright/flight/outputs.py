@@ -2,7 +2,8 @@
 
 import math
 
-from bottlewright.flight.charge import balance, gas_now
+from bottlewright.flight.balance import balance
+from bottlewright.flight.charge import gas_now
 from bottlewright.flight.motion import rates, wind_on
 from bottlewright.flight.state import (
     AIR_PATH,
@@ -37,7 +38,7 @@ ground.
 
 @entry_jit
 def fill_outputs(rows: FloatArray, count: int, vehicle: Record, work: Record, out: FloatArray) -> None:
-    """Fill a table with one line a recorded row.
+    """Fill a table with one line per recorded row.
 
     Parameters
     ----------

@@ -2,8 +2,17 @@
 
 import math
 
-from bottlewright.flight.charge import balance, gas_now, gas_over_water
+from bottlewright.flight.balance import balance
+from bottlewright.flight.charge import (
+    contained_momentum,
+    gas_now,
+    gas_over_water,
+    jet_start,
+    open_share,
+    spray_thrust,
+)
 from bottlewright.flight.motion import wind_on
+from bottlewright.flight.slide import gas_in_slide
 from bottlewright.flight.state import (
     AIR_PATH,
     ATTITUDE,
@@ -14,26 +23,28 @@ from bottlewright.flight.state import (
     COAST,
     GAS,
     IMPULSE,
+    OPENING,
+    SLIDE,
     SPRAY,
     STATE,
-    TUBE,
     VELOCITY,
     WATER,
     Record,
 )
-from bottlewright.flight.summary import JOLT_TIME, speed_of
+from bottlewright.flight.summary import speed_of
 from bottlewright.physics import FloatArray, jit
 from bottlewright.physics.air import density_viscosity
+from bottlewright.physics.opening import AT_ONCE
 from bottlewright.physics.parachute import filling_time
 from bottlewright.physics.vessel_shape import water_state
 
 __all__ = [
-    "APOGEE", "CHARGE_END", "EVENTS", "GROUND", "GUIDE_END", "JET_STOPS", "LAST_DROP", "NO_PRESSURE", "begin",
-    "landing", "leave_guide", "next_phase", "release", "set_down", "weigh_out",
+    "APOGEE", "CHARGE_END", "GROUND", "GUIDE_END", "JET_STOPS", "LAST_DROP", "NO_PRESSURE", "OPENED", "begin",
+    "landing", "leave_guide", "next_phase", "release", "set_down", "stuck_on_seal",
+    "weigh_out",
 ]  # fmt: skip
 
-GUIDE_END, CHARGE_END, JET_STOPS, APOGEE, GROUND = 0, 1, 2, 3, 4
-EVENTS = 5
+GUIDE_END, CHARGE_END, JET_STOPS, APOGEE, GROUND, OPENED = 0, 1, 2, 3, 4, 5
 
 LAST_DROP = 1e-9
 """Share of the vessel that counts as empty: in a bare neck the last water would leave infinitely fast."""
@@ -53,32 +64,66 @@ def begin(y: FloatArray, vehicle: Record, note: Record) -> int:
     note.steps = 0
     note.max_speed_m_s = 0.0
     note.max_acceleration_m_s2 = 0.0
-    note.sustained_acceleration_m_s2 = 0.0
     note.thrust_peak_N = 0.0
-    note.impulse_tube_N_s = 0.0
-    vehicle.jolt_end = 0.0
-    y[CHARGE_A], y[CHARGE_B], y[CHARGE_C] = vehicle.water_volume, 0.0, vehicle.start_temperature
-    pressed = vehicle.start_pressure > vehicle.ambient * (1.0 + 1e-9)
-    if pressed and vehicle.tube_area > 0.0:
-        return TUBE
-    if vehicle.water_volume > vehicle.breakthrough_volume + LAST_DROP * vehicle.rest_volume:
-        return _enter_water(0.0, y, vehicle)
+    note.impulse_slide_N_s = 0.0
+    if vehicle.stroke > 0.0:
+        y[CHARGE_A], y[CHARGE_B], y[CHARGE_C] = 0.0, 0.0, vehicle.start_temperature
+        return SLIDE
     vehicle.held_volume = vehicle.stretched_volume
-    return _without_water(vehicle.start_pressure, vehicle.start_temperature, y, vehicle, note)
+    y[CHARGE_C] = vehicle.start_temperature
+    return _enter_water(0.0, vehicle.start_pressure, vehicle.water_volume, y, vehicle, note)
 
 
 @jit
-def _enter_water(t: float, y: FloatArray, vehicle: Record) -> int:
-    vehicle.jolt_end = t + JOLT_TIME
-    vehicle.jolt_e, vehicle.jolt_n, vehicle.jolt_u = y[VELOCITY], y[VELOCITY + 1], y[VELOCITY + 2]
-    return WATER
+def stuck_on_seal(vehicle: Record) -> bool:
+    """Say whether the seal pushes less than the rocket weighs along its guide, so that nothing moves."""
+    push = (vehicle.start_pressure - vehicle.ambient) * vehicle.seal_area
+    mass = vehicle.dry_mass + vehicle.gas_mass + vehicle.water_volume * vehicle.water_density
+    weight = (mass * vehicle.gravity - vehicle.lift_of_air * vehicle.foot_density) * vehicle.aim_u
+    return bool(vehicle.stroke > 0.0 and push <= weight)
 
 
 @jit
-def _without_water(pressure: float, temperature: float, y: FloatArray, vehicle: Record, note: Record) -> int:
-    """Leave by gas alone from the first."""
-    note.impulse_water_N_s, note.water_time_s = 0.0, 0.0
-    return _enter_gas(pressure, temperature, vehicle.gas_mass, y, vehicle)
+def _enter_water(t: float, pressure: float, water: float, y: FloatArray, vehicle: Record, note: Record) -> int:
+    """Open the nozzle to the water; to air alone where there is none. y[CHARGE_C] is the gas's temperature."""
+    if water <= vehicle.breakthrough_volume + LAST_DROP * vehicle.rest_volume:
+        note.impulse_water_N_s, note.water_time_s = 0.0, 0.0
+        return _enter_gas(pressure, y[CHARGE_C], vehicle.gas_mass, y, vehicle)
+    y[CHARGE_A], y[CHARGE_B] = water, 0.0
+    vehicle.opened_at = t
+    if vehicle.opening == AT_ONCE or open_share(t, y, vehicle) >= 1.0:
+        return WATER
+    force = vehicle.held_force
+    if vehicle.held == 0:
+        mass = vehicle.dry_mass + vehicle.gas_mass + water * vehicle.water_density
+        force = (pressure - vehicle.ambient) * vehicle.seal_area / mass
+    y[CHARGE_B] = jet_start(y, vehicle, force, speed_of(y))
+    # The jet of the first instant is taken as there; what set it going pushed the rocket.
+    vehicle.opening_kick = contained_momentum(y, vehicle)
+    _kick(OPENING, y, vehicle, vehicle.opening_kick)
+    return OPENING
+
+
+@jit
+def _axis(y: FloatArray) -> tuple[float, float, float]:
+    """Direction of the nose, (east, north, up)."""
+    a, b, c, d = y[ATTITUDE], y[ATTITUDE + 1], y[ATTITUDE + 2], y[ATTITUDE + 3]
+    norm = a * a + b * b + c * c + d * d
+    return (a * a + b * b - c * c - d * d) / norm, 2 * (b * c + a * d) / norm, 2 * (b * d - a * c) / norm
+
+
+@jit
+def _kick(phase: int, y: FloatArray, vehicle: Record, impulse: float) -> None:
+    """Give the rocket an impulse along its axis at once, N s."""
+    y[IMPULSE] += impulse
+    if vehicle.held != 0:
+        return
+    _, _, gas, water = gas_now(phase, y, vehicle)
+    gain = impulse / (vehicle.dry_mass + gas + water * vehicle.water_density)
+    e, n, u = _axis(y)
+    y[VELOCITY] += gain * e
+    y[VELOCITY + 1] += gain * n
+    y[VELOCITY + 2] += gain * u
 
 
 @jit
@@ -108,29 +153,52 @@ def _enter_coast(phase: int, y: FloatArray, vehicle: Record) -> int:
 
 
 @jit
+def _after_slide(t: float, y: FloatArray, vehicle: Record, note: Record) -> int:
+    """Leave the seal: the bottle keeps its pressure and temperature, a socket its water, a hollow tube its gas."""
+    pressure, _, gas, volume = gas_in_slide(y, vehicle)
+    note.slide_end_time_s, note.slide_end_speed_m_s = t, speed_of(y)
+    note.impulse_slide_N_s = y[IMPULSE]
+    kept = volume / (volume + vehicle.tube_gas)
+    vehicle.dry_air = (vehicle.start_dry_air + y[CHARGE_A]) * kept
+    vehicle.vapour = vehicle.start_vapour * kept
+    vehicle.gas_mass, vehicle.fed_gas = gas, gas - vehicle.start_gas
+    if vehicle.socket != 0:
+        vehicle.socket_water = min(vehicle.seal_area * vehicle.stroke, vehicle.water_volume)
+    vehicle.held_volume = volume
+    return _enter_water(t, pressure, vehicle.water_volume - vehicle.socket_water, y, vehicle, note)
+
+
+@jit
 def _after_water(phase: int, y: FloatArray, vehicle: Record, note: Record, t: float, exhausted: bool) -> int:
     """Leave the water phase: into spray, into air alone, or, once the jet has stopped, coasting with water left."""
     pressure, temperature, mass, water = gas_now(phase, y, vehicle)
     note.water_out_time_s = t
     note.water_out_pressure_Pa = pressure
     note.water_out_speed_m_s = speed_of(y)
-    note.impulse_water_N_s = y[IMPULSE] - note.impulse_tube_N_s
+    note.impulse_water_N_s = y[IMPULSE] - note.impulse_slide_N_s
     note.water_time_s = t
     starved = vehicle.breakthrough_volume > 0.0 and pressure <= vehicle.ambient * (1.0 + NO_PRESSURE)
     if not exhausted or starved:
+        if exhausted:  # and not stopped: the water that still moves comes to rest in the vessel
+            _kick(phase, y, vehicle, -contained_momentum(y, vehicle))
         return _enter_coast(phase, y, vehicle)
-    _, _, volume, _, _ = gas_over_water(y, vehicle, vehicle.rest_volume)
+    _, _, volume, _, _ = gas_over_water(y, vehicle)
     vehicle.held_volume = volume + water
     if vehicle.breakthrough_volume > 0.0:
         vehicle.spray_pressure, vehicle.spray_temperature = pressure, temperature
         vehicle.spray_density = mass / volume
+        vehicle.returned, vehicle.spray_from = contained_momentum(y, vehicle), t
+        slow = water / (2.0 * vehicle.jet_area * y[CHARGE_B]) if vehicle.returned > 0.0 else 1.0
         y[CHARGE_A], y[CHARGE_B] = water * vehicle.water_density, mass
+        # In the time that the rest would take, but never so fast that the spray would pull the rocket back.
+        vehicle.return_time = max(slow, vehicle.returned / max(spray_thrust(y, vehicle), 1e-9))
         return SPRAY
     return _enter_gas(pressure, temperature, mass, y, vehicle)
 
 
 @jit
-def _after_spray(phase: int, y: FloatArray, vehicle: Record, dry: bool) -> int:
+def _after_spray(phase: int, t: float, y: FloatArray, vehicle: Record, dry: bool) -> int:
+    _kick(phase, y, vehicle, -vehicle.returned * math.exp((vehicle.spray_from - t) / vehicle.return_time))
     pressure, temperature, mass, _ = gas_now(phase, y, vehicle)
     if dry:
         return _enter_gas(pressure, temperature, mass, y, vehicle)
@@ -189,9 +257,7 @@ def landing(phase: int, y: FloatArray, vehicle: Record, note: Record) -> None:
     note.landing_mass_kg = mass
     note.landing_energy_J = 0.5 * mass * speed * speed
     if phase != CANOPY:
-        a, b, c, d = y[ATTITUDE], y[ATTITUDE + 1], y[ATTITUDE + 2], y[ATTITUDE + 3]
-        norm = a * a + b * b + c * c + d * d
-        e, n, u = (a * a + b * b - c * c - d * d) / norm, 2 * (b * c + a * d) / norm, 2 * (b * d - a * c) / norm
+        e, n, u = _axis(y)
         toward = (y[VELOCITY] * e + y[VELOCITY + 1] * n + y[VELOCITY + 2] * u) / max(speed, 1e-12)
         note.landing_strike_angle_rad = math.acos(min(max(toward, -1.0), 1.0))
 
@@ -208,15 +274,12 @@ def weigh_out(phase: int, y: FloatArray, vehicle: Record, note: Record) -> None:
 @jit
 def next_phase(phase: int, event: int, t: float, y: FloatArray, vehicle: Record, note: Record) -> int:
     """Hand over at the end of a phase of the charge and return the next phase."""
-    if phase == TUBE:
-        note.tube_exit_time_s = t
-        note.impulse_tube_N_s = y[IMPULSE]
-        if vehicle.water_volume > vehicle.breakthrough_volume + LAST_DROP * vehicle.rest_volume:
-            return _enter_water(t, y, vehicle)
-        pressure, temperature, vehicle.held_volume, _, _ = gas_over_water(y, vehicle, vehicle.rest_volume)
-        return _without_water(pressure, temperature, y, vehicle, note)
-    if phase == WATER:
+    if phase == SLIDE:
+        return _after_slide(t, y, vehicle, note)
+    if phase == OPENING and event not in (CHARGE_END, JET_STOPS):
+        return WATER
+    if phase in (OPENING, WATER):
         return _after_water(phase, y, vehicle, note, t, event == CHARGE_END)
     if phase == SPRAY:
-        return _after_spray(phase, y, vehicle, event == CHARGE_END)
+        return _after_spray(phase, t, y, vehicle, event == CHARGE_END)
     return _enter_coast(phase, y, vehicle)

@@ -6,18 +6,19 @@ from typing import Any
 
 from bottlewright.design.document import Design
 from bottlewright.design.paths import stood_on
+from bottlewright.design.unit_habit import unit_habit
 from bottlewright.findings import Finding
-from bottlewright.flight.findings import flight_findings
-from bottlewright.flight.fly import Flight
-from bottlewright.flight.parameters import SLOTS
+from bottlewright.flight.findings import MUCH_OF_THE_GAS, flight_findings, tube_finding
+from bottlewright.flight.fly import Flight, fly_parameters
+from bottlewright.flight.parameters import SLOTS, parameters_of
 from bottlewright.physics.vessel_shape import water_state
 from bottlewright.physics.wind import wind_at
-from bottlewright.quantities import Quantity
+from bottlewright.quantities import Basis, Quantity
 from bottlewright.report.csv_text import csv_text
 
 __all__ = [
-    "FIRING", "events", "findings_of", "firing_document", "flight_document", "jolt_is_greatest", "jolted",
-    "launch_wind", "ledger", "rested_on", "series_csv",
+    "FIRING", "events", "findings_of", "firing_document", "flight_document", "launch_wind", "ledger", "opened_at_once",
+    "rested_on", "series_csv",
 ]  # fmt: skip
 
 FIRING = (
@@ -30,7 +31,7 @@ _FIRING_SERIES = ("time_s", "thrust_N", "pressure_Pa", "water_kg", "gas_kg", "ga
 _STAND_ONLY = ("water_time_s", "tail_time_s")
 
 _EVENTS = {
-    "tube_exit_time_s": "off the tube",
+    "slide_end_time_s": "off the seal",
     "guide_exit_time_s": "off the guide",
     "water_out_time_s": "water out",
     "gas_out_time_s": "air out",
@@ -51,43 +52,52 @@ def launch_wind(flight: Flight) -> float:
     """Return the mean wind (m/s) at the middle of the rocket as it stands on the launcher."""
     c = flight.vehicle
     return float(
-        wind_at(c["ground_gap"], c["wind_speed"], c["wind_height"], c["wind_law"], c["wind_exponent"], c["wind_z0"])
+        wind_at(
+            c["ground_gap"], c["wind_speed"], c["wind_height"], c["wind_law"], c["wind_exponent"], c["wind_z0"],
+            c["wind_shear"],
+        )
     )
 
 
 def findings_of(design: Design, flight: Flight) -> list[Finding]:
     """Judge a flight."""
-    return flight_findings(
+    found = flight_findings(
         design, flight.summary, flight.ending, flight.complete, launch_wind(flight), _depth_over_tube(flight)
     )
+    return [*found, *_unknown_tube(design, flight)]
+
+
+def _unknown_tube(design: Design, flight: Flight) -> list[Finding]:
+    """Look at a tube of which nobody has said whether it is hollow, where that moves the height."""
+    bore, vehicle = design.launcher.tube_bore, flight.vehicle
+    gas = float(vehicle["stretched_volume"] - vehicle["water_volume"]) - float(vehicle["seal_area"] * vehicle["stroke"])
+    if bore is None or bore.basis is Basis.MEASURED or not vehicle["tube_gas"] > MUCH_OF_THE_GAS * gas:
+        return []
+    solid = parameters_of(design)[0]
+    solid["tube_bore"] = 0.0
+    limits = sorted((flight.summary["apogee_m"], fly_parameters(solid).summary["apogee_m"]))
+    return [tube_finding(float(vehicle["tube_gas"]) / gas, limits[0], limits[1], unit_habit(design))]
 
 
 def _depth_over_tube(flight: Flight) -> float:
     """Return how deep (m) the top of the launch tube lies under the water at the start; below zero it stands out."""
     c = flight.vehicle
-    if not c["tube_area"] > 0.0:
+    if not c["tube_gas"] > 0.0:
         return -math.inf
     level, _, _, _, _ = water_state(
-        c["water_volume"] + c["tube_inside"], c["vessel_z"], c["vessel_r"], c["vessel_count"], c["vessel_table"]
-    )
-    return float(level - c["tube_length"])
+        c["water_volume"] + c["seal_area"] * c["stroke"], c["vessel_z"], c["vessel_r"], c["vessel_count"],
+        c["vessel_table"],
+    )  # fmt: skip
+    return float(level - c["stroke"])
 
 
-def jolted(flight: Flight) -> bool:
-    """Return whether the greatest thrust is the jolt of water set in motion at once, far above the steady push.
+def opened_at_once(flight: Flight) -> bool:
+    """Return whether the water was let go in no time, so that the greatest thrust is the jolt of an instant.
 
-    The equations open the nozzle in no time, so `thrust_peak_N` and `max_acceleration_m_s2` are then upper bounds that
-    last about a millisecond: a real release takes longer and spreads the same impulse.
+    The equations then give a jolt of about a millisecond that a real release spreads: the figure is an upper bound.
     """
     vehicle = flight.vehicle
-    area = max(2.0 * vehicle["jet_area"], vehicle["tube_area"])
-    steady = float(vehicle["start_pressure"] - vehicle["ambient"]) * area
-    return bool(flight.summary["thrust_peak_N"] > 1.5 * steady)
-
-
-def jolt_is_greatest(flight: Flight) -> bool:
-    """Return whether the greatest acceleration is that jolt, and not what the push or the opening canopy sustains."""
-    return jolted(flight) and flight.summary["max_acceleration_m_s2"] > flight.summary["sustained_acceleration_m_s2"]
+    return bool(vehicle["opening"] == 0 and vehicle["steady_jet"] == 0 and vehicle["water_volume"] > 0.0)
 
 
 def ledger(flight: Flight) -> dict[str, float]:
@@ -98,10 +108,11 @@ def ledger(flight: Flight) -> dict[str, float]:
         "dry_kg": float(vehicle["dry_mass"]),
         "parts_estimate_kg": float(vehicle["estimated_mass"]),
         "water_kg": water,
-        "gas_kg": float(vehicle["gas_mass"]),
+        "gas_kg": float(vehicle["start_gas"]),
+        "gas_fed_kg": float(vehicle["fed_gas"]),
         "lift_off_kg": summary["lift_off_mass_kg"],
         "water_out_kg": water - left,
-        "gas_out_kg": float(vehicle["gas_mass"] - vehicle["end_gas"]),
+        "gas_out_kg": float(vehicle["start_gas"] + vehicle["fed_gas"] - vehicle["end_gas"]),
         "water_left_kg": left,
         "gas_left_kg": float(vehicle["end_gas"]),
         "landing_kg": summary["landing_mass_kg"],

@@ -13,8 +13,9 @@ from typing import Any, NamedTuple, TypeAlias
 import numpy as np
 
 __all__ = [
-    "AIR_PATH", "ATTITUDE", "CANOPY", "CHARGE_A", "CHARGE_B", "CHARGE_C", "COAST", "GAS", "IMPULSE", "PHASES", "PLACE",
-    "RATES", "SIZE", "SPRAY", "STATE", "TUBE", "VELOCITY", "WATER", "Endings", "Record",
+    "AIR_PATH", "ATTITUDE", "CANOPY", "CHARGE_A", "CHARGE_B", "CHARGE_C", "COAST", "EVENTS", "GAS", "IMPULSE",
+    "OPENING", "PHASES", "PLACE", "RATES", "SIZE", "SLIDE", "SPRAY", "STATE", "VELOCITY", "WATER", "Endings",
+    "Pushed", "Record",
 ]  # fmt: skip
 
 Record: TypeAlias = Any
@@ -24,13 +25,18 @@ attributes, which no static type of numpy describes."""
 PLACE, VELOCITY, AIR_PATH, ATTITUDE, RATES, IMPULSE = 0, 3, 6, 7, 11, 14
 CHARGE_A, CHARGE_B, CHARGE_C = 15, 16, 17
 STATE = 18
+EVENTS = 6
+"""Kinds of event that end a phase, `bottlewright.flight.phases`."""
 
-TUBE, WATER, SPRAY, GAS, COAST, CANOPY = 0, 1, 2, 3, 4, 5
-PHASES = ("on the launch tube", "water", "spray", "air", "coast", "under the canopy")
+Pushed: TypeAlias = tuple[float, float, float, float, float, float, float]
+"""Axial specific force, thrust, mass, centre, transverse moment, outflow and the height that it comes from."""
 
-SIZE = np.array([18, 18, 17, 16, 14, 7])
-"""Numbers of the state in use by phase. TUBE and WATER: water volume, jet speed, gas temperature; SPRAY: water mass,
-gas mass; GAS: root of the relative excess pressure."""
+SLIDE, OPENING, WATER, SPRAY, GAS, COAST, CANOPY = 0, 1, 2, 3, 4, 5, 6
+PHASES = ("on the seal", "opening", "water", "spray", "air", "coast", "under the canopy")
+
+SIZE = np.array([18, 18, 18, 17, 16, 14, 7])
+"""Numbers of the state in use by phase. SLIDE: air that came in, nothing, gas temperature; OPENING and WATER: water
+volume, jet speed, gas temperature; SPRAY: water mass, gas mass; GAS: root of the relative excess pressure."""
 
 
 class _Endings(NamedTuple):
@@ -41,6 +47,7 @@ class _Endings(NamedTuple):
     too_many_steps: int = 4
     not_finite: int = 5
     refused: int = 6
+    stuck: int = 7
 
 
 Endings = _Endings()

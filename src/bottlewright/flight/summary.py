@@ -4,49 +4,46 @@ import math
 
 import numpy as np
 
-from bottlewright.flight.charge import balance, gas_now
+from bottlewright.flight.balance import balance
+from bottlewright.flight.charge import gas_now
 from bottlewright.flight.runge_kutta import LAST, dense
 from bottlewright.flight.state import AIR_PATH, CANOPY, GAS, IMPULSE, SPRAY, VELOCITY, Record
 from bottlewright.physics import FloatArray, jit
 from bottlewright.physics.air import density_viscosity
 from bottlewright.physics.vessel_shape import water_state
 
-__all__ = ["JOLT_TIME", "MARGIN_SPEED", "SUMMARY", "speed_of", "update_extremes", "update_extremes_within"]
-
-JOLT_TIME = 0.01
-"""Time that the jolt of the water set in motion at once is averaged over in the sustained acceleration, s."""
+__all__ = ["MARGIN_SPEED", "SUMMARY", "speed_of", "update_extremes", "update_extremes_within"]
 
 MARGIN_SPEED = 5.0
 """Air speed from which the static margin counts, m/s: below it the fins push a tenth of what they do at 16 m/s."""
 
 _FIELDS = [
     "apogee_m", "apogee_time_s", "water_out_time_s", "water_out_speed_m_s", "gas_out_time_s", "air_out_speed_m_s",
-    "max_speed_m_s", "max_acceleration_m_s2", "sustained_acceleration_m_s2", "guide_exit_speed_m_s",
-    "guide_exit_time_s", "tube_exit_time_s",
-    "guide_exit_incidence_rad", "static_margin_min_calibres", "static_margin_min_time_s",
+    "max_speed_m_s", "max_acceleration_m_s2", "slide_end_time_s", "slide_end_speed_m_s", "guide_exit_speed_m_s",
+    "guide_exit_time_s", "guide_exit_incidence_rad", "static_margin_min_calibres", "static_margin_min_time_s",
     "static_margin_max_calibres", "flight_time_s", "landing_east_m", "landing_north_m", "landing_speed_m_s",
     "landing_energy_J", "landing_strike_angle_rad", "landing_speed_down_m_s", "landing_pressure_gauge_Pa",
     "apogee_speed_m_s", "apogee_east_m", "apogee_north_m", "canopy_out_time_s", "canopy_out_height_m",
-    "release_speed_m_s", "sinking_speed_m_s", "opening_load_N", "water_left_kg", "landing_mass_kg", "impulse_tube_N_s",
-    "impulse_water_N_s",
-    "impulse_tail_N_s", "impulse_total_N_s", "water_time_s", "tail_time_s", "thrust_peak_N", "water_out_pressure_Pa",
-    "lift_off_mass_kg",
+    "release_speed_m_s", "sinking_speed_m_s", "opening_load_N", "water_left_kg", "landing_mass_kg",
+    "impulse_slide_N_s", "impulse_water_N_s", "impulse_tail_N_s", "impulse_total_N_s", "water_time_s", "tail_time_s",
+    "thrust_peak_N", "water_out_pressure_Pa", "lift_off_mass_kg",
 ]  # fmt: skip
 SUMMARY = np.dtype([(name, np.float64) for name in _FIELDS] + [("ending", np.int64), ("steps", np.int64)], align=True)
 """What is kept of every flight; NaN where the event never came.
 
 apogee
     The highest of all tops; a canopy that is released at the apogee goes by the first.
-max_acceleration, sustained_acceleration
-    The greatest of the whole flight, the opening canopy included. Sustained: with the first `JOLT_TIME` after the
-    nozzle opens to water counted by its mean, the gain of velocity over the time.
+max_acceleration
+    The greatest of the whole flight, the opening canopy included.
+slide_end
+    The moment and the speed at which the rocket leaves its seal.
 landing_strike_angle
     Between the nose's direction and the way the rocket moves over the ground, 0 for nose first.
 sinking_speed, opening_load
     Of the steady descent under the full canopy at the height of release; the greatest pull of the canopy in the
     computed motion, without the overshoot of the cloth (Knacke's C_x, 1.7 to 1.8, flat; original not checked).
-impulse_tube, impulse_water, impulse_tail
-    What the launch tube, the water and the spray and gas after it gave; the total is their sum, so far as it went.
+impulse_slide, impulse_water, impulse_tail
+    What the seal, the water and the spray and gas after it gave; the total is their sum, so far as it went.
 water_left
     At the flight's end, however it ended.
 """
@@ -71,8 +68,6 @@ def update_extremes(
     note.max_speed_m_s = max(note.max_speed_m_s, speed_of(y))
     gain = math.sqrt(dy[v] ** 2 + dy[v + 1] ** 2 + dy[v + 2] ** 2)
     note.max_acceleration_m_s2 = max(note.max_acceleration_m_s2, gain)
-    if t >= vehicle.jolt_end:
-        note.sustained_acceleration_m_s2 = max(note.sustained_acceleration_m_s2, gain)
     if phase == CANOPY:
         pull = math.sqrt(dy[v] ** 2 + dy[v + 1] ** 2 + (dy[v + 2] + _fall(y, vehicle)) ** 2)
         note.opening_load_N = max(note.opening_load_N, pull * vehicle.hanging_mass)
@@ -88,8 +83,8 @@ def update_extremes(
 
 @jit
 def update_extremes_within(
-    phase: int, t: float, end: float, h: float, y: FloatArray, trial: FloatArray, n: int, k: FloatArray,
-    point: FloatArray, vehicle: Record, note: Record,
+    phase: int, end: float, h: float, y: FloatArray, trial: FloatArray, n: int, k: FloatArray, point: FloatArray,
+    vehicle: Record, note: Record,
 ) -> None:  # fmt: skip
     """Keep the greatest of what matters inside an accepted step, which an event may have ended at its part `end`."""
     v, last = VELOCITY, k[LAST]
@@ -99,11 +94,6 @@ def update_extremes_within(
         note.thrust_peak_N = max(note.thrust_peak_N, _top(k[0, IMPULSE], middle, last[IMPULSE]))
     if vehicle.held != 0:
         return
-    if t < vehicle.jolt_end <= t + end * h:
-        dense(phase, (vehicle.jolt_end - t) / h, h, y, trial, n, k, point)
-        east, north, up = point[v] - vehicle.jolt_e, point[v + 1] - vehicle.jolt_n, point[v + 2] - vehicle.jolt_u
-        mean = math.sqrt(east * east + north * north + up * up) / JOLT_TIME
-        note.sustained_acceleration_m_s2 = max(note.sustained_acceleration_m_s2, mean)
     if end < 1.0:
         # The slopes behind the event are those of another motion.
         dense(phase, 0.5 * end, h, y, trial, n, k, point)
@@ -121,8 +111,6 @@ def update_extremes_within(
         note.max_speed_m_s = max(note.max_speed_m_s, speed_of(point))
     gain = _greatest_gain(0.0, h, y, trial, k[0], last)
     note.max_acceleration_m_s2 = max(note.max_acceleration_m_s2, gain)
-    if t >= vehicle.jolt_end:
-        note.sustained_acceleration_m_s2 = max(note.sustained_acceleration_m_s2, gain)
     if phase == CANOPY:
         pull = _greatest_gain(_fall(y, vehicle), h, y, trial, k[0], last)
         note.opening_load_N = max(note.opening_load_N, pull * vehicle.hanging_mass)

@@ -6,13 +6,13 @@ from collections.abc import Callable, Mapping
 from bottlewright.design.document import Design
 from bottlewright.design.unit_habit import unit_habit
 from bottlewright.flight.fly import Flight
-from bottlewright.flight.results import jolt_is_greatest, jolted, launch_wind
+from bottlewright.flight.results import launch_wind, opened_at_once
 from bottlewright.physics.air import G0
 from bottlewright.report.glossary import beside
 
 __all__ = ["acceleration_words", "firing_words", "flight_words", "jolt_words"]
 
-_JOLT = "at most, for about 1 ms: the jolt of the water starting to move"
+_JOLT = "at most, for about 1 ms: the jolt of water let go in no time"
 """What a greatest thrust or acceleration means when it is the jolt of a nozzle taken as open at once."""
 
 _OVERSHOOT = "its knots take up to 1.8 times as much while it snaps open (Knacke's overshoot; original not checked)"
@@ -49,16 +49,15 @@ def firing_words(design: Design, firing: Flight) -> str:
         (f"total {beside('impulse')}", _text(s["impulse_total_N_s"], "N s", 2), ""),
         ("while the water leaves", _text(s["impulse_water_N_s"], "N s", 2), f"in {s['water_time_s'] * 1e3:.0f} ms"),
         ("after it", _text(s["impulse_tail_N_s"], "N s", 2), f"in {s['tail_time_s'] * 1e3:.0f} ms"),
-        ("greatest thrust (push)", _known(habit.force, s["thrust_peak_N"], 4), _JOLT if jolted(firing) else ""),
+        ("greatest thrust (push)", _known(habit.force, s["thrust_peak_N"], 4), jolt_words(firing)),
         ("pressure when the water is out", pressure and f"{pressure} on the gauge", ""),
     ]
     return _page(f"{design.name}: {firing.ending}", lines)
 
 
 def jolt_words(flight: Flight) -> str:
-    """Return what the greatest acceleration means and what lasts, where it is the jolt of the water; else nothing."""
-    lasting = flight.summary["sustained_acceleration_m_s2"]
-    return f"{_JOLT}; lasting {lasting:.0f} m/s²" if jolt_is_greatest(flight) else ""
+    """Return what the greatest thrust or acceleration means where the opening counts as free at once; else nothing."""
+    return _JOLT if opened_at_once(flight) else ""
 
 
 def acceleration_words(flight: Flight) -> str:

@@ -4,16 +4,19 @@ import math
 
 import numpy as np
 
+from bottlewright.flight.loading import load, set_nozzle
 from bottlewright.flight.state import (
     AIR_PATH,
     ATTITUDE,
     CHARGE_A,
     CHARGE_B,
     CHARGE_C,
+    EVENTS,
     GAS,
     IMPULSE,
     PLACE,
     RATES,
+    SLIDE,
     SPRAY,
     STATE,
     VELOCITY,
@@ -24,7 +27,6 @@ from bottlewright.physics.air import AIR_COLUMN, air_column
 from bottlewright.physics.airframe import AIRFRAME_SIZE, axial_drag_areas, linear_centre_of_pressure, prepare_airframe
 from bottlewright.physics.drag import nose_coefficient
 from bottlewright.physics.fins import equal_trapezoid
-from bottlewright.physics.gas import charging_temperature, start_masses
 from bottlewright.physics.gravity import normal_gravity
 from bottlewright.physics.gusts import WIND_HEIGHT, fill_gusts, gust_intensities, gust_lengths
 from bottlewright.physics.mass import fin_ring, shell_of_frusta, solid_of_frusta
@@ -32,8 +34,6 @@ from bottlewright.physics.outer_shape import MAX_STATIONS, outer_profile, radius
 from bottlewright.physics.parachute import cross_area, hemisphere_area, open_area, polygon_area, round_area
 from bottlewright.physics.slender_body import widest
 from bottlewright.physics.vessel_shape import BASE_NODES, MAX_NODES, bottle_profile, fill_vessel_tables
-from bottlewright.physics.water import density_of_water
-from bottlewright.physics.water_jet import end_correction
 from bottlewright.physics.wind import wind_at
 
 __all__ = ["VEHICLE", "WORK", "mass_properties", "prepare", "scale_charge", "shape_vessel"]
@@ -45,17 +45,20 @@ _NUMBERS = [
     "spray_gamma", "slip", "dry_mass", "dry_centre", "dry_axial", "dry_transverse", "vessel_centre", "estimated_mass",
     "base_length", "pressure_centre", "normal_slope", "calibre", "gravity", "lift_of_air", "ground_gap",
     "foot_density", "foot_viscosity", "foot_wind_e", "foot_wind_n", "foot_wind_u", "aim_e", "aim_n",
-    "aim_u", "q0", "q1", "q2", "q3", "guide_length", "tube_area", "tube_length", "tube_inside", "wind_speed",
+    "aim_u", "q0", "q1", "q2", "q3", "guide_length", "wind_speed",
     "wind_height", "wind_exponent", "wind_z0", "wind_e", "wind_n", "gust_u", "gust_w", "gust_spacing", "canopy_area",
     "hanging_area", "canopy_diameter", "filling", "release_delay", "held_force", "tolerance", "time_limit",
+    "rim", "seal_diameter", "seal_area", "stroke", "tube_gas", "hose_gas", "supply_area", "flow_coefficient",
+    "opening_time", "wind_shear",
     # Written during the flight:
     "held_volume", "spray_pressure", "spray_temperature", "spray_density", "gas_pressure", "gas_temperature",
     "gas_constant", "water_left", "end_gas", "end_temperature", "end_mass", "end_centre", "end_transverse",
-    "hanging_mass", "canopy_out_time", "filling_time", "jolt_end", "jolt_e", "jolt_n", "jolt_u",
+    "hanging_mass", "canopy_out_time", "filling_time", "opened_at", "returned", "return_time", "spray_from",
+    "start_gas", "start_dry_air", "start_vapour", "fed_gas", "opening_kick", "socket_water",
 ]  # fmt: skip
 _COUNTS = [
     "vessel_count", "outer_count", "gas_model", "steady_jet", "isothermal", "held", "wind_law", "turbulence",
-    "recovery", "release",
+    "recovery", "release", "socket", "supply", "opening",
 ]  # fmt: skip
 
 GUST_POINTS = 256
@@ -89,9 +92,9 @@ WORK = np.dtype(
         ("y", np.float64, (STATE,)),
         ("trial", np.float64, (STATE,)),
         ("point", np.float64, (STATE,)),
-        ("values", np.float64, (5,)),
-        ("after", np.float64, (5,)),
-        ("scratch", np.float64, (5,)),
+        ("values", np.float64, (EVENTS,)),
+        ("after", np.float64, (EVENTS,)),
+        ("scratch", np.float64, (EVENTS,)),
     ],
     align=True,
 )
@@ -196,59 +199,6 @@ def mass_properties(parameters: Record, vehicle: Record, fin: tuple[float, float
 
 
 @jit
-def _load(parameters: Record, vehicle: Record) -> None:
-    """Water and gas at release."""
-    vehicle.soak_temperature = parameters.charge_temperature
-    vehicle.water_density = density_of_water(parameters.charge_temperature)
-    vehicle.water_volume = parameters.water
-    vehicle.breakthrough_volume = parameters.breakthrough * parameters.water
-    vehicle.ambient = parameters.air_pressure
-    vehicle.start_pressure = parameters.air_pressure + parameters.pressure_gauge
-    vehicle.gas_model, vehicle.gas_exponent = parameters.gas, parameters.gas_exponent
-    vehicle.heat_transfer = parameters.heat_transfer
-    temperature = parameters.charge_temperature
-    if parameters.pumped != 0:
-        temperature = charging_temperature(
-            temperature, temperature, vehicle.start_pressure / vehicle.ambient, parameters.charging_kept
-        )
-    vehicle.start_temperature = temperature
-    radius = 0.5 * parameters.vessel_diameter
-    vehicle.compliance = 0.0
-    if parameters.stretch != 0:
-        # Thin closed cylinder: ΔV/V = (p r / E t)(5/2 − 2ν), any strength-of-materials text.
-        vehicle.compliance = (
-            radius / (parameters.vessel_modulus * parameters.vessel_wall) * (2.5 - 2.0 * parameters.vessel_poisson)
-        )
-    vehicle.stretched_volume = vehicle.rest_volume * (1.0 + vehicle.compliance * parameters.pressure_gauge)
-    # A thrust stand holds the rocket without a tube.
-    on_tube = parameters.tube_length > 0.0 and vehicle.held == 0
-    vehicle.tube_area = 0.25 * math.pi * parameters.tube_diameter**2 if on_tube else 0.0
-    vehicle.tube_length = parameters.tube_length
-    vehicle.tube_inside = vehicle.tube_area * vehicle.tube_length
-    volume = vehicle.stretched_volume - parameters.water - vehicle.tube_inside
-    vehicle.dry_air, vehicle.vapour = start_masses(
-        vehicle.start_pressure, temperature, volume, parameters.gas, parameters.charge_temperature
-    )
-    vehicle.gas_mass = vehicle.dry_air + vehicle.vapour
-    vehicle.wall_area = 4.0 * vehicle.rest_volume / max(2.0 * radius, 1e-6)
-
-
-@jit
-def _set_nozzle(parameters: Record, vehicle: Record) -> None:
-    vehicle.bore_area = 0.25 * math.pi * parameters.bore**2
-    vehicle.jet_area = parameters.contraction * vehicle.bore_area
-    vehicle.loss = 1.0 / parameters.velocity_coefficient**2 - 1.0
-    vehicle.land = parameters.land
-    vehicle.correction = end_correction(parameters.bore, parameters.neck_bore)
-    vehicle.gas_area = parameters.gas_coefficient * vehicle.bore_area
-    vehicle.spray_area = parameters.spray_coefficient * vehicle.bore_area
-    vehicle.spray_gamma = parameters.gas_exponent if parameters.gas == 2 and parameters.gas_exponent > 1.0001 else 1.4
-    vehicle.slip = parameters.slip
-    vehicle.steady_jet = parameters.steady_jet
-    vehicle.isothermal = parameters.isothermal_vessel
-
-
-@jit
 def _aim(parameters: Record, vehicle: Record) -> None:
     """Launch direction and the attitude that lays e1 along it."""
     s, c = math.sin(parameters.tilt), math.cos(parameters.tilt)
@@ -258,9 +208,8 @@ def _aim(parameters: Record, vehicle: Record) -> None:
     norm = math.sqrt(2.0 * (1.0 + vehicle.aim_e))
     vehicle.q0, vehicle.q1 = (1.0 + vehicle.aim_e) / norm, 0.0
     vehicle.q2, vehicle.q3 = -vehicle.aim_u / norm, vehicle.aim_n / norm
-    # The launch tube guides as well, and a rocket without any guide still stands on something.
-    on_tube = vehicle.tube_length if vehicle.tube_area > 0.0 else 0.0
-    vehicle.guide_length = max(parameters.guide_length, on_tube + _STAND)
+    # The seal guides as well, and a rocket without any guide still stands on something.
+    vehicle.guide_length = max(parameters.guide_length, vehicle.stroke + _STAND)
 
 
 @jit
@@ -303,17 +252,18 @@ def _set_air(parameters: Record, vehicle: Record) -> None:
     vehicle.lift_of_air = vehicle.gravity * vehicle.rest_volume
     # Wind is felt at the middle of the rocket as it stands on the launcher.
     vehicle.ground_gap = vehicle.length - vehicle.dry_centre
-    vehicle.wind_law = parameters.wind_log
+    vehicle.wind_law = parameters.wind_law
     vehicle.wind_speed, vehicle.wind_height = parameters.wind_speed, parameters.wind_height
     vehicle.wind_exponent, vehicle.wind_z0 = parameters.wind_exponent, parameters.roughness_length
+    vehicle.wind_shear = parameters.wind_shear
     vehicle.wind_e, vehicle.wind_n = -math.sin(parameters.wind_from), -math.cos(parameters.wind_from)
     vehicle.turbulence = parameters.turbulence
     if parameters.turbulence != 0:
         along, up = gust_lengths(_GUST_HEIGHT)
         strong = wind_at(
             WIND_HEIGHT, vehicle.wind_speed, vehicle.wind_height, vehicle.wind_law, vehicle.wind_exponent,
-            vehicle.wind_z0
-        )
+            vehicle.wind_z0, vehicle.wind_shear,
+        )  # fmt: skip
         vehicle.gust_u, vehicle.gust_w = gust_intensities(_GUST_HEIGHT, strong)
         # Fine enough for the shortest of the scale lengths; the field is mirrored at its end.
         vehicle.gust_spacing = min(along, up) / 10.0
@@ -378,6 +328,8 @@ def scale_charge(phase: int, vehicle: Record) -> None:
     scale = vehicle.scale
     if phase == SPRAY:
         scale[CHARGE_A], scale[CHARGE_B] = vehicle.water_density * vehicle.rest_volume, vehicle.gas_mass
+    elif phase == SLIDE:
+        scale[CHARGE_A], scale[CHARGE_B], scale[CHARGE_C] = vehicle.gas_mass, 1.0, 100.0
     elif phase == GAS:
         scale[CHARGE_A] = 0.1  # an excess of a hundredth of the ambient pressure
     else:
@@ -401,8 +353,8 @@ def prepare(parameters: Record, held: bool, vehicle: Record) -> bool:
     shape_vessel(parameters, vehicle)
     if vehicle.vessel_count < 2 or not vehicle.rest_volume > 0.0:
         return False
-    _set_nozzle(parameters, vehicle)
-    _load(parameters, vehicle)
+    set_nozzle(parameters, vehicle)
+    load(parameters, vehicle)
     vehicle.end_gas, vehicle.end_temperature, vehicle.water_left = 0.0, vehicle.start_temperature, 0.0
     fin = _trapezoid(parameters)
     _shape_body(parameters, vehicle, fin)
@@ -412,5 +364,7 @@ def prepare(parameters: Record, held: bool, vehicle: Record) -> bool:
     _set_recovery(parameters, vehicle)
     _set_scales(parameters, vehicle)
     vehicle.held_force = vehicle.gravity * math.cos(parameters.stand_tilt) if held else 0.0
-    room = vehicle.rest_volume - vehicle.water_volume - vehicle.tube_inside
+    room = vehicle.rest_volume - vehicle.water_volume
+    if vehicle.socket == 0:
+        room -= vehicle.seal_area * vehicle.stroke
     return bool(vehicle.dry_air > 0.0 and room > 0.0 and vehicle.dry_mass > 0.0 and vehicle.calibre > 0.0)

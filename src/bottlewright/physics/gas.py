@@ -119,8 +119,8 @@ def expansion_slope(
 def gas_volume_stretched(
     rest_volume: float, compliance: float, filled_volume: float, dry: float, water: float, temperature: float,
     saturation: float, ambient: float,
-) -> tuple[float, float, float]:  # fmt: skip
-    """Gas volume of an elastic vessel, m³, and its slopes with the filled volume and with temperature (m³/K).
+) -> tuple[float, float, float, float]:  # fmt: skip
+    """Gas volume of an elastic vessel, m³, its slopes with the filled volume, temperature (m³/K), dry air (m³/kg).
 
     The vessel's volume is V₀ (1 + κ (p − p_a)); with p = K/V_g + e (K the dry air's and any unsaturated vapour's
     m R T, e the saturation pressure) the gas volume is the positive root of V_g² − b V_g − V₀ κ K = 0.
@@ -135,7 +135,7 @@ def gas_volume_stretched(
     """
     rigid = rest_volume - filled_volume
     if compliance == 0.0:
-        return rigid, -1.0, 0.0
+        return rigid, -1.0, 0.0, 0.0
     swell = rest_volume * compliance
     gas = dry * R_DRY
     held = 0.0
@@ -151,7 +151,8 @@ def gas_volume_stretched(
     root = math.sqrt(linear * linear + 4.0 * swell * gas * temperature)
     volume = 0.5 * (linear + root)
     by_linear = 0.5 * (1.0 + linear / root)
-    return volume, -by_linear, by_linear * swell * slope_held + swell * gas / root
+    by_heat = by_linear * swell * slope_held + swell * gas / root
+    return volume, -by_linear, by_heat, swell * R_DRY * temperature / root
 
 
 @jit

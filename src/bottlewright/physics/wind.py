@@ -13,9 +13,9 @@ import math
 
 from bottlewright.physics import jit
 
-__all__ = ["LOG", "POWER", "wind_at"]
+__all__ = ["LINEAR", "LOG", "POWER", "wind_at"]
 
-POWER, LOG = 0, 1
+POWER, LOG, LINEAR = 0, 1, 2
 
 _BLEND_POWER = 0.1
 _BLEND_LOG = 4.0
@@ -36,7 +36,9 @@ def _levelled(z: float) -> float:
 
 
 @jit
-def wind_at(z: float, speed: float, measured_at: float, law: int, exponent: float, roughness_length: float) -> float:
+def wind_at(
+    z: float, speed: float, measured_at: float, law: int, exponent: float, roughness_length: float, shear: float = 0.0
+) -> float:
     """Mean wind speed at a height above the ground, m/s; nothing at and below the ground.
 
     Power law u = u_r (z/z_r)^α and logarithmic law of a neutral surface layer, u = u_r ln(z/z₀)/ln(z_r/z₀) (any text on
@@ -51,14 +53,19 @@ def wind_at(z: float, speed: float, measured_at: float, law: int, exponent: floa
     speed, measured_at
         Measured wind speed and the height of the measurement, m/s and m.
     law
-        `POWER` or `LOG`.
+        `POWER`, `LOG` or `LINEAR`.
     exponent
         α of the power law.
     roughness_length
         z₀ of the log law, m.
+    shear
+        Growth of the linear law, 1/s: u = u_r + shear (z − z_r), as read off a profile that somebody measured; neither
+        levelled above nor blended to the ground, but never below nothing.
     """
     if z <= 0.0:
         return 0.0
+    if law == LINEAR:
+        return max(speed + shear * (z - measured_at), 0.0)
     if law == LOG:
         low = _BLEND_LOG * roughness_length
         reference = math.log(_levelled(max(measured_at, low)) / roughness_length)
