@@ -86,7 +86,8 @@ def test_a_written_out_example_reads_back_to_the_last_bit(path):
     design = complete(read_design(path))
     text = assert_reads_back(design)
     given = [q.text for _, q in stood_on(design) if q.text]
-    assert given and [own for own in given if f'"{own}"' not in text] == []
+    assert given
+    assert [own for own in given if f'"{own}"' not in text] == []
 
 
 def test_every_kind_of_value_is_written_out():
@@ -138,7 +139,7 @@ def test_a_value_set_in_python_is_written_exact_and_as_chosen():
 
 def test_a_place_on_the_field_without_text_is_refused():
     design = with_values(complete(parse_design(PROFILED)), {"site.launch_point.0": 0.5})
-    with pytest.raises(DesignError, match="site.launch_point.0"):
+    with pytest.raises(DesignError, match=r"site\.launch_point\.0"):
         written_out(design)
 
 
@@ -157,7 +158,9 @@ def test_a_mark_says_what_a_value_rests_on(mark, basis):
     assert plain.basis is Basis.MEASURED
 
 
-@pytest.mark.parametrize("text", ["(assumed)", "3 mm (guessed)", "3 mm (assumed) (table)", "3 mm (table", "3 (table) mm"])
+@pytest.mark.parametrize(
+    "text", ["(assumed)", "3 mm (guessed)", "3 mm (assumed) (table)", "3 mm (table", "3 (table) mm"]
+)
 def test_another_mark_is_refused(text):
     with pytest.raises(QuantityError):
         parse_quantity(text, Dimension.LENGTH)

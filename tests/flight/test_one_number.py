@@ -1,18 +1,22 @@
 """One rocket, one number: writing a default down changes nothing of the flight, to the last bit."""
 
 from pathlib import Path
+from typing import get_args
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given, reject, settings
+from hypothesis import strategies as st
+from pydantic import BaseModel
 
-from bottlewright.design import complete, parse_design, read_design, stood_on
+from bottlewright.design import DesignError, complete, parse_design, read_design
+from bottlewright.design.fields import Of
 from bottlewright.design.written_out import written_out
 from bottlewright.flight.batch import fly_batch, sample_batch
 from bottlewright.flight.fly import fire
 from bottlewright.flight.parameters import parameters_of
-from bottlewright.quantities import Basis
-from strategies import designs
+from bottlewright.quantities import UNITS, Basis, Quantity
+from strategies import designs, sparse_designs
 
 EXAMPLES = {path.parent.name: path for path in sorted((Path(__file__).parents[2] / "examples").glob("*/*.toml"))}
 BARE = '[vessel]\nbottle = "carbonated-2000"\n[charge]\npressure = "5 bar"\n'
@@ -60,7 +64,7 @@ TEXTS = {
 
 
 def flown(design):
-    """Everything that a flight and a few sampled ones tell, as bytes."""
+    """The whole record of a flight, number of steps included, as bytes."""
     return fly_batch(parameters_of(design), threads=1).tobytes()
 
 
@@ -81,10 +85,17 @@ def test_a_written_out_design_flies_and_scatters_the_same_to_the_last_bit(name):
     assert np.std(drawn["drag_factor"]) > 0.0, "an assumed value keeps its ±"
 
 
-@settings(max_examples=40)
-@given(designs())
+@settings(max_examples=60)
+@given(st.one_of(designs(), sparse_designs()))
 def test_any_written_out_design_flies_and_scatters_the_same_to_the_last_bit(text):
-    assert_one_number(complete(parse_design(text)))
+    assert_one_number(completed(text))
+
+
+def completed(text):
+    try:
+        return complete(parse_design(text))
+    except DesignError:
+        reject()
 
 
 def test_a_written_out_firing_fires_the_same_to_the_last_bit():
@@ -95,3 +106,86 @@ def test_a_written_out_firing_fires_the_same_to_the_last_bit():
     ]
 
 
+# --- a default by its name alone -----------------------------------------------------------------------------------
+
+EVIDENCE = {"vessel.wall"}
+"""Keys that say more by being written than the same number left out: a wall that somebody measured is known to
+stretch with the pressure, an assumed one is taken as stiff."""
+
+
+def filled_in(written, completed, path=""):
+    """Every value that completion put where the file has nothing: path, value, and the section as written."""
+    for name, field in type(completed).model_fields.items():
+        here, now = (getattr(node, name) if node is not None else None for node in (written, completed))
+        if isinstance(now, BaseModel):
+            yield from filled_in(here, now, f"{path}{name}.")
+        elif here is None and now is not None:
+            yield f"{path}{name}", now, field
+
+
+def override(path, value, field):
+    """Name a value as a builder would who measured it: without ± and without a mark, at full precision."""
+    if not isinstance(value, Quantity):
+        return f'{path}="{value}"' if isinstance(value, str) else f"{path}={value}"
+    marks = [*field.metadata, *(mark for part in get_args(field.annotation) for mark in get_args(part))]
+    dimension = next(mark.dimension for mark in marks if isinstance(mark, Of))
+    return f'{path}="{value.value!r} {next(iter(UNITS[dimension]))}"'
+
+
+def changed_by_naming(text):
+    """Return which defaults change the flight when they are named alone, and how many were tried."""
+    written, design = parse_design(text), complete(parse_design(text))
+    plan, changed, tried = parameters_of(design).tobytes(), set(), 0
+    new_nose = ["nose.shape=bottle"] if written.nose is None else []
+    for path, value, field in filled_in(written, design):
+        tried += 1
+        besides = new_nose if path.startswith("nose.") else []
+        again = complete(parse_design(text, [override(path, value, field), *besides]))
+        if parameters_of(again).tobytes() != plan and flown(again) != flown(design):
+            changed.add(path)
+    return changed, tried
+
+
+@pytest.mark.parametrize("name", TEXTS)
+def test_naming_a_default_changes_nothing(name):
+    changed, tried = changed_by_naming(TEXTS[name])
+    assert changed == (EVIDENCE if name.startswith("by ") else set())
+    assert tried >= 25
+
+
+@settings(max_examples=40)
+@given(sparse_designs())
+def test_naming_a_default_of_any_design_changes_nothing(text):
+    completed(text)
+    assert changed_by_naming(text)[0] <= EVIDENCE
+
+
+def test_a_wall_that_is_measured_stretches_and_one_marked_as_assumed_does_not():
+    by_volume = complete(parse_design(BY_VOLUME))
+    wall = by_volume.vessel.wall
+    assert wall.basis is Basis.ASSUMED
+    measured, marked = (
+        complete(parse_design(BY_VOLUME, [f'vessel.wall="{wall.value!r} m{mark}"'])) for mark in ("", " (assumed)")
+    )
+    assert flown(marked) == flown(by_volume)
+    assert flown(measured) != flown(by_volume)
+
+
+def test_a_nose_table_says_that_there_is_a_nose():
+    """Naming a size of the nose where the file has no [nose] puts one on: the table says more than its number."""
+    bare = complete(parse_design(BARE))
+    named = [f'nose.mass="{bare.nose.mass.value!r} kg"']
+    assert complete(parse_design(BARE, named)).nose.shape == "ogive"
+    assert flown(complete(parse_design(BARE, [*named, "nose.shape=bottle"]))) == flown(bare)
+
+
+def test_an_estimated_mass_that_is_named_is_a_weighed_one():
+    """Weighed parts can't weigh more than the whole; an estimate can, and may still say that it is one."""
+    text = f'{BARE}[nose]\n[measured]\ndry_mass = "60 g"\n'
+    design = complete(parse_design(text))
+    empty = design.vessel.empty_mass.value
+    nose = max(design.nose.mass.value, 0.061 - empty)
+    with pytest.raises(DesignError, match=r"measured\.dry_mass"):
+        parse_design(text, [f'vessel.empty_mass="{empty!r} kg"', f'nose.mass="{nose!r} kg"'])
+    marked = [f'vessel.empty_mass="{empty!r} kg (table)"', f'nose.mass="{nose!r} kg (assumed)"']
+    assert complete(parse_design(text, marked)).nose.mass.basis is Basis.ASSUMED
