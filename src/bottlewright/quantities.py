@@ -73,7 +73,6 @@ _TEXT = re.compile(
     rf"\s*({_NUMBER})\s*(1/\w+|[^\d\s±+][^±]*?|)\s*"
     rf"(?:(?:±|\+/-|\+-)\s*({_NUMBER})\s*(1/\w+|[^\d\s±]\S*|)\s*)?$"
 )
-_MARK = re.compile(r"([^()]*)\(\s*(?:from\s+a\s+)?(table|assumed)\s*\)\s*", re.IGNORECASE)
 _DECIMAL_COMMA = re.compile(r"\s*[+-]?\d*,\d")
 
 
@@ -85,6 +84,7 @@ class Basis(StrEnum):
     ASSUMED = "assumed"
 
 
+_MARK = re.compile(r"([^()]*)\(\s*(?:from\s+a\s+)?(table|assumed)\s*\)\s*", re.IGNORECASE)
 _MARKED = "marked so in the design file"
 
 

@@ -9,8 +9,9 @@ from typing import Annotated, get_args
 
 import typer
 
-from bottlewright.cli.common import Json, save_new
+from bottlewright.cli.common import Json
 from bottlewright.cli.endings import InputError
+from bottlewright.cli.new_file import save_new
 from bottlewright.cli.printing import print_json, say
 from bottlewright.design import DesignError, complete, parse_design, stood_on
 from bottlewright.design.rocket import NoseShape

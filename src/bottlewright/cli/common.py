@@ -6,7 +6,6 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from bottlewright.cli.endings import InputError
 from bottlewright.cli.printing import exit_code, print_json, tell_findings
 from bottlewright.cli.results_folder import check_place
 from bottlewright.findings import Finding
@@ -14,7 +13,7 @@ from bottlewright.findings import Finding
 if TYPE_CHECKING:
     from bottlewright.design import Design
 
-__all__ = ["DesignFile", "Json", "Out", "Sets", "answer", "load", "save_new"]
+__all__ = ["DesignFile", "Json", "Out", "Sets", "answer", "load"]
 
 DesignFile = Annotated[Path, typer.Argument(help="The design file.", show_default=False)]
 Sets = Annotated[
@@ -38,24 +37,6 @@ def load(path: Path, sets: Sequence[str] | None = None, out: Path | None = None)
     if out is not None:
         check_place(out)
     return complete(read_design(path, sets or ()))
-
-
-def save_new(path: Path, text: str) -> None:
-    """Write a file that is not there yet.
-
-    Raises
-    ------
-    InputError
-        If something is there already, or the place can't be written to.
-    """
-    from bottlewright.design.writing import write_new
-
-    try:
-        write_new(path, text)
-    except FileExistsError:
-        raise InputError(f"{path} is there already and stays as it is; give another file name") from None
-    except OSError as error:
-        raise InputError(f"{path} can't be written: {error.strerror}") from None
 
 
 def answer(as_json: bool, document: Any, words: str, findings: Sequence[Finding] = ()) -> int:

@@ -5,7 +5,8 @@ from typing import Annotated
 
 import typer
 
-from bottlewright.cli.common import DesignFile, Json, Sets, load, save_new
+from bottlewright.cli.common import DesignFile, Json, Sets, load
+from bottlewright.cli.new_file import save_new
 from bottlewright.cli.printing import print_json, say
 
 __all__ = ["complete"]
