@@ -181,11 +181,11 @@ def test_a_nose_table_says_that_there_is_a_nose():
 
 def test_an_estimated_mass_that_is_named_is_a_weighed_one():
     """Weighed parts can't weigh more than the whole; an estimate can, and may still say that it is one."""
-    text = f'{BARE}[nose]\n[measured]\ndry_mass = "60 g"\n'
+    text = f'{BARE}[nose]\n[measured]\ndry_mass = "60 g ± 0 g"\n'
     design = complete(parse_design(text))
     empty = design.vessel.empty_mass.value
     nose = max(design.nose.mass.value, 0.061 - empty)
     with pytest.raises(DesignError, match=r"measured\.dry_mass"):
-        parse_design(text, [f'vessel.empty_mass="{empty!r} kg"', f'nose.mass="{nose!r} kg"'])
+        parse_design(text, [f'vessel.empty_mass="{empty!r} kg ± 0 g"', f'nose.mass="{nose!r} kg ± 0 g"'])
     marked = [f'vessel.empty_mass="{empty!r} kg (table)"', f'nose.mass="{nose!r} kg (assumed)"']
     assert complete(parse_design(text, marked)).nose.mass.basis is Basis.ASSUMED
