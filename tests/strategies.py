@@ -121,4 +121,22 @@ def designs() -> st.SearchStrategy[str]:
     return design_tables().map(tomlkit.dumps)
 
 
+_NEEDED = {("charge", "pressure"), ("vessel", "bottle"), ("vessel", "volume")}
+
+
+@st.composite
+def sparse_designs(draw: Any) -> str:
+    """Draw the text of a design file in which much is left out, so that much is filled in; some are refused."""
+    tables = draw(design_tables())
+    leaves_out = draw(st.randoms(use_true_random=False))
+    for name, table in tables.items():
+        if isinstance(table, dict):
+            for key in [key for key in table if (name, key) not in _NEEDED and leaves_out.random() < 0.5]:
+                del table[key]
+    tables["vessel"]["count"] = draw(st.integers(1, 3))
+    if draw(st.booleans()):
+        tables["launcher"] |= {"hose": {"length": "12 m", "bore": "7 mm"}, "valve": {}}
+    return tomlkit.dumps(tables)
+
+
 EVERY_MATERIAL = sorted(materials())

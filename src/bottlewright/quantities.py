@@ -90,6 +90,10 @@ class Basis(StrEnum):
     ASSUMED = "assumed"
 
 
+_MARK = re.compile(r"([^()]*)\(\s*(?:from\s+a\s+)?(table|assumed)\s*\)\s*", re.IGNORECASE)
+_MARKED = "marked so in the design file"
+
+
 class QuantityError(ValueError):
     """The text is not a quantity of the wanted dimension; the message says what would be right."""
 
@@ -130,7 +134,9 @@ def parse_quantity(text: str | float | int, dimension: Dimension) -> Quantity:
     Parameters
     ----------
     text
-        Such as ``"14 mm"`` or ``"152 g ± 2 g"``; a bare number only where the dimension is a plain number.
+        Such as ``"14 mm"`` or ``"152 g ± 2 g"``; a bare number only where the dimension is a plain number. A value
+        that nobody measured may say so: ``"0.8 ± 0.15 (assumed)"``, ``"0.3 mm (table)"``; it is then as if the tool had
+        filled it in.
     dimension
         What the value has to be.
 
@@ -139,6 +145,9 @@ def parse_quantity(text: str | float | int, dimension: Dimension) -> Quantity:
     QuantityError
         With what was wrong and an example of what is right.
     """
+    if isinstance(text, str) and (marked := _MARK.fullmatch(text)):
+        basis = Basis.TABLE if marked[2].lower() == "table" else Basis.ASSUMED
+        return replace(parse_quantity(marked[1], dimension), basis=basis, source=_MARKED, text="")
     if isinstance(text, bool) or not isinstance(text, str | float | int):
         raise QuantityError(f"has to be {dimension} such as {_example(dimension)}, not {as_written(text)}")
     if not isinstance(text, str):

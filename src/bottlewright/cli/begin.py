@@ -11,6 +11,7 @@ import typer
 
 from bottlewright.cli.common import Json
 from bottlewright.cli.endings import InputError
+from bottlewright.cli.new_file import save_new
 from bottlewright.cli.printing import print_json, say
 from bottlewright.design import DesignError, complete, parse_design, stood_on
 from bottlewright.design.phrases import share_text
@@ -18,7 +19,6 @@ from bottlewright.design.rocket import NoseShape
 from bottlewright.design.tables import bottle as bottle_row
 from bottlewright.design.tables import bottles
 from bottlewright.design.template import Answers, new_design
-from bottlewright.design.writing import write_new
 from bottlewright.quantities import Dimension, QuantityError, parse_quantity
 
 __all__ = ["begin"]
@@ -75,12 +75,7 @@ def begin(
     except DesignError as error:  # its lines are those of a file that nobody has
         raise DesignError([replace(problem, line=0) for problem in error.problems], answers.name) from None
     path = file or Path(f"{re.sub(r'[^a-z0-9]+', '-', answers.name.lower()).strip('-') or 'rocket'}.toml")
-    try:
-        write_new(path, text)
-    except FileExistsError:
-        raise InputError(f"{path} is there already and stays as it is; give another file name") from None
-    except OSError as error:
-        raise InputError(f"{path} can't be written: {error.strerror}") from None
+    save_new(path, text)
     if as_json:
         basis = {key: str(quantity.basis) for key, quantity in stood_on(design)}
         print_json({"file": str(path), "name": design.name, "stands_on": basis})

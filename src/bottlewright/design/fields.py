@@ -57,7 +57,8 @@ class Of:
         except QuantityError as error:
             raise PydanticCustomError("quantity", "{why}", {"why": str(error)}) from None
         if not self.low.value <= quantity.value <= self.high.value:
-            why = f"is {quantity.text or quantity.value!r}, and has to be from {self.low.text} to {self.high.text}"
+            written = value if isinstance(value, str) else quantity.text or repr(quantity.value)
+            why = f"is {written}, and has to be from {self.low.text} to {self.high.text}"
             raise PydanticCustomError("bounds", "{why}", {"why": why})
         return quantity
 

@@ -7,7 +7,7 @@ from bottlewright.design.fields import quantity_bounds
 from bottlewright.design.paths import value_at
 from bottlewright.quantities import Dimension, Quantity, show, show_difference, states_spread, written_unit
 
-__all__ = ["format_value"]
+__all__ = ["format_value", "usual_unit"]
 
 _UNITS = {
     Dimension.LENGTH: "mm",
@@ -26,6 +26,12 @@ _UNITS = {
     Dimension.HEAT_TRANSFER: "W/m2/K",
     Dimension.RATE: "1/min",
 }
+
+
+def usual_unit(dimension: Dimension, value: float) -> str:
+    """Return the unit in which a workshop says an SI value of a dimension, empty for plain numbers."""
+    unit = _UNITS.get(dimension, "")
+    return "m" if unit == "mm" and abs(value) >= 10.0 else unit
 
 
 def format_value(design: Design, path: str, quantity: Quantity, spread: bool = True) -> str:
@@ -48,11 +54,8 @@ def format_value(design: Design, path: str, quantity: Quantity, spread: bool = T
     owner = value_at(design, head) if head else design
     field = getattr(type(owner), "model_fields", {}).get(name)
     bounds = quantity_bounds(field) if field else None
-    unit = (
-        _UNITS.get(bounds.dimension, "") if bounds else "mm"
-    )  # only the points of outlines have no field of their own
-    if unit == "mm" and abs(quantity.value) >= 10.0:
-        unit = "m"
+    # Only the points of outlines have no field of their own.
+    unit = usual_unit(bounds.dimension if bounds else Dimension.LENGTH, quantity.value)
     return show(quantity.value, unit, 4, quantity.spread if spread else 0.0)
 
 

@@ -39,7 +39,7 @@ TOLERANCE = 1e-5
 _FOLLOWS = (
     ("nozzle.bore", "vessel.neck_bore"), ("nose.diameter", "vessel.diameter"),
     ("charge.temperature", "weather.temperature"), ("launcher.seal_diameter", "nozzle.bore"),
-    ("launcher.seal_diameter", "launcher.tube_diameter"), ("launcher.stroke", "launcher.tube_length"),
+    ("launcher.stroke", "launcher.tube_length"),
 )  # fmt: skip
 
 

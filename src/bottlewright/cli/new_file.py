@@ -1,0 +1,25 @@
+"""A new file that a command was asked to write: never over another one."""
+
+from pathlib import Path
+
+from bottlewright.cli.endings import InputError
+
+__all__ = ["save_new"]
+
+
+def save_new(path: Path, text: str) -> None:
+    """Write a file that is not there yet.
+
+    Raises
+    ------
+    InputError
+        If something is there already, or the place can't be written to.
+    """
+    from bottlewright.design.writing import write_new
+
+    try:
+        write_new(path, text)
+    except FileExistsError:
+        raise InputError(f"{path} is there already and stays as it is; give another file name") from None
+    except OSError as error:
+        raise InputError(f"{path} can't be written: {error.strerror}") from None
