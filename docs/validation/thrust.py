@@ -32,7 +32,8 @@ INTRO = """# Thrust against the outside world
 Written by `docs/validation/thrust.py` from the comparisons that `tests/published/test_known_thrust.py` holds. "Hit":
 ours lies within the ± of the reference, which is half its last digit where the reference is exact and the stated bound
 where it is measured. A miss stays a miss and says why. The firings run from design text, by the same keys a builder
-writes. Equations: [launch](../physics/launch.md), [jet](../physics/water_jet.md), [gas](../physics/gas.md), [spray](../physics/spray.md).
+writes. Equations: [launch](../physics/launch.md), [jet](../physics/water_jet.md), [gas](../physics/gas.md),
+[spray](../physics/spray.md).
 
 """
 
@@ -62,7 +63,7 @@ def firing_figure() -> Picture:
         "A 2 L bottle with 1 kg of water at 40 psi on a thrust stand: "
         f"measured {data['measured']['impulse_total_N_s']:.1f} N s, ours with opening and breakthrough "
         f"{total[0]:.1f}, the ideal model {total[1]:.1f}. The loss in this neck is unexplained.",
-        "Thrust against time: measured means, our model with opening and breakthrough through them, the ideal model above",
+        "Thrust against time: measured means, our model with opening and breakthrough through them, the ideal above",
         figure,
     )
 

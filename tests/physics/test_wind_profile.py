@@ -1,15 +1,17 @@
 """Wind by height: a profile that an adaptive integrator can live with."""
 
 import math
+from pathlib import Path
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from bottlewright.design import complete, parse_design
+from bottlewright.design import complete, read_design
 from bottlewright.flight.fly import fly
 from bottlewright.physics.wind import LINEAR, LOG, POWER, wind_at
 
+CURLEW = Path(__file__).parents[2] / "examples" / "curlew" / "rocket.toml"
 laws = st.sampled_from([POWER, LOG])
 exponents = st.floats(0.05, 0.5)
 roughnesses = st.floats(1e-4, 1.0)
@@ -60,13 +62,9 @@ def test_a_measured_shear_is_a_straight_line_that_never_turns_round(speed, heigh
 
 
 def test_a_measured_shear_in_the_design_bends_the_flight():
-    weather = '[weather]\nwind_speed = "3 m/s"\nwind_height = "2 m"\nwind_from = "270 deg"\nprofile = "linear"\n'
-    bottle = 'schema = 1\nname = "check"\n[vessel]\nbottle = "carbonated-1500"\n[fins]\ncount = 3\n'
-    parts = '[charge]\npressure = "4 bar"\n[recovery]\nkind = "parachute"\ndiameter = "500 mm"\n'
-
     def drift(shear: str) -> float:
-        design = parse_design(bottle + parts + weather + f'shear = "{shear}"\n')
-        return fly(complete(design), series=False).summary["landing_east_m"]
+        sets = ['weather.profile="linear"', 'weather.wind_from="270 deg"', f'weather.shear="{shear}"']
+        return fly(complete(read_design(CURLEW, sets)), series=False).summary["landing_east_m"]
 
     even, more, less = (drift(shear) for shear in ("0 1/s", "0.05 1/s", "-0.05 1/s"))
     assert less < even - 5.0

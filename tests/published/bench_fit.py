@@ -5,7 +5,7 @@ from firings import bench, mean_thrust, record
 from scipy.optimize import least_squares
 
 NAMES = ("opening_time", "velocity_coefficient", "breakthrough", "slip", "spray_coefficient")
-STEPS = (0.005, 0.02, 0.05, 1.0, 0.1)
+STEPS = (0.005, 0.02, 0.05, 1.0, 0.05)
 
 
 def outcome(gas: str | float, **values: float) -> np.ndarray:
@@ -35,7 +35,7 @@ def misfit(point: np.ndarray, gas: str | float) -> np.ndarray:
 
 def fit(gas: str | float) -> tuple[np.ndarray, np.ndarray, float]:
     """Return values, one standard deviation each, and the sum of squares, of the least squares fit."""
-    within = (0.005, 0.5, 0.02, 1.0, 0.3), (0.06, 1.0, 0.5, 20.0, 1.2)
+    within = (0.005, 0.5, 0.02, 1.0, 0.3), (0.06, 1.0, 0.5, 20.0, 1.0)
     start = (0.02, 0.74, 0.22, 3.0, 0.8)
     best = least_squares(misfit, start, args=(gas,), bounds=within, diff_step=1e-3, x_scale=STEPS)
     spread = np.sqrt(np.diag(np.linalg.inv(best.jac.T @ best.jac)))
@@ -54,6 +54,9 @@ def page() -> str:
     lines += [
         "",
         f"Least squares on ten numbers of the record, its first 20 ms included; sums of squares {squares}.",
+        "The velocity coefficient is this stand's alone and unexplained: a smooth shoulder and neck have 0.95 ± 0.03, and",
+        "the record loses 0.7 to 0.8 velocity heads more. Nothing in flight is fitted to it.",
+        "",
         "The ± is one standard deviation by the curvature of the fit. Half differences about the values used, moist:",
         "",
         "| change | total, N s | first 20 ms, N | water phase, ms | 120–160 ms, N | tail, N s | tail, ms |",
