@@ -54,8 +54,8 @@ def page() -> str:
     lines += [
         "",
         f"Least squares on ten numbers of the record, its first 20 ms included; sums of squares {squares}.",
-        "The velocity coefficient is this stand's alone and unexplained: a smooth shoulder and neck have 0.95 ± 0.03, and",
-        "the record loses 0.7 to 0.8 velocity heads more. Nothing in flight is fitted to it.",
+        "The velocity coefficient is this stand's alone and unexplained: a smooth shoulder and neck have 0.95 ± 0.03,",
+        "and the record loses 0.7 to 0.8 velocity heads more. Nothing in flight is fitted to it.",
         "",
         "The ± is one standard deviation by the curvature of the fit. Half differences about the values used, moist:",
         "",
