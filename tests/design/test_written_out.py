@@ -181,3 +181,13 @@ def test_a_marked_wall_is_no_measured_wall():
     base = '[vessel]\nbottle = "carbonated-1500"\nwall = "0.3 mm{}"\n[charge]\npressure = "4 bar"\n'
     bases = [value_at(parse_design(base.format(mark)), "vessel.wall").basis for mark in ("", " (assumed)")]
     assert bases == [Basis.MEASURED, Basis.ASSUMED]
+
+
+@pytest.mark.parametrize("share", ['water = "a third"', 'water_share = "33 % ± 1 %"'])
+def test_water_given_as_a_share_is_written_out_as_its_volume(share):
+    text = f'schema = 1\nname = "Share"\n[vessel]\nbottle = "carbonated-1500"\n[charge]\npressure = "3 bar"\n{share}\n'
+    design = complete(parse_design(text))
+    again = complete(parse_design(written_out(design)))
+    assert again.charge.water_share is None
+    assert again.charge.water.value == design.charge.water.value
+    assert again.charge.water.spread == design.charge.water.spread

@@ -1,11 +1,17 @@
 """Wind by height: a profile that an adaptive integrator can live with."""
 
+import math
+from pathlib import Path
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from bottlewright.physics.wind import LOG, POWER, wind_at
+from bottlewright.design import complete, read_design
+from bottlewright.flight.fly import fly
+from bottlewright.physics.wind import LINEAR, LOG, POWER, wind_at
 
+CURLEW = Path(__file__).parents[2] / "examples" / "curlew" / "rocket.toml"
 laws = st.sampled_from([POWER, LOG])
 exponents = st.floats(0.05, 0.5)
 roughnesses = st.floats(1e-4, 1.0)
@@ -46,3 +52,20 @@ def test_speed_and_its_slope_have_no_jumps(exponent, roughness):
 
 def test_an_anemometer_between_the_obstacles_does_not_raise_a_storm_aloft():
     assert wind_at(50.0, 2.0, 1.0, LOG, 0.2, 1.0) < 2.0 * 3.0
+
+
+@given(st.floats(0.0, 20.0), st.floats(0.5, 50.0), st.floats(-0.2, 0.2), st.floats(0.01, 2000.0))
+def test_a_measured_shear_is_a_straight_line_that_never_turns_round(speed, height, shear, z):
+    found = wind_at(z, speed, height, LINEAR, math.nan, math.nan, shear)
+    assert found == pytest.approx(max(speed + shear * (z - height), 0.0), rel=1e-12, abs=1e-12)
+    assert wind_at(height, speed, height, LINEAR, math.nan, math.nan, shear) == pytest.approx(speed, rel=1e-12)
+
+
+def test_a_measured_shear_in_the_design_bends_the_flight():
+    def drift(shear: str) -> float:
+        sets = ['weather.profile="linear"', 'weather.wind_from="270 deg"', f'weather.shear="{shear}"']
+        return fly(complete(read_design(CURLEW, sets)), series=False).summary["landing_east_m"]
+
+    even, more, less = (drift(shear) for shear in ("0 1/s", "0.05 1/s", "-0.05 1/s"))
+    assert less < even - 5.0
+    assert more > even + 5.0

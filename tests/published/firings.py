@@ -10,6 +10,7 @@ from scipy.integrate import solve_ivp
 
 from bottlewright.design import complete, parse_design
 from bottlewright.flight.fly import Flight, fire
+from bottlewright.flight.state import WATER
 from bottlewright.physics.gas import critical_pressure_ratio
 from bottlewright.physics.water_jet import steady_jet_free
 
@@ -104,7 +105,7 @@ def doubled(gas: str, pressure: float) -> tuple[float, float]:
         charge={"water": "1100 mL", "pressure": f"{pressure - ATMOSPHERE} Pa", "temperature": "293.15 K"},
         model={"gas": gas, "tolerance": "1e-12"},
     )
-    inside = firing.series["phase"] == 1
+    inside = firing.series["phase"] == WATER
     water = -firing.series["water_kg"][inside]
     at = water[0] * 200 / 1100
     return tuple(float(np.interp(at, water, firing.series[k][inside])) for k in ("pressure_Pa", "gas_temperature_K"))
@@ -117,6 +118,7 @@ def record() -> dict[str, Any]:
 
 def bench(
     velocity_coefficient: float = 1.0,
+    opening_time: float = 0.0,
     breakthrough: float = 0.0,
     slip: float = 1.0,
     spray_coefficient: float = 0.8,
@@ -136,7 +138,7 @@ def bench(
             "temperature": set_up["temperature"],
         },
         weather={"pressure": set_up["ambient"], "temperature": set_up["temperature"]},
-        stand={"tilt": "0 deg"},
+        stand={"tilt": "0 deg", "opening_time": f"{opening_time} s"},
         model={
             "gas": gas, "jet": jet, "breakthrough": f"{breakthrough}", "slip": f"{slip}",
             "spray_coefficient": f"{spray_coefficient}",

@@ -17,6 +17,9 @@ STILL = 'weather.wind_speed="0 m/s"'
 ROCKETS = (("dabchick", "4 bar"), ("dabchick", "5.5 bar"), ("curlew", "4 bar"), ("curlew", "5.5 bar"))
 PSI, NASA_M = (20, 40, 60, 80), (26.0, 51.0, 77.0, 102.0)
 NASA = "NASA's range table by pressure; rocket, water and angle not stated"
+TOO_FAR = "another rocket: Dabchick, with a smooth wide neck, flies farther than the table's"
+MISSES_M = {30: (5.74, 13.68, 11.21, None), 45: (12.12, 27.48, 31.16, 29.22)}
+"""How much farther Dabchick flies than the table, m, where it is more than 10 %."""
 
 
 class Fill(NamedTuple):
@@ -74,7 +77,8 @@ def third_full() -> list[Row]:
 def range_by_pressure() -> list[Row]:
     """A plausibility check; 10 % is what published models miss measured flights by."""
     return [
-        Row(f"Range at {psi} psi, tilt {tilt}°", NASA, "m", theirs, float(ours), 0.1 * theirs)
-        for tilt in (30, 45)
-        for psi, theirs, ours in zip(PSI, NASA_M, ranges(tilt), strict=True)
-    ]
+        Row(f"Range at {psi} psi, tilt {tilt}°", NASA, "m", theirs, float(ours), 0.1 * theirs,
+            TOO_FAR if miss else "", miss)
+        for tilt, misses in MISSES_M.items()
+        for psi, theirs, ours, miss in zip(PSI, NASA_M, ranges(tilt), misses, strict=True)
+    ]  # fmt: skip

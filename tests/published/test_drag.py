@@ -63,14 +63,14 @@ def test_a_disc_is_a_bluff_body():
 
 
 def test_a_hemisphere_flat_side_first():
-    # Munson: 1.17. Ours 1.12: 5 % below, because its curved back counts as a base only where it is steep.
-    assert coefficient(*ROUND, (-15.0, 0.0, 0.0), 0) == pytest.approx(1.17, rel=0.06)
+    # Munson: 1.17. Ours 1.13: 3 % below, because its curved back counts as a base only where it is steep.
+    assert coefficient(*ROUND, (-15.0, 0.0, 0.0), 0) == pytest.approx(1.17, rel=0.04)
 
 
 def test_a_hemisphere_round_side_first():
-    # Munson: 0.42. Ours is 7 % below: a disc's base, since there is no side behind the shoulder, and friction.
+    # Munson: 0.42. Ours is 2 % below: a disc's base, since there is no side behind the shoulder, and friction.
     found = coefficient(*ROUND, (15.0, 0.0, 0.0), 0, nose=(0.1, nose_coefficient(ELLIPSOID, 0.1, 0.1)))
-    assert found == pytest.approx(0.42, rel=0.10)
+    assert found == pytest.approx(0.42, rel=0.04)
 
 
 @pytest.mark.parametrize(("fineness", "published"), [(0.5, 1.15), (1.0, 0.91), (2.0, 0.85), (4.0, 0.87)])

@@ -10,6 +10,8 @@ import numpy as np
 import pytest
 from firings import LOSSLESS, fired, limit_a, limit_a_free
 
+from bottlewright.flight.state import WATER
+
 BORES = ("5 mm", "9 mm", "21.74 mm")
 IMPULSE = {1.4: 14.32636, 1.2: 14.68843, 1.0: 15.0559}
 GAIN = {1.4: 36.79629, 1.2: 37.98327, 1.0: 39.1897}
@@ -37,7 +39,7 @@ def test_an_exponent_of_nearly_one_is_isothermal():
 def test_pressure_jet_speed_and_duration():
     firing = limit_a(1.4)
     area = math.pi * 0.009**2 / 4
-    thrust = firing.series["thrust_N"][firing.series["phase"] == 1]
+    thrust = firing.series["thrust_N"][firing.series["phase"] == WATER]
     speed = np.sqrt(thrust[[0, -1]] / (998.2 * area))
     assert firing.summary["water_out_pressure_Pa"] == pytest.approx(303.939e3, abs=0.5)
     assert speed == pytest.approx([28.3098, 20.1484], abs=5e-5)

@@ -1,5 +1,6 @@
 """A measured static firing: record 301-1 of 9 March 2020; numbers and source in data/static_firing.toml."""
 
+import bench_fit
 import pytest
 from firings import bench, mean_thrust, record
 
@@ -9,13 +10,19 @@ TOTAL, TIME, LATE = (DATA["bounds"][k] for k in ("impulse_total_N_s", "water_tim
 
 @pytest.fixture(scope="module")
 def fitted():
-    """Breakthrough and coefficients by least squares on the record without its first 20 ms."""
+    """Opening, breakthrough and coefficients by least squares on the record."""
     return bench(**DATA["fit"])
+
+
+@pytest.fixture(scope="module")
+def fit():
+    """Values, one standard deviation each, and the sum of squares, of a fit done now."""
+    return bench_fit.fit("moist")
 
 
 @pytest.fixture(scope="module", params=["moist", 1.4])
 def ideal(request):
-    """No loss, no breakthrough."""
+    """No loss, no breakthrough, free at once."""
     return bench(gas=request.param)
 
 
@@ -37,27 +44,52 @@ def test_breakthrough_reaches_the_tail(fitted):
     assert fitted.summary["tail_time_s"] == pytest.approx(DATA["measured"]["tail_time_s"], rel=0.1)
 
 
-def test_mean_thrust_after_the_first_20_ms_is_within_three_newtons(fitted):
-    for start, end, force in DATA["measured"]["mean_thrust_N"][1:]:
+def test_mean_thrust_is_within_three_newtons_from_the_first_moment_on(fitted):
+    for start, end, force in DATA["measured"]["mean_thrust_N"]:
         assert mean_thrust(fitted, start, end) == pytest.approx(force, abs=3.0)
 
 
-def test_the_first_20_ms_are_missed():
-    """Measured 103 N, ours about 144 N: the stand's release takes time, which no coefficient of the jet can mend.
-
-    The miss is held here, so that nobody tunes it away unawares.
-    """
+def test_without_an_opening_the_first_20_ms_are_missed():
+    """Measured 103 N; a neck that is free at once gives over 130 N, which no coefficient of the jet can mend."""
     start, end, force = DATA["measured"]["mean_thrust_N"][0]
-    assert mean_thrust(bench(**DATA["fit"]), start, end) > 1.3 * force
+    assert mean_thrust(bench(**DATA["fit"] | {"opening_time": 0.0}), start, end) > 1.25 * force
 
 
-def test_values_of_the_fit_make_sense():
-    """The neck is a short tube: 0.82 by Unwin, less for its roughness; gas breaks through with about a fifth left."""
-    fit = DATA["fit"]
-    assert 0.72 < fit["velocity_coefficient"] < 0.87
-    assert 0.1 < fit["breakthrough"] < 0.3
-    assert 1.0 < fit["slip"] < 5.0
-    assert 0.6 < fit["spray_coefficient"] < 0.9
+def test_the_values_used_are_those_of_the_fit(fit):
+    values, spread, squares = fit
+    for name, value, one in zip(bench_fit.NAMES, values, spread, strict=True):
+        assert DATA["fit"][name] == pytest.approx(value, abs=0.1 * one), name
+    assert squares < 2.0
+
+
+def test_a_second_program_fits_the_same(fit):
+    """Written apart from the engine, with other variables: the same values, to a tenth of their own uncertainty."""
+    other = DATA["second_fit"]
+    values, _, squares = fit
+    for name, value in zip(bench_fit.NAMES, values, strict=True):
+        theirs, spread = other[name]
+        assert value == pytest.approx(theirs, abs=0.1 * spread), name
+    assert squares == pytest.approx(other["chi_squared"], abs=0.005)
+    firing = bench(**dict(zip(bench_fit.NAMES, map(float, values), strict=True))).summary
+    assert firing["impulse_total_N_s"] == pytest.approx(other["impulse_total_N_s"], abs=5e-4)
+    assert firing["water_time_s"] == pytest.approx(other["water_time_s"], abs=5e-5)
+    assert firing["tail_time_s"] == pytest.approx(other["tail_time_s"], abs=5e-5)
+
+
+def test_the_fit_lies_where_earlier_looks_at_the_record_put_it(fit):
+    """Opening 17 to 28 ms and coefficient 0.735 ± 0.02, stated before this fit was made; no coefficient passes 1."""
+    values = dict(zip(bench_fit.NAMES, fit[0], strict=True))
+    assert 0.017 < values["opening_time"] < 0.028
+    assert values["velocity_coefficient"] == pytest.approx(0.735, abs=0.02)
+    assert 0.1 < values["breakthrough"] < 0.3
+    assert 1.0 < values["slip"] < 5.0
+    assert 0.6 < values["spray_coefficient"] < 1.0
+
+
+def test_the_loss_in_the_stands_neck_is_unexplained():
+    """A smooth shoulder and neck pass 0.95 ± 0.03: the stand's neck loses 0.7 to 0.8 velocity heads more."""
+    heads = 1 / DATA["fit"]["velocity_coefficient"] ** 2 - 1 / 0.95**2
+    assert 0.7 < heads < 0.8
 
 
 def test_the_ideal_model_lands_above_the_record(ideal):

@@ -56,7 +56,8 @@ def _fill(table: Any, section: BaseModel, path: str) -> None:
     items = []
     for name, field in type(section).model_fields.items():
         value = getattr(section, name)
-        if value is None:
+        said_as_water = f"{path}{name}" == "charge.water_share" and getattr(section, "water", None) is not None
+        if value is None or said_as_water:
             continue
         item = _item(value, _of(field), f"{path}{name}")
         if not (_is_empty(item) and value == field.get_default()):

@@ -189,15 +189,14 @@ def base_coefficient(fore_area: float, base_area: float, side: float) -> float:
     """Drag of the base on its own area: 0.029/√C, C the drag area of all before it over the base area (Hoerner).
 
     The thicker the layer that arrives, the weaker the suction. Held at 0.25 where hardly any friction comes before it.
-    A body shorter than its own wake is a bluff one: 0.37 exp(−2 (l/d)⁴) where that is more, `side` the l/d of what
-    lies behind the shoulder of the nose. It makes a disc 1.17 and flat-ended cylinders of l/d 0.5 and 1 along the
-    stream 1.13 and 0.87 (1.15 measured, Munson, original not checked; 0.91, Matthews, Aeronautical Engineer's
-    Data Book, p. 95).
+    A body shorter than its own wake is a bluff one: 0.39 exp(−2 (l/d)⁴) where that is more, `side` the l/d of what
+    lies behind the shoulder of the nose. 0.39 is the most that keeps a disc within the 1.1 to 1.2 that is measured;
+    docs/physics/aerodynamics.md has the bodies it was chosen on, with 0.37 and 0.40 beside it.
     """
     if base_area <= 0.0:
         return 0.0
     thick = min(0.029 / math.sqrt(max(fore_area, 1e-12) / base_area), _BASE_MOST)
-    return max(thick, 0.37 * math.exp(-2.0 * side**4))
+    return max(thick, 0.39 * math.exp(-2.0 * side**4))
 
 
 @jit
