@@ -47,7 +47,7 @@ def test_every_example_is_accepted_at_its_key():
     [
         ("[nose]", "nose.material", "expanded-polystyrene"), ("[fins]", "fins.material", "balsa"),
         ('[sleeve]\nlength = "90 mm"', "sleeve.material", "card"),
-        ('[nozzle]\nbore = "9 mm"', "nozzle.shape", "rounded"), ("", "nozzle.shape", "tube"),
+        ('[nozzle]\nbore = "9 mm"', "nozzle.shape", "rounded"), ("", "nozzle.shape", "neck"),
         ('[recovery]\nkind = "parachute"\ndiameter = "40 cm"', "recovery.material", "nylon-canopy"),
         ('[recovery]\nkind = "streamer"\nlength = "1 m"\nwidth = "9 cm"', "recovery.material", "crepe-paper"),
     ],

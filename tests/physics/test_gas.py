@@ -118,19 +118,22 @@ def test_an_elastic_vessel_is_as_large_as_its_pressure_makes_it(t, pressure, com
     dry, water = start_masses(pressure, t, 1.25e-3, MOIST if moist else DRY, t)
     water *= 3.0
 
-    def volume(full, at):
-        return gas_volume_stretched(rest, compliance, full, dry, water, at, saturation_pressure(water, at), ambient)
+    def volume(full, at, air=dry):
+        return gas_volume_stretched(rest, compliance, full, air, water, at, saturation_pressure(water, at), ambient)
 
-    here, by_water, by_heat = volume(filled, t)
+    here, by_water, by_heat, by_air = volume(filled, t)
     p = gas_pressure(dry, water, t, here, saturation_pressure(water, t))
     assert here + filled == pytest.approx(rest * (1 + compliance * (p - ambient)), rel=1e-12)
     step = 1e-8
     assert by_water == pytest.approx((volume(filled + step, t)[0] - volume(filled - step, t)[0]) / (2 * step), rel=1e-6)
     assert by_heat == pytest.approx((volume(filled, t + 0.01)[0] - volume(filled, t - 0.01)[0]) / 0.02, rel=1e-5)
+    more = 1e-4 * dry
+    grown = (volume(filled, t, dry + more)[0] - volume(filled, t, dry - more)[0]) / (2 * more)
+    assert by_air == pytest.approx(grown, rel=1e-5)
 
 
 def test_a_rigid_vessel_has_what_the_water_leaves():
-    assert gas_volume_stretched(2e-3, 0.0, 0.5e-3, 1e-3, 0.0, 300.0, 0.0, 1e5) == (1.5e-3, -1.0, 0.0)
+    assert gas_volume_stretched(2e-3, 0.0, 0.5e-3, 1e-3, 0.0, 300.0, 0.0, 1e5) == (1.5e-3, -1.0, 0.0, 0.0)
 
 
 @given(st.floats(0.02, 3.0), st.floats(220.0, 330.0))

@@ -24,7 +24,7 @@ def fly_on_paper(batch):
     notes["flight_time_s"] = 0.25 * notes["apogee_m"]
     notes["static_margin_min_calibres"] = 1.9 - 2.0 * batch["water"] * 1e3
     notes["guide_exit_speed_m_s"] = 4.0 * bar
-    notes["sustained_acceleration_m_s2"] = 100.0 * bar
+    notes["max_acceleration_m_s2"] = 100.0 * bar
     notes["landing_east_m"] = notes["apogee_m"]
     return notes
 

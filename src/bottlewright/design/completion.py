@@ -279,13 +279,13 @@ def _hose(launcher: Launcher) -> dict[str, Any]:
     if hose and hose.length and hose.bore:
         ways.append(hose.bore)
         room = 0.25 * math.pi * hose.bore.value**2 * hose.length.value
-        volume = Quantity(room, 0.1 * room, Basis.ASSUMED, "bore and length of launcher.hose; the ± of 10 % is ours")
+        volume = Quantity(room, 0.1 * room, Basis.ASSUMED, "bore and length of launcher.hose; the ± of 10 % is ours")
     narrowest = min(ways, key=lambda way: way.value)
     known = narrowest.basis is Basis.MEASURED and narrowest.spread > 0.0
     return {
         "hose_volume": volume,
         "restriction": Quantity(narrowest.value, narrowest.spread if known else 0.3 * narrowest.value, Basis.ASSUMED,
-                                "the narrowest of hose, coupling and valve; the ± of 30 % is ours"),
+                                "the narrowest of hose, coupling and valve; the ± of 30 % is ours"),
         "supply": "hose" if _number(launcher.hose_volume or volume) > 0.0 else "none",
     }  # fmt: skip
 

@@ -228,7 +228,7 @@ _PROPORTIONS = {
     "fins.tip": ("rule.fin_tip_in_roots", "of the root"),
 }
 _RULES = {
-    "nozzle.shape": "`\"rounded\"`; the bare neck counts as `\"tube\"`", "vessel.kind": "the bottle table's",
+    "nozzle.shape": "`\"rounded\"`; of the bare neck `\"neck\"`", "vessel.kind": "the bottle table's",
     "nose.material": '`"expanded-polystyrene"`', "fins.material": '`"balsa"`', "sleeve.material": '`"card"`',
     "recovery.material": '`"nylon-canopy"`, a streamer `"crepe-paper"`', "recovery.lines": "by the canopy table",
     "charge.water_share": "see `water`",

@@ -221,7 +221,9 @@ _LAUNCHER = """\
 # guide_length = "600 mm"           # how far the rod or rail leads the rocket
 # tilt = "5 deg"                    # from the vertical
 # leans_towards = "NE"              # which way it leans; or degrees clockwise from north
-# seal_diameter = "13 mm"           # of the sealing ring, when it does not seal in the neck itself
+# seal = "socket"                   # takes the nozzle in; or spigot, which reaches into the neck
+# seal_diameter = "13 mm"           # of the sealing ring: what the pressure pushes on
+# stroke = "14 mm"                  # way that the rocket slides until the ring lets go
 
 # What holds the rocket down and lets it go. Without it `prove` can't say how hard the cord has to be pulled.
 # [launcher.release]

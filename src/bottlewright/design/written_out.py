@@ -82,7 +82,7 @@ def _item(value: Any, of: Of | None, path: str) -> Any:
         return blocks
     item = tomlkit.item(_plain(value, of, path))
     if isinstance(value, Quantity) and not value.text:
-        item.comment(" ".join(value.source.split()))
+        item.comment(" ".join(value.source.splitlines()))
     return item
 
 
