@@ -389,10 +389,11 @@ def _leave_seal(rocket: Rocket, y: Any) -> None:
     level, _, inertial, _, _ = water_state(water, *rocket.vessel)
     area, rho = c["jet_area"], c["water_density"]
     length = area * inertial + (c["land"] + c["correction"]) * area / c["bore_area"]
-    force = (pressure - c["ambient"]) * c["seal_area"] / mass
-    grows = length * c["flow_coefficient"] * math.pi * c["rim"] * along / area
-    drive = (pressure - c["ambient"]) / rho + force * level
-    y[CHARGE + 1] = share * (math.sqrt(grows**2 + 2.0 * drive) - grows)
+    # Two unknowns, f and the gap's speed w, of which M f = ½ρAw² + ρAhσ̇w and Λσ̇w = Δp/ρ + f h − ½w².
+    grows = c["flow_coefficient"] * math.pi * c["rim"] * along / area
+    given = (pressure - c["ambient"]) / rho
+    square, line = 0.5 * (1.0 - rho * area * level / mass), grows * (length - rho * area * level**2 / mass)
+    y[CHARGE + 1] = share * max(np.roots([square, line, -given]).real)
     kick = rho * area * level * y[CHARGE + 1]
     y[IMPULSE] += kick
     y[VELOCITY] += kick / mass * rocket.aim

@@ -13,7 +13,7 @@ from bottlewright.findings import Level
 from bottlewright.flight.batch import fly_batch, sample_batch
 from bottlewright.flight.fly import fire, fly, fly_parameters
 from bottlewright.flight.parameters import parameters_of
-from bottlewright.flight.results import events, findings_of, ledger
+from bottlewright.flight.results import events, findings_of, flight_document, ledger
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 
@@ -354,3 +354,28 @@ def test_a_west_wind_carries_the_canopy_to_the_east():
     summary = fly(design("curlew", *calm, 'weather.wind_from="270 deg"')).summary
     assert summary["landing_east_m"] > 10.0
     assert abs(summary["landing_north_m"]) < 0.01 * summary["landing_east_m"]
+
+
+@pytest.mark.parametrize("pressure", ["1 bar", "3 bar"])
+def test_a_rocket_that_only_dribbles_is_handed_out_in_few_moments(pressure):
+    """A bore of 3 mm under 1.2 L of water: a quarter of a minute on the launcher, by steps of a millisecond."""
+    weak = design("dabchick", 'nozzle.bore="3 mm"', 'charge.water="1200 mL"', f'charge.pressure="{pressure}"')
+    flight = fly(weak, series=True)
+    assert flight.ending.startswith("never left the launcher")
+    document = flight_document(weak, flight)
+    assert len(flight.series["time_s"]) > 20_000
+    assert len(document["series"]["time_s"]) < 3100
+    assert document["series"]["time_s"][-1] == flight.series["time_s"][-1]
+    for phase in np.unique(flight.series["phase"]):
+        whole, few = (s["time_s"][s["phase"] == phase] for s in (flight.series, document["series"]))
+        assert (few[0], few[-1]) == (whole[0], whole[-1])
+
+
+def test_a_rocket_that_can_never_lift_off_any_more_is_not_followed_to_its_last_breath():
+    heavy = design("dabchick", 'launcher.stroke="0 mm"', 'nozzle.bore="3 mm"', 'mass.0.mass="3 kg"')
+    flight = fly(heavy)
+    assert flight.ending.startswith("never left the launcher")
+    assert math.isnan(flight.summary["gas_out_time_s"])
+    # Twice 3 bar on 7 mm² are 4 N: nothing against 3 kg, whatever else happens.
+    assert flight.summary["flight_time_s"] < 0.01
+    assert flight.summary["water_left_kg"] > 0.59

@@ -38,8 +38,8 @@ from bottlewright.physics.water_jet import (
 )
 
 __all__ = [
-    "contained_momentum", "gas_now", "gas_over_water", "jet_settling_rate", "jet_start", "open_share", "push",
-    "spray_thrust",
+    "contained_momentum", "gas_now", "gas_over_water", "jet_settling_rate", "jet_start", "loaded", "open_share",
+    "push", "spray_thrust",
 ]  # fmt: skip
 
 
@@ -99,6 +99,19 @@ def gas_now(phase: int, y: FloatArray, vehicle: Record) -> tuple[float, float, f
 
 
 @jit
+def loaded(phase: int, y: FloatArray, vehicle: Record) -> tuple[float, float]:
+    """Mass of rocket, water and gas, kg, and their centre, m from the nose tip; spray fills the whole vessel."""
+    _, _, gas, water = gas_now(phase, y, vehicle)
+    height = vehicle.length - vehicle.vessel_centre
+    if phase != SPRAY:
+        _, _, _, height, _ = water_state(
+            water, vehicle.vessel_z, vehicle.vessel_r, vehicle.vessel_count, vehicle.vessel_table
+        )
+    mass, centre, _ = balance(vehicle, vehicle.water_density * water, height, 0.0, gas)
+    return mass, centre
+
+
+@jit
 def _water(y: FloatArray, vehicle: Record) -> tuple[float, float, float, float, float, float]:
     """Height, surface and Λ_e of the water at this moment, its centre and moment about the exit, and its volume."""
     water = max(y[CHARGE_A], 0.0)
@@ -121,21 +134,23 @@ def open_share(t: float, y: FloatArray, vehicle: Record) -> float:
 
 
 @jit
-def jet_start(y: FloatArray, vehicle: Record, force: float, along: float) -> float:
+def jet_start(y: FloatArray, vehicle: Record, along: float) -> float:
     """Return the jet's speed as the opening begins, m/s; nothing where the first of it is a gap already.
 
-    `force` is the axial specific force and `along` the speed off the seal.
+    `along` is the speed off the seal, m/s.
     """
     share = open_share(vehicle.opened_at, y, vehicle)
     if share > 2.0 * LEAST_SHARE:
         return 0.0
-    height, _, length, _, _, _ = _water(y, vehicle)
+    height, _, length, _, _, water = _water(y, vehicle)
     pressure, _, _, _, _ = gas_over_water(y, vehicle)
-    if vehicle.opening == BY_TIME:
-        rate = 1.0 / vehicle.opening_time
-    else:
-        rate = vehicle.flow_coefficient * math.pi * vehicle.rim * along / vehicle.jet_area
-    return first_jet((pressure - vehicle.ambient) / vehicle.water_density + force * height, length, share, rate)
+    drive = (pressure - vehicle.ambient) / vehicle.water_density
+    if vehicle.held != 0:
+        return float(first_jet(drive + vehicle.held_force * height, length, share, 1.0 / vehicle.opening_time, 1.0))
+    mass = vehicle.dry_mass + vehicle.gas_mass + vehicle.water_density * water
+    carried = vehicle.water_density * vehicle.jet_area * height / mass
+    rate = vehicle.flow_coefficient * math.pi * vehicle.rim * along / vehicle.jet_area
+    return float(first_jet(drive, length - carried * height, share, rate, 1.0 - carried))
 
 
 @jit

@@ -22,6 +22,7 @@ from bottlewright.flight.phases import (
     next_phase,
     release,
     set_down,
+    stays,
     stuck_on_seal,
     weigh_out,
 )
@@ -209,6 +210,29 @@ def advance(
     return -1, t, h, count
 
 
+@jit
+def _next_moment(phase: int, t: float, release_at: float, vehicle: Record) -> float:
+    """Time that a phase may run to when nothing happens before: something is due then, s."""
+    t_stop = vehicle.time_limit
+    if phase == COAST and release_at < t_stop:
+        t_stop = max(release_at, t + 1e-9)
+    if phase == OPENING and vehicle.opening == BY_TIME:
+        t_stop = min(t_stop, vehicle.opened_at + vehicle.opening_time * (1.0 - LEAST_SHARE))
+    if phase == CANOPY and t < vehicle.canopy_out_time + vehicle.filling_time:
+        t_stop = min(t_stop, vehicle.canopy_out_time + vehicle.filling_time)
+    return float(t_stop)
+
+
+@jit
+def _note_push(t: float, y: FloatArray, note: Record) -> None:
+    """Note the end of the push: the air is out."""
+    note.gas_out_time_s = t
+    note.air_out_speed_m_s = speed_of(y)
+    note.impulse_total_N_s = y[IMPULSE]
+    note.impulse_tail_N_s = y[IMPULSE] - note.impulse_slide_N_s - note.impulse_water_N_s
+    note.tail_time_s = t - note.water_time_s
+
+
 @entry_jit
 def integrate_flight(vehicle: Record, note: Record, work: Record, rows: FloatArray) -> int:
     """Fly one prepared vehicle.
@@ -241,13 +265,7 @@ def integrate_flight(vehicle: Record, note: Record, work: Record, rows: FloatArr
         weigh_out(phase, y, vehicle, note)
         return count
     while True:
-        t_stop = vehicle.time_limit
-        if phase == COAST and release_at < t_stop:
-            t_stop = max(release_at, t + 1e-9)
-        if phase == OPENING and vehicle.opening == BY_TIME:
-            t_stop = min(t_stop, vehicle.opened_at + vehicle.opening_time * (1.0 - LEAST_SHARE))
-        if phase == CANOPY and t < vehicle.canopy_out_time + vehicle.filling_time:
-            t_stop = min(t_stop, vehicle.canopy_out_time + vehicle.filling_time)
+        t_stop = _next_moment(phase, t, release_at, vehicle)
         event, t, h, count = advance(phase, guided, t, t_stop, h, y, vehicle, note, work, rows, count)
         if event == -2:
             note.ending = Endings.too_many_steps
@@ -285,6 +303,9 @@ def integrate_flight(vehicle: Record, note: Record, work: Record, rows: FloatArr
             # It hopped and stands on its launcher again, still pushing: it may yet grow light enough to go.
             set_down(y)
             phase = WATER if phase == OPENING else phase
+            if stays(phase, y, vehicle):
+                note.ending, note.flight_time_s = Endings.never_left, t
+                break
             if vehicle.release == 0:
                 release_at = math.inf
             h = _FIRST_STEP[phase]
@@ -296,17 +317,13 @@ def integrate_flight(vehicle: Record, note: Record, work: Record, rows: FloatArr
             former, phase = phase, next_phase(phase, event, t, y, vehicle, note)
             h = h if former == OPENING and phase == WATER else _FIRST_STEP[phase]
             if phase == COAST:
-                note.gas_out_time_s = t
-                note.air_out_speed_m_s = speed_of(y)
-                note.impulse_total_N_s = y[IMPULSE]
-                note.impulse_tail_N_s = y[IMPULSE] - note.impulse_slide_N_s - note.impulse_water_N_s
-                note.tail_time_s = t - note.water_time_s
+                _note_push(t, y, note)
                 if vehicle.held != 0:
                     note.ending = Endings.fired
                     break
-                if guided and speed_of(y) <= 1e-6:
-                    note.ending, note.flight_time_s = Endings.never_left, t
-                    break
+            if guided and vehicle.held == 0 and speed_of(y) <= 1e-6 and stays(phase, y, vehicle):
+                note.ending, note.flight_time_s = Endings.never_left, t
+                break
     if note.ending == Endings.cut_off and guided and speed_of(y) <= 1e-6:
         note.ending = Endings.never_left
     if note.ending == Endings.never_left and math.isnan(note.apogee_m):

@@ -2,8 +2,7 @@
 
 import math
 
-from bottlewright.flight.balance import balance
-from bottlewright.flight.charge import gas_now
+from bottlewright.flight.charge import gas_now, loaded
 from bottlewright.flight.motion import rates, wind_on
 from bottlewright.flight.state import (
     AIR_PATH,
@@ -12,14 +11,12 @@ from bottlewright.flight.state import (
     COAST,
     IMPULSE,
     RATES,
-    SPRAY,
     STATE,
     VELOCITY,
     Record,
 )
 from bottlewright.physics import FloatArray, entry_jit, jit
 from bottlewright.physics.parachute import inflation
-from bottlewright.physics.vessel_shape import water_state
 
 __all__ = ["COLUMNS", "fill_outputs"]
 
@@ -60,14 +57,8 @@ def fill_outputs(rows: FloatArray, count: int, vehicle: Record, work: Record, ou
         line = out[i]
         line[0], line[1], line[2] = t, phase, rows[i, 2]
         pressure, temperature, gas, water = gas_now(phase, y, vehicle)
-        if phase == SPRAY:
-            height = vehicle.length - vehicle.vessel_centre
-        else:
-            _, _, _, height, _ = water_state(
-                water, vehicle.vessel_z, vehicle.vessel_r, vehicle.vessel_count, vehicle.vessel_table
-            )
         water *= vehicle.water_density
-        mass, centre, _ = balance(vehicle, water, height, 0.0, gas)
+        mass, centre = loaded(phase, y, vehicle)
         line[16] = dy[IMPULSE] if phase < COAST else 0.0
         line[17], line[18], line[19], line[20] = pressure, water, gas, temperature
         line[21], line[22] = mass, centre

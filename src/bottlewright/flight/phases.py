@@ -40,7 +40,7 @@ from bottlewright.physics.vessel_shape import water_state
 
 __all__ = [
     "APOGEE", "CHARGE_END", "GROUND", "GUIDE_END", "JET_STOPS", "LAST_DROP", "NO_PRESSURE", "OPENED", "begin",
-    "landing", "leave_guide", "next_phase", "release", "set_down", "stuck_on_seal",
+    "landing", "leave_guide", "next_phase", "release", "set_down", "stays", "stuck_on_seal",
     "weigh_out",
 ]  # fmt: skip
 
@@ -84,6 +84,22 @@ def stuck_on_seal(vehicle: Record) -> bool:
 
 
 @jit
+def stays(phase: int, y: FloatArray, vehicle: Record) -> bool:
+    """Say whether a rocket at rest on its launcher can never lift off any more.
+
+    The pressure only falls from now on, and the rocket is never lighter than dry. A settled push is at most twice the
+    excess pressure on the bore, the head of the water counted in; half as much again is left for what is not settled.
+    """
+    if phase >= COAST:
+        return True
+    pressure, _, _, water = gas_now(phase, y, vehicle)
+    head = vehicle.water_density * vehicle.gravity * vehicle.length if water > 0.0 else 0.0
+    push = 3.0 * (max(pressure - vehicle.ambient, 0.0) + head) * vehicle.bore_area
+    weight = (vehicle.dry_mass * vehicle.gravity - vehicle.lift_of_air * vehicle.foot_density) * vehicle.aim_u
+    return bool(push < weight)
+
+
+@jit
 def _enter_water(t: float, pressure: float, water: float, y: FloatArray, vehicle: Record, note: Record) -> int:
     """Open the nozzle to the water; to air alone where there is none. y[CHARGE_C] is the gas's temperature."""
     if water <= vehicle.breakthrough_volume + LAST_DROP * vehicle.rest_volume:
@@ -93,11 +109,7 @@ def _enter_water(t: float, pressure: float, water: float, y: FloatArray, vehicle
     vehicle.opened_at = t
     if vehicle.opening == AT_ONCE or open_share(t, y, vehicle) >= 1.0:
         return WATER
-    force = vehicle.held_force
-    if vehicle.held == 0:
-        mass = vehicle.dry_mass + vehicle.gas_mass + water * vehicle.water_density
-        force = (pressure - vehicle.ambient) * vehicle.seal_area / mass
-    y[CHARGE_B] = jet_start(y, vehicle, force, speed_of(y))
+    y[CHARGE_B] = jet_start(y, vehicle, speed_of(y))
     # The jet of the first instant is taken as there; what set it going pushed the rocket.
     vehicle.opening_kick = contained_momentum(y, vehicle)
     _kick(OPENING, y, vehicle, vehicle.opening_kick)

@@ -4,6 +4,9 @@ import math
 from collections.abc import Iterator, Mapping
 from typing import Any
 
+import numpy as np
+from numpy.typing import NDArray
+
 from bottlewright.design.document import Design
 from bottlewright.design.paths import stood_on
 from bottlewright.design.unit_habit import unit_habit
@@ -18,7 +21,7 @@ from bottlewright.report.csv_text import csv_text
 
 __all__ = [
     "FIRING", "events", "findings_of", "firing_document", "flight_document", "launch_wind", "ledger", "opened_at_once",
-    "rested_on", "series_csv",
+    "rested_on", "series_csv", "thinned",
 ]  # fmt: skip
 
 FIRING = (
@@ -138,7 +141,7 @@ def flight_document(design: Design, flight: Flight) -> dict[str, Any]:
         "mass_ledger": ledger(flight),
         "findings": [finding.as_json() for finding in findings_of(design, flight)],
         "stood_on": _basis(design),
-        "series": flight.series,
+        "series": thinned(flight.series),
     }
 
 
@@ -150,7 +153,7 @@ def firing_document(design: Design, firing: Flight) -> dict[str, Any]:
         "complete": firing.complete,
         **{key: firing.summary[key] for key in FIRING},
         "stood_on": _basis(design),
-        "series": {key: firing.series[key] for key in _FIRING_SERIES},
+        "series": {key: column for key, column in thinned(firing.series).items() if key in _FIRING_SERIES},
     }
 
 
@@ -161,7 +164,21 @@ def _basis(design: Design) -> dict[str, Any]:
     }
 
 
+_MOMENTS = 3000
+"""Most moments of a series that are handed out; a usual flight has a thousand or two."""
+
+
+def thinned(series: Mapping[str, NDArray[np.float64]]) -> dict[str, NDArray[np.float64]]:
+    """Return a long series with moments left out evenly, and none where a phase begins or ends."""
+    count = len(series["time_s"])
+    if count <= _MOMENTS:
+        return dict(series)
+    turns = np.flatnonzero(np.diff(series["phase"]) != 0.0) if "phase" in series else np.empty(0, int)
+    keep = np.unique(np.concatenate([np.linspace(0, count - 1, _MOMENTS).astype(int), turns, turns + 1]))
+    return {name: column[keep] for name, column in series.items()}
+
+
 def series_csv(series: Mapping[str, Any]) -> str:
     """Return a series as comma-separated text, one line a moment; what is not a number stays empty."""
-    moments = zip(*(column.tolist() for column in series.values()), strict=True)
+    moments = zip(*(column.tolist() for column in thinned(series).values()), strict=True)
     return csv_text([[*series], *(["" if math.isnan(value) else f"{value:.8g}" for value in row] for row in moments)])

@@ -4,13 +4,11 @@ import math
 
 import numpy as np
 
-from bottlewright.flight.balance import balance
-from bottlewright.flight.charge import gas_now
+from bottlewright.flight.charge import loaded
 from bottlewright.flight.runge_kutta import LAST, dense
-from bottlewright.flight.state import AIR_PATH, CANOPY, GAS, IMPULSE, SPRAY, VELOCITY, Record
+from bottlewright.flight.state import AIR_PATH, CANOPY, GAS, IMPULSE, VELOCITY, Record
 from bottlewright.physics import FloatArray, jit
 from bottlewright.physics.air import density_viscosity
-from bottlewright.physics.vessel_shape import water_state
 
 __all__ = ["MARGIN_SPEED", "SUMMARY", "speed_of", "update_extremes", "update_extremes_within"]
 
@@ -73,7 +71,7 @@ def update_extremes(
         note.opening_load_N = max(note.opening_load_N, pull * vehicle.hanging_mass)
         return
     if not guided and y[v + 2] > 0.0 and dy[AIR_PATH] > MARGIN_SPEED:
-        centre = _centre_of_mass(phase, y, vehicle)
+        _, centre = loaded(phase, y, vehicle)
         margin = (vehicle.pressure_centre - centre) / vehicle.calibre
         if not margin >= note.static_margin_min_calibres:
             note.static_margin_min_calibres, note.static_margin_min_time_s = margin, t
@@ -146,16 +144,3 @@ def _top(start: float, middle: float, close: float) -> float:
     bend = 2.0 * (start - 2.0 * middle + close)
     rise = 4.0 * middle - 3.0 * start - close
     return start - 0.25 * rise * rise / bend if 0.0 < rise < -2.0 * bend else 0.0
-
-
-@jit
-def _centre_of_mass(phase: int, y: FloatArray, vehicle: Record) -> float:
-    _, _, gas, water = gas_now(phase, y, vehicle)
-    if phase == SPRAY:
-        height = vehicle.length - vehicle.vessel_centre
-    else:
-        _, _, _, height, _ = water_state(
-            water, vehicle.vessel_z, vehicle.vessel_r, vehicle.vessel_count, vehicle.vessel_table
-        )
-    _, centre, _ = balance(vehicle, vehicle.water_density * water, height, 0.0, gas)
-    return centre

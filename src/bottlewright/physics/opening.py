@@ -55,17 +55,20 @@ def throttle(share: float, law: int) -> tuple[float, float]:
 
 
 @jit
-def first_jet(drive: float, length: float, share: float, share_rate: float) -> float:
+def first_jet(drive: float, length: float, share: float, share_rate: float, kept: float) -> float:
     """Return the jet's speed u, m/s, of an opening that has grown from nothing at a rate σ̇ (1/s) to a small share.
 
-    At σ → 0 the speed in the gap w = u/σ follows Λ_e w σ̇ = drive − ½ w², so w = √((Λ_e σ̇)² + 2 drive) − Λ_e σ̇.
+    At σ → 0 the speed in the gap w = u/σ follows ½ b w² + Λ σ̇ w = drive. In flight the rocket yields: with M its mass
+    and c = ρ A_j h/M, b = 1 − c and Λ = Λ_e − c h; held, b = 1 and Λ = Λ_e (docs/physics/launch.md).
 
     Parameters
     ----------
     drive
-        (p − p_a)/ρ + f h, m²/s².
+        (p − p_a)/ρ, and f h where f is given, m²/s².
     length
-        Λ_e, m.
+        Λ, m.
+    kept
+        b.
     """
     slow = length * share_rate
-    return share * (math.sqrt(slow * slow + 2.0 * max(drive, 0.0)) - slow)
+    return share * (math.sqrt(slow * slow + 2.0 * kept * max(drive, 0.0)) - slow) / kept
