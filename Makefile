@@ -13,7 +13,7 @@ demo: .venv/ready
 test: .venv/ready browser
 	$(BIN)/ruff check
 	$(BIN)/mypy
-	$(BIN)/pytest
+	$(BIN)/pytest -n auto
 
 # The README's tour: its pictures and what it quotes of the program.
 tour: .venv/ready

@@ -170,7 +170,7 @@ _MOMENTS = 3000
 
 def thinned(series: Mapping[str, NDArray[np.float64]]) -> dict[str, NDArray[np.float64]]:
     """Return a long series with moments left out evenly, and none where a phase begins or ends."""
-    count = len(series["time_s"])
+    count = len(series.get("time_s", ()))
     if count <= _MOMENTS:
         return dict(series)
     turns = np.flatnonzero(np.diff(series["phase"]) != 0.0) if "phase" in series else np.empty(0, int)
