@@ -11,6 +11,7 @@ from bottlewright.quantities import (
     Dimension,
     Quantity,
     QuantityError,
+    neat,
     parse_quantity,
     show,
     show_difference,
@@ -165,6 +166,14 @@ def test_a_shown_value_reads_back_to_its_digits(value, where):
     shown = show(si, unit, 6)
     if "e" not in shown:
         assert parse_quantity(shown, dimension).value - offset == pytest.approx(si - offset, rel=1e-5, abs=1e-9 * si)
+
+
+@pytest.mark.parametrize(
+    ("value", "unit", "text"),
+    [(4.5e5, "bar", "4.5 bar"), (10.0, "m", "10 m"), (0.1, "kg", "0.1 kg"), (100.0, "s", "100 s"), (0.0, "m", "0 m")],
+)
+def test_a_neat_value_ends_in_no_zero_behind_its_point(value, unit, text):
+    assert neat(value, unit) == text
 
 
 def test_a_shown_spread_has_two_digits_and_its_value_as_many_decimals():

@@ -14,7 +14,7 @@ from difflib import get_close_matches
 from enum import StrEnum
 
 __all__ = [
-    "UNITS", "Basis", "Dimension", "Quantity", "QuantityError", "as_written", "parse_quantity",
+    "UNITS", "Basis", "Dimension", "Quantity", "QuantityError", "as_written", "neat", "parse_quantity",
     "show", "show_difference", "states_spread", "written_unit",
 ]  # fmt: skip
 
@@ -288,6 +288,12 @@ def show(value: float, unit: str, digits: int = 3, spread: float = 0.0) -> str:
             text = f"{shown:.{len(deviation.partition('.')[2])}f}"
         text += f" ± {deviation}"
     return f"{text} {unit}" if unit not in ("", "%", "°") else f"{text}{unit}"
+
+
+def neat(value: float, unit: str, digits: int = 3) -> str:
+    """Write an SI value in a unit without trailing zeros, such as ``"4.5 bar"``."""
+    number, _, rest = show(value, unit, digits).partition(" ")
+    return f"{number.rstrip('0').rstrip('.') if '.' in number else number} {rest}".strip()
 
 
 def show_difference(value: float, unit: str, digits: int = 2) -> str:

@@ -64,6 +64,7 @@ def test_the_pack_has_all_its_parts_in_order(made):
         "Vessel card",
         "Flight card",
         "Consent and briefing",
+        "Words",
         "All findings, and what was filled in",
     ]
     document = pymupdf.open(stream=made.files["pack-a4.pdf"])

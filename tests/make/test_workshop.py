@@ -2,6 +2,7 @@
 
 import csv
 import datetime as dt
+import graphlib
 import io
 import itertools
 
@@ -17,7 +18,7 @@ from bottlewright.make.dimensions import body_of
 from bottlewright.make.findings import about_glues, about_patterns, about_stand
 from bottlewright.make.parts import parts_csv, parts_list, rocket_parts
 from bottlewright.make.plan.calendar import plan_ics
-from bottlewright.make.plan.schedule import Task, lay_out, sessions
+from bottlewright.make.plan.schedule import Task, in_order, lay_out, sessions
 from bottlewright.make.plan.steps import build_steps, tasks_of, tools_and_supplies
 from bottlewright.make.sheets.launch_day import MatrixError, launch_day, misfire, read_matrix, risks, usual_matrix
 from bottlewright.make.specification import specify
@@ -49,6 +50,15 @@ def test_work_waits_for_the_workshop_to_open_and_glue_cures_overnight():
     assert a.ready == dt.datetime(2027, 3, 7, 12)
     assert b.spells == ((dt.datetime(2027, 3, 10, 16), dt.datetime(2027, 3, 10, 17)),)
     assert plan.launch == dt.date(2027, 3, 13)
+
+
+def test_nothing_comes_before_what_it_waits_for_and_of_those_that_may_come_the_lowest_rank_is_first():
+    after = {"a": ("d",), "b": (), "c": ("b",), "d": ()}
+    assert in_order(after, "abcd".index) == ["b", "c", "d", "a"]
+    assert in_order(after, "dcba".index) == ["d", "b", "c", "a"]
+    assert in_order(after, "adcb".index) == ["d", "a", "b", "c"]
+    with pytest.raises(graphlib.CycleError):
+        in_order({"a": ("b",), "b": ("a",)}, "ab".index)
 
 
 def test_no_more_people_work_than_there_are():

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 from bottlewright.design.document import Design
 from bottlewright.design.paths import stood_on
-from bottlewright.quantities import UNITS, Dimension, show, written_unit
+from bottlewright.quantities import UNITS, Dimension, neat, written_unit
 
 __all__ = ["METRIC", "UnitHabit", "unit_habit"]
 
@@ -61,8 +61,8 @@ class UnitHabit:
 
     @staticmethod
     def _both(value: float, imperial: bool, own: str, metric: str, digits: int) -> str:
-        plain = _neat(value, metric, digits)
-        return f"{_neat(value, own, digits)} ({plain})" if imperial else plain
+        plain = neat(value, metric, digits)
+        return f"{neat(value, own, digits)} ({plain})" if imperial else plain
 
 
 METRIC = UnitHabit()
@@ -95,11 +95,6 @@ def unit_habit(design: Design) -> UnitHabit:
 
 def _texts(design: Design) -> Iterator[str]:
     return (quantity.text for _, quantity in stood_on(design) if quantity.text)
-
-
-def _neat(value: float, unit: str, digits: int) -> str:
-    number, _, rest = show(value, unit, digits).partition(" ")
-    return f"{number.rstrip('0').rstrip('.') if '.' in number else number} {rest}".strip()
 
 
 def _tidy(value: float) -> str:

@@ -10,8 +10,7 @@ from bottlewright.design.unit_habit import UnitHabit
 from bottlewright.findings import Finding, Level, Stage
 from bottlewright.make.dimensions import mm
 from bottlewright.make.specification import Specification
-from bottlewright.make.template_values import neat
-from bottlewright.quantities import UNITS, Basis, Dimension, Quantity
+from bottlewright.quantities import UNITS, Basis, Dimension, Quantity, neat
 from bottlewright.report.csv_text import csv_text
 
 __all__ = [

@@ -12,15 +12,9 @@ from bottlewright.make.patterns.canopy import KNOTS, line_points, streamer_folds
 from bottlewright.make.patterns.fins import grain_words
 from bottlewright.make.plan.glues import glue_named, glues
 from bottlewright.make.specification import Specification
-from bottlewright.quantities import Quantity, show
+from bottlewright.quantities import Quantity, neat
 
-__all__ = ["filled", "fits", "neat", "template_values"]
-
-
-def neat(value: float, unit: str, digits: int = 3) -> str:
-    """Write an SI value in a unit without trailing zeros, such as ``"4.5 bar"``."""
-    number, _, rest = show(value, unit, digits).partition(" ")
-    return f"{number.rstrip('0').rstrip('.') if '.' in number else number} {rest}".strip()
+__all__ = ["filled", "fits", "template_values"]
 
 
 def fits(when: Sequence[str], there: frozenset[str]) -> bool:

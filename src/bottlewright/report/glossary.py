@@ -1,7 +1,7 @@
 """The glossary: words of the trade with an everyday name, a plain explanation and a picture where one helps.
 
-The words lie in data/glossary.toml. The report links them to its last part, docs/glossary.md lists them all, and
-whatever prints a text can ask which of them it uses.
+The words lie in data/glossary.toml. The report links them to its last part, the printed pack to its page of words,
+docs/glossary.md lists them all, and whatever prints a text can ask which of them it uses.
 """
 
 import re

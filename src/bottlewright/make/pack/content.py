@@ -14,6 +14,7 @@ from bottlewright.make.drawing import Pattern, Shape, bounds
 from bottlewright.make.launcher.release_drawing import release_section
 from bottlewright.make.launcher.stand_drawing import hose_line, stand_views
 from bottlewright.make.pack.elevation import fitting_scale, side_view
+from bottlewright.make.pack.words import words_data
 from bottlewright.make.parts import PartsList, mass_unit, measured_words, totals
 from bottlewright.make.patterns.canopy import line_table
 from bottlewright.make.patterns.nesting import Paper
@@ -105,6 +106,7 @@ def pack_data(
             for path, q in stood_on(design)
             if q.basis is Basis.ASSUMED and path.split(".")[0] in _BUILT
         ],
+        "words": words_data(),
     }
 
 

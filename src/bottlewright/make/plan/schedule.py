@@ -4,12 +4,13 @@ Work needs an open workshop and free hands; glue cures day and night.
 """
 
 import datetime as dt
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from graphlib import TopologicalSorter
 from itertools import islice
+from typing import Any
 
-__all__ = ["Opening", "Plan", "Session", "Slot", "Task", "Timing", "critical_path", "lay_out", "sessions"]
+__all__ = ["Opening", "Plan", "Session", "Slot", "Task", "Timing", "critical_path", "in_order", "lay_out", "sessions"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,6 +52,26 @@ class Timing:
     def slack(self) -> float:
         """How far it can slip without moving the end, s."""
         return self.latest_start - self.start
+
+
+def in_order(after: Mapping[str, Sequence[str]], rank: Callable[[str], Any]) -> list[str]:
+    """Return the codes so that none comes before one that it waits for; of those that may come, the lowest rank first.
+
+    Raises
+    ------
+    graphlib.CycleError
+        If they wait for each other in a ring.
+    """
+    sorter = TopologicalSorter(after)
+    sorter.prepare()
+    order, waiting = [], list(sorter.get_ready())
+    while waiting:
+        code = min(waiting, key=rank)
+        waiting.remove(code)
+        order.append(code)
+        sorter.done(code)
+        waiting += sorter.get_ready()
+    return order
 
 
 def critical_path(tasks: Sequence[Task]) -> dict[str, Timing]:
@@ -159,7 +180,10 @@ def lay_out(
     ready: dict[str, dt.datetime] = {}
     busy: list[tuple[dt.datetime, dt.datetime, int]] = []
     slots = []
-    for task in _by_urgency(tasks, timing):
+    by_code = {task.code: task for task in tasks}
+    urgency = {code: (at.latest_start, at.start, code) for code, at in timing.items()}
+    for code in in_order({task.code: task.after for task in tasks}, urgency.__getitem__):
+        task = by_code[code]
         hands = min(task.people, people)
         work = dt.timedelta(seconds=round(task.work * task.people / max(hands, 1)))
         free_from = max((ready[before] for before in task.after), default=open_times[0][0])
@@ -177,21 +201,6 @@ def lay_out(
     return Plan(
         tuple(sorted(slots, key=lambda s: (s.spells[0][0] if s.spells else s.ready, s.task.code))), finished, launch
     )
-
-
-def _by_urgency(tasks: Sequence[Task], timing: Mapping[str, Timing]) -> list[Task]:
-    """Return the tasks so that none comes before what it waits for, the more urgent of two first."""
-    by_code = {task.code: task for task in tasks}
-    sorter = TopologicalSorter({task.code: task.after for task in tasks})
-    sorter.prepare()
-    order, waiting = [], list(sorter.get_ready())
-    while waiting:
-        code = min(waiting, key=lambda c: (timing[c].latest_start, timing[c].start, c))
-        waiting.remove(code)
-        order.append(by_code[code])
-        sorter.done(code)
-        waiting += sorter.get_ready()
-    return order
 
 
 def _spells(

@@ -5,13 +5,12 @@ import tomllib
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
-from graphlib import TopologicalSorter
 from importlib.resources import files
 from typing import Any
 
 from bottlewright.findings import Finding, Level, Stage
 from bottlewright.make.plan.glues import cure, glue_named, structural_wait
-from bottlewright.make.plan.schedule import Task
+from bottlewright.make.plan.schedule import Task, in_order
 from bottlewright.make.specification import Specification
 from bottlewright.make.template_values import filled, fits
 from bottlewright.quantities import Dimension, parse_quantity
@@ -79,18 +78,8 @@ def build_steps(spec: Specification, words: Mapping[str, str]) -> list[Step]:
             tuple(row.get("tools", [])),
             tuple(fill(name) for name in row.get("uses", [])),
         )
-    place = {code: k for k, code in enumerate(steps)}
-    sorter = TopologicalSorter({code: step.after for code, step in steps.items()})
-    sorter.prepare()
-    order: list[Step] = []
-    waiting = list(sorter.get_ready())
-    while waiting:  # the order of the table wherever nothing speaks against it
-        code = min(waiting, key=lambda c: place[c])
-        waiting.remove(code)
-        order.append(steps[code])
-        sorter.done(code)
-        waiting += sorter.get_ready()
-    return order
+    place = {code: k for k, code in enumerate(steps)}  # the order of the table wherever nothing speaks against it
+    return [steps[code] for code in in_order({code: step.after for code, step in steps.items()}, place.__getitem__)]
 
 
 def tasks_of(steps: Sequence[Step], temperature: float) -> tuple[list[Task], list[Finding]]:

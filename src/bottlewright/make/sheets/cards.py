@@ -5,7 +5,7 @@ from typing import Any
 
 from bottlewright.make.dimensions import mm
 from bottlewright.make.specification import Specification
-from bottlewright.make.template_values import neat
+from bottlewright.quantities import neat
 
 __all__ = ["flight_card", "vessel_card"]
 
