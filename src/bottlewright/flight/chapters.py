@@ -112,7 +112,7 @@ def _rocket_picture(design: Design, layout: Layout) -> Picture:
     return Picture(
         "rocket",
         "From the side, lengths in mm. Triangles on the rule are balance points, filled without water, open with it; "
-        "the dark diamond is the pressure centre, where the air takes hold.",
+        "the diamond is the pressure centre, where the air takes hold.",
         f"The rocket to scale, {layout.total_length * 1e3:.0f} mm long. Balance point "
         f"{layout.balance_empty * 1e3:.0f} mm from the nose tip empty, {layout.balance_full * 1e3:.0f} mm loaded; "
         f"pressure centre {layout.pressure_centre * 1e3:.0f} mm.",
