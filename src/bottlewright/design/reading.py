@@ -218,7 +218,7 @@ def _lines(text: str) -> dict[str, int]:
             table = f"{name}."
             lines.setdefault(name, number)
         elif key := _KEY.match(line):
-            lines.setdefault(table + key[1].strip("\"'"), number)
+            lines.setdefault(table + (key[1].strip("\"'") or '""'), number)
     return lines
 
 
