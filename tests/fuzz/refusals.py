@@ -28,8 +28,8 @@ PROGRAMMERS_WORDS = re.compile(
     r"|\bfloat\b|\bargument\b|delimiter|surrogates not|Quantity\("
 )  # fmt: skip
 OF_THE_WHOLE_FILE = re.compile(
-    r"is empty|holds a number too long|has more mistakes|has more problems|is a folder|is too big|does not exist"
-    r"|says again what an earlier line"
+    r"(?:\(with --set .*\) )?(?:is empty|holds a number too long|has more mistakes|has more problems|is a folder"
+    r"|is too big|does not exist|says again what an earlier line)"
 )
 
 
