@@ -476,6 +476,12 @@ def test_a_key_of_a_thousand_letters_is_not_told_in_full():
     assert len(str(caught.value)) < 600
 
 
+def test_a_key_of_a_thousand_letters_behind_set_is_not_told_in_full():
+    with pytest.raises(DesignError) as caught:
+        parse_design("[vessel]\n", [f"{'y' * 5_000}=1"])
+    assert all(len(line) < 900 for line in str(caught.value).split("\n"))
+
+
 def test_what_would_be_right_does_not_repeat_a_value_of_thousands_of_letters():
     ((_, _, said),) = problems(f'{LEAST}temperature = "{"x" * 3_000}\n')
     assert "is never closed" in said

@@ -287,8 +287,11 @@ def price_texts(draw: Any) -> str:
     rows = [first, *([one(draw, names), f"{draw(st.floats(0.0, 50.0)):.2f}"] for _ in range(draw(steps(0, 4))))]
     for _ in range(draw(steps(0, 3))):
         row, cell = one(draw, rows), draw(cells)
-        row[draw(steps(0, max(len(row) - 1, 0))) :][:1] = [cell]
-        row.insert(draw(steps(0, len(row))), cell) if draw(st.booleans()) else rows.append([cell, "1.00"])
+        at, way = draw(steps(0, len(row))), draw(steps(0, 3))
+        if way == 0:
+            rows.append([cell, "1.00"])
+        else:
+            row[at : at + min(way, 2) - 1] = [cell]  # between two others, or in the place of one
     text = one(draw, ["\n", "\r\n", "\r"]).join(separator.join(row) for row in rows)
     change = draw(steps(0, 9))
     if change == 0:
