@@ -478,7 +478,7 @@ def test_a_key_of_a_thousand_letters_is_not_told_in_full():
 
 def test_a_key_of_a_thousand_letters_behind_set_is_not_told_in_full():
     with pytest.raises(DesignError) as caught:
-        parse_design("[vessel]\n", [f"{'y' * 5_000}=1"])
+        parse_design("[vessel]\n", [f"{'y' * 5_000}.0=1"])
     assert all(len(line) < 900 for line in str(caught.value).split("\n"))
 
 
