@@ -252,6 +252,8 @@ def _as_toml(value: object) -> str:
         return str(value).lower()
     if isinstance(value, date | time):
         return value.isoformat()
+    if isinstance(value, Quantity):  # what stands in for a value that could not be read has no text
+        return value.text or "…"
     if isinstance(value, list | tuple):
         return f"[{', '.join(map(_as_toml, value[:30]))}]"
     if isinstance(value, dict):

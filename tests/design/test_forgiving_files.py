@@ -494,6 +494,12 @@ def test_dates_in_a_list_are_quoted_as_they_stand_in_the_file():
     assert f"not {text}" in said
 
 
+def test_a_table_around_a_value_that_can_not_be_read_is_quoted_without_it():
+    found = problems(f"{LEAST}[mass.0]\nmass = 1 g\n")
+    assert [path for _, path, _ in found] == ["mass", "mass.0.mass"]
+    assert found[0][2] == "is {0 = {mass = …}}; it has to be a list in brackets"
+
+
 def test_a_key_without_a_name_is_told_with_its_line():
     assert [(line, path) for line, path, _ in problems(f'{LEAST}"" = 1\n')] == [(5, 'charge.""')]
 
