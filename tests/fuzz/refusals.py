@@ -21,8 +21,8 @@ LONGEST = 900
 
 PROGRAMMERS_WORDS = re.compile(
     r"pydantic|Traceback|Input should|NoneType|object is not|<class|\bErrors?\b|[a-z]Error\b|unhashable|\bdatetime\b"
-    r"|JSON ?Decode"
-    r"|Expecting|has no attribute|indices must|could not convert|invalid literal|\bcodec\b|\bdict\b|\btuple\b|\bstr\b"
+    r"|JSON ?Decode|Expecting|has no attribute"
+    r"|indices must|could not convert|invalid literal|\bcodec\b|\bdict\b|\btuple\b|\bstr\(|'str'"
     r"|not supported between|\bkeyword\b|positional|newline=|field larger|\bbool\b|NUL\b|TOML ?Decode|type=|\bobject\b"
     r"|numpy|shapely"
     r"|\bfloat\b|\bargument\b|delimiter|surrogates not|Quantity\("
