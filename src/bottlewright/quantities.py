@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 from datetime import date, time
 from difflib import get_close_matches
 from enum import StrEnum
+from itertools import islice
 
 __all__ = [
     "UNITS", "Basis", "Dimension", "Quantity", "QuantityError", "as_written", "neat", "parse_quantity",
@@ -241,15 +242,26 @@ def _factor(unit: str, text: str, dimension: Dimension) -> float:
 
 def as_written(value: object) -> str:
     """Return a wrong value about as the builder wrote it, but never more than a line of it."""
+    text = _as_toml(value)
+    return text if len(text) <= 60 else f"{text[:57]}..."
+
+
+def _as_toml(value: object) -> str:
+    """Return a value as it stands in a file, a long list or table not to its end."""
     if isinstance(value, bool):
         return str(value).lower()
     if isinstance(value, date | time):
         return value.isoformat()
+    if isinstance(value, Quantity):  # what stands in for a value that could not be read has no text
+        return value.text or "…"
+    if isinstance(value, list | tuple):
+        return f"[{', '.join(map(_as_toml, value[:30]))}]"
+    if isinstance(value, dict):
+        return f"{{{', '.join(f'{key} = {_as_toml(inner)}' for key, inner in islice(value.items(), 30))}}}"
     try:
-        text = repr(value)
+        return repr(value)
     except ValueError:  # a whole number of thousands of digits
         return "a number far too long"
-    return text if len(text) <= 60 else f"{text[:57]}..."
 
 
 _EXAMPLES = {

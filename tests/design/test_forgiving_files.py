@@ -22,6 +22,9 @@ temperature = "17 °C ± 2 °C"
 """
 
 
+LEAST = '[vessel]\nbottle = "carbonated-1500"\n[charge]\npressure = "4 bar"\n'
+
+
 def notes(design):
     return {note.code: note.found for note in design.reading_notes}
 
@@ -448,3 +451,58 @@ def test_a_rocket_with_fins_of_no_size_hears_so_before_it_flies():
     assert "fins.root and fins.span" in note.found
     sized = parse_design(f'{GOOD}[fins]\nroot = "90 mm ± 1 mm"\nspan = "80 mm ± 1 mm"\n')
     assert sized.reading_notes == ()
+
+
+# --- what a refusal quotes of the file -----------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("text", "shown"),
+    [
+        ('"\\u202e" = 1', "‹U+202E›"), ('"\\u0007" = 1', "‹U+0007›"), ("vess\u200eel = 1", "‹U+200E›"),
+        ("\ue000 = 1", "‹U+E000›"), ("'a\tb' = 1", "a b"),
+    ],
+)  # fmt: skip
+def test_a_letter_that_prints_nothing_or_hides_others_is_shown_by_its_code(text, shown):
+    with pytest.raises(DesignError) as caught:
+        parse_design(f"{LEAST}[nose]\n{text}\n")
+    assert shown in str(caught.value)
+    assert all(letter.isprintable() or letter == "\n" for letter in str(caught.value))
+
+
+def test_a_key_of_a_thousand_letters_is_not_told_in_full():
+    with pytest.raises(DesignError) as caught:
+        parse_design(f'{LEAST}"{"y" * 5_000}" = 1\n')
+    assert len(str(caught.value)) < 600
+
+
+def test_a_key_of_a_thousand_letters_behind_set_is_not_told_in_full():
+    with pytest.raises(DesignError) as caught:
+        parse_design("[vessel]\n", [f"{'y' * 5_000}.0=1"])
+    assert all(len(line) < 900 for line in str(caught.value).split("\n"))
+
+
+def test_what_would_be_right_does_not_repeat_a_value_of_thousands_of_letters():
+    ((_, _, said),) = problems(f'{LEAST}temperature = "{"x" * 3_000}\n')
+    assert "is never closed" in said
+    assert len(said) < 300
+
+
+def test_dates_in_a_list_are_quoted_as_they_stand_in_the_file():
+    text = "[07:32:00, 1979-05-27, true]"
+    ((_, _, said),) = problems(LEAST.replace('"4 bar"', text))
+    assert f"not {text}" in said
+
+
+def test_a_table_around_a_value_that_can_not_be_read_is_quoted_without_it():
+    found = problems(f"{LEAST}[mass.0]\nmass = 1 g\n")
+    assert [path for _, path, _ in found] == ["mass", "mass.0.mass"]
+    assert found[0][2] == "is {0 = {mass = …}}; it has to be a list in brackets"
+
+
+def test_a_key_without_a_name_is_told_with_its_line():
+    assert [(line, path) for line, path, _ in problems(f'{LEAST}"" = 1\n')] == [(5, 'charge.""')]
+
+
+def test_a_text_that_is_never_closed_makes_no_second_problem_out_of_nothing():
+    assert [line for line, _, _ in problems(f'"""schema = 1\n{LEAST}')] == [1]

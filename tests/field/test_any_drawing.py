@@ -78,3 +78,20 @@ def test_a_drawing_of_too_many_positions_is_refused(tmp_path):
     )
     with pytest.raises(DesignError, match="more than 20000 positions"):
         field_site(Site(map="field.geojson"), tmp_path)
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        ({"name": 7}, "name is 7; it has to be text in quotes"),
+        ({"kind": ["pond"]}, "kind is ['pond']; it has to be 'spectators', 'road'"),
+        ({"width": [1, None]}, 'width has to be a length such as "14 mm", not [1, None]'),
+    ],
+)
+def test_a_wrong_property_of_a_feature_is_told_in_words(tmp_path, words, said):
+    spot = {"type": "Point", "coordinates": [1.0, 2.0]}
+    feature = {"type": "Feature", "properties": {"role": "keep-out"} | words, "geometry": spot}
+    (tmp_path / "field.geojson").write_text(json.dumps({"type": "FeatureCollection", "features": [feature]}))
+    with pytest.raises(DesignError) as caught:
+        field_site(Site(map="field.geojson"), tmp_path)
+    assert str(caught.value).startswith(f"site.map feature 1 {said}")

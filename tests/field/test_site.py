@@ -162,7 +162,7 @@ def test_a_site_drawn_twice_or_in_two_units_is_refused(tmp_path):
         ([feature("boundary", "Circle", [0, 0])], "Circle"),
         ([feature("launch point", "LineString", [[0, 0], [1, 1]])], "launch point drawn as a LineString"),
         ([feature("launch point", "Point", [0, 0])] * 2, "second launch point"),
-        ([feature("keep-out", "Point", [0, 0], kind="rode")], "kind is wrong"),
+        ([feature("keep-out", "Point", [0, 0], kind="rode")], "did you mean 'road'?"),
         ([feature("keep-out", "Point", [0, 0], width="wide")], "can't be read"),
         ([feature("keep-out", "Point", [0, 0], width="-3 m")], "has to be from 0.1 m"),
         ([feature("keep-out", "Point", [float("nan"), 0])], "make no Point"),

@@ -419,6 +419,11 @@ def test_a_day_may_be_written_with_or_without_quotes():
         (f'likely=["{"a" * 100}"]\nbad=["b"]\ncells=[["x"]]', "longer than 60 letters"),
         ("a = " + "[" * 100_000, "too deep"),
         ('likely=["a"]\nbad=["b"]\ncells=["x"]', "list of words"),
+        ('likely=["a"]\nbad=["b"]', "^cells is missing; it has to be a list of lists of words$"),
+        ('likely=["a"]\nbad=["b"]\ncells=7', "^cells is wrong; it has to be a list of lists of words$"),
+        ('likely=["a"]\nbad=["b"]\ncells=[["x"]]\nmeans=["x"]', "^means is wrong; it has to be a table of words$"),
+        ('likely=["a"]\nbad=["b"]\ncells=[[{x = 1979-05-27}]]', r"^cells has \{x = 1979-05-27\} where"),
+        ("likely\n" * 150, "and 138 more$"),
     ],
 )
 def test_a_matrix_says_everything_that_is_wrong_with_it(text, words):

@@ -38,10 +38,9 @@ def tell_problems(error: "DesignError") -> None:
         return say(f"{name} {error.problems[0]}")
     say(f"{name} can't be used yet: {count} thing{'s' if count > 1 else ''} to put right.")
     for problem in error.problems:
-        path = "".join(letter if letter.isprintable() else "?" for letter in problem.path[:120])
         line = f"line {problem.line}" if problem.line else ""
-        where = f"  ({line})" if path and line else ""
-        say(f"\n  {styled(path or line, sys.stderr, bold=True)}{where}\n      {problem.why}")
+        where = f"  ({line})" if problem.path and line else ""
+        say(f"\n  {styled(problem.place or line, sys.stderr, bold=True)}{where}\n      {problem.why}")
         if problem.right:
             say(f"      {problem.right}")
     return None

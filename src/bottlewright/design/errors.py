@@ -3,6 +3,8 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from bottlewright.design.text_files import printable
+
 __all__ = ["DesignError", "Problem"]
 
 
@@ -27,9 +29,18 @@ class Problem:
     right: str = ""
     line: int = 0
 
+    def __post_init__(self) -> None:
+        for name in ("why", "right"):  # they quote the file, and a letter in it may hide others on a screen
+            object.__setattr__(self, name, printable(getattr(self, name)))
+
+    @property
+    def place(self) -> str:
+        """The path as it can be shown: a key can hold any letters, and any number of them."""
+        return printable(self.path if len(self.path) <= 120 else f"{self.path[:117]}...")
+
     def __str__(self) -> str:
         where = f"line {self.line}: " if self.line else ""
-        return f"{where}{self.path}{' ' if self.path else ''}{self.why}{f'; {self.right}' if self.right else ''}"
+        return f"{where}{self.place}{' ' if self.path else ''}{self.why}{f'; {self.right}' if self.right else ''}"
 
 
 class DesignError(ValueError):

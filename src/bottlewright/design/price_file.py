@@ -49,8 +49,9 @@ def read_prices(text: str, note: Callable[[str], None] = lambda _: None) -> dict
             elif columns and any(cell.strip() for cell in cells):
                 _take(prices, cells, columns, where)
                 commas += [rows.line_num] if separator == "," and "," in "".join(cells) else []
-    except csv.Error as error:
-        raise ValueError(f"line {rows.line_num}: can't be read as CSV: {error}") from None
+    except csv.Error:  # a cell of more letters than the reader takes, or a line that ends in the middle
+        raise ValueError(f"line {rows.line_num}: can't be read as CSV; is a quote left open, or a line ended in an "
+                         "unusual way?") from None
     if not columns:
         raise ValueError("has no columns part and price in its first line")
     if commas:

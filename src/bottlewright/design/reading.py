@@ -218,7 +218,7 @@ def _lines(text: str) -> dict[str, int]:
             table = f"{name}."
             lines.setdefault(name, number)
         elif key := _KEY.match(line):
-            lines.setdefault(table + key[1].strip("\"'"), number)
+            lines.setdefault(table + (key[1].strip("\"'") or '""'), number)
     return lines
 
 
@@ -227,6 +227,8 @@ def _placed(
 ) -> list[Problem]:
     """Say of each problem which line of the file it lies in, or that an override made it."""
     lines = _lines(text)
+    keys = ", ".join(sorted(overridden))
+    keys = keys if len(keys) <= 120 else f"{keys[:117]}..."
     placed = []
     for problem in problems:
         if problem.line:
@@ -236,7 +238,7 @@ def _placed(
             placed.append(replace(problem, why=f"({_SET}) {problem.why}"))
             continue
         if overridden and problem not in of_file and problem.path != _SET:
-            problem = replace(problem, why=f"(with {_SET} {', '.join(sorted(overridden))}) {problem.why}")
+            problem = replace(problem, why=f"(with {_SET} {keys}) {problem.why}")
         parts = problem.path.split(".")
         paths = (".".join(parts[:n]) for n in range(len(parts), 0, -1))
         placed.append(replace(problem, line=next((lines[p] for p in paths if p in lines), 0)))

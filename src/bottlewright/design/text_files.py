@@ -11,7 +11,7 @@ import unicodedata
 from pathlib import Path
 from typing import NamedTuple
 
-__all__ = ["TextFile", "TextFileError", "bad_character", "decode_text", "read_text_file"]
+__all__ = ["TextFile", "TextFileError", "bad_character", "decode_text", "printable", "read_text_file"]
 
 
 class TextFile(NamedTuple):
@@ -142,6 +142,12 @@ def _western(letter: str) -> bool:
 
 def _control(text: str) -> bool:
     return any(unicodedata.category(letter) == "Cc" and letter not in "\t\n\r\f" for letter in text)
+
+
+def printable(text: str) -> str:
+    """Return a text on one line, with its code in the place of each letter that prints nothing or hides others."""
+    return "".join(letter if letter.isprintable() or unicodedata.category(letter) == "Zs" else
+                   " " if letter.isspace() else f"‹U+{ord(letter):04X}›" for letter in text)  # fmt: skip
 
 
 def bad_character(text: str, lines: bool = False) -> str | None:

@@ -8,6 +8,7 @@ from bottlewright.design.text_files import bad_character
 __all__ = ["explain"]
 
 _USUAL = 'a line looks like  bore = "9 mm"'
+_LONGEST = 160  # letters of what would be right: it repeats the key and the value, which may be of any length
 _NUMBER = r"[+-]?\d+(?:[.,]\d+)?"
 
 
@@ -24,6 +25,11 @@ def explain(statement: str, message: str) -> tuple[str, str]:
     bad = bad_character(statement, lines=True)
     if bad:
         return f"holds {bad}", "take it out"
+    why, right = _explained(statement, message)
+    return why, right if len(right) <= _LONGEST else f"{right[: _LONGEST - 3]}..."
+
+
+def _explained(statement: str, message: str) -> tuple[str, str]:
     line = statement.strip()
     if line.startswith("["):
         return _header(line)

@@ -212,7 +212,7 @@ def _mended(reading: _Reading, statement: str, first: int, last: int) -> str:
 def _refuse(reading: _Reading, statement: str, first: int, last: int, message: str) -> None:
     why, right = explain(statement, message)
     parts = _parts(statement.partition("=")[0]) if re.match(r"\s*[\w.\"'-]+\s*=", statement) else ()
-    path = (*reading.table, *parts) if parts else None
+    path = (*reading.table, *parts) if parts and all(parts) else None
     reading.lose(path)
     reading.drop(first, last, Problem(_shown(path or ()), why, right, first + 1))
     if statement.lstrip().startswith("["):  # whose keys follow, nobody knows

@@ -35,7 +35,7 @@ def problems_of(error: ValidationError, data: dict[str, Any]) -> list[Problem]:
         if len(problems) == MOST:
             problems[""] = Problem("", f"has more problems than these {MOST}: {error.error_count()} or so in all")
             break
-        path = ".".join(map(str, location))
+        path = ".".join(str(part) or '""' for part in location)
         if path not in problems:
             problems[path] = Problem(path, *_words(found, location, data))
     return list(problems.values())

@@ -8,15 +8,17 @@ unless the file says ``"units": "m"`` at the top.
 import json
 import math
 from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
-from typing import Any, NamedTuple
+from typing import Any, NamedTuple, get_args
 
 from pydantic import ValidationError
 
 from bottlewright.design.environment import Site
 from bottlewright.design.errors import DesignError, Problem
-from bottlewright.design.field_tables import KeepOut, Rectangle
+from bottlewright.design.field_tables import KeepOut, KeepOutKind, Rectangle
 from bottlewright.design.text_files import TextFileError, read_text_file
+from bottlewright.design.validation_messages import problems_of
 from bottlewright.quantities import Quantity
 
 __all__ = ["Drawing", "Shape", "drawing", "unfit"]
@@ -223,11 +225,12 @@ def _feature(feature: dict[str, Any], path: str) -> tuple[str, Shape]:
     if not isinstance(geometry, dict) or "coordinates" not in geometry:
         raise DesignError([Problem(path, "has no geometry with coordinates", "draw it again")])
     shown = {key: words[key] for key in ("name", "kind", "width", "allowed") if key in words}
+    shown = {"name": shown["kind"] if shown.get("kind") in get_args(KeepOutKind) else role} | shown
     try:
-        entry = KeepOut.model_validate({"name": shown.get("kind", role)} | shown)
+        entry = KeepOut.model_validate(shown)
     except ValidationError as error:
-        problems = [Problem(f"{path} {each['loc'][0]}", f"is wrong: {each['msg']}") for each in error.errors()]
-        raise DesignError(problems) from None
+        wrong = problems_of(error, shown)
+        raise DesignError([replace(problem, path=f"{path} {problem.path}") for problem in wrong]) from None
     return role, _described(entry, path, str(geometry.get("type")), geometry["coordinates"])
 
 

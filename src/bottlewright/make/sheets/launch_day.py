@@ -11,6 +11,7 @@ from bottlewright.design.text_files import bad_character
 from bottlewright.design.toml_text import TooDeepError, read_toml
 from bottlewright.make.specification import Specification
 from bottlewright.make.template_values import filled, fits
+from bottlewright.quantities import as_written
 
 __all__ = [
     "LARGEST_MATRIX", "Matrix", "MatrixError", "Risk", "briefing", "launch_day", "misfire", "read_matrix", "risks",
@@ -46,7 +47,7 @@ class Matrix:
 LARGEST_MATRIX = 50_000
 """Bytes that the file of a matrix may have."""
 
-_MOST_STEPS, _MOST_LETTERS = 12, 60
+_MOST_STEPS, _MOST_LETTERS, _MOST_MEANING, _MOST_TOLD = 12, 60, 300, 12
 
 
 def read_matrix(text: str, note: Callable[[str], None] = lambda _: None) -> Matrix:
@@ -69,27 +70,28 @@ def read_matrix(text: str, note: Callable[[str], None] = lambda _: None) -> Matr
     except TooDeepError:
         raise MatrixError("holds a number too long or keys too deep to be a matrix") from None
     if read.problems:
-        raise MatrixError("can't be read: " + " · ".join(map(str, read.problems)))
+        more = f" · and {len(read.problems) - _MOST_TOLD} more" if len(read.problems) > _MOST_TOLD else ""
+        raise MatrixError("can't be read: " + " · ".join(map(str, read.problems[:_MOST_TOLD])) + more)
     for said in read.notes:
         note(said)
     table = read.data
-    try:
-        matrix = Matrix(
-            str(table.get("name", "the school's matrix")),
-            str(table.get("source", "the school")),
-            _words("likely", table["likely"]),
-            _words("bad", table["bad"]),
-            tuple(_words("cells", row) for row in table["cells"]),
-            {k: str(v) for k, v in table.get("means", {}).items()},
-        )
-    except (KeyError, TypeError, AttributeError) as error:
-        raise MatrixError(f"needs the lists likely, bad and cells ({error})") from None
+    for key, kind, right in (("likely", list, "a list"), ("bad", list, "a list"), ("cells", list, "a list of lists"),
+                             ("means", dict, "a table")):
+        if not isinstance(table.get(key, {}), kind):
+            raise MatrixError(f"{key} is {'wrong' if key in table else 'missing'}; it has to be {right} of words")
+    matrix = Matrix(
+        _word("name", table.get("name", "the school's matrix"), _MOST_MEANING),
+        _word("source", table.get("source", "the school"), _MOST_MEANING),
+        _words("likely", table["likely"]),
+        _words("bad", table["bad"]),
+        tuple(_words("cells", row) for row in table["cells"]),
+        {_word("means", key, _MOST_MEANING): _word("means", said, _MOST_MEANING)
+         for key, said in table.get("means", {}).items()},
+    )  # fmt: skip
     if not matrix.likely or not matrix.bad:
         raise MatrixError("needs at least one word in likely and in bad")
     if len(matrix.cells) != len(matrix.likely) or any(len(row) != len(matrix.bad) for row in matrix.cells):
         raise MatrixError(f"has to have {len(matrix.likely)} rows of cells, {len(matrix.bad)} words each")
-    for said in (matrix.name, matrix.source, *matrix.means, *matrix.means.values()):
-        _word("means", said, 300)
     return matrix
 
 
@@ -102,7 +104,9 @@ def _words(key: str, row: Any) -> tuple[str, ...]:
 
 
 def _word(key: str, word: Any, most: int) -> str:
-    text = str(word)
+    if isinstance(word, list | dict):
+        raise MatrixError(f"{key} has {as_written(word)} where a word has to be")
+    text = word if isinstance(word, str) else as_written(word)
     bad = bad_character(text)
     if bad or len(text) > most:
         raise MatrixError(f"{key} has a word that " + (f"holds {bad}" if bad else f"is longer than {most} letters"))
