@@ -57,7 +57,7 @@ SUB_ROWS = 3
 ROW = STATE + 3
 """A recorded row: time, phase, whether guided, state."""
 
-_FIRST_STEP = np.array([5e-3, 3e-6, 1e-5, 1e-5, 1e-4, 1e-3, 1e-3])
+_FIRST_STEP = np.array([5e-4, 3e-6, 1e-5, 1e-5, 1e-4, 1e-3, 1e-3])
 """First step tried in each phase, s; the error control has the last word."""
 
 
