@@ -316,9 +316,9 @@ on Linux only; flights cut off after 20 ms, since memory doesn't depend on how l
 
 {_rows(["flights", "MiB"], rows)}
 
-{slope:.0f} bytes a flight, the summary itself being {SUMMARY.itemsize}; plans
+{slope:.0f} bytes per flight, the summary itself being {SUMMARY.itemsize}; plans
 ({PARAMETERS.itemsize / 1e3:.1f} kB each) are drawn 4096 at a time and let go."""
-    flat = Target("memory a flight when only summaries are kept", "the summary, ≤ 400 bytes", f"{slope:.0f} bytes",
+    flat = Target("memory per flight when only summaries are kept", "the summary, ≤ 400 bytes", f"{slope:.0f} bytes",
                   slope <= 400.0)  # fmt: skip
     return Part("Memory", text, [flat])
 
