@@ -233,3 +233,11 @@ def test_the_name_of_a_short_part_is_crossed_by_no_dimension_line():
 @pytest.mark.parametrize("length", [0.05, 0.2, 0.4, 1.0, 3.0, 20.0])
 def test_a_rocket_of_any_length_fits_the_sheet(length):
     assert length * 1e3 / drawing_scale(length) <= 132.0
+
+
+def test_a_builder_who_writes_inches_reads_the_drawing_in_inches():
+    marks = [("balance point, empty", 0.254, "balance")]
+    metric, inches = (set(words(rocket_drawing(view(marks=marks, inches=inch)))) for inch in (False, True))
+    assert {"overall 400", "balance point, empty  254", "mm from"} <= metric
+    assert {"overall 15.75", "balance point, empty  10.00", "inches from"} <= inches
+    assert {"0", "5", "10", "15"} <= inches

@@ -67,7 +67,7 @@ def sketch_chapter(design: Design, layout: Layout, flight: Flight) -> Chapter:
             + prose(_which_margin_counts(flight))
             + _mass_table(design, layout, habit)
             + fold("How the two points are found", _how("how_it_balances")),
-            [_rocket_picture(design, layout)],
+            [_rocket_picture(design, layout, habit)],
         ),
         findings=design.reading_notes,
         results={
@@ -84,7 +84,7 @@ def sketch_chapter(design: Design, layout: Layout, flight: Flight) -> Chapter:
     )
 
 
-def _rocket_picture(design: Design, layout: Layout) -> Picture:
+def _rocket_picture(design: Design, layout: Layout, habit: UnitHabit) -> Picture:
     parts = [("nose", 0.0, layout.nose_end), ("cylinder", layout.nose_end, layout.cylinder_end)]
     parts.append(("tail", layout.cylinder_end, layout.exit))
     if design.sleeve and design.sleeve.position:
@@ -108,14 +108,15 @@ def _rocket_picture(design: Design, layout: Layout) -> Picture:
         np.column_stack([layout.exit - layout.inner_z, layout.inner_r]),
         layout.exit - layout.water_height if layout.water_height > 0.0 else None,
         marks,
+        habit.inches,
     )
     return Picture(
         "rocket",
-        "From the side, lengths in mm. Triangles on the rule are balance points, filled without water, open with it; "
-        "the diamond is the pressure centre, where the air takes hold.",
-        f"The rocket to scale, {layout.total_length * 1e3:.0f} mm long. Balance point "
-        f"{layout.balance_empty * 1e3:.0f} mm from the nose tip empty, {layout.balance_full * 1e3:.0f} mm loaded; "
-        f"pressure centre {layout.pressure_centre * 1e3:.0f} mm.",
+        f"From the side, lengths in {'inches' if habit.inches else 'mm'}. Triangles on the rule are balance points, "
+        "filled without water, open with it; the diamond is the pressure centre, where the air takes hold.",
+        f"The rocket to scale, {habit.length(layout.total_length)} long. Balance point "
+        f"{habit.length(layout.balance_empty)} from the nose tip empty, {habit.length(layout.balance_full)} loaded; "
+        f"pressure centre {habit.length(layout.pressure_centre)}.",
         rocket_drawing(view),
     )
 

@@ -17,6 +17,7 @@ __all__ = ["RocketView", "rocket_drawing"]
 
 Floats = NDArray[np.float64]
 _SHEET = 170.0  # mm, width of the drawing: fits between the margins of A4
+_INCH = 25.4  # mm
 _INK: Any = {"color": LIGHT["ink"], "solid_capstyle": "butt"}
 
 
@@ -40,6 +41,8 @@ class RocketView:
         Station of the water's surface when loaded, None when dry.
     marks
         Name, station, kind ("balance" or "pressure") of each tick on the rule under the body.
+    inches
+        Whether the builder thinks in inches: lengths are then written so, and the rule is one of inches.
     """
 
     station: Floats
@@ -50,6 +53,11 @@ class RocketView:
     hidden: Floats | None = None
     water_front: float | None = None
     marks: Sequence[tuple[str, float, str]] = ()
+    inches: bool = False
+
+    def said(self, millimetres: float) -> str:
+        """Return a length of the drawing as its labels say it: whole millimetres, or inches to a hundredth."""
+        return f"{millimetres / _INCH:.2f}" if self.inches else f"{millimetres:.0f}"
 
 
 def drawing_scale(length: float, width: float = _SHEET - 38.0) -> float:
@@ -174,19 +182,22 @@ def _draw_dimensions(
         level = reach + (4 + 8 * number) * n
         for name, front, back in row:
             starts = (float(np.interp(front * 1e3, x, r)),) * 2
-            _dimension(axes, front * 1e3, back * 1e3, level, name, n, starts, last=back == row[-1][2])
+            label = f"{name} {view.said((back - front) * 1e3)}"
+            _dimension(axes, front * 1e3, back * 1e3, level, label, n, starts, last=back == row[-1][2])
     end = float(fin[int(np.argmax(fin[:, 0])), 1]) if fin is not None and length > x.max() else float(r[-1])
-    _dimension(axes, 0.0, length, reach + (4 + 8 * len(rows)) * n, "overall", n, (0.0, end))
+    _dimension(axes, 0.0, length, reach + (4 + 8 * len(rows)) * n, f"overall {view.said(length)}", n, (0.0, end))
     widest = float(x[int(np.argmax(r))])
-    _height_dimension(axes, length + 8 * n, -float(r.max()), float(r.max()), "Ø", widest, n)
+    wide = f"Ø{view.said(2.0 * float(r.max()))}"
+    _height_dimension(axes, length + 8 * n, -float(r.max()), float(r.max()), wide, widest, n)
     if fin is not None:
         tip = float(fin[int(np.argmax(fin[:, 1])), 0])
         root = float(fin[0, 1])
-        _height_dimension(axes, length + 16 * n, root, float(fin[:, 1].max()), "fin ", tip, n)
+        top = float(fin[:, 1].max())
+        _height_dimension(axes, length + 16 * n, root, top, f"fin {view.said(top - root)}", tip, n)
 
 
 def _dimension(
-    axes: "Axes", front: float, back: float, level: float, name: str, n: float, starts: tuple[float, float],
+    axes: "Axes", front: float, back: float, level: float, label: str, n: float, starts: tuple[float, float],
     last: bool = True,
 ) -> None:
     """Draw one level dimension line with its witness lines.
@@ -196,7 +207,6 @@ def _dimension(
     for edge, start in zip((front, back), starts, strict=True):
         axes.plot([edge, edge], [start + 1.5 * n, level + 1.5 * n], lw=0.35, zorder=1, color=LIGHT["soft"])
     _arrow(axes, (front, level), (back, level))
-    label = f"{name} {back - front:.0f}"
     tight = (back - front) / n < 1.6 * len(label)
     behind = tight and last
     axes.text(
@@ -210,13 +220,11 @@ def _dimension(
     )
 
 
-def _height_dimension(axes: "Axes", at: float, low: float, high: float, name: str, start: float, n: float) -> None:
+def _height_dimension(axes: "Axes", at: float, low: float, high: float, label: str, start: float, n: float) -> None:
     for edge in (low, high):
         axes.plot([start, at + 1.5 * n], [edge, edge], lw=0.35, zorder=1, color=LIGHT["soft"])
     _arrow(axes, (at, low), (at, high))
-    axes.text(
-        at + 1.2 * n, (low + high) / 2, f"{name}{high - low:.0f}", rotation=90, ha="left", va="center", fontsize=7.5
-    )
+    axes.text(at + 1.2 * n, (low + high) / 2, label, rotation=90, ha="left", va="center", fontsize=7.5)
 
 
 def _arrow(axes: "Axes", start: tuple[float, float], end: tuple[float, float]) -> None:
@@ -235,15 +243,18 @@ def _arrow(axes: "Axes", start: tuple[float, float], end: tuple[float, float]) -
 
 
 def _draw_rule(axes: "Axes", view: RocketView, length: float, level: float, n: float) -> None:
-    """Draw a rule in mm from the nose tip, and hang each labelled tick from it on its own row."""
+    """Draw a rule from the nose tip, in mm or inches, and hang each labelled tick from it on its own row."""
     axes.plot([0, length], [level, level], lw=0.8, **_INK)
-    step = 100 if length > 250 else 50
-    for at in np.arange(0, length + 1e-6, step / 10):
-        tall = 1.8 if at % step < 1e-6 else 1.1 if at % (step / 2) < 1e-6 else 0.7
+    unit, tick = (_INCH, 0.5) if view.inches else (1.0, 10.0 if length > 250 else 5.0)
+    for number in range(int(length / (tick * unit) + 1e-6) + 1):
+        at = number * tick * unit
+        tall = 1.8 if number % 10 == 0 else 1.1 if number % 5 == 0 else 0.7
         axes.plot([at, at], [level, level + tall * n], lw=0.5, **_INK)
-        if at % step < 1e-6:
-            axes.text(at, level - 0.8 * n, f"{at:.0f}", ha="center", va="top", fontsize=6.5, color=LIGHT["soft"])
-    axes.text(length + 2.5 * n, level, "mm from\nthe nose tip", fontsize=6.5, color=LIGHT["soft"], va="center")
+        if number % 10 == 0:
+            said = f"{number * tick:.0f}"
+            axes.text(at, level - 0.8 * n, said, ha="center", va="top", fontsize=6.5, color=LIGHT["soft"])
+    what = "inches" if view.inches else "mm"
+    axes.text(length + 2.5 * n, level, f"{what} from\nthe nose tip", fontsize=6.5, color=LIGHT["soft"], va="center")
     for row, (name, station, kind) in enumerate(sorted(view.marks, key=lambda mark: -mark[1])):
         at, hang = _on_sheet(station * 1e3, length), level - (8 + 6.5 * row) * n  # the foremost lowest: no name crossed
         colour = LIGHT[PRESSURE if kind == "pressure" else BALANCE]
@@ -251,6 +262,6 @@ def _draw_rule(axes: "Axes", view: RocketView, length: float, level: float, n: f
         axes.plot([at, at], [level + 3.5 * n, hang], color=colour, lw=0.9)
         fill = LIGHT["sheet"] if "loaded" in name else colour
         axes.plot(at, level + 3.5 * n, shape, color=colour, ms=4.5, mfc=fill, zorder=6)
-        said = f"{name}  {station * 1e3:.0f}" + (", further off than drawn" if shape in "<>" else "")
+        said = f"{name}  {view.said(station * 1e3)}" + (", further off than drawn" if shape in "<>" else "")
         side, way = ("left", 1) if at <= length else ("right", -1)
         axes.text(at + way * 1.5 * n, hang, said, color=colour, fontsize=7.5, va="center", ha=side)
