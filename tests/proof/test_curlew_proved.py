@@ -1,11 +1,13 @@
 """What Prove says of Curlew, and of Curlew badly treated."""
 
 import json
+import math
 import re
 from collections.abc import Callable
 
 import pytest
 
+from bottlewright.design import complete, parse_design
 from bottlewright.design.document import Design
 from bottlewright.findings import Level, stops
 from bottlewright.proof.chapters import prove_chapter
@@ -334,3 +336,16 @@ def test_dabchick_with_nothing_described_says_what_it_does_not_know() -> None:
     report = prove(complete(parse_design(text)))
     assert stops(report.findings) == []
     assert {"no-own-evidence", "not-described", "distances-not-given"} <= codes(report, Level.LOOK)
+
+
+@pytest.mark.parametrize(("bore", "seal", "shown"), [("9 mm", None, True), ("9 mm", "13 mm", False), ("", "", False)])
+def test_a_seal_that_nobody_measured_is_shown_with_the_pull_of_one_as_wide_as_the_neck(bore, seal, shown):
+    text = 'schema = 1\nname = "Wren"\n[vessel]\nbottle = "carbonated-1500"\n[charge]\npressure = "4 bar"\n'
+    text += "[launcher.release]\n"
+    text += f'[nozzle]\nbore = "{bore}"\n' if bore else ""
+    text += f'[launcher]\nseal_diameter = "{seal}"\n' if seal else ""
+    found = [one for one in prove(complete(parse_design(text))).findings if one.code == "seal-not-measured"]
+    assert bool(found) is shown
+    if shown:
+        pulls = [4e5 * math.pi / 4 * width**2 for width in (13e-3, 21.74e-3)]
+        assert [f"{pull:.0f} N" in found[0].found for pull in pulls] == [True, True]

@@ -14,7 +14,7 @@ from bottlewright.proof.defaults import Assumed, assumed_values, human_pull, lau
 from bottlewright.proof.parts import Hole, HoseHeat, PartRating, hole_sizes, hose_heat, launcher_parts, weakest
 from bottlewright.proof.stand_stability import Footing, Loads, footing, jet_push, stake_hold, stake_sideways, wind_push
 from bottlewright.proof.vessel import need
-from bottlewright.quantities import Dimension, Quantity, parse_quantity
+from bottlewright.quantities import Basis, Dimension, Quantity, parse_quantity
 
 __all__ = ["LauncherReport", "ReleaseReport", "launcher_report", "pressure_doubt", "release_report"]
 
@@ -26,6 +26,9 @@ class ReleaseReport:
     kind: str
     described: bool
     seal_diameter_m: float
+    seal_measured: bool
+    neck_m: float
+    neck_separation_N: float
     separation_N: float
     hand_limit_N: float
     hand_limit_source: str
@@ -97,11 +100,13 @@ def release_report(design: Design) -> ReleaseReport:
     """Work out the release of a completed design at its planned pressure."""
     launcher = design.launcher
     release, cord = launcher.release or Release(), launcher.cord or Cord()
-    seal = need(launcher.seal_diameter)
+    seal, neck = need(launcher.seal_diameter), need(design.vessel.neck_bore)
     pull = machine.separation_force(need(design.charge.pressure), seal)
     limit = human_pull(launcher.crew.puller if launcher.crew else "adult")
     plain = ReleaseReport(
-        kind=release.kind, described=launcher.release is not None, seal_diameter_m=seal, separation_N=pull,
+        kind=release.kind, described=launcher.release is not None, seal_diameter_m=seal,
+        seal_measured=launcher.seal_diameter is not None and launcher.seal_diameter.basis is Basis.MEASURED,
+        neck_m=neck, neck_separation_N=machine.separation_force(need(design.charge.pressure), neck), separation_N=pull,
         hand_limit_N=limit.value, hand_limit_source=limit.source,
     )
     if release.kind == "plug":

@@ -17,6 +17,7 @@ from bottlewright.quantities import show
 
 __all__ = ["part_findings", "pumping_findings", "release_findings", "stand_findings"]
 
+_SLACK = 1e-3  # m, a ring this much narrower than the neck is as wide as the neck
 _SNAG = 5.0  # N, a pull that a foot in the cord or a gust gives: our judgement
 
 
@@ -24,6 +25,15 @@ def release_findings(release: ReleaseReport, rated: float, habit: UnitHabit) -> 
     """Will it hold, will it open, will it open by itself, and within what the vessel is rated to (Pa)?"""
     if not release.described:
         return
+    if not release.seal_measured and release.neck_m > release.seal_diameter_m + _SLACK:
+        yield finding(
+            Level.LOOK, "seal-not-measured", "a wider seal pulls harder than the release is reckoned for",
+            f"nobody has measured the seal: taken as {habit.length(release.seal_diameter_m)}, the pressure pulls with "
+            f"{habit.force(release.separation_N, 2)}; as wide as the neck, {habit.length(release.neck_m)}, it would "
+            f"pull with {habit.force(release.neck_separation_N, 2)}",
+            "the diameter of the ring that seals, measured", "pressure times area",
+            "measure the sealing ring and write launcher.seal_diameter",
+        )
     if release.kind == "plug":
         yield from _plug(release, rated, habit)
         return
