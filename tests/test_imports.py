@@ -15,6 +15,8 @@ ABOVE_TO_BELOW = [
     {"cli", "web"},
     {"study"},
     {"logbook"},
+    {"cures"},
+    {"verdict"},
     {"make"},
     {"field"},
     {"tune"},

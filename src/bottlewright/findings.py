@@ -13,10 +13,16 @@ __all__ = ["Finding", "Level", "Stage", "by_urgency", "stops"]
 
 
 class Level(StrEnum):
-    """How much a finding asks of the builder: worth knowing, look at it before you go on, or do not go on."""
+    """How much a finding asks of the builder.
+
+    Worth knowing; nobody has checked it; look at it before you go on; something is missing, not wrong, that has to be
+    there before anyone pumps (a hold point); or do not go on.
+    """
 
     NOTE = "note"
+    UNCHECKED = "unchecked"
     LOOK = "look"
+    HOLD = "hold"
     STOP = "stop"
 
 
@@ -75,8 +81,8 @@ class Finding:
 
 
 def by_urgency(findings: Iterable[Finding]) -> list[Finding]:
-    """Sort stops first, then looks, then notes; within a level the order of the work."""
-    levels = [Level.STOP, Level.LOOK, Level.NOTE]
+    """Sort stops first, then hold points, looks, what is unchecked, notes; within a level the order of the work."""
+    levels = list(Level)[::-1]
     stages = list(Stage)
     return sorted(findings, key=lambda finding: (levels.index(finding.level), stages.index(finding.stage)))
 

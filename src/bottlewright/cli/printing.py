@@ -52,7 +52,10 @@ def tell_notes(notes: Iterable[Finding]) -> None:
         say(f"{note.level.capitalize()}: {note.hazard}.\n    {note.found}\n    {note.remedy}")
 
 
-_SIGNS = {Level.STOP: ("■ STOP", "red"), Level.LOOK: ("▲ LOOK", "yellow"), Level.NOTE: ("○ NOTE", "cyan")}
+_SIGNS = {
+    Level.STOP: ("■ STOP", "red"), Level.HOLD: ("◆ NOT BEFORE PUMPING", "yellow"), Level.LOOK: ("▲ LOOK", "yellow"),
+    Level.UNCHECKED: ("? NOT CHECKED", "cyan"), Level.NOTE: ("○ NOTE", "cyan"),
+}
 
 
 def tell_findings(findings: Iterable[Finding]) -> None:

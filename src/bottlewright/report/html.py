@@ -42,7 +42,10 @@ class State(StrEnum):
     STOP = "stop"
 
 
-_LEVELS = {Level.NOTE: "Note", Level.LOOK: "Look at this before you go on", Level.STOP: "Stop: do not go on"}
+_LEVELS = {
+    Level.NOTE: "Note", Level.UNCHECKED: "Not checked", Level.LOOK: "Look at this before you go on",
+    Level.HOLD: "Not before pumping", Level.STOP: "Stop: do not go on",
+}
 _CAUTION = (
     "local rules and the person in charge of the site come first. Test the bottle filled with water, wear eye "
     "protection, let nobody come near a bottle under pressure, and launch from a clear field with nothing overhead. "
@@ -113,7 +116,7 @@ class Header:
 def state_of(findings: Iterable[Finding], stage: Stage) -> State:
     """Return how a stage stands by its findings: nothing more than notes leaves it at that."""
     levels = {finding.level for finding in findings if finding.stage is stage}
-    return State.STOP if Level.STOP in levels else State.LOOK if Level.LOOK in levels else State.NOTE
+    return State.STOP if Level.STOP in levels else State.LOOK if levels & {Level.LOOK, Level.HOLD} else State.NOTE
 
 
 @cache
@@ -306,8 +309,9 @@ def write_report(sections: Sequence[Section], findings: Iterable[Finding], heade
         Name, lead and how it was made.
     """
     ordered = by_urgency(findings)
-    urgent = [finding for finding in ordered if finding.level is not Level.NOTE]
-    notes = [finding for finding in ordered if finding.level is Level.NOTE]
+    beside = (Level.NOTE, Level.UNCHECKED)
+    urgent = [finding for finding in ordered if finding.level not in beside]
+    notes = [finding for finding in ordered if finding.level in beside]
     link = _Linker()
     environment = _environment()
     assert environment.loader is not None
