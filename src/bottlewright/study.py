@@ -14,9 +14,10 @@ from bottlewright.design.unit_habit import unit_habit
 from bottlewright.field.chapters import field_chapter
 from bottlewright.field.exposure import room_inside
 from bottlewright.field.landings import FlyBatch
+from bottlewright.field.numbers import field_numbers, store
 from bottlewright.field.scatter import scatter
 from bottlewright.field.site import field_site
-from bottlewright.findings import Finding, by_urgency
+from bottlewright.findings import Finding
 from bottlewright.flight.batch import fly_batch
 from bottlewright.flight.chapters import fly_chapter, sketch_chapter
 from bottlewright.flight.fly import fly
@@ -33,6 +34,7 @@ from bottlewright.report.style import save_picture, write_file
 from bottlewright.tune.advice import advise
 from bottlewright.tune.chapters import tune_chapter
 from bottlewright.tune.pressure_limit import ceiling_of
+from bottlewright.verdict import Verdict, judge
 
 __all__ = ["Study", "study", "write_study"]
 
@@ -42,7 +44,12 @@ class Study(NamedTuple):
 
     design: Design
     chapters: list[Chapter]
-    findings: list[Finding]
+    verdict: Verdict
+
+    @property
+    def findings(self) -> tuple[Finding, ...]:
+        """All that was found, by urgency."""
+        return self.verdict.findings
 
 
 def study(
@@ -72,12 +79,16 @@ def study(
     flight = fly(design, series=True)
     room = room_inside(site, design.scatter.leaving)
     advice = advise(design, ceiling_of(design), room, fly_batch, lambda words: say(words, 0.0))
+    landings = scatter(design, site, fly=fly_batch, say=say)
+    numbers = field_numbers(design, landings)
+    if not landings.stopped:
+        store(numbers)
     chapters = [
         sketch_chapter(design, layout_of(design), flight),
         prove_chapter(design, proved),
         tune_chapter(design, advice),
         fly_chapter(design, flight),
-        field_chapter(design, scatter(design, site, fly=fly_batch, say=say)),
+        field_chapter(design, landings),
     ]
     say("Drawing up what the workshop needs", 0.0)
     drills = {hole.name: hole.drill_m for hole in hole_sizes(design)}
@@ -85,8 +96,8 @@ def study(
     known = [finding for chapter in chapters for finding in chapter.findings]
     made = build(design, replace(given, findings=known), dt.datetime.now().replace(microsecond=0))
     chapters.append(make_chapter(made))
-    findings = by_urgency(finding for chapter in chapters for finding in chapter.findings)
-    return Study(design, chapters, findings)
+    findings = (finding for chapter in chapters for finding in chapter.findings)
+    return Study(design, chapters, judge(design, findings, proved, numbers))
 
 
 def summary_of(result: Study) -> dict[str, Any]:
@@ -94,6 +105,7 @@ def summary_of(result: Study) -> dict[str, Any]:
     return {
         "name": result.design.name,
         "bottlewright": __version__,
+        "verdict": result.verdict.as_json(),
         **{str(chapter.section.stage).lower(): dict(chapter.results) for chapter in result.chapters},
         "findings": [finding.as_json() for finding in result.findings],
     }

@@ -5,10 +5,11 @@ from typing import Annotated, Literal
 
 import typer
 
-from bottlewright.cli.common import DesignFile, Json, Out, Sets, answer, load, with_notes
+from bottlewright.cli.common import DesignFile, Json, Out, Sets, answer, load, with_verdict
 from bottlewright.cli.compile_notice import notice_compiling
 from bottlewright.cli.printing import say
 from bottlewright.cli.results_folder import check_place, place_for, results_folder
+from bottlewright.findings import Stage
 
 __all__ = ["make"]
 
@@ -27,19 +28,22 @@ def make(file: DesignFile, sets: Sets = None, json: Json = False, out: Out = Non
     from bottlewright.proof.parts import hole_sizes
     from bottlewright.proof.prove import prove
     from bottlewright.report.style import write_file
+    from bottlewright.verdict import judge_alone
 
     drills = {hole.name: hole.drill_m for hole in hole_sizes(design)}
-    given = collect_inputs(design, file, prove(design), fly(design), drills, sets or (), paper)
+    proof, flight = prove(design), fly(design)
+    given = collect_inputs(design, file, proof, flight, drills, sets or (), paper)
     made = build(design, given, dt.datetime.now().replace(microsecond=0))
     with results_folder(folder, "make") as fresh:
         for place, content in made.files.items():
             write_file(fresh / place, content)
+    verdict = judge_alone(design, file.parent, proof=proof, flight=flight, more=made.findings)
     findings = [finding.as_json() for finding in made.findings]
     document = {"name": design.name, **made.results, "files": sorted(made.files), "findings": findings}
-    document = with_notes(document, design)
+    document = with_verdict(document, design, verdict)
     launch = made.results["earliest_launch_day"] or "unknown"
     sheets, parts = made.results["pattern_sheets"], made.results["parts"]
     words = f"{design.name}: {sheets} sheets of patterns, {parts} parts, earliest launch day {launch}\n"
-    code = answer(json, document, words, made.findings)
+    code = answer(json, document, words, verdict, Stage.MAKE)
     say(f"{len(made.files)} files in {folder}; print {folder / f'pack-{paper}.pdf'} at 100\u202f%")
     return code
