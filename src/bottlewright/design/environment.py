@@ -27,6 +27,7 @@ class Site(Section):
     boundary: list[Spot] | None = None  # or its corners, in order
     launch_point: Spot | None = None  # where the launcher stands; the middle of the field when left out
     keep_out: list[KeepOut] = []
+    pressure_limit: Annotated[Quantity, Of(D.PRESSURE, "0 bar", "25 bar")] | None = None  # gauge, the most allowed here
 
 
 class Weather(Section):

@@ -58,8 +58,8 @@ class Scatter:
         The field, and the odds of the failures.
     landings
         Rows of metres from the launch point by how the flight came down, those that went as planned first.
-    flights, wanted, lost
-        Flights counted, asked for, and without an end.
+    flights, wanted, lost, seed
+        Flights counted, asked for, and without an end; the seed they were drawn with.
     outlines, ellipse
         Ground that holds 50, 90 and 95 % of the landings, and the ellipse of 95 % of those that went as planned.
     exposures
@@ -86,6 +86,7 @@ class Scatter:
     flights: int
     wanted: int
     lost: int
+    seed: int
     outlines: list[tuple[float, BaseGeometry]]
     ellipse: Ellipse | None
     exposures: list[Exposure]
@@ -140,7 +141,8 @@ def scatter(
     planned = sample.landings[sample.modes == Mode.AS_PLANNED]
     found = Scatter(
         site=site, odds=failure_odds(design), landings=_by_mode(design, sample), flights=len(sample.landings),
-        wanted=wanted, lost=len(sample.stuck) - len(sample.landings), outlines=dense_outlines(sample.landings),
+        wanted=wanted, lost=len(sample.stuck) - len(sample.landings), seed=trials.seed,
+        outlines=dense_outlines(sample.landings),
         ellipse=gaussian_ellipse(planned, 0.95) if len(planned) > 2 else None, exposures=seen,
         ballistic=points(strikes), ballistic_speed=_middle(strikes["landing_speed_m_s"]),
         ballistic_energy=_middle(strikes["landing_energy_J"]),

@@ -16,6 +16,7 @@ from bottlewright.design.errors import DesignError, Problem
 from bottlewright.design.reading_notes import file_note
 from bottlewright.field.drawing import Drawing, Shape, drawing, unfit
 from bottlewright.field.keep_out_kinds import Kind, kinds
+from bottlewright.field.numbers import site_digest
 from bottlewright.field.projection import LonLat, from_metres, to_metres
 from bottlewright.findings import Finding, Stage
 from bottlewright.quantities import Basis
@@ -53,6 +54,8 @@ class FieldSite:
         False when the launch point was taken to be the middle of the field.
     notes
         What there is to say about how the map was read.
+    digest
+        Of the map's file; empty without one.
     """
 
     name: str
@@ -61,6 +64,7 @@ class FieldSite:
     origin: LonLat | None
     launch_given: bool = True
     notes: tuple[Finding, ...] = ()
+    digest: str = ""
 
 
 def field_site(site: Site, folder: Path) -> FieldSite:
@@ -93,7 +97,8 @@ def field_site(site: Site, folder: Path) -> FieldSite:
     areas = tuple(_area(each, origin, drawn.degrees) for each in drawn.keep_outs)
     globe = LonLat(*origin) if drawn.degrees else _given_place(site, origin)
     notes = (file_note(f"The map, site.map = {site.map!r}", drawn.notes, Stage.FIELD),) if drawn.notes else ()
-    return FieldSite(site.name or "the field", boundary, areas, globe, launch_given, notes)
+    return FieldSite(
+        site.name or "the field", boundary, areas, globe, launch_given, notes, site_digest(site, folder))
 
 
 def moved(field: FieldSite, east: float, north: float) -> FieldSite:

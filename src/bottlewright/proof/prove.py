@@ -9,6 +9,7 @@ from bottlewright.design.unit_text import in_own_units
 from bottlewright.findings import Finding, by_urgency
 from bottlewright.proof import launcher_findings as of_launcher
 from bottlewright.proof import vessel_findings as of_vessel
+from bottlewright.proof.allowed import Allowed, allowed_pressure
 from bottlewright.proof.distances import Distances, checked_rules, governing_distance
 from bottlewright.proof.energy import StoredEnergy
 from bottlewright.proof.launcher import LauncherReport, launcher_report, pressure_doubt
@@ -35,6 +36,7 @@ class ProofReport:
 
     name: str
     rated: RatedPressure
+    allowed: Allowed
     stress: VesselStress
     launch_energy: StoredEnergy
     plan: ProofPlan
@@ -50,7 +52,7 @@ class ProofReport:
         """Return everything as one document; SI, the unit in each key, pressures gauge."""
         document: dict[str, Any] = {
             key: asdict(getattr(self, key))
-            for key in ("rated", "stress", "launch_energy", "plan", "distances", "launcher", "pumping")
+            for key in ("rated", "allowed", "stress", "launch_energy", "plan", "distances", "launcher", "pumping")
         }
         if self.rated.failed:  # nobody tests it again, whoever reads the document
             document["plan"] = None
@@ -94,6 +96,6 @@ def prove(design: Design) -> ProofReport:
         *of_vessel.energy_findings(launch, stress, None if rated.failed else plan, habit),
     ])
     return ProofReport(
-        design.name, rated, stress, launch, plan, rules, distances, launcher, pumping,
+        design.name, rated, allowed_pressure(design), stress, launch, plan, rules, distances, launcher, pumping,
         design.launcher.crew.puller if design.launcher.crew else "adult", habit, tuple(findings),
     )
