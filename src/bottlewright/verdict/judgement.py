@@ -57,13 +57,13 @@ def judge_alone(
     """
     proof = proof or prove(design)
     findings = [*proof.findings, *about_glues(design), *more]
-    unchecked = []
+    unchecked: list[str] = []
     if flies:
         findings += findings_of(design, flight or fly(design))
         site = _site(design, folder, unchecked)
+        field = field or stored(design, folder)
         if field is None and site is not None:
             findings += site_findings(site, unit_habit(design))
-            field = stored(design, site)
     else:
         unchecked.append("whether it flies straight and where it comes down: this is a firing on a stand")
     return judge(design, findings, proof, field, unchecked)
@@ -126,5 +126,12 @@ def _distances(proof: ProofReport, field: FieldNumbers | None) -> PeopleDistance
         for sector in field.spectators
     )
     return PeopleDistances(
-        max(pumper, field.pumper_m), max(operator, field.operator_m), sectors, **rules, because=field.because
+        _larger(pumper, field.pumper_m), _larger(operator, field.operator_m), sectors, **rules, because=field.because,
+        pumper_bearing_deg=field.pumper_bearing_deg, operator_bearing_deg=field.operator_bearing_deg,
+        spectators_bearing_deg=field.spectators_bearing_deg,
     )
+
+
+def _larger(rule: float, landings: float | None) -> float | None:
+    """Return the larger distance, m; None where no place will do."""
+    return None if landings is None else max(rule, landings)

@@ -4,7 +4,7 @@ from dataclasses import asdict, dataclass
 from typing import Any, Literal
 
 from bottlewright.design.unit_habit import UnitHabit
-from bottlewright.field.numbers import Sector, WindLimitFrom
+from bottlewright.field.numbers import LimitAt, Sector
 from bottlewright.findings import Finding, Level, Stage
 from bottlewright.proof.allowed import Allowed
 
@@ -20,9 +20,11 @@ class PeopleDistances:
     Parameters
     ----------
     pumper_m, operator_m
-        The larger of the published rule and what the landings ask.
+        The larger of the published rule and what the landings ask; None where no place will do, too.
     spectators
         By 30° of bearing from the launcher; None without landings.
+    pumper_bearing_deg, operator_bearing_deg, spectators_bearing_deg
+        Where each stands, from the launcher, clockwise from north.
     rule_pumper_m, rule_operator_m, rule_spectators_m
         What the published rules ask at the least; never enough by itself where rockets come down.
     because
@@ -36,12 +38,17 @@ class PeopleDistances:
     rule_operator_m: float
     rule_spectators_m: float
     because: str
+    pumper_bearing_deg: float | None = None
+    operator_bearing_deg: float | None = None
+    spectators_bearing_deg: float | None = None
 
     def as_json(self) -> dict[str, Any]:
         """Return the distances that count, metres; the bare rule stands in `because` only."""
-        sectors = None if self.spectators is None else [asdict(sector) for sector in self.spectators]
+        sectors = None if self.spectators is None else [sector._asdict() for sector in self.spectators]
         return {
             "pumper_m": self.pumper_m, "operator_m": self.operator_m, "spectators": sectors, "because": self.because,
+            "pumper_bearing_deg": self.pumper_bearing_deg, "operator_bearing_deg": self.operator_bearing_deg,
+            "spectators_bearing_deg": self.spectators_bearing_deg,
         }
 
 
@@ -81,7 +88,7 @@ class Verdict:
     digest: str
     allowed: Allowed
     distances: PeopleDistances
-    wind_limits: tuple[WindLimitFrom, ...] | None
+    wind_limits: tuple[LimitAt, ...] | None
     proof_gauge_Pa: float | None
     load: Load | None
     findings: tuple[Finding, ...]
@@ -107,7 +114,7 @@ class Verdict:
             "allowed_because": allowed.because,
             "after_test": None if allowed.after_test is None else asdict(allowed.after_test),
             "distances": self.distances.as_json(),
-            "wind_limits": None if self.wind_limits is None else [asdict(limit) for limit in self.wind_limits],
+            "wind_limits": None if self.wind_limits is None else [limit._asdict() for limit in self.wind_limits],
             "proof_gauge_Pa": self.proof_gauge_Pa,
             "load": None if self.load is None else asdict(self.load),
             "open": {

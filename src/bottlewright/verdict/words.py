@@ -1,5 +1,6 @@
 """The verdict in words: the lines that stand first in everything that the program says."""
 
+import math
 from collections.abc import Sequence
 
 from bottlewright.design.unit_habit import UnitHabit
@@ -57,7 +58,7 @@ def pressure_words(verdict: Verdict) -> str:
 
 def distance_words(distances: PeopleDistances, habit: UnitHabit) -> str:
     """Say how far everyone stands, or what is not known of it."""
-    if distances.spectators is None or distances.pumper_m is None or distances.operator_m is None:
+    if distances.spectators is None:
         return f"Stand back: {distances.because}."
     nearest = min(distances.spectators, key=lambda sector: sector.distance_m)
     furthest = max(distances.spectators, key=lambda sector: sector.distance_m)
@@ -65,13 +66,19 @@ def distance_words(distances: PeopleDistances, habit: UnitHabit) -> str:
     if furthest.distance_m > nearest.distance_m:
         people += (f", towards {_between(nearest.from_deg, nearest.to_deg)} at least "
                    f"{habit.stand_back(nearest.distance_m)}")
-    return (f"Stand back: whoever pumps {habit.stand_back(distances.pumper_m)}, whoever pulls the cord "
-            f"{habit.stand_back(distances.operator_m)}, {people}. {distances.because}.")
+    return (f"Stand back: whoever pumps {_place(distances.pumper_m, distances.pumper_bearing_deg, habit)}, whoever "
+            f"pulls the cord {_place(distances.operator_m, distances.operator_bearing_deg, habit)}, {people}. "
+            f"This rests on {distances.because}.")
+
+
+def _place(away: float | None, bearing: float | None, habit: UnitHabit) -> str:
+    if away is None:
+        return "has no place that will do"
+    towards = "" if bearing is None else f" to the {compass(math.radians(bearing))}"
+    return f"{habit.stand_back(away)}{towards}"
 
 
 def _between(from_deg: float, to_deg: float) -> str:
-    import math
-
     middle = (from_deg + 0.5 * ((to_deg - from_deg) % 360.0)) % 360.0
     return compass(math.radians(middle))
 
@@ -81,8 +88,6 @@ def wind_words(verdict: Verdict) -> str:
     limits = verdict.wind_limits or ()
     if not limits:
         return "Wind: no limit was worked out."
-    import math
-
     worst = min(limits, key=lambda limit: limit.speed_m_s)
     height = verdict.habit.distance(worst.height_m)
     return (f"Wind: not over {verdict.habit.speed(worst.speed_m_s, 2)} from {compass(math.radians(worst.from_deg))}, "
