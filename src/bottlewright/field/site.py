@@ -53,6 +53,8 @@ class FieldSite:
         False when the launch point was taken to be the middle of the field.
     notes
         What there is to say about how the map was read.
+    rules
+        Groups of rules that the design names for this site.
     """
 
     name: str
@@ -61,6 +63,7 @@ class FieldSite:
     origin: LonLat | None
     launch_given: bool = True
     notes: tuple[Finding, ...] = ()
+    rules: tuple[str, ...] = ()
 
 
 def field_site(site: Site, folder: Path) -> FieldSite:
@@ -93,7 +96,7 @@ def field_site(site: Site, folder: Path) -> FieldSite:
     areas = tuple(_area(each, origin, drawn.degrees) for each in drawn.keep_outs)
     globe = LonLat(*origin) if drawn.degrees else _given_place(site, origin)
     notes = (file_note(f"The map, site.map = {site.map!r}", drawn.notes, Stage.FIELD),) if drawn.notes else ()
-    return FieldSite(site.name or "the field", boundary, areas, globe, launch_given, notes)
+    return FieldSite(site.name or "the field", boundary, areas, globe, launch_given, notes, tuple(site.rules))
 
 
 def moved(field: FieldSite, east: float, north: float) -> FieldSite:
@@ -109,6 +112,7 @@ def moved(field: FieldSite, east: float, north: float) -> FieldSite:
         boundary=None if field.boundary is None else shifted(field.boundary),
         keep_outs=tuple(area._replace(ground=shifted(area.ground)) for area in field.keep_outs),
         origin=LonLat(*from_metres(field.origin, (east, north))[0]) if field.origin else None,
+        rules=field.rules,
     )
 
 
