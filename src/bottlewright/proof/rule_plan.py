@@ -16,7 +16,7 @@ from bottlewright.quantities import Basis
 __all__ = ["dry_mass", "metal_parts", "reach", "rule_plan"]
 
 _PLASTIC = 10e9
-"""Modulus above which a wall is no plastic's, Pa: glass and metals begin at 40 GPa (any text on materials)."""
+"""Modulus above which a wall is no plastic's, Pa: glass and metals begin at 40 GPa (original not checked)."""
 
 
 def rule_plan(design: Design, gauge: float | None = None, part_factor: float | None = None) -> Plan:
