@@ -1,3 +1,5 @@
+from dataclasses import replace
+
 import numpy as np
 from shapely.geometry import box
 
@@ -5,7 +7,7 @@ from bottlewright.field.distance import Distance
 from bottlewright.field.exposure import exposures
 from bottlewright.field.findings import call_findings, distance_finding, exposure_findings, site_findings
 from bottlewright.field.keep_out_kinds import kinds
-from bottlewright.field.site import Area, FieldSite
+from bottlewright.field.site import Area, FieldSite, moved
 from bottlewright.field.wind_limit import Call, HourCall, confirmed
 from bottlewright.findings import Level, stops
 
@@ -48,14 +50,18 @@ def test_a_launch_point_on_a_keep_out_of_any_kind_is_a_stop():
 
 
 def test_no_boundary_asks_for_one():
-    assert levels(site_findings(FieldSite("the field", None, (), None))) == {"no-boundary": Level.LOOK}
+    assert levels(site_findings(FieldSite("the field", None, (), None))) == {"no-boundary": Level.UNCHECKED}
 
 
-def test_a_narrow_field_is_held_against_each_published_rule():
-    codes = levels(site_findings(FieldSite("the field", box(-75.0, -12.0, 75.0, 12.0), (), None)))
-    assert codes["field-width-nasa-field-width"] is Level.LOOK
-    assert codes["field-width-japan-association-field"] is Level.LOOK
+def test_a_narrow_field_is_held_against_each_published_rule_that_binds():
+    field = FieldSite("the field", box(-75.0, -12.0, 75.0, 12.0), (), None)
+    assert {code: level for code, level in levels(site_findings(field)).items() if code.startswith("field-")} == {
+        "field-width-nasa-field-width": Level.LOOK
+    }
+    codes = levels(site_findings(replace(field, rules=("distance contest",))))
+    assert codes["field-width-japan-association-field"] is Level.STOP
     assert not any(code.startswith("field-length") for code in codes)
+    assert moved(replace(field, rules=("distance contest",)), 1.0, 1.0).rules == ("distance contest",)
 
 
 def test_spectators_stand_at_the_larger_of_the_rule_and_the_scatter():

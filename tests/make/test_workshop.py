@@ -292,6 +292,8 @@ def test_hot_glue_between_bottles_is_a_stop_and_an_unknown_glue_waits_two_days()
     joint = ("vessel.count=2", 'vessel.joint="splice"', 'vessel.joint_overlap="30 mm"')
     hot = design_of(DABCHICK, *joint, 'vessel.joint_adhesive="hot glue"')
     assert [(f.level, f.code) for f in about_glues(hot)] == [(Level.STOP, "hot-glue-on-the-vessel")]
+    super_glue = design_of(DABCHICK, *joint, 'vessel.joint_adhesive="Super Glue"')
+    assert (Level.STOP, "superglue-on-the-vessel") in [(f.level, f.code) for f in about_glues(super_glue)]
     own = design_of(DABCHICK, *joint, 'vessel.joint_adhesive="grandfather\'s best"')
     assert [f.code for f in about_glues(own)] == ["unknown-glue"]
     tasks, _ = tasks_of(steps_of(own), 291.15)

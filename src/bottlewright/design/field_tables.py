@@ -11,8 +11,8 @@ from bottlewright.design.wishes import OfWish, Wish
 from bottlewright.quantities import UNITS, Dimension, Quantity
 
 __all__ = [
-    "FEWEST_FLIGHTS", "MOST_FLIGHTS", "Failures", "Hour", "KeepOut", "KeepOutKind", "Rectangle", "Scatter", "Spot",
-    "Tune", "TuneVariable",
+    "FEWEST_FLIGHTS", "MOST_FLIGHTS", "Failures", "Hour", "KeepOut", "KeepOutKind", "Rectangle", "RuleGroup", "Scatter",
+    "Spot", "Tune", "TuneVariable",
 ]  # fmt: skip
 
 D = Dimension
@@ -30,6 +30,7 @@ FEWEST_FLIGHTS, MOST_FLIGHTS = 20, 1_000_000
 """How many flights a scatter may sample, in the file and on the command line alike."""
 
 KeepOutKind = Literal["spectators", "road", "building", "power line", "trees", "water", "animals", "other"]
+RuleGroup = Literal["science contest", "distance contest", "section 1036"]
 TuneVariable = Literal["water", "pressure", "bore", "ballast", "fin span"]
 
 

@@ -14,7 +14,7 @@ from bottlewright.field.site import FieldSite
 from bottlewright.field.wind_limit import Call, HourCall, compass
 from bottlewright.findings import Finding, Level, Stage
 from bottlewright.flight.findings import limit
-from bottlewright.proof.rules import rule_table
+from bottlewright.proof.rules import governs, rule_table
 
 __all__ = [
     "REMEDY", "call_findings", "distance_finding", "exposure_findings", "return_findings", "site_findings",
@@ -34,7 +34,7 @@ def site_findings(field: FieldSite, habit: UnitHabit = METRIC) -> list[Finding]:
 def _drawing(field: FieldSite) -> Iterator[Finding]:
     if field.boundary is None:
         yield Finding(
-            Level.LOOK, Stage.FIELD, "no-boundary",
+            Level.UNCHECKED, Stage.FIELD, "no-boundary",
             hazard="Nobody can say whether the rocket stays inside a field that is not drawn.",
             found="the design has no boundary",
             limit="a boundary, and the places where the rocket must not come down",
@@ -59,9 +59,10 @@ def _size(field: FieldSite, habit: UnitHabit) -> Iterator[Finding]:
     sides = sorted(math.dist(ring[k], ring[k + 1]) for k in range(2))
     for subject, found in (("field width", sides[0]), ("field length", sides[1])):
         for rule in rule_table():
-            if rule.subject == subject and rule.value is not None and found < rule.value - 0.05:
+            binds = rule.subject == subject and governs(rule, field.rules)
+            if binds and rule.value is not None and found < rule.value - 0.05:
                 yield Finding(
-                    Level.LOOK, Stage.FIELD, f"{subject.replace(' ', '-')}-{rule.id}",
+                    Level.STOP if rule.group else Level.LOOK, Stage.FIELD, f"{subject.replace(' ', '-')}-{rule.id}",
                     hazard="On a small field the rocket comes down outside.",
                     found=f"the field is {habit.distance(found)} {_ACROSS[subject]}, measured on the narrowest box "
                           "round it",
