@@ -67,7 +67,7 @@ def scatter(
         say(f"Written to {out}")
     code = answer(json, document, scatter_words(design, found), verdict, Stage.FIELD)
     if found.stopped:
-        beside = " and the wind limits" if found.limits else "; no wind limits and no word on the hours"
+        beside = " and the wind limits" if found.limits else "; no wind limits, and no hour is judged"
         say(f"\nStopped: {found.flights + found.lost} of {found.wanted} flights are kept{beside}.")
         return STOPPED
     return code

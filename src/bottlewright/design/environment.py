@@ -48,4 +48,4 @@ class Weather(Section):
     terrain: Terrain = "grass"  # the ground upwind
     turbulence: StrictBool = False  # gusts as well
     seed: Annotated[int, Field(strict=True, ge=0, le=2**32 - 1)] = 0  # of the gusts: the same seed, the same gusts
-    hours: list[Hour] = []  # the wind hour by hour, for go, wait or no
+    hours: list[Hour] = []  # the wind hour by hour, to see what stands against each

@@ -116,6 +116,8 @@ class Scatter(Section):
     flights: Annotated[int, Field(strict=True, ge=FEWEST_FLIGHTS, le=MOST_FLIGHTS)] = 4000  # how many are sampled
     seed: Annotated[int, Field(strict=True, ge=0, le=2**62)] = 1  # the same seed, the same flights
     leaving: Odds | None = None  # accepted chance of leaving the field
+    launches: Annotated[int, Field(strict=True, ge=1, le=1000)] = 10  # on one day; they share what is accepted
+    striking: Annotated[Quantity, Of(D.NUMBER, "1e-6 %", "0.01 %")] | None = None  # accepted chance of a strike a day
 
 
 class Tune(Section):

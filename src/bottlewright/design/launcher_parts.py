@@ -4,7 +4,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field, StrictBool
 
-from bottlewright.design.fields import Of, Section
+from bottlewright.design.fields import Of, OfBearing, Section
 from bottlewright.quantities import Dimension, Quantity
 
 __all__ = ["Clamp", "Cord", "Coupling", "Crew", "Frame", "Gauge", "Hose", "Pump", "Release", "Stakes", "Valve"]
@@ -13,6 +13,7 @@ D = Dimension
 Size = Annotated[Quantity, Of(D.LENGTH, "0 mm", "10 m")]
 Bore = Annotated[Quantity, Of(D.LENGTH, "0.5 mm", "200 mm")]
 Distance = Annotated[Quantity, Of(D.LENGTH, "0 m", "500 m")]
+Bearing = Annotated[Quantity, OfBearing()]  # clockwise from north
 Rating = Annotated[Quantity, Of(D.PRESSURE, "0.1 bar", "400 bar")]  # gauge
 Strength = Annotated[Quantity, Of(D.FORCE, "0 N", "50 kN")]
 Friction = Annotated[Quantity, Of(D.NUMBER, 0.01, 1.5)]
@@ -134,6 +135,10 @@ class Crew(Section):
     operator: Distance | None = None  # who pulls the cord
     pumper: Distance | None = None  # who pumps
     spectators: Distance | None = None  # the nearest of them
+    operator_bearing: Bearing | None = None  # from the launcher to the operator; the best one when left out
+    pumper_bearing: Bearing | None = None  # from the launcher to the pumper
+    spectators_bearing: Bearing | None = None  # from the launcher to the middle of the spectators
+    shelter: StrictBool | None = None  # operator and pumper stand under a roof or in a car until it is down
     eye_protection: StrictBool | None = None  # everyone inside the distances for it wears it
     puller: Literal["adult", "child"] = "adult"  # who pulls the cord and pumps
     remote_vent: StrictBool | None = None  # the pressure can be let off from the operator's place

@@ -4,9 +4,9 @@ import math
 
 from bottlewright.design.document import Design
 from bottlewright.design.unit_text import percent
+from bottlewright.field.compass import compass
 from bottlewright.field.files import geojson_text, kml_text
 from bottlewright.field.landings import Floats, Mode, can_open, mode_name
-from bottlewright.field.people import people_rule
 from bottlewright.field.pictures import field_map, wind_rose
 from bottlewright.field.results import (
     chance_rows,
@@ -17,7 +17,7 @@ from bottlewright.field.results import (
     scatter_document,
 )
 from bottlewright.field.scatter import Scatter
-from bottlewright.field.wind_limit import compass, limit_at
+from bottlewright.field.wind_limit import limit_at
 from bottlewright.findings import Stage
 from bottlewright.report.html import Chapter, Number, Section, fold, headline, place, prose, state_of, table
 from bottlewright.report.style import Picture
@@ -54,19 +54,22 @@ def _html(design: Design, found: Scatter) -> str:
     wind_from = design.weather.wind_from
     if found.limits and wind_from is not None:
         most = limit_at(found.limits, wind_from.value, wind_from.spread)
-        where = f"from {compass(wind_from.value)}, as the wind is now"
+        height = found.habit.distance(found.wind_height)
+        where = f"from {compass(wind_from.value)}, as the wind is now, measured {height} above the ground"
         numbers.insert(0, Number("strongest wind", found.habit.speed(most, 2), where))
-    few = "" if found.distance.settled else "over "
-    away = found.habit.stand_back(max(found.distance.metres, people_rule().value or 0.0))
-    numbers.append(Number("people stand", f"{few}{away}",
-                          "away, on any side"))
+    watching = found.ground.watching
+    few = "" if watching.asked.settled else "over "
+    away = found.habit.stand_back(watching.asked.metres)
+    everywhere = f"{'' if found.distance.settled else 'over '}{found.habit.stand_back(found.distance.metres)}"
+    numbers.append(Number("spectators stand", f"{few}{away}",
+                          f"away towards {compass(watching.bearing)}; {everywhere} on any side"))
     parts = [headline(numbers), place("map")]
     if found.exposures:
         heads = ("Coming down", "Chance per flight, with the range that counting leaves open", "Accepted")
         parts.append(table(heads, [*chance_rows(found)]))
     if found.calls:
         rows = [(one.at, str(one.verdict), one.why) for one in found.calls]
-        parts.append(table(("Hour", "Go, wait or no", "Why"), rows))
+        parts.append(table(("Hour", "What the wind says", "Why"), rows))
     parts += [prose(one.sentence) for one in found.proposals]
     if found.limits:
         limits = table(("Wind from", "Strongest", "People on that side"), [*limit_rows(found)])

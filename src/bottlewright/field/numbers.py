@@ -28,6 +28,7 @@ from bottlewright.field.drawing import LARGEST
 from bottlewright.findings import Finding, Level, Stage
 
 if TYPE_CHECKING:
+    from bottlewright.field.people import Stand
     from bottlewright.field.scatter import Scatter
 
 __all__ = ["FieldNumbers", "LimitAt", "Sector", "field_digest", "field_numbers", "site_digest", "store", "stored"]
@@ -93,22 +94,42 @@ class FieldNumbers:
 
 def field_numbers(design: Design, found: "Scatter") -> FieldNumbers:
     """Return the numbers of a scatter of a completed design."""
-    weather = design.weather
-    height = weather.wind_height.value if weather.wind_height else 10.0
-    half = 180.0 / max(len(found.sectors), 1)
+    half = 180.0 / len(found.sectors)
+    crew = {one.role: one for one in found.ground.stands}
+    pumper, operator, watching = crew["pumper"], crew["operator"], found.ground.watching
     return FieldNumbers(
         digest=field_digest(design, found.site.digest, found.wanted, found.seed),
         flights=found.flights,
-        pumper_m=None,
-        operator_m=None,
+        pumper_m=_away(pumper),
+        operator_m=_away(operator),
         spectators=tuple(
             Sector((math.degrees(way) - half) % 360.0, (math.degrees(way) + half) % 360.0, each.metres, each.settled)
             for way, each in found.sectors
         ),
-        wind_limits=tuple(LimitAt(math.degrees(one.from_direction), one.speed, height) for one in found.limits),
+        wind_limits=tuple(LimitAt(math.degrees(one.from_direction), one.speed, found.wind_height)
+                          for one in found.limits),
         findings=tuple(found.findings),
-        because=f"{found.flights} flights of seed {found.seed}, in the wind that the design file gives",
-    )
+        because=_because(found),
+        pumper_bearing_deg=_bearing(pumper),
+        operator_bearing_deg=_bearing(operator),
+        spectators_bearing_deg=math.degrees(watching.bearing) % 360.0,
+    )  # fmt: skip
+
+
+def _away(one: "Stand") -> float | None:
+    return one.better[0] if one.better else None
+
+
+def _bearing(one: "Stand") -> float:
+    there = one.better[1] if one.struck and one.better else one.bearing
+    return math.degrees(there) % 360.0
+
+
+def _because(found: "Scatter") -> str:
+    flown = sum(len(one.landings) for one in found.ground.strata)
+    more = f", {flown - found.flights} more of the rare failures" if flown > found.flights else ""
+    return (f"{found.flights} flights of seed {found.seed}{more}, in the wind of the design file; the larger of that "
+            "and the published distance")
 
 
 def field_digest(design: Design, site_digest: str, flights: int, seed: int) -> str:

@@ -10,8 +10,9 @@ from shapely.geometry.base import BaseGeometry
 
 from bottlewright.design.unit_habit import METRIC, UnitHabit
 from bottlewright.design.unit_text import percent
+from bottlewright.field.compass import compass
 from bottlewright.field.site import Area, FieldSite, polygons
-from bottlewright.field.wind_limit import WindLimit, compass
+from bottlewright.field.wind_limit import WindLimit
 from bottlewright.quantities import UNITS, Dimension
 from bottlewright.report.own_ticks import own_ticks
 from bottlewright.report.style import DASHES, LIGHT, MM, paper_style
