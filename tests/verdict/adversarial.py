@@ -251,7 +251,7 @@ EVIDENCE = [
         "improbable-pass|unlikely-pass|above-any-bottle",
     ),
     look("tested with air inside", one_test("7.5 bar", medium="air"), "tested-on-air"),
-    doubt(
+    Trap(
         "held for three seconds",
         one_test("7.5 bar", hold="3 s"),
         "none or look",
@@ -259,7 +259,7 @@ EVIDENCE = [
         ("short-hold",),
         "any",
     ),
-    Trap("tested at less than the plan", one_test("3 bar"), "test-below-plan|proof-too-low"),
+    doubt("tested at less than the plan", one_test("3 bar"), "test-below-plan|proof-too-low"),
     look("nobody knows how old it is", {"vessel.age": GONE}, "age-unknown"),
     stop("launched twenty times", {"vessel.cycles": 20}, "retire"),
     look("launched twelve times", {"vessel.cycles": 12}, "retire"),
