@@ -163,9 +163,9 @@ def test_a_matrix_with_fewer_steps_keeps_the_worst_at_its_worst():
 
 def test_a_matrix_with_other_steps_and_no_names_is_refused_with_what_would_be_right():
     without = THREE_STEPS.split("[likelihood]")[0]
-    with pytest.raises(MatrixError, match="likelihood is missing.*which word of likely stands for each of hardly"):
+    with pytest.raises(MatrixError, match=r"likelihood is missing.*which word of likely stands for each of hardly"):
         read_matrix(without)
-    with pytest.raises(MatrixError, match='severity lacks "hospital"; write which word of bad.*slight, serious, fatal'):
+    with pytest.raises(MatrixError, match=r'severity lacks "hospital"; write which word of bad.*slight, serious'):
         read_matrix(THREE_STEPS.replace('hospital = "serious"\n', ""))
 
 
