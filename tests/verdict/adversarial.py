@@ -32,8 +32,8 @@ def compressor(regulator: bool | None, relief_valve: bool | None) -> dict[str, A
 
 OVER = "over-allowed-pressure|over-rated-pressure|over-rule-maximum"
 NOT_PET = "not-pet|not-a-bottle|no-bottle|not-a-bottle-wall"
-NO_TEST = "no-own-evidence|no-own-test"
-NEAR_LANDINGS = "crew-in-landing-zone|too-near-operator|too-near-pumper|crew-within-reach"
+NO_TEST = "no-own-evidence|no-own-test|own-test-missing"
+NEAR_LANDINGS = "crew-in-landing-zone|ballistic-with-people"
 
 
 @dataclass(frozen=True)
@@ -167,7 +167,7 @@ PRESSURE = [
     look(
         "above what guides advise, below what they forbid",
         {"charge.pressure": "4.4 bar", "launcher.gauge.range": "10 bar"},
-        "above-advice|over-advised-pressure",
+        "over-advised-pressure",
     ),
     stop(
         "above the cap of the place where it flies",
@@ -295,9 +295,9 @@ EVIDENCE = [
     stop(
         "two bottles pushed together, no joint",
         TWO_BOTTLES | {"vessel.joint": "none", "vessel.joint_overlap": GONE, "vessel.joint_adhesive": GONE},
-        "no-joint|joint-none|joint-untested|untested-joint",
+        "no-joint",
     ),
-    stop("a glued splice that nobody tested", TWO_BOTTLES | NO_TESTS, "joint-untested|untested-joint|joint-not-tested"),
+    stop("a glued splice that nobody tested", TWO_BOTTLES | NO_TESTS, "joint-not-rated|joint-untested"),
     stop(
         "a splice of hot glue",
         TWO_BOTTLES | {"vessel.joint_adhesive": "hot-melt"},
@@ -313,7 +313,7 @@ EVIDENCE = [
         TWO_BOTTLES
         | {"vessel.joint": "coupling", "vessel.joint_overlap": GONE, "vessel.joint_adhesive": GONE}
         | NO_TESTS,
-        "joint-untested|untested-joint|joint-not-tested",
+        "joint-not-rated|joint-untested",
     ),
 ]
 
@@ -323,31 +323,31 @@ LAUNCHER = [
     stop(
         "fins of aluminium sheet",
         {"fins.material": "aluminium", "fins.thickness": "1 mm"},
-        "metal-fins|metal-in-the-rocket|metal-part",
+        "metal-parts",
     ),
     stop(
         "a nose of aluminium",
         {"nose.material": "aluminium", "nose.wall": "0.5 mm"},
-        "metal-nose|metal-in-the-rocket|metal-part",
+        "metal-parts",
     ),
     stop("pumped without a gauge", NO_GAUGE, "no-gauge"),
-    hold("nothing said of a gauge", {"launcher.gauge": GONE}, "gauge-unsaid|no-gauge|gauge"),
+    hold("nothing said of a gauge", {"launcher.gauge": GONE}, "gauge-unsaid"),
     stop("nobody wears eye protection", {"launcher.crew.eye_protection": False}, "no-eye-protection"),
     hold(
         "nothing said of eye protection",
         {"launcher.crew.eye_protection": GONE},
-        "eye-protection-unsaid|no-eye-protection|eye-protection",
+        "eye-protection-unsaid",
     ),
     stop("a misfire can't be let off from a distance", {"launcher.crew.remote_vent": False}, "no-remote-vent"),
     hold(
         "nothing said of letting the pressure off",
         {"launcher.crew.remote_vent": GONE},
-        "remote-vent-unsaid|no-remote-vent|remote-vent",
+        "remote-vent-unsaid",
     ),
     stop(
-        "no stakes: a launcher that stands loose", {"launcher.stakes": {"count": 0}}, "no-stakes|stand-loose|not-pegged"
+        "no stakes: a launcher that stands loose", {"launcher.stakes": {"count": 0}}, "no-pegging"
     ),
-    hold("nothing said of stakes", {"launcher.stakes": GONE}, "stakes-unsaid|no-stakes|stakes|not-pegged"),
+    hold("nothing said of stakes", {"launcher.stakes": GONE}, "pegging-unsaid"),
     stop(
         "a compressor without a regulator",
         compressor(regulator=False, relief_valve=True),
@@ -398,7 +398,7 @@ LAUNCHER = [
     look("the launcher leans by 25°", {"launcher.tilt": "25 deg ± 1 deg"}, "tilt-beyond-rule"),
     stop("the launcher leans by 35°", {"launcher.tilt": "35 deg ± 1 deg"}, "tilt-beyond-rule"),
     stop(
-        "fired level across the field", {"launcher.tilt": "88 deg ± 1 deg"}, "tilt-beyond-rule|level-launch|never-level"
+        "fired level across the field", {"launcher.tilt": "88 deg ± 1 deg"}, "tilt-level"
     ),
     stop("spectators at 10 m", {"launcher.crew.spectators": "10 m"}, "too-near-spectators"),
     stop("the pumper two steps away", {"launcher.crew.pumper": "2 m"}, "too-near-pumper"),
@@ -419,7 +419,7 @@ LAUNCHER = [
     stop(
         "a hand pump is the rule of the contest, and a compressor feeds it",
         {RULES: ["distance contest"]} | compressor(regulator=True, relief_valve=True),
-        "hand-pump-only|rule-japan-association-hand-pump|local-rule",
+        "named-rule-broken",
     ),
 ]
 
@@ -435,7 +435,7 @@ FLIGHT = [
     stop(
         "the parachute opens during the push",
         {"recovery.release": "delay", "recovery.delay": "0.08 s ± 0.01 s"},
-        "opens-during-push|opens-too-early|opens-under-power",
+        "opens-in-push",
     ),
     stop(
         "the parachute opens when the rocket is on the ground",
@@ -498,7 +498,7 @@ FIELD = [
         "look or stop",
         "stop",
         (
-            "ballistic-heavy|heavy-ballistic|ballistic-within-reach|crew-in-landing-zone|spectators-in-landing-zone|too-near-spectators",
+            "ballistic-with-people|crew-in-landing-zone|spectators-in-landing-zone",
         ),
         only_with_landings=True,
     ),
@@ -506,6 +506,7 @@ FIELD = [
         "spectators at 25 m where landings reach 60 m",
         {
             "launcher.crew.spectators": "25 m",
+            "launcher.crew.spectators_bearing": "60 deg",
             "charge.pressure": "3.4 bar ± 0.05 bar",
             "weather.wind_speed": "4 m/s ± 1 m/s",
         },
@@ -524,7 +525,7 @@ FIELD = [
         {"site.keep_out": [keep_out("the overhead line", "power line", (30, -200), (30, 200))]},
         "none or look or stop",
         "stop",
-        ("power-line-within-reach|chance-too-high",),
+        ("power-line-in-reach|chance-too-high",),
         only_with_landings=True,
     ),
     Trap(
@@ -532,10 +533,17 @@ FIELD = [
         {"site.keep_out": [keep_out("the overhead line", "power line", (-22, -200), (-22, 200))]},
         "none or look or stop",
         "stop",
-        ("power-line-within-reach",),
+        ("power-line-in-reach",),
         only_with_landings=True,
     ),
-    look("a field that nobody drew", {"site.rectangle": GONE, "site.launch_point": GONE}, "no-boundary"),
+    Trap(
+        "a field that nobody drew",
+        {"site.rectangle": GONE, "site.launch_point": GONE},
+        "none or look",
+        "none or look",
+        ("no-boundary",),
+        "look or unchecked",
+    ),
     Trap(
         "a school yard of 40 m by 20 m",
         {"site.rectangle": {"length": "40 m", "width": "20 m"}},
