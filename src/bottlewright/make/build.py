@@ -22,7 +22,8 @@ from bottlewright.make.plan.calendar import plan_ics
 from bottlewright.make.plan.glues import usual_temperature
 from bottlewright.make.plan.schedule import Opening, Plan, Slot, lay_out
 from bottlewright.make.plan.steps import build_steps, tasks_of, tools_and_supplies
-from bottlewright.make.sheets.launch_day import Matrix, usual_matrix
+from bottlewright.make.sheets.matrix import Matrix, usual_matrix
+from bottlewright.make.sheets.risks import about_matrix, about_supervision
 from bottlewright.make.solids import printed_parts, three_mf
 from bottlewright.make.specification import specify
 from bottlewright.make.template_values import template_values
@@ -96,8 +97,11 @@ def build(design: Design, given: Given, now: dt.datetime) -> Made:
     plan = lay_out(tasks, start, openings, people, design.workshop.closed)
     patterns = all_patterns(spec)
     solids, about_solids = printed_parts(spec, next((p for p in patterns if p.name == "fin-jig"), None))
+    matrix = given.matrix or usual_matrix()
     own = [
         *given.notes,
+        *about_matrix(spec.features, matrix),
+        *about_supervision(design),
         *about_workshop(design, plan),
         *about_glues(design),
         *about_stand(spec),
@@ -108,7 +112,7 @@ def build(design: Design, given: Given, now: dt.datetime) -> Made:
     ]
     findings = tuple(by_urgency([*given.findings, *own]))
     sheets = Sheets(spec, given.numbers, findings, _hash(given), PAPERS[given.paper])
-    data = pack_data(sheets, words, steps, listed, plan, patterns, given.matrix or usual_matrix())
+    data = pack_data(sheets, words, steps, listed, plan, patterns, matrix)
     files: dict[str, bytes] = {f"pack-{given.paper}.pdf": typeset(data)}
     for name, paper in PAPERS.items():
         files[f"patterns-{name}.pdf"] = typeset(patterns_data(sheets, patterns, paper))

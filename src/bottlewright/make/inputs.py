@@ -14,7 +14,7 @@ from bottlewright.findings import Finding, Level, Stage, stops
 from bottlewright.flight.fly import Flight
 from bottlewright.flight.results import findings_of
 from bottlewright.make.build import Given
-from bottlewright.make.sheets.launch_day import LARGEST_MATRIX, read_matrix
+from bottlewright.make.sheets.matrix import LARGEST_MATRIX, read_matrix
 
 __all__ = ["Proved", "collect_inputs"]
 

@@ -2,7 +2,7 @@
 
 import datetime as dt
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 from typing import Any
 
 from bottlewright import __version__
@@ -24,7 +24,9 @@ from bottlewright.make.plan.glues import glue_named
 from bottlewright.make.plan.schedule import Plan
 from bottlewright.make.plan.steps import Step
 from bottlewright.make.sheets.cards import flight_card, vessel_card
-from bottlewright.make.sheets.launch_day import Matrix, briefing, launch_day, misfire, risks
+from bottlewright.make.sheets.launch_day import briefing, launch_day, misfire
+from bottlewright.make.sheets.matrix import Matrix
+from bottlewright.make.sheets.risks import risks
 from bottlewright.make.specification import Specification
 from bottlewright.quantities import Basis
 
@@ -87,7 +89,7 @@ def pack_data(
         "lines": [list(row) for row in line_table(spec)],
         "cutting_only": [p.title for p in patterns if not p.printed],
         "sheets": pattern_sheets(patterns, sheets.paper),
-        "risks": [[r.hazard, r.who, r.likely, r.bad, r.level, r.done, r.remains] for r in risks(spec, words, matrix)],
+        "risks": [asdict(risk) for risk in risks(spec, words, matrix, sheets.findings)],
         "matrix": {
             "name": matrix.name,
             "source": matrix.source,
