@@ -27,7 +27,6 @@ def judged_alone(trap):
 def judged_with_landings(trap):
     """Return the verdict of a command that has flown a scatter."""
     from bottlewright.field.numbers import field_numbers
-
     from bottlewright.field.scatter import scatter
     from bottlewright.field.site import field_site
 

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 
 from bottlewright.design.unit_habit import UnitHabit
 from bottlewright.design.unit_text import at_most
-from bottlewright.field.wind_limit import compass
+from bottlewright.field.compass import compass
 from bottlewright.findings import Finding, Level
 from bottlewright.verdict.verdict import PeopleDistances, Verdict
 
