@@ -94,9 +94,7 @@ def judge(
         What the landings of this very design say; None where they were not worked out.
     """
     ordered = by_urgency(dict.fromkeys([*findings, *(field.findings if field else ())]))
-    stopped = any(one.level is Level.STOP for one in ordered)
     retired = proof.allowed.gauge_Pa == 0.0
-    load = Load(need(design.charge.water), need(design.charge.pressure))
     unknown = [f"{one.hazard[:1].lower()}{one.hazard[1:]}: {one.found}"
                for one in ordered if one.level is Level.UNCHECKED]
     return Verdict(
@@ -106,7 +104,7 @@ def judge(
         distances=_distances(proof, field),
         wind_limits=field.wind_limits if field else None,
         proof_gauge_Pa=None if retired else proof.plan.proof_gauge_Pa,
-        load=None if stopped else load,
+        planned=Load(need(design.charge.water), need(design.charge.pressure)),
         findings=tuple(ordered),
         unchecked=(*unchecked, *unknown, *(() if field else (NO_LANDINGS,)), NOT_SEEN),
         habit=unit_habit(design),

@@ -74,8 +74,8 @@ class Verdict:
         From the rules and the stored landings; None what those don't say.
     proof_gauge_Pa
         Of the next water-filled proof test; None for a vessel that must not be tested again.
-    load
-        The design's own load; None under a stop.
+    planned
+        The design's own load, which everything here was worked out for.
     findings
         Of all packages, sorted by urgency.
     unchecked
@@ -90,7 +90,7 @@ class Verdict:
     distances: PeopleDistances
     wind_limits: tuple[LimitAt, ...] | None
     proof_gauge_Pa: float | None
-    load: Load | None
+    planned: Load
     findings: tuple[Finding, ...]
     unchecked: tuple[str, ...]
     habit: UnitHabit
@@ -99,6 +99,11 @@ class Verdict:
     def level(self) -> VerdictLevel:
         """The most urgent of what is open: stop, look, or none where nothing was found so far."""
         return "stop" if self.at(Level.STOP) else "look" if self.at(Level.LOOK) else "none"
+
+    @property
+    def load(self) -> Load | None:
+        """The load to fill; None under a stop."""
+        return None if self.level == "stop" else self.planned
 
     def at(self, level: Level, stage: Stage | None = None) -> list[Finding]:
         """Return the open findings of a level, of one stage or of all."""

@@ -9,7 +9,9 @@ from bottlewright.field.compass import compass
 from bottlewright.findings import Finding, Level
 from bottlewright.verdict.verdict import PeopleDistances, Verdict
 
-__all__ = ["distance_words", "level_words", "open_words", "pressure_words", "verdict_lines", "wind_words"]
+__all__ = [
+    "distance_words", "level_words", "open_words", "place_words", "pressure_words", "verdict_lines", "wind_words",
+]
 
 
 def verdict_lines(verdict: Verdict) -> list[str]:
@@ -66,12 +68,14 @@ def distance_words(distances: PeopleDistances, habit: UnitHabit) -> str:
     if furthest.distance_m > nearest.distance_m:
         people += (f", towards {_between(nearest.from_deg, nearest.to_deg)} at least "
                    f"{habit.stand_back(nearest.distance_m)}")
-    return (f"Stand back: whoever pumps {_place(distances.pumper_m, distances.pumper_bearing_deg, habit)}, whoever "
-            f"pulls the cord {_place(distances.operator_m, distances.operator_bearing_deg, habit)}, {people}. "
+    pumper = place_words(distances.pumper_m, distances.pumper_bearing_deg, habit)
+    operator = place_words(distances.operator_m, distances.operator_bearing_deg, habit)
+    return (f"Stand back: whoever pumps {pumper}, whoever pulls the cord {operator}, {people}. "
             f"This rests on {distances.because}.")
 
 
-def _place(away: float | None, bearing: float | None, habit: UnitHabit) -> str:
+def place_words(away: float | None, bearing: float | None, habit: UnitHabit) -> str:
+    """Say how far somebody stands, and to which side of the launcher; or that no place will do."""
     if away is None:
         return "has no place that will do"
     towards = "" if bearing is None else f" to the {compass(math.radians(bearing))}"
