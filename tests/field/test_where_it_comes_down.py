@@ -284,7 +284,7 @@ def test_the_same_seed_gives_the_same_document_and_another_seed_another():
 def test_no_boundary_still_gives_outlines_and_says_what_is_missing(tmp_path):
     found = scatter(design(), field_site(design().site, tmp_path), fly=fly_on_paper)
     assert [level for level, _ in found.outlines] == [0.95, 0.9, 0.5]
-    assert {finding.code: finding.level for finding in found.findings}["no-boundary"] is Level.LOOK
+    assert {finding.code: finding.level for finding in found.findings}["no-boundary"] is Level.UNCHECKED
     assert found.limits == []
 
 
