@@ -3,15 +3,19 @@
 import json
 import subprocess
 import sys
+from functools import cache
 from pathlib import Path
 
 import pytest
 from adversarial import BENIGN, TABLE, TRAPS, Trap
 from base_designs import FOLDERS, changed_text, design_of
 
+from bottlewright.field.scatter import scatter
+from bottlewright.field.site import field_site
 from bottlewright.findings import Level
 
 verdict = pytest.importorskip("bottlewright.verdict", reason="the verdict is not written yet")
+numbers_of = pytest.importorskip("bottlewright.field.numbers", reason="nothing keeps the landings yet").field_numbers
 
 FLIGHTS = 400
 """Of a scatter here: few, so that what is judged by them is what few flights can show."""
@@ -19,20 +23,31 @@ FLIGHTS = 400
 NAMES = {trap.name: trap for trap in TABLE}
 
 
-def judged_alone(trap):
+@cache
+def judged_alone(name):
     """Return the verdict of a command that knows no landings."""
+    trap = NAMES[name]
     return verdict.judge_alone(design_of(trap.base, trap.changes), FOLDERS.get(trap.base, Path()))
 
 
-def judged_with_landings(trap):
-    """Return the verdict of a command that has flown a scatter."""
-    from bottlewright.field.numbers import field_numbers
-    from bottlewright.field.scatter import scatter
-    from bottlewright.field.site import field_site
+@cache
+def landings_of(name):
+    """Return what a scatter says of a design of the table."""
+    trap = NAMES[name]
+    design = design_of(trap.base, trap.changes)
+    site = field_site(design.site, FOLDERS.get(trap.base, Path()))
+    return numbers_of(design, scatter(design, site, FLIGHTS, winds=False))
 
-    design, folder = design_of(trap.base, trap.changes), FOLDERS.get(trap.base, Path())
-    found = scatter(design, field_site(design.site, folder), FLIGHTS, winds=False)
-    return verdict.judge_alone(design, folder, field=field_numbers(design, found))
+
+def judged_with_landings(trap):
+    """Return the verdict of a command that has flown a scatter.
+
+    What every command stops at is judged with the landings of the plain rocket, which find nothing to stop: they must
+    not hide it, and it saves a hundred scatters.
+    """
+    plain = trap.alone == "stop" and not trap.only_with_landings
+    numbers = landings_of("the plain rocket as it is" if plain else trap.name)
+    return verdict.judge_alone(design_of(trap.base, trap.changes), FOLDERS.get(trap.base, Path()), field=numbers)
 
 
 def missing_codes(said, trap: Trap):
@@ -58,7 +73,7 @@ def test_the_table_is_long_enough_and_no_trap_stands_in_it_twice():
 
 @pytest.mark.parametrize("trap", TABLE, ids=lambda trap: trap.name)
 def test_a_command_without_landings_has_the_right_level(trap):
-    said = judged_alone(trap)
+    said = judged_alone(trap.name)
     assert said.level in trap.alone.split(" or "), told(said)
     if not trap.only_with_landings:
         assert not missing_codes(said, trap), told(said)
@@ -73,7 +88,7 @@ def test_a_command_with_landings_has_the_right_level(trap):
 
 @pytest.mark.parametrize("trap", BENIGN, ids=lambda trap: trap.name)
 def test_nothing_that_is_only_missing_stops_anyone(trap):
-    said = judged_alone(trap)
+    said = judged_alone(trap.name)
     assert said.load is not None
     assert said.allowed.gauge_Pa != 0.0
 
