@@ -1,6 +1,7 @@
 """`bottlewright make`: a folder to take to the workshop, and one printed pack."""
 
 import datetime as dt
+from dataclasses import replace
 from typing import Annotated, Literal
 
 import typer
@@ -22,15 +23,20 @@ def make(file: DesignFile, sets: Sets = None, json: Json = False, out: Out = Non
     check_place(folder)
     notice_compiling()
     from bottlewright.flight.fly import fly
-    from bottlewright.make.build import build
+    from bottlewright.make.act_alone import act_alone
+    from bottlewright.make.build import finish, workshop_of
     from bottlewright.make.inputs import collect_inputs
     from bottlewright.proof.parts import hole_sizes
     from bottlewright.proof.prove import prove
+    from bottlewright.report.first_page import first_page
     from bottlewright.report.style import write_file
 
     drills = {hole.name: hole.drill_m for hole in hole_sizes(design)}
-    given = collect_inputs(design, file, prove(design), fly(design), drills, sets or (), paper)
-    made = build(design, given, dt.datetime.now().replace(microsecond=0))
+    proved, now = prove(design), dt.datetime.now().replace(microsecond=0)
+    given = collect_inputs(design, file, proved, fly(design), drills, sets or (), paper)
+    workshop = workshop_of(design, given, now)
+    found = [*given.findings, *workshop.findings]
+    made = finish(workshop, replace(given, first=first_page(act_alone(design, proved, found), found)), now)
     with results_folder(folder, "make") as fresh:
         for place, content in made.files.items():
             write_file(fresh / place, content)

@@ -15,6 +15,7 @@ __all__ = ["prove"]
 
 def prove(file: DesignFile, sets: Sets = None, as_json: Json = False, out: Out = None) -> int:
     """Say how hard the bottle may be pumped, what else is weaker, how to show it, and where everyone stands."""
+    from bottlewright.make.act_alone import act_alone
     from bottlewright.proof.prove import prove as prove_design
     from bottlewright.proof.sheet import proof_sheet
     from bottlewright.report.style import write_file
@@ -24,7 +25,8 @@ def prove(file: DesignFile, sets: Sets = None, as_json: Json = False, out: Out =
     document = with_notes(report.as_json(), design)
     if out is not None:
         with results_folder(out, "prove") as folder:
-            write_file(folder / "proof-test.html", proof_sheet(design, report))
+            act = act_alone(design, report, report.findings)
+            write_file(folder / "proof-test.html", proof_sheet(design, report, act))
             write_file(folder / "proof.json", json_text(document))
         say(f"{out / 'proof-test.html'}: the sheet to print and fill in at the test; {out / 'proof.json'}: all numbers")
     if as_json:
