@@ -49,7 +49,7 @@ class Study(NamedTuple):
     design: Design
     chapters: list[Chapter]
     findings: list[Finding]
-    first: FirstPage
+    first: FirstPage | None = None
 
 
 def study(

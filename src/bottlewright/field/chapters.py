@@ -60,6 +60,8 @@ def _html(found: Scatter, act: ActOn) -> str:
         rows = [(one.at, str(one.verdict), one.why) for one in found.calls]
         beside.append(table(("Hour", "The wind says", "Why"), rows))
     beside += [prose(one.sentence) for one in found.proposals]
+    odds = table(("Failure", "Odds per flight", "Source"), [*odds_rows(found)])
+    beside.append(fold("What may go wrong, and how often we reckon with it", odds))
     parts = [headline(numbers), pair(place("map"), "".join(beside))]
     if found.limits:
         parts.append(place("wind-rose"))
@@ -68,8 +70,6 @@ def _html(found: Scatter, act: ActOn) -> str:
         parts.append(fold("The strongest wind, by where it comes from", limits))
     if act.sides:
         parts.append(fold("How far spectators stand, by side", table(("Side of the launcher", "At least"), act.sides)))
-    odds = table(("Failure", "Odds per flight", "Source"), [*odds_rows(found)])
-    parts.append(fold("What may go wrong, and how often we reckon with it", odds))
     return "".join(parts)
 
 

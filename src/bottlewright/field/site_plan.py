@@ -72,6 +72,7 @@ def site_plan(
         Makes names inside the drawing its own on a page with several.
     """
     ring = _ring(stand_back)
+    people = _together(people)
     plan = _Plan(_frame(site, people, landings, ring), width, habit, name)
     plan.furniture(wind)
     plan.ground(site, landings, ring)
@@ -79,6 +80,18 @@ def site_plan(
     plan.people(people)
     plan.name_all(site.keep_outs, people, landings, ring)
     return plan.svg()
+
+
+def _together(people: Sequence[Stands]) -> list[Stands]:
+    """Return everyone with a place, and one ring for all who keep the same distance on no known side."""
+    rings: dict[float, list[str]] = {}
+    for one in people:
+        if one.bearing is None:
+            rings.setdefault(round(one.distance, 2), []).append(one.label)
+    return [
+        *(one for one in people if one.bearing is not None),
+        *(Stands(", ".join(labels), distance) for distance, labels in rings.items()),
+    ]
 
 
 def left_out(

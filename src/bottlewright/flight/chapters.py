@@ -197,15 +197,14 @@ def fly_chapter(design: Design, flight: Flight) -> Chapter:
     document.pop("findings")
     habit = unit_habit(design)
     html = headline(_numbers(flight, habit)) + _moments(flight, habit) if left else ""
-    names = (("height", "firing"), ("margin", "path")) if left else ()
     return Chapter(
         Section(
             Stage.FLY,
             _title(flight, habit),
             state_of(findings, Stage.FLY),
             html
-            + "".join(pair(*map(place, two)) for two in names)
-            + _mass_fold(flight, habit)
+            + (pair(place("height"), place("firing")) if left else "")
+            + (pair(place("margin"), _mass_fold(flight, habit)) + place("path") if left else _mass_fold(flight, habit))
             + fold("How we worked it out", _how("how_it_flies"))
             + _basis(design),
             _pictures(flight, habit) if left else (),

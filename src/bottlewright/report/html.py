@@ -60,7 +60,7 @@ _LEVELS = {
 _CAUTION = (
     "local rules and the person in charge of the site come first. Test the bottle filled with water, wear eye "
     "protection, let nobody come near a bottle under pressure, and launch from a clear field with nothing overhead. "
-    "What follows is a calculation: it rests on what is listed at the end of each part, and it can be wrong."
+    "This is a calculation, and it can be wrong."
 )
 
 
@@ -171,12 +171,17 @@ def table(heads: Sequence[str], rows: Sequence[Sequence[str]]) -> str:
     """Return a table; a column whose cells all start with a digit or a sign stands to the right."""
     width = max((len(row) for row in rows), default=len(heads))
     numeric = [all(_is_number(row[k]) for row in rows if k < len(row)) and bool(rows) for k in range(width)]
+    short = [all(len(row[k]) <= _SHORT for row in rows if k < len(row)) for k in range(width)]
     long = any(len(cell) > _SENTENCE for row in rows for cell in row[1:])
-    return str(_part("table", heads, rows, numeric=numeric, long=long))
+    return str(_part("table", heads, rows, numeric=numeric, short=short, long=long))
 
 
 _SENTENCE = 28
 """Letters from which a cell counts as a sentence: a telephone then shows the table as a list."""
+
+
+_SHORT = 12
+"""Letters up to which the cells of a column are not broken."""
 
 
 def _is_number(text: str) -> bool:
@@ -220,7 +225,7 @@ def basis_table(values: Mapping[str, tuple[Quantity, str]]) -> str:
     for basis in (Basis.ASSUMED, Basis.TABLE):
         together: dict[str, list[str]] = {}
         for path, shown, why in by_basis[basis]:
-            together.setdefault(why, []).append(f"{path} {shown}")
+            together.setdefault(why, []).append(f"{path} {shown}".replace(" ", "\u00a0"))
         if together:
             rows = [("; ".join(taken), why) for why, taken in together.items()]
             html += f"<h4>{_RESTS_ON[basis]}</h4>" + table(("taken as", "why"), rows)
@@ -352,7 +357,7 @@ def write_report(
         caution=_CAUTION,
         stages=_stages(sections),
         first=_markup(link(_typeset(_first(first)))) if first else "",
-        level=_level(everything),
+        level=first.act.level if first and first.act.level != "none" else _level(everything),
         counts=count_words(counts(everything)),
         urgent=_markup(link(_typeset(_part("findings", urgent)))),
         unchecked=first.act.unchecked if first else (),
@@ -370,14 +375,17 @@ def write_report(
 
 def _first(page: FirstPage) -> str:
     """Return the page that is read first; its pictures have names of their own, for they stand a second time below."""
-    drawing = "" if page.drawing is None else inline_svg(replace(page.drawing, name="first-drawing"))
+    drawing = page.drawing and {
+        name: _markup(inline_svg(replace(page.drawing, name="first-drawing"), name == "narrow"))
+        for name in ("wide", "narrow")
+    }
     plan = page.plan
     drawn = plan and {
         "wide": _markup(inline_drawing(plan.wide, plan.says)), "narrow": _markup(inline_drawing(plan.narrow, plan.says))
     }
     template = _environment().get_template("first.html")
     return template.render(
-        act=page.act, rows=rows_of(page), actions=page.actions, drawing=_markup(drawing), plan=drawn, levels=_LEVELS
+        act=page.act, rows=rows_of(page), actions=page.actions, drawing=drawing, plan=drawn, levels=_LEVELS
     )
 
 
