@@ -1,6 +1,7 @@
 """`bottlewright make`: a folder to take to the workshop, and one printed pack."""
 
 import datetime as dt
+from dataclasses import replace
 from typing import Annotated, Literal
 
 import typer
@@ -23,21 +24,24 @@ def make(file: DesignFile, sets: Sets = None, json: Json = False, out: Out = Non
     check_place(folder)
     notice_compiling()
     from bottlewright.flight.fly import fly
-    from bottlewright.make.build import build
+    from bottlewright.make.build import finish, workshop_of
     from bottlewright.make.inputs import collect_inputs
     from bottlewright.proof.parts import hole_sizes
     from bottlewright.proof.prove import prove
+    from bottlewright.report.first_page import first_page
     from bottlewright.report.style import write_file
-    from bottlewright.verdict import judge_alone
+    from bottlewright.verdict import act_on, judge_alone
 
     drills = {hole.name: hole.drill_m for hole in hole_sizes(design)}
-    proof, flight = prove(design), fly(design)
+    proof, flight, now = prove(design), fly(design), dt.datetime.now().replace(microsecond=0)
     given = collect_inputs(design, file, proof, flight, drills, sets or (), paper)
-    made = build(design, given, dt.datetime.now().replace(microsecond=0))
+    workshop = workshop_of(design, given, now)
+    verdict = judge_alone(design, file.parent, proof=proof, flight=flight, more=workshop.findings)
+    first = first_page(act_on(verdict), verdict.findings)
+    made = finish(workshop, replace(given, findings=verdict.findings, first=first), now)
     with results_folder(folder, "make") as fresh:
         for place, content in made.files.items():
             write_file(fresh / place, content)
-    verdict = judge_alone(design, file.parent, proof=proof, flight=flight, more=made.findings)
     findings = [finding.as_json() for finding in made.findings]
     document = {"name": design.name, **made.results, "files": sorted(made.files), "findings": findings}
     document = with_verdict(document, design, verdict)

@@ -27,14 +27,14 @@ def prove(file: DesignFile, sets: Sets = None, as_json: Json = False, out: Out =
 
     design = load(file, sets, out)
     notice_compiling()
-    from bottlewright.verdict import judge_alone
+    from bottlewright.verdict import act_on, judge_alone
 
     report = prove_design(design)
     verdict = judge_alone(design, file.parent, proof=report)
     document = with_verdict(report.as_json(), design, verdict)
     if out is not None:
         with results_folder(out, "prove") as folder:
-            write_file(folder / "proof-test.html", proof_sheet(design, report))
+            write_file(folder / "proof-test.html", proof_sheet(design, report, act_on(verdict)))
             write_file(folder / "proof.json", json_text(document))
         say(f"{out / 'proof-test.html'}: the sheet to print and fill in at the test; {out / 'proof.json'}: all numbers")
     if as_json:

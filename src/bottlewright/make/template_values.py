@@ -13,8 +13,9 @@ from bottlewright.make.patterns.fins import grain_words
 from bottlewright.make.plan.glues import glue_named, glues
 from bottlewright.make.specification import Specification
 from bottlewright.quantities import Quantity, neat
+from bottlewright.report.act_on import ActOn
 
-__all__ = ["filled", "fits", "template_values"]
+__all__ = ["filled", "fits", "template_values", "words_of"]
 
 
 def fits(when: Sequence[str], there: frozenset[str]) -> bool:
@@ -48,6 +49,22 @@ def template_values(spec: Specification, numbers: Mapping[str, str] | None = Non
     }
     release = _releases()["cord" if spec.stand.corded else "plug"]
     return {**words, **{name: filled(spec, text, words) for name, text in release.items()}}
+
+
+def words_of(act: ActOn) -> dict[str, str]:
+    """Return the numbers that people act on under the names by which the sheets call them: every sheet has these."""
+    proof = {"proof_pressure": act.proof, "proof_hold": act.hold} if act.proof else {}
+    return {
+        "water": act.water,
+        "pressure": act.pump_to,
+        "planned_pressure": act.pressure,
+        "leak_pressure": act.leak,
+        "pumper": act.pumper,
+        "operator": act.operator,
+        "spectators": act.spectators,
+        **proof,
+        **({"wind_limit": act.wind} if act.wind else {}),
+    }
 
 
 @cache

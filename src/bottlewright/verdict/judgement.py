@@ -56,7 +56,7 @@ def judge_alone(
         False for a bottle on a thrust stand, which is no rocket.
     """
     proof = proof or prove(design)
-    findings = [*proof.findings, *about_glues(design), *more]
+    findings = [*design.reading_notes, *proof.findings, *about_glues(design), *more]
     unchecked: list[str] = []
     if flies:
         findings += findings_of(design, flight or fly(design))
