@@ -112,6 +112,7 @@ def test_one_wrong_value_is_named_with_what_would_be_right(key, table, line, wor
         ("launcher.tube_diameter", {"launcher": 'tube_diameter = "25 mm"'}, "wider than the hole"),
         ("launcher.tube_diameter", {"launcher": 'tube_diameter = "12 mm"', "nozzle": 'bore = "9 mm"'}, "9.000 mm"),
         ("launcher.tube_diameter", {"launcher": 'tube_length = "120 mm"'}, "needs its outer diameter"),
+        ("launcher.tube_diameter", {"launcher": 'tube_length = "2 mm"\ntube_diameter = "0.9 mm"'}, "at least 1.000 mm"),
         (
             "launcher.tube_length", {"launcher": 'tube_length = "1 m"\ntube_diameter = "20 mm"'},
             "longer than the vessel",

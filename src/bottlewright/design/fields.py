@@ -4,7 +4,7 @@ import math
 from datetime import date, datetime
 from typing import Annotated, Any, get_args, get_origin
 
-from pydantic import AfterValidator, BaseModel, ConfigDict, GetCoreSchemaHandler, GetJsonSchemaHandler
+from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, GetCoreSchemaHandler, GetJsonSchemaHandler
 from pydantic.json_schema import JsonSchemaValue
 from pydantic_core import PydanticCustomError, core_schema
 
@@ -12,7 +12,7 @@ from bottlewright.design.phrases import bearing_text
 from bottlewright.design.text_files import bad_character
 from bottlewright.quantities import UNITS, Basis, Dimension, Quantity, QuantityError, as_written, parse_quantity
 
-__all__ = ["UNREAD", "UNREAD_WORD", "Name", "Notes", "Of", "OfBearing", "Section", "quantity_bounds", "read_day"]
+__all__ = ["UNREAD", "UNREAD_WORD", "Day", "Name", "Notes", "Of", "OfBearing", "Section", "quantity_bounds", "read_day"]
 
 UNREAD = Quantity(math.nan, 0.0, Basis.ASSUMED, "could not be read")
 """Stands for a value that could not be read, while the rest of a wrong design is judged.
@@ -116,6 +116,10 @@ def read_day(value: Any) -> date:
     except (TypeError, ValueError):
         why = f'is {as_written(value)}; write a day as "2027-03-06"'
         raise PydanticCustomError("quantity", "{why}", {"why": why}) from None
+
+
+Day = Annotated[str, BeforeValidator(lambda day: read_day(day).isoformat())]
+"""A date as text, such as "2027-03-06"."""
 
 
 def quantity_bounds(field: Any) -> Of | None:

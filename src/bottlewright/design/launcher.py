@@ -4,7 +4,7 @@ from typing import Annotated, Any, Literal
 
 from pydantic import model_validator
 
-from bottlewright.design.fields import Of, OfBearing, Section
+from bottlewright.design.fields import Day, Of, OfBearing, Section
 from bottlewright.design.launcher_parts import (
     Clamp,
     Cord,
@@ -63,6 +63,8 @@ class Charge(Section):
     water_share: Annotated[Quantity, Of(D.NUMBER, "0 %", "100 %")] | None = None  # of the vessel, instead of water
     pressure: Annotated[Quantity, Of(D.PRESSURE, "0 bar", "25 bar")] | None = None  # gauge
     temperature: Annotated[Quantity, Of(D.TEMPERATURE, "-20 °C", "70 °C")] | None = None  # of water and air at launch
+    wait: Annotated[Quantity, Of(D.TIME, "0 s", "1 day")] | None = None  # under pressure before the launch
+    day: Day | None = None  # of the launch, on which age and tests are judged; today when left out
     air: Literal["soaked", "pumped"] = "soaked"  # as warm as its surroundings, or still warm from the pump
 
     @model_validator(mode="before")

@@ -2,9 +2,9 @@
 
 from typing import Annotated, Literal
 
-from pydantic import AfterValidator, BeforeValidator, Field, StrictBool
+from pydantic import AfterValidator, Field, StrictBool
 
-from bottlewright.design.fields import Name, Of, Section, read_day
+from bottlewright.design.fields import Day, Name, Of, Section
 from bottlewright.design.tables import bottle
 from bottlewright.quantities import Dimension, Quantity
 
@@ -16,7 +16,6 @@ Thickness = Annotated[Quantity, Of(D.LENGTH, "0.01 mm", "50 mm")]
 Coefficient = Annotated[Quantity, Of(D.NUMBER, 0.1, 1.0)]
 Profile = Annotated[list[tuple[Size, Size]], Field(min_length=2, max_length=48)]
 Outline = Annotated[list[tuple[Size, Size]], Field(min_length=3, max_length=200)]
-Day = Annotated[str, BeforeValidator(lambda day: read_day(day).isoformat())]
 SomeMass = Annotated[Quantity, Of(D.MASS, "0 g", "20 kg")]
 NoseShape = Literal["ogive", "cone", "paraboloid", "ellipsoid", "hemisphere", "flat", "bottle"]
 
@@ -31,6 +30,7 @@ def _bottle_row(name: str) -> str:
 
 BottleName = Annotated[Name, AfterValidator(_bottle_row)]
 Kind = Literal["carbonated", "still", "hot-drink", "unknown"]
+Work = Literal["glued", "hot-glued", "super-glued", "spray-painted", "sanded", "cut", "heated"]
 
 
 class ProofTest(Section):
@@ -40,7 +40,8 @@ class ProofTest(Section):
     hold: Annotated[Quantity, Of(D.TIME, "0 s", "1 day")]  # how long it was held
     medium: Literal["water", "air"] = "water"  # what it was filled with; water, unless you had good reason
     passed: StrictBool = True  # no leak, no creak, no lasting growth
-    date: Day | None = None  # such as "2026-05-09"
+    date: Day | None = None  # such as "2026-05-09"; the start of the bottle's life when left out
+    cycles: Annotated[int, Field(strict=True, ge=0, le=100000)] | None = None  # under pressure before it; 0 unless said
     diameter_before: Size | None = None  # outer, without pressure
     diameter_after: Size | None = None  # outer, without pressure
 
@@ -55,6 +56,7 @@ class Vessel(Section):
     empty_mass: Annotated[Quantity, Of(D.MASS, "1 g", "10 kg")] | None = None  # of one bottle without cap
     neck_bore: Annotated[Quantity, Of(D.LENGTH, "3 mm", "600 mm")] | None = None  # inner diameter of the neck
     kind: Kind | None = None  # what it was sold with; the row's when left out
+    material: Name = "PET"  # of the wall; no other is taken for a pressure vessel
     neck_length: Size | None = None  # from the lip to where the shoulder begins
     shoulder_length: Size | None = None  # from neck to cylinder, along the axis
     base_length: Size | None = None  # of the rounded or footed end
@@ -66,10 +68,10 @@ class Vessel(Section):
     joint_overlap: Size | None = None  # length of the glued lap
     joint_adhesive: Name | None = None  # what it is glued with
     wraps: Annotated[int, Field(strict=True, ge=0, le=50)] = 0  # turns of reinforcing tape or fibre
-    age: Annotated[Quantity, Of(D.TIME, "0 day", "30 years")] | None = None  # since it was opened
+    age: Annotated[Quantity, Of(D.TIME, "0 day", "30 years")] | None = None  # since it was opened, on `charge.day`
     cycles: Annotated[int, Field(strict=True, ge=0, le=100000)] | None = None  # launches and pressurisations so far
     storage: Literal["cool", "sun", "hot car"] | None = None  # where it was kept
-    surface: list[Literal["glued", "hot-glued", "sanded", "cut", "heated"]] = []  # what was done to the wall
+    surface: list[Work] = []  # what was done to the wall
     proof: list[ProofTest] = []  # pressure tests of this vessel
 
 

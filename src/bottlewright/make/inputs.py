@@ -10,11 +10,11 @@ from bottlewright.design.price_file import LARGEST, read_prices
 from bottlewright.design.reading_notes import file_note
 from bottlewright.design.text_files import read_text_file
 from bottlewright.design.unit_habit import UnitHabit, unit_habit
-from bottlewright.findings import Finding, Level, Stage, stops
+from bottlewright.findings import Finding, Level, Stage
 from bottlewright.flight.fly import Flight
 from bottlewright.flight.results import findings_of
 from bottlewright.make.build import Given
-from bottlewright.make.sheets.launch_day import LARGEST_MATRIX, read_matrix
+from bottlewright.make.sheets.matrix import LARGEST_MATRIX, read_matrix
 
 __all__ = ["Proved", "collect_inputs"]
 
@@ -70,8 +70,8 @@ def collect_inputs(
         source=file.read_bytes(),
         overrides=tuple(overrides),
         findings=findings,
-        numbers={**_proof_numbers(proved, habit), **_flight_numbers(flight, habit)},
-        words={**_proof_words(design, proved, habit), **_pressure_words(design, findings, habit)},
+        numbers=_flight_numbers(flight, habit),
+        words=_proof_words(proved, habit),
         drills=drills,
         prices=prices or {},
         matrix=matrix,
@@ -110,22 +110,6 @@ def _read(
         return None
 
 
-def _proof_numbers(proved: Proved, habit: UnitHabit) -> dict[str, str]:
-    places = _places(proved, habit)
-    return {
-        "rated pressure (see findings)": habit.pressure(proved.rated.gauge_Pa),
-        "proof test, full of water": "none, for this bottle has failed one"
-        if proved.rated.failed
-        else habit.pressure(proved.plan.proof_gauge_Pa),
-        "operator, pumper stand back": f"{places['operator']}, {places['pumper']}",
-        "spectators stand back at least": places["spectators"],
-    }
-
-
-def _asks(proved: Proved, role: str) -> float:
-    return float(getattr(proved.distances, role).asks_m)
-
-
 def _flight_numbers(flight: Flight, habit: UnitHabit) -> dict[str, str]:
     named: dict[str, tuple[str, Callable[[float], str]]] = {
         "apogee": ("apogee_m", habit.distance),
@@ -137,33 +121,8 @@ def _flight_numbers(flight: Flight, habit: UnitHabit) -> dict[str, str]:
     return {name: text(float(round(values[key]))) for name, (key, text) in named.items() if math.isfinite(values[key])}
 
 
-def _places(proved: Proved, habit: UnitHabit) -> dict[str, str]:
-    """Return where each stands: the plan's distance, no less than the rules ask."""
-    return {
-        role: habit.stand_back(max(_asks(proved, role), getattr(proved.distances, role).planned_m or 0.0))
-        for role in ("operator", "pumper", "spectators")
-    }
-
-
-def _proof_words(design: Design, proved: Proved, habit: UnitHabit) -> dict[str, str]:
-    """Return proof pressure and hold, what may stay of the growth, how hard the leak test, and the distances."""
-    words, planned, rated = _places(proved, habit), design.charge.pressure, proved.rated.gauge_Pa
-    if proved.rated.failed:  # the fresh bottle's own test has its own numbers
-        return {**words, "leak_pressure": "what the fresh bottle will be rated to"}
-    if planned is None or planned.value > rated:
-        words["leak_pressure"] = f"{habit.pressure(rated)}, which is what the bottle is rated to so far"
-    plan = proved.plan
-    return {
-        **words,
-        "proof_pressure": habit.pressure(plan.proof_gauge_Pa),
-        "proof_hold": f"for {plan.hold_s:.0f} s",
-        "proof_growth": habit.length(math.pi * plan.permanent_growth_limit_m, 2),
-    }
-
-
-def _pressure_words(design: Design, findings: Sequence[Finding], habit: UnitHabit) -> dict[str, str]:
-    """Return the launch pressure with its condition, as long as something says stop."""
-    pressure = design.charge.pressure
-    if pressure is None or not stops(findings):
+def _proof_words(proved: Proved, habit: UnitHabit) -> dict[str, str]:
+    """Return how much of a bottle's growth in its test may stay; a failed one has no test to come."""
+    if proved.rated.failed:
         return {}
-    return {"pressure": f"{habit.pressure(pressure.value)} (not before every STOP on the cover is settled)"}
+    return {"proof_growth": habit.length(math.pi * proved.plan.permanent_growth_limit_m, 2)}

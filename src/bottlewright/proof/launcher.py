@@ -152,7 +152,7 @@ class LauncherReport:
 def _dial(design: Design) -> tuple[float | None, float | None]:
     """Return what the pressure gauge reads up to and how far it may be out, Pa; None where it is not described."""
     dial = design.launcher.gauge
-    if dial is None or dial.range is None:
+    if dial is None or not dial.fitted or dial.range is None:
         return None, None
     return dial.range.value, dial.range.value * taken(dial.accuracy, "gauge.accuracy").value
 
@@ -198,6 +198,7 @@ def _stand(design: Design, released: ReleaseReport, wind: float) -> tuple[Footin
     diameter, length = need(design.vessel.diameter), stations(design).exit
     cord_height = taken(launcher.cord.height if launcher.cord else None, "cord.height").value
     width = min(taken(frame.width, "frame.width").value, taken(frame.depth, "frame.depth").value)
+    weights = stakes.weights.value if stakes and stakes.weights else 0.0
     count, hold, sideways = 0, 0.0, 0.0
     if stakes is not None and stakes.count:
         ground = next(row for row in launcher_table()["ground"] if row["name"] == stakes.ground)
@@ -211,7 +212,7 @@ def _stand(design: Design, released: ReleaseReport, wind: float) -> tuple[Footin
             jet_push(need(design.charge.pressure), need(design.nozzle.bore), need(launcher.tilt)), plate,
         )
         friction = taken(None, "frame.friction").value
-        return footing(loads, need(frame.mass), width, friction, count, hold, sideways)
+        return footing(loads, need(frame.mass) + weights, width, friction, count, hold, sideways)
 
     needed = released.hand_pull_high_N or 0.0
     return under(needed if math.isfinite(needed) else released.hand_limit_N), under(released.hand_limit_N)
