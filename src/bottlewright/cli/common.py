@@ -20,7 +20,8 @@ DesignFile = Annotated[Path, typer.Argument(help="The design file.", show_defaul
 Sets = Annotated[
     list[str] | None,
     typer.Option("--set", metavar="KEY=VALUE", show_default=False,
-                 help='Override a value, such as --set charge.pressure="5 bar". May be repeated.'),
+                 help='Override a value, such as --set charge.pressure="5 bar"; nothing after the = takes it out. May '
+                      "be repeated."),
 ]
 Json = Annotated[bool, typer.Option("--json", help="Print one JSON document, SI units, instead of words.")]
 Out = Annotated[

@@ -6,14 +6,19 @@ every nose (`tests/design/test_first_rocket.py`).
 
 import math
 
+from bottlewright.design import tables
 from bottlewright.design.completion import complete
 from bottlewright.design.document import Design
 from bottlewright.design.reading import parse_design
+from bottlewright.design.rewriting import Changes, rewritten
 from bottlewright.design.shape import stations
 from bottlewright.design.steadying import dry_balance, tip_weight
 from bottlewright.quantities import Quantity
 
-__all__ = ["FEWEST_FINS", "MOST_FINS", "NO_PARACHUTE", "first_rocket", "most_water"]
+__all__ = [
+    "FEWEST_FINS", "MOST_FINS", "NO_PARACHUTE", "canopy_for", "first_rocket", "most_water", "skirt_and_fins",
+    "tip_place",
+]  # fmt: skip
 
 FEWEST_FINS, MOST_FINS = 3, 8
 """Two fins steady a rocket one way only; more than eight are drawn as eight."""
@@ -49,15 +54,17 @@ def first_rocket(chosen: str, fins: int, parachute: str) -> Design:
         Its diameter as text, `NO_PARACHUTE`, or nothing for the size that lands it gently.
     """
     bare = complete(parse_design(chosen))
-    fixed, place = f"{chosen}{_rear(bare, fins)}", _tip_place(bare)
+    place, guide = tip_place(bare), ("launcher.guide_length", f"{_GUIDE} m")
+    fixed: Changes = (*skirt_and_fins(bare), ("fins.count", f"{fins}"), guide)
     canopy, weight = parachute or "300 mm", 0.0
     for _ in range(3):
-        design = complete(parse_design(f"{fixed}{_recovery(canopy)}"))
+        design = rewritten(bare, (*fixed, *_recovery(canopy)))
         weight = math.ceil(tip_weight(design, place, _MARGIN) / 5e-3) * 5e-3
         if not parachute:
-            canopy = _canopy(design, dry_balance(design)[0] + weight)
-    clay = f'[[mass]]\nname = "clay in the tip"\nmass = "{1e3 * weight:.0f} g"\nposition = "{1e3 * place:.0f} mm"\n'
-    return complete(parse_design(f"{fixed}{_recovery(canopy)}{clay if weight else ''}"))
+            canopy = canopy_for(dry_balance(design)[0] + weight)
+    clay: Changes = (("mass.0.name", "clay in the tip"), ("mass.0.mass", f"{1e3 * weight:.0f} g"),
+                     ("mass.0.position", f"{1e3 * place:.0f} mm"))  # fmt: skip
+    return rewritten(bare, (*fixed, *_recovery(canopy), *(clay if weight else ())))
 
 
 def most_water(design: Design) -> float:
@@ -75,55 +82,38 @@ def most_water(design: Design) -> float:
     return math.floor(min(gone, share) * 1e5) * 1e-5
 
 
-def _rear(bare: Design, count: int) -> str:
-    """Return the tables of fins, skirt and guide."""
-    at, across = stations(bare), _number(bare.vessel.diameter)
-
-    def size(times: float) -> str:
-        return f'"{1e3 * times * across:.0f} mm"'
-
-    top = 1e3 * (at.cylinder_end - _GRIP * across)
-    rear = math.floor(1e3 * at.neck)
-    root = round(1e3 * _ROOT * across)
-    return f"""
-[fins]
-count = {count}
-material = "balsa"
-thickness = "2 mm"
-root = {size(_ROOT)}
-tip = {size(_TIP)}
-span = {size(_SPAN)}
-sweep = {size(_SWEEP)}
-position = "{rear - root} mm"
-[sleeve]
-material = "card"
-thickness = "0.3 mm"
-position = "{top:.0f} mm"
-length = "{rear - round(top)} mm"
-[launcher]
-guide_length = "{_GUIDE} m"
-"""
+def skirt_and_fins(design: Design) -> Changes:
+    """Return the sizes of fins and of the card skirt that carries them, for the bottle of a completed design."""
+    at, across = stations(design), _number(design.vessel.diameter)
+    rear, root = math.floor(1e3 * at.neck), round(1e3 * _ROOT * across)
+    top = round(1e3 * (at.cylinder_end - _GRIP * across))
+    return (
+        ("fins.material", "balsa"), ("fins.thickness", "2 mm"), ("fins.root", f"{root} mm"),
+        ("fins.tip", f"{1e3 * _TIP * across:.0f} mm"), ("fins.span", f"{1e3 * _SPAN * across:.0f} mm"),
+        ("fins.sweep", f"{1e3 * _SWEEP * across:.0f} mm"), ("fins.position", f"{rear - root} mm"),
+        ("sleeve.material", "card"), ("sleeve.thickness", "0.3 mm"), ("sleeve.position", f"{top} mm"),
+        ("sleeve.length", f"{rear - top} mm"),
+    )  # fmt: skip
 
 
-def _tip_place(design: Design) -> float:
+def tip_place(design: Design) -> float:
     """Return where clay sits in the tip, m from its point: a cone holds little there."""
     length = _number(design.nose.length) if design.nose else 0.0
     share = 0.4 if design.nose and design.nose.shape == "cone" else 0.25
     return max(round(share * length, 3), 0.01)
 
 
-def _recovery(canopy: str) -> str:
-    return "" if canopy == NO_PARACHUTE else f'[recovery]\nkind = "parachute"\ndiameter = "{canopy}"\n'
-
-
-def _canopy(design: Design, mass: float) -> str:
-    """Return the diameter under which a mass (kg) sinks at `_SINKS`, up to the next centimetre, as text.
+def canopy_for(mass: float) -> str:
+    """Return the diameter of a hexagon that a mass (kg) sinks under at `_SINKS`, up to the next centimetre, as text.
 
     m g = ½ ρ v² C A, in the air of 15 °C at sea level; the flat area goes with the square of the diameter.
     """
-    drag = _number(design.recovery.drag_coefficient) * 0.5 * math.sqrt(3.0)  # a hexagon, flat to flat
-    across = math.sqrt(2.0 * mass * 9.81 / (1.225 * _SINKS**2 * drag))
-    return f"{math.ceil(100.0 * across) * 10} mm"
+    drag = tables.canopy("hexagon")["drag_coefficient"].value * 0.5 * math.sqrt(3.0)  # flat to flat
+    return f"{math.ceil(100.0 * math.sqrt(2.0 * mass * 9.81 / (1.225 * _SINKS**2 * drag))) * 10} mm"
+
+
+def _recovery(canopy: str) -> Changes:
+    return () if canopy == NO_PARACHUTE else (("recovery.kind", "parachute"), ("recovery.diameter", canopy))
 
 
 def _number(quantity: Quantity | None) -> float:
