@@ -344,8 +344,11 @@ LAUNCHER = [
         {"launcher.crew.remote_vent": GONE},
         "remote-vent-unsaid",
     ),
-    stop(
-        "no stakes: a launcher that stands loose", {"launcher.stakes": {"count": 0}}, "no-pegging"
+    stop("no stakes: a launcher that stands loose", {"launcher.stakes": {"count": 0}}, "no-pegging"),
+    hold(
+        "nobody said how many young people one adult looks after",
+        {"workshop.children_per_adult": GONE},
+        "supervision-unsaid",
     ),
     hold("nothing said of stakes", {"launcher.stakes": GONE}, "pegging-unsaid"),
     stop(
@@ -397,9 +400,7 @@ LAUNCHER = [
     stop("a wind of 9.5 m/s", {"weather.wind_speed": "9.5 m/s ± 1 m/s"}, "too-windy"),
     look("the launcher leans by 25°", {"launcher.tilt": "25 deg ± 1 deg"}, "tilt-beyond-rule"),
     stop("the launcher leans by 35°", {"launcher.tilt": "35 deg ± 1 deg"}, "tilt-beyond-rule"),
-    stop(
-        "fired level across the field", {"launcher.tilt": "88 deg ± 1 deg"}, "tilt-level"
-    ),
+    stop("fired level across the field", {"launcher.tilt": "88 deg ± 1 deg"}, "tilt-level"),
     stop("spectators at 10 m", {"launcher.crew.spectators": "10 m"}, "too-near-spectators"),
     stop("the pumper two steps away", {"launcher.crew.pumper": "2 m"}, "too-near-pumper"),
     stop("a cord of 2 m, whatever the plan says of the operator", {"launcher.cord.length": "2 m"}, "too-near-operator"),
@@ -497,9 +498,7 @@ FIELD = [
         },
         "look or stop",
         "stop",
-        (
-            "ballistic-with-people|crew-in-landing-zone|spectators-in-landing-zone",
-        ),
+        ("ballistic-with-people|crew-in-landing-zone|spectators-in-landing-zone",),
         only_with_landings=True,
     ),
     Trap(

@@ -14,9 +14,11 @@ from bottlewright.findings import Finding, Level, Stage
 from bottlewright.flight.fly import Flight
 from bottlewright.flight.results import findings_of
 from bottlewright.make.build import Given
-from bottlewright.make.sheets.matrix import LARGEST_MATRIX, read_matrix
+from bottlewright.make.sheets.matrix import LARGEST_MATRIX, read_matrix, usual_matrix
+from bottlewright.make.sheets.risks import about_matrix, about_supervision
+from bottlewright.make.specification import specify
 
-__all__ = ["Proved", "collect_inputs"]
+__all__ = ["Proved", "collect_inputs", "risk_findings"]
 
 T = TypeVar("T")
 
@@ -78,6 +80,20 @@ def collect_inputs(
         notes=notes,
         paper=paper,
     )
+
+
+def risk_findings(design: Design, file: Path) -> list[Finding]:
+    """Return what the risk sheet itself finds in a completed design: what its own matrix forbids, what nobody has said.
+
+    Parameters
+    ----------
+    file
+        The design file; the matrix lies beside it.
+    """
+    notes: list[Finding] = []
+    matrix = _read(file, design.workshop.matrix, "workshop.matrix", LARGEST_MATRIX, read_matrix, notes)
+    features = specify(design, {}).features
+    return [*notes, *about_matrix(features, matrix or usual_matrix()), *about_supervision(design)]
 
 
 def _read(
