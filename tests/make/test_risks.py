@@ -150,14 +150,14 @@ def test_a_cell_of_the_schools_matrix_that_forbids_it_stops_the_whole_rocket(dab
 
 def test_every_command_can_ask_what_the_risk_sheet_finds(dabchick, tmp_path):
     file = tmp_path / "rocket.toml"
-    assert [finding.code for finding in risk_findings(dabchick, file)] == ["supervision-unsaid"]
+    assert [finding.code for finding in risk_findings(dabchick, file.parent)] == ["supervision-unsaid"]
     strict = THREE_STEPS.replace('stop = ["red"]', 'stop = ["amber", "red"]')
     (tmp_path / "ours.toml").write_text(strict, encoding="utf-8")
     own = design_of(DABCHICK, 'workshop.matrix="ours.toml"', "workshop.children_per_adult=8")
-    codes = {finding.code for finding in stops(risk_findings(own, file))}
+    codes = {finding.code for finding in stops(risk_findings(own, file.parent))}
     assert "matrix-forbids-burst" in codes
     (tmp_path / "ours.toml").write_text(THREE_STEPS.split("[severity]")[0], encoding="utf-8")
-    refused = risk_findings(own, file)
+    refused = risk_findings(own, file.parent)
     assert [(finding.code, finding.level) for finding in refused] == [("unread-file", Level.LOOK)]
     assert "severity is missing" in refused[0].found
 
