@@ -94,7 +94,8 @@ def test_each_unit_of_the_builder_says_the_same_pressure():
 def test_the_wind_is_the_least_of_all_directions_with_its_height():
     said = verdict(distances=LANDED, winds=tuple(LimitAt(30.0 * k, 3.0 + k, 2.0) for k in range(12)))
     assert "Wind: not over 3 m/s from N, measured at 2 m" in verdict_lines(said)[3]
-    assert act_on(said).wind.startswith("3 m/s from N, measured at 2 m")
+    assert act_on(said).wind == "3 m/s from N"
+    assert act_on(said).wind_because.startswith("measured at 2 m")
     assert len(act_on(said).winds) == 12
 
 
