@@ -55,8 +55,8 @@ def test_the_pack_has_all_its_parts_in_order(made):
     titles = [
         "Parts list",
         "Build schedule",
-        "Build steps",
         "Launcher drawing and tables",
+        "Build steps",
         "Patterns at true size",
         "Risk sheet",
         "Launch-day checklist",

@@ -11,6 +11,7 @@ from workshop_designs import DABCHICK, design_of
 
 from bottlewright.findings import Finding, Level, Stage, stops
 from bottlewright.make.build import Given, build
+from bottlewright.make.inputs import risk_findings
 from bottlewright.make.sheets.matrix import LIKELIHOODS, SEVERITIES, MatrixError, read_matrix, usual_matrix
 from bottlewright.make.sheets.risks import DO_NOT_GO_ON, about_matrix, about_supervision, risks
 from bottlewright.make.specification import specify
@@ -145,6 +146,20 @@ def test_a_cell_of_the_schools_matrix_that_forbids_it_stops_the_whole_rocket(dab
     assert {risk.code for risk in sheet if risk.stopped} == {
         finding.code.removeprefix("matrix-forbids-") for finding in forbidden
     }
+
+
+def test_every_command_can_ask_what_the_risk_sheet_finds(dabchick, tmp_path):
+    file = tmp_path / "rocket.toml"
+    assert [finding.code for finding in risk_findings(dabchick, file.parent)] == ["supervision-unsaid"]
+    strict = THREE_STEPS.replace('stop = ["red"]', 'stop = ["amber", "red"]')
+    (tmp_path / "ours.toml").write_text(strict, encoding="utf-8")
+    own = design_of(DABCHICK, 'workshop.matrix="ours.toml"', "workshop.children_per_adult=8")
+    codes = {finding.code for finding in stops(risk_findings(own, file.parent))}
+    assert "matrix-forbids-burst" in codes
+    (tmp_path / "ours.toml").write_text(THREE_STEPS.split("[severity]")[0], encoding="utf-8")
+    refused = risk_findings(own, file.parent)
+    assert [(finding.code, finding.level) for finding in refused] == [("unread-file", Level.LOOK)]
+    assert "severity is missing" in refused[0].found
 
 
 def test_the_plain_matrix_forbids_no_hazard_by_itself_so_that_every_stop_is_of_a_design(dabchick):

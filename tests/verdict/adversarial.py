@@ -31,8 +31,8 @@ def compressor(regulator: bool | None, relief_valve: bool | None) -> dict[str, A
 
 
 OVER = "over-allowed-pressure|over-rated-pressure|over-rule-maximum"
-NOT_PET = "not-pet|not-a-bottle|no-bottle|not-a-bottle-wall"
-NO_TEST = "no-own-evidence|no-own-test|own-test-missing"
+NOT_PET = "not-a-bottle"
+NO_TEST = "own-test-missing"
 NEAR_LANDINGS = "crew-in-landing-zone|ballistic-with-people"
 
 
@@ -233,22 +233,22 @@ EVIDENCE = [
     doubt(
         "a test that is dated next month",
         one_test("7.5 bar", -30),
-        "test-in-the-future|test-in-future|test-date|impossible-test-date",
+        "test-in-future",
     ),
     doubt(
         "a test from before the bottle was opened",
         one_test("7.5 bar", 200),
-        "test-before-opening|test-before-opened|test-date|impossible-test-date",
+        "test-before-opened",
     ),
     doubt(
-        "a pass that hardly any such bottle could give",
-        one_test("12.9 bar"),
-        "improbable-pass|unlikely-pass|above-any-bottle",
+        "a pass that hardly any bottle of its age could give",
+        one_test("10.5 bar") | {"vessel.age": "8 years"},
+        "unlikely-pass",
     ),
     doubt(
         "a pass at 20 bar, above what any such bottle held",
         one_test("20 bar"),
-        "improbable-pass|unlikely-pass|above-any-bottle",
+        "above-any-bottle|unlikely-pass",
     ),
     look("tested with air inside", one_test("7.5 bar", medium="air"), "tested-on-air"),
     Trap(
@@ -290,8 +290,8 @@ EVIDENCE = [
     ),
     stop("a glass bottle, and said so", {"vessel.material": "glass"}, NOT_PET),
     stop("a wall of 2 mm, that no drinks bottle has", {"vessel.wall": "2 mm"}, NOT_PET),
-    stop("hot tap water", {"charge.temperature": "45 °C"}, "warm-launch|too-warm|too-hot|water-too-warm"),
-    stop("water at the point of freezing", {"charge.temperature": "0 °C"}, "too-cold|freezing|water-freezes|frost"),
+    stop("hot tap water", {"charge.temperature": "45 °C"}, "too-warm"),
+    stop("water at the point of freezing", {"charge.temperature": "0 °C"}, "freezing"),
     stop(
         "two bottles pushed together, no joint",
         TWO_BOTTLES | {"vessel.joint": "none", "vessel.joint_overlap": GONE, "vessel.joint_adhesive": GONE},
@@ -344,24 +344,28 @@ LAUNCHER = [
         {"launcher.crew.remote_vent": GONE},
         "remote-vent-unsaid",
     ),
-    stop(
-        "no stakes: a launcher that stands loose", {"launcher.stakes": {"count": 0}}, "no-pegging"
+    stop("no stakes: a launcher that stands loose", {"launcher.stakes": {"count": 0}}, "no-pegging"),
+    hold(
+        "nobody said how many young people one adult looks after",
+        {"workshop.children_per_adult": GONE},
+        "supervision-unsaid",
     ),
     hold("nothing said of stakes", {"launcher.stakes": GONE}, "pegging-unsaid"),
     stop(
         "a compressor without a regulator",
         compressor(regulator=False, relief_valve=True),
-        "no-regulator|compressor-regulator",
+        "no-regulator",
     ),
     stop(
         "a compressor without a relief valve",
         compressor(regulator=True, relief_valve=False),
-        "no-relief-valve|compressor-relief-valve",
+        "no-relief-valve",
     ),
     hold(
         "a compressor, and nothing said of its regulator and relief valve",
         compressor(regulator=None, relief_valve=None),
-        "regulator-unsaid|relief-valve-unsaid|no-regulator|compressor|regulator",
+        "regulator-unsaid",
+        "relief-valve-unsaid",
     ),
     stop("a valve that bears less than the plan", {"launcher.valve.rating": "3 bar"}, "under-rated-valve"),
     stop("a pump that bears less than the plan", {"launcher.pump.rating": "3 bar"}, "under-rated-pump"),
@@ -397,9 +401,7 @@ LAUNCHER = [
     stop("a wind of 9.5 m/s", {"weather.wind_speed": "9.5 m/s ± 1 m/s"}, "too-windy"),
     look("the launcher leans by 25°", {"launcher.tilt": "25 deg ± 1 deg"}, "tilt-beyond-rule"),
     stop("the launcher leans by 35°", {"launcher.tilt": "35 deg ± 1 deg"}, "tilt-beyond-rule"),
-    stop(
-        "fired level across the field", {"launcher.tilt": "88 deg ± 1 deg"}, "tilt-level"
-    ),
+    stop("fired level across the field", {"launcher.tilt": "88 deg ± 1 deg"}, "tilt-level"),
     stop("spectators at 10 m", {"launcher.crew.spectators": "10 m"}, "too-near-spectators"),
     stop("the pumper two steps away", {"launcher.crew.pumper": "2 m"}, "too-near-pumper"),
     stop("a cord of 2 m, whatever the plan says of the operator", {"launcher.cord.length": "2 m"}, "too-near-operator"),
@@ -497,9 +499,7 @@ FIELD = [
         },
         "look or stop",
         "stop",
-        (
-            "ballistic-with-people|crew-in-landing-zone|spectators-in-landing-zone",
-        ),
+        ("ballistic-with-people|crew-in-landing-zone|spectators-in-landing-zone",),
         only_with_landings=True,
     ),
     Trap(

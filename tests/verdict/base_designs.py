@@ -172,6 +172,8 @@ wind_speed = "1.5 m/s ± 0.4 m/s"
 wind_from = "240 deg"
 wind_height = "2 m"
 terrain = "grass"
+[workshop]
+children_per_adult = 8
 """
 
 _TWO_LITRES = f"""
@@ -293,6 +295,8 @@ temperature = "60 °F"
 wind_speed = "3 mph ± 1 mph"
 wind_from = "240 deg"
 wind_height = "6 ft"
+[workshop]
+children_per_adult = 8
 """
 
 _TEXTS = {

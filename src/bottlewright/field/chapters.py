@@ -41,7 +41,7 @@ def _title(found: Scatter) -> str:
     if leaving is None:
         return "Where it comes down; no field is drawn"
     chance = leaving.chance
-    share = f"under {percent(chance.high)}" if chance.hits == 0 else percent(chance.value)
+    share = f"under {percent(chance.most)}" if chance.hits == 0 else percent(chance.value)
     return f"{share} of flights leave {found.site.name}"
 
 

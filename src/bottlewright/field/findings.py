@@ -161,7 +161,7 @@ def _exposures(level: Level, code: str, those: Sequence[Exposure], remedy: str) 
 def _row(exposure: Exposure) -> str:
     chance, kind = exposure.chance, exposure.kind
     where = kind.name if kind.name == exposure.name else f"{exposure.name} ({kind.name})"
-    span = f"under {percent(chance.high)}" if chance.hits == 0 else f"{percent(chance.value)}, {chance.span}"
+    span = f"under {percent(chance.most)}" if chance.hits == 0 else f"{percent(chance.value)}, {chance.span}"
     return f"{where}: {chance.hits} of {chance.flights} flights, {span} ({percent(exposure.allowed)})"
 
 

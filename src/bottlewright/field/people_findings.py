@@ -38,13 +38,13 @@ def _level(one: Stand) -> Level:
 
 def _crew(level: Level, those: Sequence[Stand], accepted: Accepted, habit: UnitHabit) -> Finding:
     code = {Level.STOP: "crew-in-landing-zone", Level.LOOK: "crew-place-not-settled"}.get(level, "crew-place")
-    remedies = {Level.STOP: "; ".join(_elsewhere(one, habit) for one in those),
+    remedies = {Level.STOP: ". ".join(_elsewhere(one, habit) for one in those),
                 Level.LOOK: "Keep to these places, everybody looking up; run more flights to settle it"}
     radius, why = reach()
     return Finding(
         level, Stage.FIELD, code,
         hazard=_CREW,
-        found="; ".join(_seen(one, habit) for one in those),
+        found="; ".join(_seen(one, habit) for one in _together(those)),
         limit=f"{percent(accepted.a_launch)} per flight for each of them: {percent(accepted.a_day)} a day over "
               f"{accepted.launches} launches; a landing within {habit.distance(radius)} counts as a strike",
         source=f"{accepted.source}; reach: {why}",
@@ -52,11 +52,18 @@ def _crew(level: Level, those: Sequence[Stand], accepted: Accepted, habit: UnitH
     )  # fmt: skip
 
 
+def _together(those: Sequence[Stand]) -> list[Stand]:
+    """Return the places, the operator and the pumper as one where they stand side by side ."""
+    if len({(one.distance, one.bearing) for one in those}) == 1 and len(those) > 1:
+        return [those[0]._replace(role="operator and pumper")]
+    return [*those]
+
+
 def _seen(one: Stand, habit: UnitHabit) -> str:
     chosen = "" if one.chosen else ", the side with the fewest landings"
-    place = f"the {one.role}, {habit.distance(one.distance)} away towards {_way(one.bearing)}{chosen}"
+    place = f"{one.role}, {habit.distance(one.distance)} away towards {_way(one.bearing)}{chosen}"
     if one.sheltered:
-        return f"{place}, is under shelter, which we have not checked; without it {_chances(one)}"
+        return f"{place}, under shelter, which we have not checked; without it {_chances(one)}"
     return f"{place}: {_chances(one)}"
 
 
@@ -69,13 +76,13 @@ def _chances(one: Stand) -> str:
 def _elsewhere(one: Stand, habit: UnitHabit) -> str:
     """Say where this person may stand, or what it takes where no place within cord or hose will do."""
     if one.better is None:
-        return f"No place on that side will do for the {one.role}: shelter, another load, or another field"
+        return f"No place on that side will do for {one.role}: shelter, another load, or another field"
     distance, bearing = one.better
     place = f"{habit.stand_back(distance)} away towards {_way(bearing)}"
     if one.line_length is not None and distance > one.line_length + 1e-9:
-        return (f"No place within the {one.line} of {habit.distance(one.line_length)} will do for the {one.role}: "
+        return (f"No place within the {one.line} of {habit.distance(one.line_length)} will do for {one.role}: "
                 f"a longer {one.line}, to stand {place}, or shelter, or another field")
-    return f"The {one.role} stands {place}"
+    return f"{one.role.capitalize()} {place}"
 
 
 def _way(bearing: float) -> str:

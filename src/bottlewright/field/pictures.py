@@ -74,7 +74,7 @@ def field_map(
             style = _OUTLINE.get(level, "-")
             _outline(axes, ground, color=LIGHT["ink"], lw=1.1, ls=style, label=f"{percent(level)} of landings")
         for (mark, colour, size), (name, points) in zip(_MARKS, landings.items(), strict=False):
-            drawn = points[:MOST_DRAWN]
+            drawn = points[: MOST_DRAWN if wide else MOST_DRAWN // 4]
             count = f"{len(points)}" if len(drawn) == len(points) else f"{len(drawn)} of {len(points)} drawn"
             _draw_points(axes, drawn, mark, colour, size, f"{name} ({count})")
         axes.plot(0.0, 0.0, "P", ms=9, mfc=LIGHT["paper"], mec=LIGHT["ink"], label="launch point", zorder=8)

@@ -146,6 +146,9 @@ def _frame(
     for area in site.keep_outs:
         near = _nearest(area)
         if math.hypot(near.x, near.y) <= NEAR * reach:
+            west, south, east, north = area.ground.bounds
+            if max(east - west, north - south) < reach:  # all of it; else its near end
+                corners += [(west, south), (east, north)]
             off = 1.0 + 0.06 * reach / max(math.hypot(near.x, near.y), 1.0)
             corners.append((near.x * off, near.y * off))
     low, high = np.min(corners, axis=0), np.max(corners, axis=0)

@@ -4,12 +4,12 @@ Counting 4000 flights can say "under 0.1 %", never "under 0.001 %". The rest has
 we ask one thing of it: within one kind of return (under the canopy, canopy stuck, a fin lost …) the landings thin out
 outwards at least as fast as they did before. In words of statistics: their density in the plane is log-concave, as the
 normal, the uniform and the exponential are. Then, for every concave measure T of a place (how far along a bearing, how
-near to a person), the chance S(t) of T ≥ t is log-concave too (Prékopa, Acta Sci. Math. 34 (1973) 335; from memory,
-original not checked), so its logarithm lies under every chord that is drawn on beyond its outer end.
+near to a person), the chance S(t) of T ≥ t is log-concave too (Prékopa, Acta Sci. Math. 34 (1973) 335; original
+not checked), so its logarithm lies under every chord that is drawn on beyond its outer end.
 
 The chord runs between two order statistics of the sample, and how surely it is known is exact whatever the law: of n
 flights, S at the k-th largest is Beta(k, n − k + 1), and S at the j-th over S at the k-th is Beta(j, k − j), apart from
-it (Rényi, Acta Math. Acad. Sci. Hung. 4 (1953) 191; from memory, original not checked). Several chords and the plain
+it (Rényi, Acta Math. Acad. Sci. Hung. 4 (1953) 191; original not checked). Several chords and the plain
 count (Clopper and Pearson) are drawn and the lowest counts, each held to its part of the doubt (Bonferroni).
 
 A tail that is fatter than exponential breaks the assumption. The gaps between the furthest flights tell: divided by

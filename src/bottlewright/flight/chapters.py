@@ -37,6 +37,7 @@ from bottlewright.report.html import (
     basis_table,
     fold,
     headline,
+    on_screen,
     pair,
     place,
     prose,
@@ -63,7 +64,7 @@ def sketch_chapter(design: Design, layout: Layout, flight: Flight) -> Chapter:
             f"{habit.length(layout.total_length)} long, {habit.length(layout.diameter)} across, "
             f"{habit.mass(layout.dry_mass)} without water",
             _margin_state(design, layout, flight),
-            f'<div class="again">{place("rocket")}</div>'
+            on_screen(place("rocket"))
             + _balance_table(layout, flight, habit)
             + prose(_which_margin_counts(flight))
             + _mass_table(design, layout, habit)

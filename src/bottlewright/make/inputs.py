@@ -14,9 +14,11 @@ from bottlewright.findings import Finding, Level, Stage
 from bottlewright.flight.fly import Flight
 from bottlewright.flight.results import findings_of
 from bottlewright.make.build import Given
-from bottlewright.make.sheets.matrix import LARGEST_MATRIX, read_matrix
+from bottlewright.make.sheets.matrix import LARGEST_MATRIX, read_matrix, usual_matrix
+from bottlewright.make.sheets.risks import about_matrix, about_supervision
+from bottlewright.make.specification import specify
 
-__all__ = ["Proved", "collect_inputs"]
+__all__ = ["Proved", "collect_inputs", "risk_findings"]
 
 T = TypeVar("T")
 
@@ -62,8 +64,8 @@ def collect_inputs(
         What the command line changed in the file.
     """
     notes: list[Finding] = []
-    prices = _read(file, design.prices.file, "prices.file", LARGEST, read_prices, notes)
-    matrix = _read(file, design.workshop.matrix, "workshop.matrix", LARGEST_MATRIX, read_matrix, notes)
+    prices = _read(file.parent, design.prices.file, "prices.file", LARGEST, read_prices, notes)
+    matrix = _read(file.parent, design.workshop.matrix, "workshop.matrix", LARGEST_MATRIX, read_matrix, notes)
     findings = [*proved.findings, *findings_of(design, flight)]
     habit = unit_habit(design)
     return Given(
@@ -80,15 +82,29 @@ def collect_inputs(
     )
 
 
+def risk_findings(design: Design, folder: Path) -> list[Finding]:
+    """Return what the risk sheet itself finds in a completed design: what its own matrix forbids, what nobody has said.
+
+    Parameters
+    ----------
+    folder
+        Where the design file lies, and the matrix beside it.
+    """
+    notes: list[Finding] = []
+    matrix = _read(folder, design.workshop.matrix, "workshop.matrix", LARGEST_MATRIX, read_matrix, notes)
+    features = specify(design, {}).features
+    return [*notes, *about_matrix(features, matrix or usual_matrix()), *about_supervision(design)]
+
+
 def _read(
-    file: Path, name: str | None, key: str, most: int, reader: Callable[[str, Callable[[str], None]], T],
+    folder: Path, name: str | None, key: str, most: int, reader: Callable[[str, Callable[[str], None]], T],
     notes: list[Finding],
 ) -> T | None:  # fmt: skip
     """Read a file named in the design; what is wrong with it becomes a finding, and the work goes on."""
     if not name:
         return None
     try:
-        text, said = read_text_file(file.parent / name, most)
+        text, said = read_text_file(folder / name, most)
         told = list(said)
         read = reader(text, told.append)
         if told:

@@ -51,6 +51,9 @@ def template_values(spec: Specification, numbers: Mapping[str, str] | None = Non
     return {**words, **{name: filled(spec, text, words) for name, text in release.items()}}
 
 
+_AT_MOST = "not over "
+
+
 def words_of(act: ActOn) -> dict[str, str]:
     """Return the numbers that people act on under the names by which the sheets call them: every sheet has these."""
     proof = {"proof_pressure": act.proof, "proof_hold": act.hold} if act.proof else {}
@@ -64,6 +67,7 @@ def words_of(act: ActOn) -> dict[str, str]:
         "spectators": act.spectators,
         **proof,
         **({"wind_limit": act.wind} if act.wind else {}),
+        **({"allowed": act.allowed.removeprefix(_AT_MOST)} if act.allowed.startswith(_AT_MOST) else {}),
     }
 
 

@@ -8,6 +8,7 @@ from bottlewright.design.unit_habit import UnitHabit
 from bottlewright.design.unit_text import at_most, percent
 from bottlewright.findings import Finding, Level
 from bottlewright.proof.defaults import launcher_table
+from bottlewright.proof.equipment import equipment
 from bottlewright.proof.launcher import LauncherReport, ReleaseReport
 from bottlewright.proof.pumping_report import PumpingReport
 from bottlewright.proof.rules import rule_table
@@ -172,6 +173,8 @@ def stand_findings(design: Design, report: LauncherReport, habit: UnitHabit) -> 
         ("stand-slides", "slides", report.footing_needed.slide_factor, report.footing_full_pull.slide_factor),
     ):
         level = _stand_level(needed, full)
+        if level is Level.STOP and equipment(design)["pegging"] is None:
+            level = Level.HOLD  # nobody has spoken of stakes yet: missing, not wrong
         if level is not None:
             yield finding(
                 level, code, f"a stand that {word} points the rocket at people",

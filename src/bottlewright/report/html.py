@@ -27,6 +27,7 @@ __all__ = [
     "basis_table",
     "fold",
     "headline",
+    "on_screen",
     "pair",
     "place",
     "prose",
@@ -193,6 +194,11 @@ def pair(*parts: str) -> str:
     return f'<div class="pair">{"".join(f"<div>{part}</div>" for part in parts)}</div>'
 
 
+def on_screen(html: str) -> str:
+    """Return a part that paper leaves out, because another printed page has it."""
+    return f'<div class="again">{html}</div>'
+
+
 def fold(title: str, html: str) -> str:
     """Return content that is one click away, such as a derivation."""
     return str(_part("fold", title, _markup(html)))
@@ -228,7 +234,7 @@ def basis_table(values: Mapping[str, tuple[Quantity, str]]) -> str:
             together.setdefault(why, []).append(f"{path} {shown}".replace(" ", "\u00a0"))
         if together:
             rows = [("; ".join(taken), why) for why, taken in together.items()]
-            html += f"<h4>{_RESTS_ON[basis]}</h4>" + table(("taken as", "why"), rows)
+            html += f"<h4>{_RESTS_ON[basis]}</h4>" + str(_part("taken", rows))
     if given := by_basis[Basis.MEASURED]:
         html += f"<h4>{_RESTS_ON[Basis.MEASURED]}</h4>" + str(_part("given", [row[:2] for row in given]))
     counts = ", ".join(f"{len(rows)} {_RESTS_ON[basis]}" for basis, rows in by_basis.items() if rows)

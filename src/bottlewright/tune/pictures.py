@@ -52,7 +52,7 @@ def response_chart(
     from matplotlib.figure import Figure
 
     with paper_style():
-        figure = Figure(figsize=(width * MM, 112 * MM), layout="constrained")
+        figure = Figure(figsize=(width * MM, (112 if width > 120.0 else 100) * MM), layout="constrained")
         axes = figure.add_subplot()
         water = np.linspace(response.water[0], response.water[-1], FINE) * 1e6
         pressure = np.linspace(response.pressure[0], response.pressure[-1], FINE) / 1e5

@@ -15,6 +15,7 @@ from bottlewright.findings import Finding, Level, by_urgency
 from bottlewright.flight.fly import Flight, fly
 from bottlewright.flight.results import findings_of
 from bottlewright.make.findings import about_glues
+from bottlewright.make.inputs import risk_findings
 from bottlewright.proof.prove import ProofReport, prove
 from bottlewright.proof.vessel import need
 from bottlewright.verdict.verdict import Load, PeopleDistances, Verdict
@@ -56,7 +57,7 @@ def judge_alone(
         False for a bottle on a thrust stand, which is no rocket.
     """
     proof = proof or prove(design)
-    findings = [*design.reading_notes, *proof.findings, *about_glues(design), *more]
+    findings = [*design.reading_notes, *proof.findings, *about_glues(design), *risk_findings(design, folder), *more]
     unchecked: list[str] = []
     if flies:
         findings += findings_of(design, flight or fly(design))

@@ -40,7 +40,7 @@ def act_on(verdict: Verdict) -> ActOn:
         distances_because=distances.because,
         sides=tuple(_side(sector, habit) for sector in distances.spectators or ()),
         wind=_wind(verdict),
-        wind_because="" if verdict.wind_limits else "no limit was worked out",
+        wind_because=_wind_because(verdict),
         winds=tuple(_from(limit, habit) for limit in verdict.wind_limits or ()),
         unchecked=verdict.unchecked,
         made_for=verdict.digest[:8],
@@ -110,5 +110,11 @@ def _wind(verdict: Verdict) -> str:
     if not verdict.wind_limits:
         return ""
     worst = min(verdict.wind_limits, key=lambda limit: limit.speed_m_s)
-    return (f"{verdict.habit.speed(worst.speed_m_s, 2)} from {compass(math.radians(worst.from_deg))}, measured at "
-            f"{verdict.habit.distance(worst.height_m)}; other directions stand in the table")
+    return f"{verdict.habit.speed(worst.speed_m_s, 2)} from {compass(math.radians(worst.from_deg))}"
+
+
+def _wind_because(verdict: Verdict) -> str:
+    if not verdict.wind_limits:
+        return "no limit was worked out"
+    height = verdict.habit.distance(verdict.wind_limits[0].height_m)
+    return f"measured at {height}; other directions stand in the table"

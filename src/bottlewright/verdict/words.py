@@ -110,4 +110,4 @@ def _listed(findings: Sequence[Finding], most: int = 3) -> str:
     """Return the hazards of the first findings, and how many more there are."""
     hazards = list(dict.fromkeys(one.hazard.rstrip(".") for one in findings))
     rest = len(hazards) - most
-    return "; ".join(hazards[:most]) + (f"; and {rest} more" if rest > 0 else "")
+    return ". ".join(hazards[:most]) + (f". And {rest} more" if rest > 0 else "")
