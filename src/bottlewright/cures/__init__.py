@@ -6,6 +6,8 @@ every package, and keeps what removes the finding and adds no stop. What was mea
 """
 
 from bottlewright.cures.cure import Cure
-from bottlewright.cures.find import Judge, find_cures, level_of
+from bottlewright.cures.find import find_cures
+from bottlewright.cures.judging import Judge, WholeJudge, level_of
+from bottlewright.cures.workshop import prices_of
 
-__all__ = ["Cure", "Judge", "find_cures", "level_of"]
+__all__ = ["Cure", "Judge", "WholeJudge", "find_cures", "level_of", "prices_of"]

@@ -1,12 +1,13 @@
 """Find a cure for each finding: try, fly, have it judged again by every package, and keep what adds no stop."""
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import NamedTuple
 
 from bottlewright.cures.carrying import carried_over
 from bottlewright.cures.causes import ANOTHER_BOTTLE, Cause, cause_of
 from bottlewright.cures.cure import Cure
+from bottlewright.cures.judging import Judge, level_of
 from bottlewright.cures.knobs import Knob, knob
 from bottlewright.cures.search import by_keys, mildest
 from bottlewright.cures.words import cure_words
@@ -19,22 +20,13 @@ from bottlewright.design.unit_text import at_most
 from bottlewright.findings import Finding, Level, Stage, by_urgency
 from bottlewright.flight.fly import Flight, fly, fly_parameters
 from bottlewright.flight.results import findings_of
-from bottlewright.make.findings import about_glues
 from bottlewright.proof.prove import prove
 
-__all__ = ["Judge", "find_cures", "level_of"]
-
-Judge = Callable[[Design], Sequence[Finding]]
-"""All that every package finds in a completed design."""
+__all__ = ["find_cures"]
 
 _OPEN = (Level.STOP, Level.LOOK)
 _SURE = 1.1
 """Static margin that a cure has at the least, in body diameters: the limit is 1, and nobody cuts to the millimetre."""
-
-
-def level_of(design: Design) -> list[Finding]:
-    """Return what proof, flight and make find in a completed design."""
-    return by_urgency([*prove(design).findings, *findings_of(design, fly(design)), *about_glues(design)])
 
 
 def find_cures(
@@ -49,18 +41,19 @@ def find_cures(
     findings
         What was found in it.
     judge
-        Finds all there is to find in a changed design. A cure of a place or of a chance on the field asks it a dozen
-        times, so it should keep the landings of a flight that stays the same.
+        Finds all there is to find in a changed design: a `WholeJudge` where landings count. A finding that it does not
+        know gets no cure, since it could not say that it is gone.
     prices
         From the builder's price file, by part.
     """
     if not design.written.text:
         return ()
-    known = by_urgency(dict.fromkeys([*findings, *judge(design)]))
-    bench = Bench(design, tuple(known), judge, prices or {})
+    judged = judge(design)
+    bench = Bench(design, (*findings, *judged), judge, prices or {})
+    seen = {finding.code for finding in judged if finding.level in _OPEN}
     cures: list[Cure] = []
     for finding in by_urgency(findings):
-        if finding.level in _OPEN and finding.code not in {cure.code for cure in cures}:
+        if finding.level in _OPEN and finding.code in seen - {cure.code for cure in cures}:
             cure = _again(cures, finding) or bench.cure(finding)
             cures += [cure] if cure else []
     return tuple(cures)
@@ -77,9 +70,10 @@ def _again(cures: Sequence[Cure], finding: Finding) -> Cure | None:
 
 
 _EFFORT = {Stage.FLY: 1, Stage.PROVE: 4}
-"""What a trial takes that flight, or proof, judges, about 8 ms each on one core of 2024; any other takes `_WHOLE`."""
-_WHOLE = 6
-_PATIENCE = 800
+"""What a trial takes that flight, or proof, judges, in units of about 8 ms on one core."""
+_WHOLE = 50
+"""What it takes to have a trial judged by every package, landings included."""
+_PATIENCE = 1200
 """What all trials of a design may take together: then the search ends with the cures that it has."""
 
 

@@ -23,7 +23,7 @@ from bottlewright.field.findings import (
     stuck_findings,
     turning_findings,
 )
-from bottlewright.field.ground import Ground, ground_of
+from bottlewright.field.ground import Ground, ground_of, people_moved
 from bottlewright.field.landings import (
     FlyBatch,
     Mode,
@@ -45,7 +45,7 @@ from bottlewright.findings import Finding, by_urgency
 from bottlewright.flight.batch import fly_batch
 from bottlewright.quantities import Quantity
 
-__all__ = ["Scatter", "scatter"]
+__all__ = ["Scatter", "moved", "scatter"]
 
 Floats = NDArray[np.float64]
 TRIAL = 20  # of the sample, one flight in so many stands behind each trial of a wind or a tilt
@@ -215,8 +215,34 @@ def _day(trials: Trials, sample: FlownSample, few: Any, ground: Ground, wanted: 
     return _Day(limits, calls, helps, stopped)
 
 
+def moved(design: Design, found: Scatter) -> Scatter:
+    """Return a scatter with the people of another design, whose flights are the same."""
+    there = replace(found, ground=people_moved(design, found.ground))
+    others = (one for one in found.findings if one.code not in _PEOPLE)
+    return replace(there, findings=by_urgency([*others, *_of_people(design, there)]))
+
+
+_PEOPLE = frozenset({
+    "crew-in-landing-zone", "crew-place-not-settled", "crew-place", "spectators-in-landing-zone",
+    "spectators-distance", "ballistic-with-people",
+})  # fmt: skip
+"""Findings of `_of_people`."""
+
+
+def _of_people(design: Design, found: Scatter) -> list[Finding]:
+    """Return what is found of where people stand."""
+    watched = accepted(design, "spectators")
+    return [
+        *crew_findings(found.ground.stands, accepted(design, "crew"), found.habit),
+        spectators_finding(found.ground.watching, found.distance, watched,
+                           flights_to_count(found.ground.strata, watched.a_launch), found.habit),
+        *(() if can_open(design) else ballistic_findings(
+            found.site, found.ground.watching, found.reach.metres, found.ballistic_energy, found.habit)),
+    ]  # fmt: skip
+
+
 def _findings(design: Design, found: Scatter, sample: FlownSample) -> list[Finding]:
-    flown, watched = len(sample.stuck), accepted(design, "spectators")
+    flown = len(sample.stuck)
     return by_urgency([
         *stuck_findings(int(sample.stuck.sum()), flown),
         *turning_findings(int(sample.turning.sum()), flown),
@@ -224,11 +250,7 @@ def _findings(design: Design, found: Scatter, sample: FlownSample) -> list[Findi
         *site_findings(found.site, found.habit),
         *exposure_findings(found.exposures, found.proposals[0].remedy if found.proposals else REMEDY),
         *reach_findings(found.site, found.reach.metres, found.reach.settled, found.habit),
-        *crew_findings(found.ground.stands, accepted(design, "crew"), found.habit),
-        spectators_finding(found.ground.watching, found.distance, watched,
-                           flights_to_count(found.ground.strata, watched.a_launch), found.habit),
-        *(() if can_open(design) else ballistic_findings(
-            found.site, found.ground.watching, found.reach.metres, found.ballistic_energy, found.habit)),
+        *_of_people(design, found),
         *return_findings(found.ballistic_speed, found.ballistic_energy,
                          design.recovery.kind if can_open(design) else "none", found.habit),
         *call_findings(found.calls, found.tried, min(flown, HOUR_FLIGHTS)),
