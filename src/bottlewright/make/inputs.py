@@ -114,7 +114,7 @@ def _proof_numbers(proved: Proved, habit: UnitHabit) -> dict[str, str]:
     places = _places(proved, habit)
     return {
         "rated pressure (see findings)": habit.pressure(proved.rated.gauge_Pa),
-        "proof test, full of water": "none, for this bottle has failed one"
+        "proof test, full of water": "none, for this bottle is finished"
         if proved.rated.failed
         else habit.pressure(proved.plan.proof_gauge_Pa),
         "operator, pumper stand back": f"{places['operator']}, {places['pumper']}",

@@ -16,11 +16,11 @@ def prove_chapter(design: Design, report: ProofReport | None = None) -> Chapter:
     """Return Prove's chapter of a completed design: rating, distances, rules, launcher, pumping, test sheet."""
     report = prove(design) if report is None else report
     rated, plan, habit = report.rated, report.plan, report.habit
-    planned, rating = habit.pressure(rated.planned_Pa), at_most(habit, rated.gauge_Pa)
+    planned = habit.pressure(rated.planned_Pa)
     on_water = (habit.pressure(plan.proof_gauge_Pa), f"filled with water, {plan.hold_s:.0f} s")
     numbers = headline([
-        Number("rated pressure", rating, f"{rated.held_back_by}; you plan {planned}"),
-        Number("proof test", *(("none", "it has failed one") if rated.failed else on_water)),
+        Number("allowed on the gauge", *_allowed_number(report)),
+        Number("proof test", *(("none", "this bottle is finished") if rated.failed else on_water)),
         Number("stand back", habit.stand_back(max(report.distances.operator.asks_m, report.distances.pumper.asks_m)),
                "whoever pulls the cord and whoever pumps"),
         Number("stored energy", f"{report.launch_energy.isentropic_J:.0f} J", "at launch, let go at once (isentropic)"),
@@ -42,8 +42,8 @@ def prove_chapter(design: Design, report: ProofReport | None = None) -> Chapter:
         + (fold("Parts under pressure", parts) if report.launcher.parts else "")
         + fold("How the burst pressure is worked out", factors)
     )
-    title = (f"This bottle has failed a test: retire it; you plan {planned}" if rated.failed
-             else f"Rated to {rating}; you plan {planned}")
+    title = (f"This bottle is finished: retire it; you plan {planned}" if rated.failed
+             else f"{_allowed(report)}; you plan {planned}")
     return Chapter(
         Section(Stage.PROVE, title, state_of(report.findings, Stage.PROVE), html,
                 [pressure_picture(design, rated)]),
@@ -51,3 +51,20 @@ def prove_chapter(design: Design, report: ProofReport | None = None) -> Chapter:
         {key: value for key, value in report.as_json().items() if key not in ("findings", "name")},
         {"proof-test.html": proof_sheet(design, report)},
     )
+
+
+def _allowed_number(report: ProofReport) -> tuple[str, str]:
+    """Return the allowed reading, and beside it what sets it or what is missing."""
+    allowed, habit = report.allowed, report.habit
+    planned = f"you plan {habit.pressure(report.rated.planned_Pa)}"
+    if allowed.gauge_Pa is not None:
+        return at_most(habit, allowed.gauge_Pa), f"{allowed.held_by}; {planned}"
+    would = f"{at_most(habit, allowed.most_Pa)} after its own water test"
+    return "none yet", f"{would}; {planned}"
+
+
+def _allowed(report: ProofReport) -> str:
+    """Return the chapter's title: what is allowed, or what a test would allow."""
+    allowed, habit = report.allowed, report.habit
+    most = at_most(habit, allowed.most_Pa)
+    return f"Not over {most} on the gauge" if allowed.gauge_Pa is not None else f"No pressure yet: {most} after a test"
