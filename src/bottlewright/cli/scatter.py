@@ -6,6 +6,7 @@ import typer
 
 from bottlewright.cli.common import DesignFile, Json, Out, Sets, answer, load, with_verdict
 from bottlewright.cli.compile_notice import notice_compiling
+from bottlewright.cli.judged import with_cures
 from bottlewright.cli.printing import json_text, say
 from bottlewright.cli.results_folder import results_folder
 from bottlewright.cli.runners import Cluster, Flights, Seed, flying
@@ -39,6 +40,7 @@ def scatter(
         design = with_values(design, {"scatter.seed": seed})
     site = field_site(design.site, file.parent)
     notice_compiling()
+    from bottlewright.cures.judging import WholeJudge
     from bottlewright.field.chapters import field_files, field_pictures
     from bottlewright.field.numbers import field_numbers, store
     from bottlewright.field.results import scatter_document, scatter_words
@@ -55,8 +57,10 @@ def scatter(
     numbers = field_numbers(design, found)
     if not found.stopped and not no_winds:
         store(numbers)
-    verdict = judge_alone(design, file.parent, field=numbers)
-    document = with_verdict(scatter_document(design, found), design, verdict)
+    verdict, cures = with_cures(
+        design, file.parent, judge_alone(design, file.parent, field=numbers), WholeJudge(file.parent, design, found)
+    )
+    document = with_verdict(scatter_document(design, found), design, verdict, cures)
     if out is not None:
         with results_folder(out, "scatter") as folder:
             (folder / "scatter.json").write_text(json_text(document), encoding="utf-8")
