@@ -17,7 +17,7 @@ from bottlewright.design.unit_habit import unit_habit
 from bottlewright.field.chapters import field_chapter
 from bottlewright.field.exposure import room_inside
 from bottlewright.field.landings import FlyBatch
-from bottlewright.field.numbers import field_numbers, store
+from bottlewright.field.numbers import keep
 from bottlewright.field.scatter import Scatter, scatter
 from bottlewright.field.site import FieldSite, field_site
 from bottlewright.field.site_plan import Stands, left_out, site_plan
@@ -89,9 +89,7 @@ def study(
     room = room_inside(site, design.scatter.leaving)
     advice = advise(design, ceiling_of(design), room, fly_batch, lambda words: say(words, 0.0))
     landings = scatter(design, site, fly=fly_batch, say=say)
-    numbers = field_numbers(design, landings)
-    if not landings.stopped:
-        store(numbers)
+    numbers = keep(design, landings)
     say("Drawing up what the workshop needs", 0.0)
     drills = {hole.name: hole.drill_m for hole in hole_sizes(design)}
     given, now = collect_inputs(design, file, proved, flight, drills, overrides), dt.datetime.now()
