@@ -65,7 +65,8 @@ def _seen(one: Stand, habit: UnitHabit) -> str:
     chosen = "" if one.chosen else ", the side with the fewest landings"
     place = f"{one.role}, {habit.distance(one.distance)} away towards {_way(one.bearing)}{chosen}"
     if not one.placed:
-        place = f"nobody has said how far {one.role} stands; at the published distance, {place}"
+        stands = "stand" if " and " in one.role else "stands"
+        place = f"nobody has said how far away {one.role} {stands}; by the published distance it is {place}"
     if one.sheltered:
         return f"{place}, under shelter, which we have not checked; without it {_chances(one)}"
     return f"{place}: {_chances(one)}"
