@@ -128,13 +128,13 @@ def _asks(proved: Proved, role: str) -> float:
 
 def _flight_numbers(flight: Flight, habit: UnitHabit) -> dict[str, str]:
     named: dict[str, tuple[str, Callable[[float], str]]] = {
-        "apogee": ("apogee_m", habit.distance),
-        "greatest speed": ("max_speed_m_s", habit.speed),
+        "apogee": ("apogee_m", lambda metres: habit.distance(metres, 2)),
+        "greatest speed": ("max_speed_m_s", lambda speed: habit.speed(speed, 2)),
         "time in the air": ("flight_time_s", lambda seconds: f"{seconds:.0f} s"),
-        "landing speed": ("landing_speed_m_s", habit.speed),
+        "landing speed": ("landing_speed_m_s", lambda speed: habit.speed(speed, 2)),
     }
     values = flight.summary
-    return {name: text(float(round(values[key]))) for name, (key, text) in named.items() if math.isfinite(values[key])}
+    return {name: text(values[key]) for name, (key, text) in named.items() if math.isfinite(values[key])}
 
 
 def _places(proved: Proved, habit: UnitHabit) -> dict[str, str]:
