@@ -45,7 +45,7 @@ def proof_sheet(design: Design, report: ProofReport) -> str:
         bottle=bottle,
         failed=report.rated.failed,
         instead=INSTEAD,
-        stops=[f"{finding.found}; limit {finding.limit}" for finding in stops(report.findings)],
+        stops=[f"{finding.hazard}: {finding.found}; limit {finding.limit}" for finding in stops(report.findings)],
         cautions=CAUTIONS,
         plan=plan,
         launch=habit.pressure(plan.launch_gauge_Pa),
