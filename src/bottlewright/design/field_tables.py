@@ -7,6 +7,7 @@ from pydantic.json_schema import JsonSchemaValue
 from pydantic_core import PydanticCustomError, core_schema
 
 from bottlewright.design.fields import Name, Of, OfBearing, Section
+from bottlewright.design.wishes import OfWish, Wish
 from bottlewright.quantities import UNITS, Dimension, Quantity
 
 __all__ = [
@@ -119,6 +120,7 @@ class Scatter(Section):
 class Tune(Section):
     """What `tune` aims at, what it may change and the limits you add to those that always hold."""
 
+    want: list[Annotated[Wish, OfWish()]] = []  # in words, such as "at least 6 s in the air"; goes before the aim
     aim: Literal["height", "hang time", "least pressure", "nearest height"] = "height"  # what is best
     height: Annotated[Quantity, Of(D.LENGTH, "1 m", "2 km")] | None = None  # wanted, for the last two aims
     most_pressure: Annotated[Quantity, Of(D.PRESSURE, "0.1 bar", "25 bar")] | None = None  # gauge
