@@ -6,9 +6,9 @@ import math
 import re
 
 from bottlewright.design.unit_habit import UnitHabit
-from bottlewright.quantities import UNITS, Dimension, parse_quantity, show
+from bottlewright.quantities import UNITS, Dimension, neat, parse_quantity, show
 
-__all__ = ["at_most", "in_own_units", "percent"]
+__all__ = ["at_least", "at_most", "in_own_units", "percent"]
 
 THIN = "\N{NARROW NO-BREAK SPACE}"
 
@@ -27,10 +27,31 @@ def percent(share: float) -> str:
 
 
 def at_most(habit: UnitHabit, pascals: float) -> str:
-    """Return a pressure that nobody may pass, Pa, rounded down: no digit lets anybody pump harder."""
-    bar = f"{_tidy(math.floor(pascals / 1e3 + 1e-6) / 100.0, 2)} bar"
-    psi = math.floor(10.0 * pascals / UNITS[Dimension.PRESSURE]["psi"] + 1e-6) / 10.0
-    return f"{_tidy(psi, 1)} psi ({bar})" if habit.psi else bar
+    """Return a pressure that nobody may pass, Pa, rounded down: no digit lets anybody pump harder.
+
+    The bar in brackets is the one that `UnitHabit.pressure` gives, where that is not more; else with a digit besides.
+    """
+    bar = _floor(pascals / 1e5, 2)
+    if not habit.psi:
+        return f"{bar} bar"
+    plain = neat(pascals, "bar").removesuffix(" bar")
+    short = pascals - float(plain) * 1e5
+    beside = bar if short > 1e3 or "e" in plain else plain if short >= -1e-3 else _floor(pascals / 1e5, 3)
+    return f"{_floor(pascals / UNITS[Dimension.PRESSURE]['psi'], 1)} psi ({beside} bar)"
+
+
+def at_least(habit: UnitHabit, pascals: float) -> str:
+    """Return a pressure that has to be reached, Pa, rounded up: a test at the shown number is no weaker than promised."""
+    bar = f"{_floor(pascals / 1e5, 2, up=True)} bar"
+    psi = _floor(pascals / UNITS[Dimension.PRESSURE]["psi"], 1, up=True)
+    return f"{psi} psi ({bar})" if habit.psi else bar
+
+
+def _floor(value: float, decimals: int, up: bool = False) -> str:
+    """Return a number rounded down, or up, to some decimals, but for a whole number that arithmetic missed by a hair."""
+    scale = 10.0**decimals
+    whole = math.ceil(value * scale - 1e-6) if up else math.floor(value * scale + 1e-6)
+    return _tidy(whole / scale, decimals)
 
 
 def in_own_units(habit: UnitHabit, text: str) -> str:
