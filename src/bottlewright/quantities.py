@@ -213,8 +213,9 @@ def _pointed(text: str) -> str:
 
 
 _NAMES = {
-    "m": "met(?:re|er)s?", "mm": "millimet(?:re|er)s?", "cm": "centimet(?:re|er)s?", "in": "inch(?:es)?", "ft": "foot|feet",
-    "yd": "yards?", "L": "lit(?:re|er)s?", "mL": "millilit(?:re|er)s?", "cm3": "cc", "kg": "kilograms?",
+    "m": "met(?:re|er)s?", "mm": "millimet(?:re|er)s?", "cm": "centimet(?:re|er)s?", "in": "inch(?:es)?",
+    "ft": "foot|feet", "yd": "yards?", "L": "lit(?:re|er)s?", "mL": "millilit(?:re|er)s?", "cm3": "cc",
+    "kg": "kilograms?",
     "g": "gram(?:me)?s?", "lb": "pounds?|lbs", "oz": "ounces?", "s": "seconds?|secs?", "min": "minutes?|mins?",
     "h": "hours?|hrs?", "psi": "psig", "km/h": "kph|kmh", "kn": "knots?", "deg": "degrees?",
 }  # fmt: skip
@@ -226,7 +227,7 @@ _FRACTION = re.compile(r"(?<![\d.,/])(?:(\d+)[ -])?(\d+) ?[/⁄] ?(\d+)(?![\d./]
 
 
 def spelled(text: str) -> str:
-    """Return a quantity's text with its units as the table has them and fractions as decimals: ``13½″``, ``13.5 in``."""
+    """Return a quantity's text with the units of the table and fractions as decimals: ``13½″`` is ``13.5 in``."""
     text = re.sub("[½¼¾⅓⅔⅛⅜⅝⅞]", lambda part: f" {_VULGAR[part[0]]}", text)
     text = _FRACTION.sub(lambda part: _decimal(int(part[1] or 0), int(part[2]), int(part[3]), part[0]), text)
     for pattern, unit in _SPELLINGS:
@@ -284,8 +285,8 @@ def _fluid(unit: str, text: str) -> str:
         return ""
     us, uk = (float(number[0]) * gallon / share
               for gallon, share in zip((231e6 * _IN**3, 4546.09), _GALLONS[unit.lower()], strict=True))  # fmt: skip
-    return (f"has a unit of two sizes: {text!r}; write '{us:.4g} mL' if it is that of the United States, '{uk:.4g} mL' if "
-            "it is the British one")
+    return (f"has a unit of two sizes: {text!r}; write '{us:.4g} mL' if it is that of the United States, "
+            f"'{uk:.4g} mL' if it is the British one")
 
 
 def as_written(value: object) -> str:

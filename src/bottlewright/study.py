@@ -43,6 +43,7 @@ class Study(NamedTuple):
     design: Design
     chapters: list[Chapter]
     findings: list[Finding]
+    paper: str = "a4"
 
 
 def study(
@@ -51,6 +52,7 @@ def study(
     overrides: Sequence[str] = (),
     fly_batch: FlyBatch = fly_batch,
     say: Callable[[str, float], None] = lambda *_: None,
+    paper: str | None = None,
 ) -> Study:
     """Study a completed design.
 
@@ -66,6 +68,8 @@ def study(
         Flies many plans.
     say
         Takes what is being done and how far it is, 0 to 1.
+    paper
+        "a4" or "letter"; the usual one of the builder's units when left out.
     """
     site = field_site(design.site, file.parent)
     proved = prove(design)
@@ -81,12 +85,12 @@ def study(
     ]
     say("Drawing up what the workshop needs", 0.0)
     drills = {hole.name: hole.drill_m for hole in hole_sizes(design)}
-    given = collect_inputs(design, file, proved, flight, drills, overrides)
+    given = collect_inputs(design, file, proved, flight, drills, overrides, paper)
     known = [finding for chapter in chapters for finding in chapter.findings]
     made = build(design, replace(given, findings=known), dt.datetime.now().replace(microsecond=0))
-    chapters.append(make_chapter(made))
+    chapters.append(make_chapter(made, habit=unit_habit(design)))
     findings = by_urgency(finding for chapter in chapters for finding in chapter.findings)
-    return Study(design, chapters, findings)
+    return Study(design, chapters, findings, given.paper)
 
 
 def summary_of(result: Study) -> dict[str, Any]:
@@ -101,7 +105,8 @@ def summary_of(result: Study) -> dict[str, Any]:
 
 def page_of(result: Study, source: str) -> str:
     """Return the report; `source` is the name of the design file."""
-    header = Header(result.design.name, _lead(result.design), f"Made by Bottlewright {__version__} from {source}.")
+    header = Header(result.design.name, _lead(result.design), f"Made by Bottlewright {__version__} from {source}.",
+                    "letter" if result.paper == "letter" else "A4")  # fmt: skip
     return write_report([chapter.section for chapter in result.chapters], result.findings, header)
 
 

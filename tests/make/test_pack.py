@@ -275,7 +275,8 @@ def whole_pack(text, tmp_path):
     file.write_text(text.replace('map = "field.geojson"', ""), encoding="utf-8")
     design = complete(parse_design(file.read_text(encoding="utf-8")))
     given = collect_inputs(design, file, prove(design), fly(design), {})
-    return [squeezed(page) for page in pages_of(build(design, replace(given, findings=()), NOW))]
+    made = build(design, replace(given, findings=()), NOW)
+    return [squeezed(page) for page in pages_of(made, f"pack-{given.paper}.pdf")]
 
 
 def page_of(pages, title):
@@ -291,7 +292,7 @@ def test_a_builder_who_writes_psi_and_inches_reads_psi_and_inches_first(tmp_path
     for text in (cover, day, page_of(pages, "Flight card"), page_of(pages, "Consent and briefing")):
         assert "65.3 psi (4.5 bar)" in text
     assert "1.5 psi (0.1 bar)" in day
-    assert "97.9 psi (6.75 bar)" in cover
+    assert "98 psi (6.76 bar)" in cover
     assert "psi" in page_of(pages, "Vessel card")
     assert "43 ft (13 m)" in cover
     assert "43 ft (13 m)" in day

@@ -5,7 +5,7 @@ import re
 from bottlewright.design.document import Design
 from bottlewright.design.fields import quantity_bounds
 from bottlewright.design.paths import value_at
-from bottlewright.design.unit_habit import unit_habit
+from bottlewright.design.unit_habit import UnitHabit, unit_habit
 from bottlewright.quantities import Dimension, Quantity, show, show_difference, states_spread, written_unit
 
 __all__ = ["format_value", "usual_unit"]
@@ -35,7 +35,9 @@ def usual_unit(dimension: Dimension, value: float, spread: float = 0.0) -> str:
     return "m" if unit == "mm" and max(abs(value), spread) >= 10.0 else unit
 
 
-def format_value(design: Design, path: str, quantity: Quantity, spread: bool = True) -> str:
+def format_value(
+    design: Design, path: str, quantity: Quantity, spread: bool = True, habit: UnitHabit | None = None
+) -> str:
     """Return a quantity of the design as text: as the builder wrote it, else in his own unit of its dimension.
 
     Parameters
@@ -46,6 +48,8 @@ def format_value(design: Design, path: str, quantity: Quantity, spread: bool = T
         The value to write.
     spread
         With its ±.
+    habit
+        The builder's units, where they are known already.
     """
     if quantity.text:
         if not spread:
@@ -58,7 +62,7 @@ def format_value(design: Design, path: str, quantity: Quantity, spread: bool = T
     # Only the points of outlines have no field of their own.
     metric = usual_unit(bounds.dimension if bounds else Dimension.LENGTH, quantity.value, quantity.spread)
     plain, own = (show(quantity.value, unit, 4, quantity.spread if spread else 0.0)
-                  for unit in (metric, unit_habit(design).unit(metric)))  # fmt: skip
+                  for unit in (metric, (habit or unit_habit(design)).unit(metric)))  # fmt: skip
     return plain if own == plain else f"{own} ({plain})"
 
 

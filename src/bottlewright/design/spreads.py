@@ -35,6 +35,6 @@ def assumed_spreads(design: Design) -> Iterator[tuple[str, Quantity]]:
 
 
 def _short(spread: float, unit: str) -> float:
-    """Return a ±, SI, to three digits of the unit that the value is written in: so it can be written out to the last bit."""
+    """Return a ±, SI, to three digits of its value's unit: so it can be written out short and to the last bit."""
     factor = next(table[unit] for table in UNITS.values() if unit in table)
     return float(f"{spread / factor:.3g}") * factor

@@ -85,7 +85,7 @@ class UnitHabit:
         return f"{feet:.0f} ft/s² ({metric})" if self.inches else metric
 
     def unit(self, metric: str) -> str:
-        """Return the builder's own unit for one that a workshop uses: ``"in"`` for ``"mm"``; itself where there is none."""
+        """Return the builder's own unit for a metric one, ``"in"`` for ``"mm"``; that itself where there is none."""
         writes, own = _OWN.get(metric, ("", metric))
         return own if writes and getattr(self, writes) else metric
 

@@ -10,10 +10,12 @@ from bottlewright.design.price_file import LARGEST, read_prices
 from bottlewright.design.reading_notes import file_note
 from bottlewright.design.text_files import read_text_file
 from bottlewright.design.unit_habit import UnitHabit, unit_habit
+from bottlewright.design.unit_text import at_least, at_most
 from bottlewright.findings import Finding, Level, Stage, stops
 from bottlewright.flight.fly import Flight
 from bottlewright.flight.results import findings_of
 from bottlewright.make.build import Given
+from bottlewright.make.patterns.nesting import usual_paper
 from bottlewright.make.sheets.launch_day import LARGEST_MATRIX, read_matrix
 
 __all__ = ["Proved", "collect_inputs"]
@@ -48,7 +50,7 @@ def collect_inputs(
     flight: Flight,
     drills: Mapping[str, float],
     overrides: Sequence[str] = (),
-    paper: str = "a4",
+    paper: str | None = None,
 ) -> Given:
     """Gather everything for `build`.
 
@@ -60,6 +62,8 @@ def collect_inputs(
         Drills for the stand's holes by what passes them, m.
     overrides
         What the command line changed in the file.
+    paper
+        Of the pack; the usual one of the builder's units when left out.
     """
     notes: list[Finding] = []
     prices = _read(file, design.prices.file, "prices.file", LARGEST, read_prices, notes)
@@ -76,7 +80,7 @@ def collect_inputs(
         prices=prices or {},
         matrix=matrix,
         notes=notes,
-        paper=paper,
+        paper=paper or usual_paper(habit.inches),
     )
 
 
@@ -113,10 +117,10 @@ def _read(
 def _proof_numbers(proved: Proved, habit: UnitHabit) -> dict[str, str]:
     places = _places(proved, habit)
     return {
-        "rated pressure (see findings)": habit.pressure(proved.rated.gauge_Pa),
+        "rated pressure (see findings)": at_most(habit, proved.rated.gauge_Pa),
         "proof test, full of water": "none, for this bottle has failed one"
         if proved.rated.failed
-        else habit.pressure(proved.plan.proof_gauge_Pa),
+        else at_least(habit, proved.plan.proof_gauge_Pa),
         "operator, pumper stand back": f"{places['operator']}, {places['pumper']}",
         "spectators stand back at least": places["spectators"],
     }
@@ -151,11 +155,11 @@ def _proof_words(design: Design, proved: Proved, habit: UnitHabit) -> dict[str, 
     if proved.rated.failed:  # the fresh bottle's own test has its own numbers
         return {**words, "leak_pressure": "what the fresh bottle will be rated to"}
     if planned is None or planned.value > rated:
-        words["leak_pressure"] = f"{habit.pressure(rated)}, which is what the bottle is rated to so far"
+        words["leak_pressure"] = f"{at_most(habit, rated)}, which is what the bottle is rated to so far"
     plan = proved.plan
     return {
         **words,
-        "proof_pressure": habit.pressure(plan.proof_gauge_Pa),
+        "proof_pressure": at_least(habit, plan.proof_gauge_Pa),
         "proof_hold": f"for {plan.hold_s:.0f} s",
         "proof_growth": habit.length(math.pi * plan.permanent_growth_limit_m, 2),
     }

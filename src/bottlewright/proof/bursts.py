@@ -12,6 +12,7 @@ from functools import cache
 from importlib.resources import files
 from typing import Any
 
+from bottlewright.design.unit_text import age_words
 from bottlewright.quantities import Dimension, parse_quantity
 
 __all__ = ["Bottle", "Factor", "Part", "Strength", "burst_table", "law", "strength"]
@@ -97,7 +98,7 @@ def _factors(bottle: Bottle) -> list[Factor]:
     age = law("age_unknown", Dimension.TIME) if bottle.age is None else bottle.age
     floor = law("age_floor")
     aged = floor + (1.0 - floor) * math.exp(-age / law("age_time", Dimension.TIME))
-    years = "no age given, one year taken" if bottle.age is None else f"{age / 31557600.0:.2g} years old"
+    years = "no age given, one year taken" if bottle.age is None else f"{age_words(age)} old"
     slow = rows["slow hold"]
     factors = [
         Factor("slow hold instead of a fast ramp", slow["value"], slow["spread"], slow["source"]),

@@ -1,7 +1,7 @@
 """Prove's part of the study."""
 
 from bottlewright.design.document import Design
-from bottlewright.design.unit_text import at_most, percent
+from bottlewright.design.unit_text import at_least, at_most, percent
 from bottlewright.findings import Stage
 from bottlewright.proof.pictures import pressure_picture
 from bottlewright.proof.prove import ProofReport, prove
@@ -17,7 +17,7 @@ def prove_chapter(design: Design, report: ProofReport | None = None) -> Chapter:
     report = prove(design) if report is None else report
     rated, plan, habit = report.rated, report.plan, report.habit
     planned, rating = habit.pressure(rated.planned_Pa), at_most(habit, rated.gauge_Pa)
-    on_water = (habit.pressure(plan.proof_gauge_Pa), f"filled with water, {plan.hold_s:.0f} s")
+    on_water = (at_least(habit, plan.proof_gauge_Pa), f"filled with water, {plan.hold_s:.0f} s")
     numbers = headline([
         Number("rated pressure", rating, f"{rated.held_back_by}; you plan {planned}"),
         Number("proof test", *(("none", "it has failed one") if rated.failed else on_water)),

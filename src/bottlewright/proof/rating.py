@@ -14,7 +14,7 @@ from dataclasses import dataclass, replace
 
 from bottlewright.design.document import Design
 from bottlewright.design.unit_habit import UnitHabit, unit_habit
-from bottlewright.design.unit_text import at_most, in_own_units
+from bottlewright.design.unit_text import at_least, at_most, in_own_units
 from bottlewright.proof.burst_posterior import BurstBelief, TestResult, posterior
 from bottlewright.proof.bursts import Bottle, Factor, burst_table, law, strength
 from bottlewright.proof.rules import Plan, Rule, applies, rule_table, strictest
@@ -227,7 +227,7 @@ def _candidates(
     proof = min(proof_factor() * min(goal, maximum), belief.quantile(0.05))
     failed = any(not test.passed for test in tests)
     if not failed:
-        yield (f"a water-filled proof test passed at {habit.pressure(proof)} for {hold:.0f} s", bottle,
+        yield (f"a water-filled proof test passed at {at_least(habit, proof)} for {hold:.0f} s", bottle,
                [*tests, TestResult(proof, hold, True)], belief.chance_below(proof))
     if failed or bottle.age is None or bottle.age > 30 * 86400.0 or bottle.cycles or bottle.storage or bottle.surface:
         yield "a fresh bottle of the same kind, stored cool, nothing done to its wall", _fresh(bottle), [], None

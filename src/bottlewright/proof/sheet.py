@@ -5,6 +5,7 @@ from functools import cache
 from typing import TYPE_CHECKING
 
 from bottlewright.design.document import Design
+from bottlewright.design.unit_text import at_least, on_the_gauge
 from bottlewright.findings import stops
 from bottlewright.proof.prove import CAUTIONS, ProofReport
 from bottlewright.proof.summary_text import INSTEAD
@@ -49,8 +50,8 @@ def proof_sheet(design: Design, report: ProofReport) -> str:
         cautions=CAUTIONS,
         plan=plan,
         launch=habit.pressure(plan.launch_gauge_Pa),
-        proof=habit.pressure(plan.proof_gauge_Pa),
-        floor=habit.pressure(plan.floor_gauge_Pa),
+        proof=at_least(habit, plan.proof_gauge_Pa),
+        floor=at_least(habit, plan.floor_gauge_Pa),
         units={"pressure": "psi" if habit.psi else "bar", "length": "in" if habit.inches else "mm"},
         water_joules=f"{plan.on_water.wall_J + plan.on_water.water_J:.0f} J",
         air_joules=f"{plan.on_air.isentropic_J:.0f} J",
@@ -59,7 +60,8 @@ def proof_sheet(design: Design, report: ProofReport) -> str:
         people_source=plan.distances.operator.source,
         spectators=habit.stand_back(plan.distances.spectators.asks_m),
         spectators_source=plan.distances.spectators.source,
-        steps=[(habit.pressure(step.pressure_Pa), f"{step.hold_s:.0f} s", step.look_for) for step in plan.steps],
+        steps=[((at_least if step is plan.steps[-1] else on_the_gauge)(habit, step.pressure_Pa),
+                f"{step.hold_s:.0f} s", step.look_for) for step in plan.steps],
         girth_grows=habit.length(math.pi * plan.diameter_growth_m, 2),
         girth_stays=habit.length(math.pi * plan.permanent_growth_limit_m, 2),
         water_added=show(plan.water_added_m3, "mL", 2),

@@ -2,7 +2,7 @@
 
 import math
 
-from bottlewright.design.unit_text import at_most, in_own_units, percent
+from bottlewright.design.unit_text import at_least, at_most, in_own_units, percent
 from bottlewright.proof.distances import Asked
 from bottlewright.proof.prove import ProofReport
 from bottlewright.proof.rating import SMALLEST_CHANCE
@@ -69,10 +69,10 @@ def _energy(report: ProofReport) -> list[str]:
         f"At launch {held}. The methods differ by about two. {_capital(dropped(energy, habit))}.",
         f"By ASME PCC-2 the blast of a burst reaches {habit.distance(energy.pcc2_distance_m, 2)}. That does not decide "
         "where people stand, for pieces, fittings and the rocket itself fly farther, and the rules below ask for more.",
-        f"The pressure stretches the wall with {stress.hoop_Pa / 1e6:.0f} MPa round the bottle and "
-        f"{stress.axial_Pa / 1e6:.0f} MPa along it (1 MPa is 1 N on each square millimetre). The best stretched "
+        f"The pressure stretches the wall with {habit.stress(stress.hoop_Pa, 2)} round the bottle and "
+        f"{habit.stress(stress.axial_Pa, 2)} along it (1 MPa is 1 N on each square millimetre). The best stretched "
         "film of "
-        f"this plastic bears {stress.film_strength_Pa / 1e6:.0f} MPa. The bottle grows "
+        f"this plastic bears {habit.stress(stress.film_strength_Pa)}. The bottle grows "
         f"{habit.length(stress.diameter_growth_m, 2)} in diameter and {percent(stress.volume_growth)} in volume.",
     ]
 
@@ -154,7 +154,7 @@ def _pumping(report: ProofReport) -> list[str]:
         f"You pump {pump.strokes:.0f} strokes in about {pump.time_s:.0f} s. At the end the handle pushes back with "
         f"{habit.force(pump.handle_force_N, 2)}. The work is {pump.work_isothermal_J:.0f} J done slowly, "
         f"{pump.work_adiabatic_J:.0f} J done fast.{usual}",
-        f"When you stop, the air inside is {pump.warmed_by_K:.0f} °C warmer than outside. After about "
+        f"When you stop, the air inside is {habit.warming(pump.warmed_by_K)} warmer than outside. After about "
         f"{pump.cooling_time_s:.0f} s it has cooled, and the gauge has fallen from "
         f"{habit.pressure(report.rated.planned_Pa)} to {habit.pressure(pump.pressure_after_cooling_Pa)}.",
         f"If the gauge falls by another {habit.pressure(pump.leak_allowed_Pa, 2)} in the next "
@@ -173,10 +173,10 @@ def _test(report: ProofReport) -> list[str]:
                      "after ten launches, a hard landing or any work on the vessel.")
     return [
         *lines,
-        f"Fill the bottle with water to the brim and hold {habit.pressure(plan.proof_gauge_Pa)} for "
+        f"Fill the bottle with water to the brim and hold {at_least(habit, plan.proof_gauge_Pa)} for "
         f"{plan.hold_s:.0f} s. "
         f"That is {plan.factor:g} times the planned pressure ({plan.factor_source}).",
-        f"Never test at less than {plan.floor_factor:g} times, {habit.pressure(plan.floor_gauge_Pa)} "
+        f"Never test at less than {plan.floor_factor:g} times, {at_least(habit, plan.floor_gauge_Pa)} "
         f"({plan.floor_source}).",
         f"At the test pressure the bottle holds {plan.on_water.wall_J + plan.on_water.water_J:.0f} J when it is "
         "full of "
