@@ -54,6 +54,7 @@ class Study(NamedTuple):
     verdict: Verdict
     cures: tuple[Cure, ...] = ()
     first: FirstPage | None = None
+    paper: str = "a4"
 
     @property
     def findings(self) -> tuple[Finding, ...]:
@@ -67,6 +68,7 @@ def study(
     overrides: Sequence[str] = (),
     fly_batch: FlyBatch = fly_batch,
     say: Callable[[str, float], None] = lambda *_: None,
+    paper: str | None = None,
 ) -> Study:
     """Study a completed design.
 
@@ -82,6 +84,8 @@ def study(
         Flies many plans.
     say
         Takes what is being done and how far it is, 0 to 1.
+    paper
+        "a4" or "letter"; the usual one of the builder's units when left out.
     """
     site = field_site(design.site, file.parent)
     proved = prove(design)
@@ -92,7 +96,7 @@ def study(
     numbers = keep(design, landings)
     say("Drawing up what the workshop needs", 0.0)
     drills = {hole.name: hole.drill_m for hole in hole_sizes(design)}
-    given, now = collect_inputs(design, file, proved, flight, drills, overrides), dt.datetime.now()
+    given, now = collect_inputs(design, file, proved, flight, drills, overrides, paper), dt.datetime.now()
     workshop = workshop_of(design, given, now)
     found = [
         *design.reading_notes, *proved.findings, *tune_findings(advice), *findings_of(design, flight),
@@ -113,9 +117,9 @@ def study(
         tune_chapter(design, advice),
         fly_chapter(design, flight),
         field_chapter(design, landings, act),
-        make_chapter(finish(workshop, given, now.replace(microsecond=0))),
+        make_chapter(finish(workshop, given, now.replace(microsecond=0)), habit=unit_habit(design)),
     ]
-    return Study(design, chapters, verdict, cures, first)
+    return Study(design, chapters, verdict, cures, first, given.paper)
 
 
 def _site_plan(design: Design, site: FieldSite, landings: Scatter, verdict: Verdict) -> SitePlan:
@@ -166,7 +170,8 @@ def summary_of(result: Study) -> dict[str, Any]:
 
 def page_of(result: Study, source: str) -> str:
     """Return the report; `source` is the name of the design file."""
-    header = Header(result.design.name, _lead(result.design), f"Made by Bottlewright {__version__} from {source}.")
+    header = Header(result.design.name, _lead(result.design), f"Made by Bottlewright {__version__} from {source}.",
+                    "letter" if result.paper == "letter" else "A4")  # fmt: skip
     sections = [chapter.section for chapter in result.chapters]
     return write_report(sections, result.findings, header, result.first)
 

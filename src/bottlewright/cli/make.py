@@ -13,12 +13,13 @@ from bottlewright.cli.printing import say
 from bottlewright.cli.results_folder import check_place, place_for, results_folder
 from bottlewright.findings import Stage
 
-__all__ = ["make"]
+__all__ = ["Paper", "make"]
 
-Paper = Annotated[Literal["a4", "letter"], typer.Option(help="Paper of the pack; patterns come on both.")]
+PAPER = typer.Option(show_default=False, help="Paper of the pack (letter for a builder who writes inches, else A4).")
+Paper = Annotated[Literal["a4", "letter"] | None, PAPER]
 
 
-def make(file: DesignFile, sets: Sets = None, json: Json = False, out: Out = None, paper: Paper = "a4") -> int:
+def make(file: DesignFile, sets: Sets = None, json: Json = False, out: Out = None, paper: Paper = None) -> int:
     """Write patterns, lists, schedule, sheets and the printed pack (into NAME-make when --out is left out)."""
     design = load(file, sets, out)
     folder = out or place_for(design.name, "make")
@@ -51,5 +52,5 @@ def make(file: DesignFile, sets: Sets = None, json: Json = False, out: Out = Non
     sheets, parts = made.results["pattern_sheets"], made.results["parts"]
     words = f"{design.name}: {sheets} sheets of patterns, {parts} parts, earliest launch day {launch}\n"
     code = answer(json, document, words, verdict, Stage.MAKE)
-    say(f"{len(made.files)} files in {folder}; print {folder / f'pack-{paper}.pdf'} at 100\u202f%")
+    say(f"{len(made.files)} files in {folder}; print {folder / f'pack-{given.paper}.pdf'} at 100\u202f%")
     return code
