@@ -8,6 +8,8 @@ from pathlib import Path
 from typing import Any, NamedTuple
 
 from bottlewright import __version__
+from bottlewright.cures import Cure, cured, cures_of
+from bottlewright.cures.judging import WholeJudge
 from bottlewright.design.document import Design
 from bottlewright.design.formatting import format_value
 from bottlewright.design.paths import value_at
@@ -15,11 +17,11 @@ from bottlewright.design.unit_habit import unit_habit
 from bottlewright.field.chapters import field_chapter
 from bottlewright.field.exposure import room_inside
 from bottlewright.field.landings import FlyBatch
-from bottlewright.field.numbers import field_numbers, store
+from bottlewright.field.numbers import keep
 from bottlewright.field.scatter import Scatter, scatter
 from bottlewright.field.site import FieldSite, field_site
 from bottlewright.field.site_plan import Stands, left_out, site_plan
-from bottlewright.findings import Finding
+from bottlewright.findings import Finding, Level
 from bottlewright.flight.batch import fly_batch
 from bottlewright.flight.chapters import fly_chapter, rocket_picture, sketch_chapter
 from bottlewright.flight.fly import fly
@@ -50,6 +52,7 @@ class Study(NamedTuple):
     design: Design
     chapters: list[Chapter]
     verdict: Verdict
+    cures: tuple[Cure, ...] = ()
     first: FirstPage | None = None
 
     @property
@@ -86,9 +89,7 @@ def study(
     room = room_inside(site, design.scatter.leaving)
     advice = advise(design, ceiling_of(design), room, fly_batch, lambda words: say(words, 0.0))
     landings = scatter(design, site, fly=fly_batch, say=say)
-    numbers = field_numbers(design, landings)
-    if not landings.stopped:
-        store(numbers)
+    numbers = keep(design, landings)
     say("Drawing up what the workshop needs", 0.0)
     drills = {hole.name: hole.drill_m for hole in hole_sizes(design)}
     given, now = collect_inputs(design, file, proved, flight, drills, overrides), dt.datetime.now()
@@ -98,6 +99,10 @@ def study(
         *workshop.findings,
     ]  # fmt: skip
     verdict = judge(design, found, proved, numbers)
+    say("Trying what would put right what was found", 0.0)
+    whole = WholeJudge(file.parent, design, landings, fly_batch)
+    cures = cures_of(design, file.parent, verdict, whole, (Level.STOP, Level.LOOK))
+    verdict = cured(verdict, cures)
     act, layout = act_on(verdict), layout_of(design)
     first = first_page(act, verdict.findings, rocket_picture(design, layout),
                        _site_plan(design, site, landings, verdict))
@@ -110,7 +115,7 @@ def study(
         field_chapter(design, landings, act),
         make_chapter(finish(workshop, given, now.replace(microsecond=0))),
     ]
-    return Study(design, chapters, verdict, first)
+    return Study(design, chapters, verdict, cures, first)
 
 
 def _site_plan(design: Design, site: FieldSite, landings: Scatter, verdict: Verdict) -> SitePlan:
@@ -153,6 +158,7 @@ def summary_of(result: Study) -> dict[str, Any]:
         "name": result.design.name,
         "bottlewright": __version__,
         "verdict": result.verdict.as_json(),
+        "cures": [cure.as_json() for cure in result.cures],
         **{str(chapter.section.stage).lower(): dict(chapter.results) for chapter in result.chapters},
         "findings": [finding.as_json() for finding in result.findings],
     }

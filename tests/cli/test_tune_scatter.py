@@ -21,7 +21,7 @@ def test_tune_explains_its_answer_in_plain_words(capsys):
     assert run("tune", CURLEW, "--set", "tune.flights=8") == 0
     shown = " ".join(capsys.readouterr().out.split())
     for words in ("Curlew: what to load", "of water", "bar of pressure", "What holds it back",
-                  "A fifth less water costs", "rated to", "start with"):  # fmt: skip
+                  "A fifth less water costs", "is allowed", "start with"):  # fmt: skip
         assert words in shown
     assert "safe" not in shown.lower()
 
@@ -90,8 +90,8 @@ def test_tune_for_a_bottle_that_failed_is_a_stop(capsys):
     assert run("tune", CURLEW, "--set", "tune.flights=8", "--set", failed, "--json") == 1
     document = json.loads(capsys.readouterr().out)
     assert "failed-vessel" in {finding["code"] for finding in document["findings"]}
-    assert document["most_pressure_Pa"] == pytest.approx(3.45e5)
-    assert document["explanation"][0].startswith("This bottle has failed a test")
+    assert document["most_pressure_Pa"] == pytest.approx(3.45e5 - 0.3e5)  # of a fresh bottle, less two of the plan's ±
+    assert document["explanation"][0].startswith("This bottle is finished")
 
 
 def test_scatter_json_is_the_same_for_the_same_seed_and_another_for_another(capsys):
@@ -104,8 +104,8 @@ def test_scatter_json_is_the_same_for_the_same_seed_and_another_for_another(caps
 
 
 def test_a_launch_point_beside_the_road_is_a_stop(capsys):
-    """90 m east of the field's middle: 10 m from Mill Lane."""
-    beside = 'site.launch_point=["-29.9986893 deg", "52.0 deg"]'
+    """On the east side of the field, 13 m from Mill Lane."""
+    beside = 'site.launch_point=["-29.9974664 deg", "52.0 deg"]'
     assert run("scatter", CURLEW, *FEW, "--no-winds", "--set", beside, "--json") == 1
     found = json.loads(capsys.readouterr().out)["findings"]
     stopped = {finding["code"] for finding in found if finding["level"] == "stop"}

@@ -130,7 +130,7 @@ def test_proof_pressure_and_distances_are_the_same_on_cover_steps_and_findings()
     given = collect_inputs(design, CURLEW, prove(design), fly(design), {})
     assert given.numbers["proof test, full of water"] == given.words["proof_pressure"] == "6.75 bar"
     assert any("6.75 bar" in finding.found for finding in given.findings)
-    assert given.numbers["spectators stand back at least"] == given.words["spectators"] == "25 m"
+    assert given.numbers["spectators stand back at least"] == given.words["spectators"] == "68 m"
     assert given.numbers["operator, pumper stand back"] == "13 m, 13 m"
 
 

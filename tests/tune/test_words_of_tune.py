@@ -88,7 +88,7 @@ def test_what_holds_a_load_back_is_a_list():
     design = complete(parse_design(curlew_text(False), ["tune.flights=8"]))
     lines = advice_words(design, advise(design, ceiling_of(design), fly=fly_on_paper))
     first = lines.index("What holds it back:")
-    assert lines[first + 1].startswith("– the pressure of 4.7 bar")
+    assert lines[first + 1].startswith("– the pressure of 4.53 bar")
     assert lines[first + 2].startswith("– the static margin")
 
 

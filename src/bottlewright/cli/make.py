@@ -8,6 +8,7 @@ import typer
 
 from bottlewright.cli.common import DesignFile, Json, Out, Sets, answer, load, with_verdict
 from bottlewright.cli.compile_notice import notice_compiling
+from bottlewright.cli.judged import with_cures
 from bottlewright.cli.printing import say
 from bottlewright.cli.results_folder import check_place, place_for, results_folder
 from bottlewright.findings import Stage
@@ -36,7 +37,8 @@ def make(file: DesignFile, sets: Sets = None, json: Json = False, out: Out = Non
     proof, flight, now = prove(design), fly(design), dt.datetime.now().replace(microsecond=0)
     given = collect_inputs(design, file, proof, flight, drills, sets or (), paper)
     workshop = workshop_of(design, given, now)
-    verdict = judge_alone(design, file.parent, proof=proof, flight=flight, more=workshop.findings)
+    found = judge_alone(design, file.parent, proof=proof, flight=flight, more=workshop.findings)
+    verdict, cures = with_cures(design, file.parent, found)
     first = first_page(act_on(verdict), verdict.findings)
     made = finish(workshop, replace(given, findings=verdict.findings, first=first), now)
     with results_folder(folder, "make") as fresh:
@@ -44,7 +46,7 @@ def make(file: DesignFile, sets: Sets = None, json: Json = False, out: Out = Non
             write_file(fresh / place, content)
     findings = [finding.as_json() for finding in made.findings]
     document = {"name": design.name, **made.results, "files": sorted(made.files), "findings": findings}
-    document = with_verdict(document, design, verdict)
+    document = with_verdict(document, design, verdict, cures)
     launch = made.results["earliest_launch_day"] or "unknown"
     sheets, parts = made.results["pattern_sheets"], made.results["parts"]
     words = f"{design.name}: {sheets} sheets of patterns, {parts} parts, earliest launch day {launch}\n"

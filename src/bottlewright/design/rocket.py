@@ -41,7 +41,7 @@ class ProofTest(Section):
     medium: Literal["water", "air"] = "water"  # what it was filled with; water, unless you had good reason
     passed: StrictBool = True  # no leak, no creak, no lasting growth
     date: Day | None = None  # such as "2026-05-09"; the start of the bottle's life when left out
-    cycles: Annotated[int, Field(strict=True, ge=0, le=100000)] | None = None  # under pressure before it; 0 unless said
+    cycles: Annotated[int, Field(strict=True, ge=0, le=100000)] | None = None  # under pressure by then, with it
     diameter_before: Size | None = None  # outer, without pressure
     diameter_after: Size | None = None  # outer, without pressure
 

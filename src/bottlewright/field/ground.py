@@ -54,14 +54,15 @@ class Ground:
     watching: Watching
 
 
-def ground_of(trials: Trials, sample: FlownSample, wanted: int) -> Ground:
-    """Return what the landings of a sample mean; the rare returns are flown besides."""
+def ground_of(trials: Trials, sample: FlownSample, wanted: int, further: bool = True) -> Ground:
+    """Return what the landings of a sample mean; the rare returns are flown besides, unless the user stopped it."""
     design = trials.design
-    strata, lost = fly_strata(trials, sample, wanted)
+    further = further and len(sample.stuck) == wanted
+    strata, lost = fly_strata(trials, sample, wanted, further)
     seen = with_tails(trials.exposures(sample.landings), trials.site, strata)
     least = people_rule().value or 0.0
     allowed = accepted(design, "spectators").a_launch
-    bare = distance_by_direction(strata, allowed, known=lost == 0 and len(sample.stuck) == wanted)
+    bare = distance_by_direction(strata, allowed, known=lost == 0 and further)
     sectors = [(way, one._replace(metres=max(one.metres, least))) for way, one in bare]
     furthest = distance_everywhere(bare)
     return Ground(strata, seen, sectors, furthest, crew_stands(design, strata), _watching(design, sectors))

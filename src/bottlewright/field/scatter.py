@@ -86,6 +86,8 @@ class Scatter:
         Units of the builder.
     findings
         Sorted.
+    whole
+        Whether all of it was worked out: neither stopped nor asked for without winds.
     """
 
     site: FieldSite
@@ -113,6 +115,7 @@ class Scatter:
     stopped: bool
     habit: UnitHabit
     findings: list[Finding]
+    whole: bool = False
 
 
 def scatter(
@@ -146,8 +149,12 @@ def scatter(
     if not len(sample.landings):
         raise DesignError([Problem("", "makes no flight with an end", "run `bottlewright fly` and look what it says")])
     few = sample.batch[: max(wanted // TRIAL, 20)]
-    ground = ground_of(trials, sample, wanted)
-    day = _day(trials, sample, few, ground, wanted) if winds else _Day([], [], [], len(sample.stuck) < wanted)
+    stopped = len(sample.stuck) < wanted
+    try:
+        ground = ground_of(trials, sample, wanted)
+    except KeyboardInterrupt:  # the landings of the sample are reported all the same
+        ground, stopped = ground_of(trials, sample, wanted, further=False), True
+    day = _day(trials, sample, few, ground, wanted) if winds and not stopped else _Day([], [], [], stopped)
     strikes = fly(ballistic_flights(design, trials.seed))
     planned = sample.landings[sample.modes == Mode.AS_PLANNED]
     found = Scatter(
@@ -160,6 +167,7 @@ def scatter(
         ground=ground, distance=distance_everywhere(ground.sectors), sectors=ground.sectors, reach=ground.reach,
         limits=day.limits, wind_height=_wind_height(design), tried=len(few),
         calls=day.calls, proposals=day.proposals, stopped=day.stopped, habit=trials.habit, findings=[],
+        whole=winds and not day.stopped,
     )  # fmt: skip
     return replace(found, findings=_findings(design, found, sample))
 
@@ -189,15 +197,15 @@ def _wind_height(design: Design) -> float:
 
 
 def _day(trials: Trials, sample: FlownSample, few: Any, ground: Ground, wanted: int) -> _Day:
-    """Work out what the wind allows and what would help; nothing where the sample is cut short.
+    """Work out what the wind allows and what would help.
 
     A rocket that stays on the launcher, or turns over, gets no limits, and no hour is judged.
     """
     limits: list[WindLimit] = []
     helps: list[Proposal] = []
     calls: list[Call] = []
-    stopped = len(sample.stuck) < wanted
-    if not stopped and max(np.mean(sample.stuck), np.mean(sample.turning)) <= 0.5:
+    stopped = False
+    if max(np.mean(sample.stuck), np.mean(sample.turning)) <= 0.5:
         try:
             limits = site_limits(trials, few)
             helps = proposals(trials, few, sample.landings)

@@ -280,6 +280,8 @@ def _ratings(spec: Specification) -> str:
 def _anchor(spec: Specification) -> str:
     design = spec.design
     stakes = design.launcher.stakes
+    if stakes and not stakes.count and stakes.weights and stakes.weights.value > 0.0:
+        return f"weights of {spec.habit.mass(stakes.weights.value)} on its feet"
     if not stakes or not stakes.count:
         return "weights on both feet (the design has no stakes)"
     deep = f", {_length(spec, stakes.length)} long, driven in to the head" if stakes.length else ""

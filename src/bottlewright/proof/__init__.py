@@ -2,11 +2,14 @@
 
 The path of the data; each module hands its result to the next:
 
-    vessel           the design                           →  the bottle, its stresses and its own proof tests
-    bursts           published bursts of its kind         →  burst pressure before any test of its own
-    burst_posterior  that, and its own tests              →  burst pressure after them
-    rating           that, and the published rules        →  rated pressure, what sets it, what would raise it
-    testplan         the rated bottle                     →  the next proof test and its energy (energy, distances)
+    vessel           the design                           →  the bottle and its stresses
+    bursts           published bursts, losses             →  burst pressure before any test of its own
+    evidence         its own tests, what happened since   →  what each shows today, and what contradicts it
+    burst_posterior  those two                            →  burst pressure after the tests
+    condition        the design                           →  what ends the vessel for good
+    rating           those, and pressure_rules            →  what it has shown, what sets that, what would raise it
+    allowed          that, gauge_error, parts, place      →  the highest reading of the gauge, or what a test would give
+    testplan         the next test                        →  its steps and its energy (energy, distances)
     launcher         release, stand_stability, parts      →  forces, weakest part, holes to drill
     pumping_report   pump                                 →  strokes, force on the handle, warmth, back-flow
     distances        rules                                →  where each person stands, which rules are met

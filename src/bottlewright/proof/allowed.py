@@ -3,22 +3,25 @@
 The plan is no input of it: a load above it is stopped, and the number stands, so that pumping less is the cure.
 """
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from typing import NamedTuple
 
 from bottlewright.design.document import Design
 from bottlewright.design.unit_habit import UnitHabit, unit_habit
 from bottlewright.design.unit_text import at_most
+from bottlewright.proof.burst_posterior import TestResult
+from bottlewright.proof.bursts import Bottle
 from bottlewright.proof.condition import ended
-from bottlewright.proof.defaults import taken
+from bottlewright.proof.evidence import own_tests
+from bottlewright.proof.gauge_error import reading_at_most
 from bottlewright.proof.launcher import launcher_report
-from bottlewright.proof.rating import RatedPressure, proof_factor, rated_pressure
+from bottlewright.proof.next_test import next_test, passed_test
+from bottlewright.proof.pressure_rules import pressure_rules
+from bottlewright.proof.rating import RatedPressure, fresh, rate, rated_pressure
+from bottlewright.proof.vessel import describe_bottle
 
-__all__ = ["AfterTest", "Allowed", "allowed_pressure", "reading_at_most"]
-
-_BY_EYE = 0.06
-"""How far off the reading of a gauge that nobody describes may be, as a share of itself: twice the usual ± of
-charge.pressure (the gauge of a pump, read by eye; our estimate)."""
+__all__ = ["AfterTest", "Allowed", "allowed_pressure", "fresh_after_test"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,6 +45,13 @@ class Allowed:
     held_by: str
     after_test: AfterTest | None
 
+    @property
+    def most_Pa(self) -> float:
+        """The number that a plan is held against: what is allowed, or what a test would allow."""
+        if self.gauge_Pa is not None:
+            return self.gauge_Pa
+        return self.after_test.allowed_gauge_Pa if self.after_test else 0.0
+
 
 class _Limit(NamedTuple):
     """One limit of the reading, Pa, its name, and why, reading on after "because"."""
@@ -51,31 +61,35 @@ class _Limit(NamedTuple):
     because: str
 
 
-def reading_at_most(design: Design, true: float) -> float:
-    """Return the highest reading at which the true pressure is no more than this, Pa gauge.
+def allowed_pressure(design: Design, rated: RatedPressure | None = None) -> Allowed:
+    """Return the highest reading of the gauge that is allowed for a completed design.
 
-    A gauge that is described may read low by its accuracy times its full scale; one that is not, by a share of the
-    reading.
+    Parameters
+    ----------
+    rated
+        Where it has been worked out already.
     """
-    dial = design.launcher.gauge
-    if dial is None or dial.range is None:
-        return true / (1.0 + _BY_EYE)
-    return max(true - dial.range.value * taken(dial.accuracy, "gauge.accuracy").value, 0.0)
-
-
-def allowed_pressure(design: Design) -> Allowed:
-    """Return the highest reading of the gauge that is allowed for a completed design."""
-    rated, habit = rated_pressure(design), unit_habit(design)
-    end = ended(design)
+    rated, habit, end = rated or rated_pressure(design), unit_habit(design), ended(design)
     if end is not None:
         return Allowed(0.0, end.because, "vessel", None)
     if not rated.own_evidence:
-        least = min([_rating_limit(design, rated, habit), *_other_limits(design, rated, habit)])
-        test = proof_factor() * rated.gauge_Pa
-        because = "it has passed no water-filled test of its own yet"
-        return Allowed(None, because, "no test", AfterTest(test, least.reading))
-    least = min([_rating_limit(design, rated, habit), *_other_limits(design, rated, habit)])
+        because = "it has passed no water-filled test of its own that counts"
+        return Allowed(None, because, "no test", _after_test(design, describe_bottle(design), own_tests(design)))
+    least = min([_rating_limit(design, rated, habit), *_other_limits(design)])
     return Allowed(least.reading, least.because, least.name, None)
+
+
+def fresh_after_test(design: Design) -> AfterTest:
+    """Return what a fresh bottle of the same kind would be allowed after its own test, and at which pressure."""
+    return _after_test(design, replace(fresh(describe_bottle(design)), wall_ratio=None), ())
+
+
+def _after_test(design: Design, bottle: Bottle, tests: Sequence[TestResult]) -> AfterTest:
+    """Return the test for the strictest published rule, advice included, and what it would allow."""
+    reading = min(pressure_rules(design).strict_Pa, *(limit.reading for limit in _other_limits(design)))
+    test = next_test(design, bottle, tests, reading)
+    rated = rate(bottle, [*tests, passed_test(bottle, test)]).rated
+    return AfterTest(test, min(reading, reading_at_most(design, rated)))
 
 
 def _rating_limit(design: Design, rated: RatedPressure, habit: UnitHabit) -> _Limit:
@@ -84,9 +98,10 @@ def _rating_limit(design: Design, rated: RatedPressure, habit: UnitHabit) -> _Li
     return _Limit(reading, "rating", f"{rated.basis}{off}")
 
 
-def _other_limits(design: Design, rated: RatedPressure, habit: UnitHabit) -> list[_Limit]:
-    limits = [_Limit(rated.rule_maximum_Pa, "published maximum",
-                     f"the strictest published maximum allows no more ({rated.rule_maximum_source})")]
+def _other_limits(design: Design) -> list[_Limit]:
+    rules, habit = pressure_rules(design), unit_habit(design)
+    limits = [_Limit(rules.maximum_Pa, "published maximum", "the strictest published maximum allows no more "
+                     f"({rules.maximum.source}: {at_most(habit, rules.maximum_Pa)})")]
     weak = launcher_report(design).weakest
     if weak is not None and weak.rating_Pa is not None:
         limits.append(_Limit(weak.rating_Pa, "launcher part",

@@ -1,10 +1,11 @@
 """What this bottle's own proof tests say of its burst pressure: Bayes' rule on a grid.
 
-Every bottle has one burst pressure B. Before its tests, ln B is spread by two things: what the kind's median really is
-(shared by all bottles of the kind: the nodes below) and how bottles of the kind differ (within each node). A passed
-test at pressure p says B > p, a failed one B < p; both softly, with a spread for the gauge and for what happens to a
-bottle between test and launch. The evidence of a passed test rises with B and that of a failed one falls, so a passed
-test can never lower any quantile of B and a failed one never raise it.
+Every bottle has one burst pressure B at its next launch. Before its tests, ln B is spread by two things: what the
+kind's median really is (shared by all bottles of the kind: the nodes below) and how bottles of the kind differ (within
+each node). A test bears on the strength of its own day, of which the share `kept` is left at the launch: one passed at
+p says B > p·kept, a failed one B < p·kept; both softly, with a spread for the gauge. The evidence of a passed test
+rises with B and that of a failed one falls, so a passed test can never lower any quantile of B and a failed one never
+raise it.
 """
 
 import math
@@ -16,7 +17,7 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.special import log_ndtr
 
-from bottlewright.proof.bursts import Part, Strength, law
+from bottlewright.proof.bursts import Part, Strength, law, slow_hold
 from bottlewright.quantities import Dimension
 
 __all__ = ["BurstBelief", "TestResult", "posterior"]
@@ -30,19 +31,39 @@ _STEP = _LOG_B[1] - _LOG_B[0]
 
 @dataclass(frozen=True, slots=True)
 class TestResult:
-    """One pressure test as evidence: gauge pressure (Pa), hold (s), and whether the vessel passed."""
+    """One pressure test as evidence: gauge pressure (Pa), hold (s), whether the vessel passed, and what is left of it.
+
+    `kept` is the share of that day's strength that is left at the launch.
+    """
 
     __test__ = False  # not a class of tests
 
     pressure: float
     hold: float
     passed: bool
+    kept: float = 1.0
+    on_water: bool = True
 
-    def proven(self) -> float:
-        """Return the strength that the test proves: a hold shorter than the reference shows a little less."""
+    @property
+    def earns(self) -> bool:
+        """Whether a launch pressure may rest on it: a pass on air, or held too short, bears on the strength alone."""
+        return (self.passed and self.on_water and self.pressure > 0.0
+                and self.hold >= law("hold_least", Dimension.TIME))
+
+    def proven_then(self) -> float:
+        """Return the strength that the test proved on its day.
+
+        A hold shorter than the reference shows a little less; one too short to count as a hold is a fast ramp, which
+        flatters by the factor that the published ones are lowered by.
+        """
         reference = law("hold_reference", Dimension.TIME)
         decades = max(0.0, math.log10(reference / max(self.hold, 1.0)))
-        return self.pressure * (1.0 - law("hold_decade") * decades)
+        ramp = slow_hold() if self.hold < law("hold_least", Dimension.TIME) else 1.0
+        return self.pressure * ramp * (1.0 - law("hold_decade") * decades)
+
+    def proven(self) -> float:
+        """Return what is left at the launch of the strength that the test proved."""
+        return self.proven_then() * self.kept
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,21 +125,30 @@ def _weakest(prior: Strength, part: Part) -> _Array:
     return survives + hazard
 
 
-@lru_cache(maxsize=64)
+@lru_cache(maxsize=16)
 def _prior(prior: Strength) -> _Array:
-    """Return the log chances before any test, but for a constant."""
-    parts = [math.log(part.weight) + _weakest(prior, part) for part in prior.parts]
-    logs: _Array = np.logaddexp.reduce(parts) - 0.5 * _NODES**2
-    return logs
+    """Return the log chances of each part before any test, but for a constant."""
+    return np.array([_weakest(prior, part) - 0.5 * _NODES**2 for part in prior.parts])
 
 
 def posterior(prior: Strength, tests: Sequence[TestResult] = ()) -> BurstBelief:
     """Return what is believed of a vessel's burst pressure after its tests."""
+    return _believed(prior, tuple(tests))
+
+
+@lru_cache(maxsize=64)
+def _believed(prior: Strength, tests: tuple[TestResult, ...]) -> BurstBelief:
+    """Apply Bayes' rule to each part.
+
+    Each part learns from the tests; how likely the parts are stays. A test of one bottle says nothing of how widely its
+    kind spreads, and it must not turn a kind that nobody knows into the strongest one.
+    """
     spread = law("test_spread")
     logs = _prior(prior)
     for test in tests:
         if test.pressure > 0.0:
             x = (_LOG_B - math.log(test.proven())) / spread
             logs = logs + log_ndtr(x if test.passed else -x)
-    chances = np.exp(logs - logs.max())
-    return BurstBelief(chances / chances.sum())
+    chances = np.exp(logs - logs.max(axis=(1, 2), keepdims=True))
+    weights = np.array([part.weight for part in prior.parts]) / chances.sum(axis=(1, 2))
+    return BurstBelief(np.tensordot(weights, chances, axes=1))

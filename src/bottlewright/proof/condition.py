@@ -1,22 +1,30 @@
 """What ends a pressure vessel for good, whatever else is known of it: no pressure is allowed in it any more."""
 
+import math
 from dataclasses import dataclass
 
 from bottlewright.design.document import Design
-from bottlewright.proof.vessel import own_tests
+from bottlewright.design.unit_habit import unit_habit
+from bottlewright.design.unit_text import in_own_units
+from bottlewright.proof.bursts import burst_table, law
+from bottlewright.proof.evidence import own_tests
+from bottlewright.proof.vessel import need
+from bottlewright.quantities import Dimension, show
 
-__all__ = ["MOST_CYCLES", "Ended", "ended"]
+__all__ = ["MOST_CYCLES", "Ended", "ended", "no_bottle"]
 
 MOST_CYCLES = 15
 """Times under pressure after which a bottle is spent: "retire after 10 to 15 launches", NASA Glenn Research Center and
 University of Nebraska guides. No cycle-life curve is published."""
+
+_PET = {"pet", "rpet", "polyethylene terephthalate", "polyethylene-terephthalate"}
 
 
 @dataclass(frozen=True, slots=True)
 class Ended:
     """Why a vessel is finished: a short name, and in words that read on after "because"."""
 
-    code: str  # "failed", "hot", "worked on", "spent"
+    code: str  # "failed", "no bottle", "hot", "worked on", "spent"
     because: str
 
 
@@ -25,6 +33,9 @@ def ended(design: Design) -> Ended | None:
     vessel = design.vessel
     if any(not test.passed for test in own_tests(design)):
         return Ended("failed", "it has failed a test")
+    odd = no_bottle(design)
+    if odd:
+        return Ended("no bottle", f"it is no drinks bottle made of PET: {'; '.join(found for found, _ in odd)}")
     if vessel.storage == "hot car":
         return Ended("hot", "it was kept in a hot car, and heat takes strength away that no eye can see")
     hard = [work for work in dict.fromkeys(vessel.surface) if work != "glued"]
@@ -33,3 +44,24 @@ def ended(design: Design) -> Ended | None:
     if (vessel.cycles or 0) > MOST_CYCLES:
         return Ended("spent", f"it has been under pressure {vessel.cycles} times, and {MOST_CYCLES} are its life")
     return None
+
+
+def no_bottle(design: Design) -> list[tuple[str, str]]:
+    """Return what shows that a vessel is no drinks bottle made of PET, each with the limit it lies outside of."""
+    vessel, table = design.vessel, burst_table()["wall"]
+    found = []
+    if vessel.material.strip().casefold() not in _PET:
+        found.append((f"vessel.material is {vessel.material}", "PET; nothing here holds for another material"))
+    stiff, wall, mass = need(vessel.modulus), need(vessel.wall), need(vessel.empty_mass)
+    least, most = (law(key, Dimension.PRESSURE, "wall") for key in ("modulus_least", "modulus_most"))
+    if not least <= stiff <= most:
+        found.append((f"its wall has a modulus of {show(stiff, 'MPa')}",
+                      f"{table['modulus_least']} to {table['modulus_most']}"))
+    if not law("least", Dimension.LENGTH, "wall") <= wall <= law("most", Dimension.LENGTH, "wall"):
+        habit = unit_habit(design)
+        found.append((f"its wall is {habit.length(wall)} thick",
+                      in_own_units(habit, f"{table['least']} to {table['most']}")))
+    heaviest = 1e-3 * float(table["mass"]) * math.pow(need(vessel.volume) / 1e-3, 2.0 / 3.0)
+    if mass > heaviest:
+        found.append((f"it weighs {show(mass, 'g')} empty", f"{show(heaviest, 'g', 2)} at its size"))
+    return found

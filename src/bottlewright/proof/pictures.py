@@ -8,8 +8,9 @@ from bottlewright.design.unit_habit import UnitHabit, unit_habit
 from bottlewright.design.unit_text import at_most
 from bottlewright.proof.burst_posterior import BurstBelief, TestResult, posterior
 from bottlewright.proof.bursts import strength
+from bottlewright.proof.evidence import own_tests
 from bottlewright.proof.rating import SMALLEST_CHANCE, RatedPressure
-from bottlewright.proof.vessel import describe_bottle, own_tests
+from bottlewright.proof.vessel import describe_bottle
 from bottlewright.proof.vessel_findings import chance, one_in
 from bottlewright.quantities import UNITS, Dimension
 from bottlewright.report.own_ticks import own_ticks
@@ -33,7 +34,7 @@ def pressure_picture(design: Design, rated: RatedPressure) -> Picture:
     return picture(
         "pressures",
         "How likely such a bottle bursts below a pressure, and where the plan lies. "
-        + ("This bottle has failed a test: do not pump it." if rated.failed else at_plan),
+        + (f"This bottle is finished, for {rated.ended_because}: do not pump it." if rated.failed else at_plan),
         f"Chance of a burst against pressure, rising from {one_in(SMALLEST_CHANCE)} to one; marked are {marked}.",
         lambda width: _chart(design, marks, tests, habit, width),
     )

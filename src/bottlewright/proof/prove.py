@@ -14,12 +14,13 @@ from bottlewright.proof.allowed import Allowed, allowed_pressure
 from bottlewright.proof.distances import Distances, checked_rules, governing_distance
 from bottlewright.proof.energy import StoredEnergy
 from bottlewright.proof.equipment import equipment_findings
-from bottlewright.proof.launcher import LauncherReport, launcher_report, pressure_doubt
+from bottlewright.proof.launcher import LauncherReport, launcher_report
 from bottlewright.proof.pumping_report import PumpingReport, pumping_report
 from bottlewright.proof.rating import RatedPressure, rated_pressure
 from bottlewright.proof.rules import RuleCheck, conflicts, governing
 from bottlewright.proof.testplan import ProofPlan, proof_plan, vessel_energy
 from bottlewright.proof.vessel import VesselStress, need, vessel_stress
+from bottlewright.proof.wear_findings import wear_findings
 
 __all__ = ["CAUTIONS", "ProofReport", "prove"]
 
@@ -81,17 +82,20 @@ def _rule_json(check: RuleCheck, habit: UnitHabit) -> dict[str, Any]:
 
 def prove(design: Design) -> ProofReport:
     """Prove a completed design (see `bottlewright.design.completion.complete`) at its planned pressure."""
-    gauge, habit = need(design.charge.pressure), unit_habit(design)
-    rated, plan, stress = rated_pressure(design), proof_plan(design), vessel_stress(design, gauge)
+    planned, habit = design.charge.pressure, unit_habit(design)
+    gauge = need(planned)
+    rated, stress = rated_pressure(design), vessel_stress(design, gauge)
+    allowed = allowed_pressure(design, rated)
+    plan = proof_plan(design, allowed=allowed)
     launcher, pumping = launcher_report(design), pumping_report(design)
     launch = vessel_energy(design, "at launch", gauge, pumping.gas_volume_m3)
     distances, rules = governing_distance(design), checked_rules(design, launcher.part_factor)
     findings = by_urgency([
         *equipment_findings(design),
         *of_vessel.distance_findings(distances, habit),
-        *of_vessel.pressure_findings(rated, pressure_doubt(design), habit),
+        *of_vessel.pressure_findings(allowed, rated, 2.0 * (planned.spread if planned else 0.0), habit),
         *of_vessel.test_findings(design, rated, plan, habit),
-        *of_vessel.wear_findings(design, rated.failed, habit),
+        *wear_findings(design, rated.failed, habit),
         *of_build.build_findings(design),
         *of_launcher.part_findings(design, launcher, habit),
         *of_launcher.release_findings(launcher.release, rated.gauge_Pa, habit),
@@ -102,6 +106,6 @@ def prove(design: Design) -> ProofReport:
         *of_vessel.energy_findings(launch, stress, None if rated.failed else plan, habit),
     ])
     return ProofReport(
-        design.name, rated, allowed_pressure(design), stress, launch, plan, rules, distances, launcher, pumping,
+        design.name, rated, allowed, stress, launch, plan, rules, distances, launcher, pumping,
         design.launcher.crew.puller if design.launcher.crew else "adult", habit, tuple(findings),
     )

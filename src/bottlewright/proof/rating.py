@@ -1,14 +1,16 @@
-"""How hard a vessel may be pumped, on which basis, and what one thing more would raise it most.
+"""What a vessel has shown that it can bear, on which basis, and what one thing more would raise it most.
 
-    rated = nothing after a failed test, else the least of
+    rated = nothing for a vessel that is finished, else the least of
             the pressure at which the chance of a burst in one launch reaches the target,
-            the strictest published rule, or passed proof pressure over the proof factor where that is more,
+            what is left of its best water-filled test over the proof factor, or, before it has passed one, the
+            strictest published rule, advice included,
             the strictest published maximum.
 
-So a bottle without a test of its own never gets more than the strictest published rule, advice included; its own
-passed proof test can lift it above the advice, never above a published maximum.
+So its own test can lift a bottle above the advice, never above a published maximum, and a weak test earns little. What
+the gauge may read follows from this in `allowed`.
 """
 
+import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
@@ -17,13 +19,18 @@ from bottlewright.design.unit_habit import UnitHabit, unit_habit
 from bottlewright.design.unit_text import at_most, in_own_units
 from bottlewright.proof.burst_posterior import BurstBelief, TestResult, posterior
 from bottlewright.proof.bursts import Bottle, Factor, burst_table, law, strength
-from bottlewright.proof.rules import Plan, Rule, applies, rule_table, strictest
-from bottlewright.proof.vessel import describe_bottle, need, own_tests
-from bottlewright.quantities import Dimension
+from bottlewright.proof.condition import MOST_CYCLES, ended
+from bottlewright.proof.evidence import own_tests
+from bottlewright.proof.gauge_error import true_at_most
+from bottlewright.proof.judged_day import judged_on
+from bottlewright.proof.losses import wear_left
+from bottlewright.proof.next_test import next_test, passed_test
+from bottlewright.proof.pressure_rules import pressure_rules, proof_factor, rules_for
+from bottlewright.proof.rules import Rule
+from bottlewright.proof.vessel import describe_bottle, need
 
 __all__ = [
-    "SMALLEST_CHANCE", "NextEvidence", "RatedPressure", "Rating", "fresh_rating", "pressure_maximum", "proof_factor",
-    "rate", "rated_pressure", "reported_chance",
+    "SMALLEST_CHANCE", "NextEvidence", "RatedPressure", "Rating", "fresh", "rate", "rated_pressure", "reported_chance",
 ]
 
 SMALLEST_CHANCE = 1e-4
@@ -53,7 +60,7 @@ class Rating:
     burst_limit: float  # at the target chance of burst
     burst_low: float
     burst_high: float
-    proof_limit: float | None  # best passed proof test over the factor
+    proof_limit: float | None  # what is left of the best passed proof test, over the factor
     rule_limit: float  # strictest published rule, advice included
     rule_maximum: float
     failed: bool
@@ -62,10 +69,17 @@ class Rating:
 
 @dataclass(frozen=True, slots=True)
 class RatedPressure:
-    """How hard the vessel of a design may be pumped, with its interval and what it rests on.
+    """What the vessel of a design has shown that it can bear, with its interval and what it rests on.
 
-    Pressures gauge. A vessel that failed a test is rated to nothing. `burst_chance_at_plan` is as reported: where it is
-    `smallest_chance_told`, the true one may be anything below.
+    Pressures gauge. `failed` is true of a vessel that is finished, by a failed test or by its own state, for
+    `ended_because`: it is rated to nothing. Before its own water test, `own_evidence` is false, `gauge_Pa` rests on
+    published rules and bursts alone, and nothing is allowed yet.
+
+    `burst_chance_at_plan` is that of the next launch; `burst_chance_in_life` that this bottle bursts in any of
+    `launches_left`; `burst_chance_in_a_day` that any of `day_launches` launches of such bottles ends in a burst, each
+    with the gauge reading as low as it may. They are as reported: where one is `smallest_chance_told`, the true one may
+    be anything below. `spread_between` and `spread_common` are standard deviations of ln(burst pressure) before any
+    test: from bottle to bottle, and of what all bottles of the kind have in common.
     """
 
     gauge_Pa: float
@@ -89,33 +103,21 @@ class RatedPressure:
     burst_chance_at_plan: float
     smallest_chance_told: float
     failed: bool
+    ended_because: str
     own_evidence: bool
+    judged_on: str | None
+    launches_left: int
+    burst_chance_in_life: float
+    day_launches: int
+    burst_chance_in_a_day: float
+    spread_between: float
+    spread_common: float
     factors: tuple[Factor, ...]
     next_evidence: NextEvidence | None
 
 
-def proof_factor() -> float:
-    """Return the proof test's factor over the launch pressure."""
-    return law("factor", table="proof")
-
-
-def _pressure_rules(plan: Plan) -> tuple[Rule, Rule]:
-    """Return the strictest pressure rule of any sort, and the strictest that forbids more."""
-    rules = [rule for rule in rule_table() if applies(rule, plan)]
-    any_sort, maximum = strictest(rules, "pressure"), strictest(rules, "pressure", advice=False)
-    assert any_sort is not None
-    assert maximum is not None
-    return any_sort, maximum
-
-
-def pressure_maximum(design: Design) -> float:
-    """Return the strictest published maximum for a completed design, Pa gauge."""
-    plan = Plan(need(design.charge.pressure), need(design.vessel.volume) * design.vessel.count)
-    return _pressure_rules(plan)[1].value or 0.0
-
-
-def rate(bottle: Bottle, tests: Sequence[TestResult] = (), target: float | None = None, planned: float = 0.0) -> Rating:
-    """Rate a bottle from what is known of it and its own tests; one that failed a test is rated to nothing.
+def rate(bottle: Bottle, tests: Sequence[TestResult] = (), target: float | None = None) -> Rating:
+    """Rate a bottle from what is known of it and its own tests as they count; one that failed is rated to nothing.
 
     The interval of the burst limit is its range over nine in ten of the medians that the kind may have, widened to the
     limit itself: that is taken with the median unknown, and may lie below them all.
@@ -124,11 +126,12 @@ def rate(bottle: Bottle, tests: Sequence[TestResult] = (), target: float | None 
     target = law("target") if target is None else target
     burst = belief.quantile(target)
     low, high = belief.quantile_interval(target)
-    strict, maximum = (float(rule.value or 0.0) for rule in _pressure_rules(Plan(planned, bottle.volume)))
-    passed = [test.proven() / proof_factor() for test in tests if test.passed]
+    limits = rules_for(bottle.volume * bottle.count)
+    strict, maximum = limits.strict_Pa, limits.maximum_Pa
+    passed = [test.proven() / proof_factor() for test in tests if test.earns]
     failed = any(not test.passed for test in tests)
     proof = max(passed) if passed and not failed else None
-    earned = max(strict, proof or 0.0)
+    earned = strict if proof is None else proof
     rated = 0.0 if failed else min(burst, earned, maximum)
     return Rating(rated, burst, min(low, burst), max(high, burst), proof, strict, maximum, failed, belief)
 
@@ -142,13 +145,17 @@ def rated_pressure(design: Design, target: float | None = None) -> RatedPressure
         Chance of a burst in one launch that the rating allows; the table's when left out.
     """
     bottle, tests, habit = describe_bottle(design), own_tests(design), unit_habit(design)
-    planned = need(design.charge.pressure)
-    rating = rate(bottle, tests, target, planned)
+    planned, end, judged = need(design.charge.pressure), ended(design), judged_on(design)
+    rating = rate(bottle, tests, target)
+    if end is not None:
+        rating = replace(rating, rated=0.0, failed=True)
     allowed = law("target") if target is None else target
-    cap = 0.0 if rating.failed else min(max(rating.rule_limit, rating.proof_limit or 0.0), rating.rule_maximum)
-    strict, maximum = _pressure_rules(Plan(planned, bottle.volume))
-    held = _held_back_by(rating)
-    own = rating.proof_limit is not None
+    earned = rating.rule_limit if rating.proof_limit is None else rating.proof_limit
+    cap = 0.0 if rating.failed else min(earned, rating.rule_maximum)
+    strict, maximum = pressure_rules(design)
+    held, prior = _held_back_by(rating), strength(bottle)
+    left, day = max(MOST_CYCLES - bottle.cycles, 1), round(law("day_launches"))
+    belief, true = rating.belief, true_at_most(design, planned)
     return RatedPressure(
         gauge_Pa=rating.rated,
         low_Pa=min(rating.burst_low, rating.rated),
@@ -156,7 +163,7 @@ def rated_pressure(design: Design, target: float | None = None) -> RatedPressure
         interval=0.90,
         target_burst_chance=allowed,
         target_source=burst_table()["law"]["target_source"] if target is None else "given on the call",
-        basis=_basis(rating, held, strict, maximum, bottle, tests, habit),
+        basis=end.because if end else _basis(rating, held, strict, maximum, bottle, tests, habit),
         held_back_by=held,
         burst_limit_Pa=rating.burst_limit,
         burst_limit_low_Pa=rating.burst_low,
@@ -166,21 +173,34 @@ def rated_pressure(design: Design, target: float | None = None) -> RatedPressure
         rule_limit_source=in_own_units(habit, f"{strict.source}: {strict.says}"),
         rule_maximum_Pa=rating.rule_maximum,
         rule_maximum_source=in_own_units(habit, f"{maximum.source}: {maximum.says}"),
-        burst_median_Pa=rating.belief.quantile(0.5),
+        burst_median_Pa=belief.quantile(0.5),
         planned_Pa=planned,
-        burst_chance_at_plan=reported_chance(rating.belief.chance_below(planned)),
+        burst_chance_at_plan=reported_chance(belief.chance_below(true)),
         smallest_chance_told=SMALLEST_CHANCE,
         failed=rating.failed,
-        own_evidence=own,
-        factors=tuple(replace(each, source=in_own_units(habit, each.source)) for each in strength(bottle).factors),
-        next_evidence=_next_evidence(bottle, tests, allowed, planned, rating.rated, habit),
+        ended_because=end.because if end else "",
+        own_evidence=rating.proof_limit is not None,
+        judged_on=judged.isoformat() if judged else None,
+        launches_left=left,
+        burst_chance_in_life=reported_chance(belief.chance_below(true / wear_left(left - 1))),
+        day_launches=day,
+        burst_chance_in_a_day=reported_chance(min(day * max(belief.chance_below(true), SMALLEST_CHANCE), 1.0)),
+        spread_between=_mean_spread([(part.weight, part.between) for part in prior.parts]),
+        spread_common=_mean_spread([(part.weight, part.common) for part in prior.parts]),
+        factors=tuple(replace(each, source=in_own_units(habit, each.source)) for each in prior.factors),
+        next_evidence=_next_evidence(design, bottle, tests, allowed, rating),
     )
 
 
+def _mean_spread(weighted: Sequence[tuple[float, float]]) -> float:
+    """Return the root of the mean square of the parts' spreads."""
+    return math.sqrt(sum(weight * spread**2 for weight, spread in weighted))
+
+
 def _held_back_by(rating: Rating) -> str:
-    """Name what sets the rating: failed test, burst chance, proof test, published rule or published maximum."""
+    """Name what sets the rating: the vessel's end, burst chance, proof test, published rule or published maximum."""
     if rating.failed:
-        return "failed test"
+        return "the vessel is finished"
     if rating.rated == rating.burst_limit:
         return "burst chance"
     if rating.rated == rating.rule_maximum:
@@ -193,17 +213,15 @@ def _basis(
     habit: UnitHabit,
 ) -> str:
     """Say in words what a rating rests on; reads on after "because"."""
-    passed = [test for test in tests if test.passed]
-    if held == "failed test":
-        return "it has failed a test"
+    passed = [test for test in tests if test.earns]
     if passed:
         best = max(passed, key=TestResult.proven)
-        short = "less a little for the short hold " if best.proven() < best.pressure else ""
-        own = (f"it passed a proof test at {habit.pressure(best.pressure)}, held for {best.hold:.0f} s, and "
-               f"{short}that "
-               f"pressure divided by {proof_factor():g} is {at_most(habit, rating.proof_limit or 0.0)}")
+        faded = at_most(habit, best.proven())
+        less = f", of which {faded} count today" if best.proven() < 0.995 * best.pressure else ""
+        own = (f"it passed a proof test at {habit.pressure(best.pressure)}, held for {best.hold:.0f} s{less}; divided "
+               f"by {proof_factor():g} that is {at_most(habit, rating.proof_limit or 0.0)}")
     else:
-        own = "it has no proof test of its own"
+        own = "it has no water-filled test of its own that counts"
     because = {
         "burst chance": f"such a bottle ({bottle.kind}), of this age and use, bursts too often above it",
         "proof test": own,
@@ -216,23 +234,30 @@ def _basis(
     return because[held] if held == "proof test" else f"{own}, and {because[held]}"
 
 
+def fresh(bottle: Bottle) -> Bottle:
+    """Return a fresh bottle of the same kind, nothing done to it."""
+    return replace(bottle, age=0.0, cycles=0, storage=None, surface=())
+
+
 def _candidates(
-    bottle: Bottle, tests: Sequence[TestResult], planned: float, rated: float, belief: BurstBelief,
-    habit: UnitHabit,
+    design: Design, bottle: Bottle, tests: Sequence[TestResult], rating: Rating
 ) -> Iterator[tuple[str, Bottle, list[TestResult], float | None]]:
     """Yield what the builder could show besides: in words, the bottle and tests then, the chance to break it."""
-    hold = law("hold", Dimension.TIME, "proof")
-    maximum = _pressure_rules(Plan(planned, bottle.volume))[1].value or 0.0
-    goal = planned if planned > rated else maximum
-    proof = min(proof_factor() * min(goal, maximum), belief.quantile(0.05))
-    failed = any(not test.passed for test in tests)
-    if not failed:
-        yield (f"a water-filled proof test passed at {habit.pressure(proof)} for {hold:.0f} s", bottle,
-               [*tests, TestResult(proof, hold, True)], belief.chance_below(proof))
-    if failed or bottle.age is None or bottle.age > 30 * 86400.0 or bottle.cycles or bottle.storage or bottle.surface:
-        yield "a fresh bottle of the same kind, stored cool, nothing done to its wall", _fresh(bottle), [], None
-    if failed:
+    habit, planned = unit_habit(design), need(design.charge.pressure)
+    fresh_one = "a fresh bottle of the same kind, stored cool, nothing done to its wall"
+    if rating.failed:
+        yield f"{fresh_one}, and its own water-filled test", fresh(bottle), [], None
         return
+    goal = rating.rule_maximum
+    if rating.proof_limit is None:
+        goal = rating.rule_limit
+    elif planned > rating.rated:
+        goal = min(planned, goal)
+    test = passed_test(bottle, next_test(design, bottle, tests, goal))
+    yield (f"a water-filled proof test passed at {habit.pressure(test.pressure)} for {test.hold:.0f} s", bottle,
+           [*tests, test], rating.belief.chance_below(test.pressure))
+    if bottle.age is None or bottle.age > 30 * 86400.0 or bottle.cycles or bottle.storage or bottle.surface:
+        yield f"{fresh_one}, and its own water-filled test", fresh(bottle), [], None
     if bottle.kind == "unknown":
         yield ("finding out that the bottle was made for a carbonated drink",
                replace(bottle, kind="carbonated"), list(tests), None)
@@ -240,23 +265,16 @@ def _candidates(
         yield "knowing the bottle's age, if it is under a month", replace(bottle, age=2.6e6), list(tests), None
 
 
-def _fresh(bottle: Bottle) -> Bottle:
-    return replace(bottle, age=0.0, cycles=0, storage=None, surface=())
-
-
-def fresh_rating(design: Design) -> float:
-    """Return what a fresh bottle of the same kind, without a test of its own, would be rated to, Pa gauge."""
-    return rate(_fresh(describe_bottle(design)), (), None, need(design.charge.pressure)).rated
-
-
 def _next_evidence(
-    bottle: Bottle, tests: Sequence[TestResult], target: float, planned: float, rated: float,
-    habit: UnitHabit,
+    design: Design, bottle: Bottle, tests: Sequence[TestResult], target: float, rating: Rating
 ) -> NextEvidence | None:
-    belief = posterior(strength(bottle), tests)
+    """Return what would raise the rating most; before its own test a vessel needs that first."""
     best = None
-    for what, then, with_tests, broken in _candidates(bottle, tests, planned, rated, belief, habit):
-        gained = rate(then, with_tests, target, planned).rated
-        if gained > 1.01 * (best.rated_gauge_Pa if best else rated):
-            best = NextEvidence(what, gained, None if broken is None else reported_chance(broken))
+    for what, then, with_tests, broken in _candidates(design, bottle, tests, rating):
+        gained = rate(then, with_tests, target).rated
+        told = NextEvidence(what, gained, None if broken is None else reported_chance(broken))
+        if broken is not None and rating.proof_limit is None:
+            return told
+        if gained > 1.01 * (best.rated_gauge_Pa if best else rating.rated):
+            best = told
     return best

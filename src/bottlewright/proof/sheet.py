@@ -5,6 +5,7 @@ from functools import cache
 from typing import TYPE_CHECKING
 
 from bottlewright.design.document import Design
+from bottlewright.design.unit_text import at_most
 from bottlewright.findings import stops
 from bottlewright.proof.prove import CAUTIONS, ProofReport
 from bottlewright.proof.summary_text import INSTEAD
@@ -54,6 +55,7 @@ def proof_sheet(design: Design, report: ProofReport, act: ActOn) -> str:
         proof=act.proof,
         hold=act.hold,
         floor=habit.pressure(plan.floor_gauge_Pa),
+        ceiling=at_most(habit, plan.ceiling_gauge_Pa),
         units={"pressure": "psi" if habit.psi else "bar", "length": "in" if habit.inches else "mm"},
         water_joules=f"{plan.on_water.wall_J + plan.on_water.water_J:.0f} J",
         air_joules=f"{plan.on_air.isentropic_J:.0f} J",

@@ -12,7 +12,7 @@ from bottlewright.proof.vessel_findings import chance, dropped, energies, one_in
 __all__ = ["INSTEAD", "advice", "conflict_lines", "rule_rows"]
 
 INSTEAD = "Retire it, cut it up so that nobody uses it by mistake, and start with a fresh one."
-"""What to do with a bottle that failed a test."""
+"""What to do with a bottle that is finished."""
 
 
 def advice(report: ProofReport) -> list[tuple[str, list[str]]]:
@@ -35,20 +35,46 @@ def _rating(report: ProofReport) -> list[str]:
     low, high = habit.pressure(rated.burst_limit_low_Pa), habit.pressure(rated.burst_limit_high_Pa)
     alike = "Half of such bottles that passed the same tests" if rated.own_evidence else "Half of such bottles"
     return [
-        f"The bottle is rated to {at_most(habit, rated.gauge_Pa)} on the gauge, because {rated.basis}.",
-        f"You plan {habit.pressure(rated.planned_Pa)}. By what is known of such bottles and their tests, the chance "
-        "of a "
-        f"burst at that pressure is {chance(rated.burst_chance_at_plan)} per launch. The published tests are few, with "
-        f"one bottle each, so they can't show a chance smaller than {one_in(SMALLEST_CHANCE)}.",
-        f"That chance reaches {one_in(rated.target_burst_chance)}, the most we accept ({rated.target_source}), at "
-        f"{at_most(habit, rated.burst_limit_Pa)}. Nobody knows how strong this kind of bottle really is, and that "
-        "counts against the "
+        *_allowed(report),
+        *_chances(report),
+        f"The chance per launch reaches {one_in(rated.target_burst_chance)}, the most we accept "
+        f"({rated.target_source}), at {at_most(habit, rated.burst_limit_Pa)}. Nobody knows how strong this kind of "
+        "bottle really is, and that counts against the "
         f"bottle. If we knew, the pressure would lie between {low} and {high}, at least nine times in ten.",
+        f"Before any test of their own, bottles of one batch differ by about {percent(rated.spread_between)}, and what "
+        f"the whole kind bears is known to about {percent(rated.spread_common)}: both are in that limit.",
         f"{alike} would burst at {habit.pressure(rated.burst_median_Pa)}.",
         f"The strictest published rule is {at_most(habit, rated.rule_limit_Pa)}, from "
         f"{rated.rule_limit_source}. The strictest published maximum is {at_most(habit, rated.rule_maximum_Pa)}, from "
         f"{rated.rule_maximum_source}.",
-        *_next(report),
+        *(_next(report) if rated.own_evidence else []),
+    ]
+
+
+def _allowed(report: ProofReport) -> list[str]:
+    """Say the highest reading that is allowed, or what a test would allow."""
+    allowed, habit, after = report.allowed, report.habit, report.allowed.after_test
+    if after is not None:
+        return [f"No pressure is allowed in this bottle yet, because {allowed.because}. A test at "
+                f"{habit.pressure(after.test_gauge_Pa)}, filled with water, would allow "
+                f"{at_most(habit, after.allowed_gauge_Pa)} on the gauge. The chance that it breaks the bottle is "
+                f"{chance(report.plan.break_chance)}."]
+    judged = f" Age and tests are counted to {report.rated.judged_on}." if report.rated.judged_on else ""
+    most = at_most(habit, allowed.most_Pa)
+    return [f"No more than {most} is allowed on the gauge, because {allowed.because}.{judged}"]
+
+
+def _chances(report: ProofReport) -> list[str]:
+    """Tell the chance of a burst per launch, per bottle and per day apart."""
+    rated, habit = report.rated, report.habit
+    return [
+        f"You plan {habit.pressure(rated.planned_Pa)}. By what is known of such bottles and their tests, and with the "
+        f"gauge as far out as it may be, the chance of a burst is {chance(rated.burst_chance_at_plan)} per launch. The "
+        f"published tests are few, with one bottle each, so they can't show a chance smaller than "
+        f"{one_in(SMALLEST_CHANCE)}.",
+        f"Per bottle it is {chance(rated.burst_chance_in_life)}, over the {rated.launches_left} launches that are left "
+        f"of its life. A day of {rated.day_launches} launches with such bottles adds up to at most "
+        f"{one_in(rated.burst_chance_in_a_day)}: that is why nobody stands near, however well a bottle was tested.",
     ]
 
 
@@ -178,21 +204,23 @@ def _cooling(report: ProofReport) -> list[str]:
 
 
 def _test(report: ProofReport) -> list[str]:
-    plan, earned, habit = report.plan, report.rated.proof_limit_Pa, report.habit
+    plan, allowed, habit = report.plan, report.allowed, report.habit
     if report.rated.failed:
-        return [f"No proof test for this bottle: it has failed one. {INSTEAD}"]
+        return [f"No proof test for this bottle: it is finished. {INSTEAD}"]
     lines = []
-    if earned is not None and earned >= report.rated.planned_Pa:
-        lines.append(f"The tests that it has passed allow {at_most(habit, earned)}, which covers your plan. Test it "
-                     "again "
-                     "after ten launches, a hard landing or any work on the vessel.")
+    if allowed.gauge_Pa is not None and allowed.gauge_Pa >= report.rated.planned_Pa:
+        lines.append(f"The tests that it has passed allow {at_most(habit, allowed.gauge_Pa)} on the gauge, which "
+                     "covers your plan. Test it again after ten launches, a hard landing or any work on the vessel.")
+    capped = (f" That is the most that we plan, because {plan.ceiling_because} ({plan.ceiling_source})."
+              if plan.capped else "")
     return [
         *lines,
         f"Fill the bottle with water to the brim and hold {habit.pressure(plan.proof_gauge_Pa)} for "
-        f"{plan.hold_s:.0f} s. "
-        f"That is {plan.factor:g} times the planned pressure ({plan.factor_source}).",
-        f"Never test at less than {plan.floor_factor:g} times, {habit.pressure(plan.floor_gauge_Pa)} "
-        f"({plan.floor_source}).",
+        f"{plan.hold_s:.0f} s. That is for {habit.pressure(plan.launch_gauge_Pa)} on the gauge: {plan.factor:g} times "
+        f"it ({plan.factor_source}), with the gauge's error and what a month takes.{capped}",
+        f"Never test at less than {habit.pressure(plan.floor_gauge_Pa)}, {plan.floor_factor:g} times the launch "
+        f"({plan.floor_source}), and never harder than {at_most(habit, plan.ceiling_gauge_Pa)}: "
+        f"{plan.ceiling_because} ({plan.ceiling_source}).",
         f"At the test pressure the bottle holds {plan.on_water.wall_J + plan.on_water.water_J:.0f} J when it is "
         "full of "
         f"water; full of air it would hold {plan.on_air.isentropic_J:.0f} J (isentropic).",

@@ -5,12 +5,16 @@ from dataclasses import dataclass
 
 from bottlewright.design.document import Design
 from bottlewright.design.unit_habit import unit_habit
+from bottlewright.proof.allowed import Allowed, allowed_pressure
 from bottlewright.proof.burst_posterior import posterior
 from bottlewright.proof.bursts import burst_table, law, strength
 from bottlewright.proof.distances import Distances, governing_distance
 from bottlewright.proof.energy import StoredEnergy, stored_energy, water_filled
-from bottlewright.proof.rating import pressure_maximum, proof_factor, reported_chance
-from bottlewright.proof.vessel import describe_bottle, need, own_tests, permanent_limit, vessel_stress
+from bottlewright.proof.evidence import own_tests
+from bottlewright.proof.next_test import next_test, test_ceiling
+from bottlewright.proof.pressure_rules import pressure_rules
+from bottlewright.proof.rating import reported_chance
+from bottlewright.proof.vessel import describe_bottle, need, permanent_limit, vessel_stress
 from bottlewright.quantities import Dimension
 
 __all__ = ["ProofPlan", "ProofStep", "proof_plan", "vessel_energy"]
@@ -29,7 +33,11 @@ class ProofStep:
 
 @dataclass(frozen=True, slots=True)
 class ProofPlan:
-    """A water-filled proof test for a planned launch pressure."""
+    """A water-filled proof test for a launch at a reading of the gauge.
+
+    `proof_gauge_Pa` is the factor times that launch, the gauge's error and a month's loss included, and no more than
+    the ceiling; `capped` says whether the ceiling holds it down, and the launch is then more than it will cover.
+    """
 
     launch_gauge_Pa: float
     factor: float
@@ -38,6 +46,10 @@ class ProofPlan:
     floor_source: str
     proof_gauge_Pa: float
     floor_gauge_Pa: float
+    ceiling_gauge_Pa: float
+    ceiling_because: str
+    ceiling_source: str
+    capped: bool
     hold_s: float
     steps: tuple[ProofStep, ...]
     break_chance: float
@@ -62,23 +74,37 @@ def vessel_energy(design: Design, state: str, gauge: float, gas: float) -> Store
     return stored_energy(state, gauge, gas, water * (1.0 - gas / volume), wall)
 
 
-def proof_plan(design: Design, launch: float | None = None) -> ProofPlan:
-    """Plan the proof test of a completed design for a launch pressure, Pa gauge.
+def proof_plan(design: Design, launch: float | None = None, allowed: Allowed | None = None) -> ProofPlan:
+    """Plan the proof test of a completed design for a launch at a reading of the gauge, Pa.
 
     When left out it is the planned one, and no more than the strictest published maximum: there is no sense in testing
-    for a pressure that nobody may use.
+    for a pressure that nobody may use. Before its own test it is the one that the test would allow.
+
+    Parameters
+    ----------
+    allowed
+        Where it has been worked out already.
     """
-    table = burst_table()["proof"]
-    launch = min(need(design.charge.pressure), pressure_maximum(design)) if launch is None else launch
-    proof, hold = proof_factor() * launch, law("hold", Dimension.TIME, "proof")
+    table, bottle, tests = burst_table()["proof"], describe_bottle(design), own_tests(design)
+    if launch is None:
+        first = (allowed or allowed_pressure(design)).after_test
+        launch = min(need(design.charge.pressure), pressure_rules(design).maximum_Pa)
+        launch = first.allowed_gauge_Pa if first else launch
+        proof = first.test_gauge_Pa if first else next_test(design, bottle, tests, launch)
+    else:
+        proof = next_test(design, bottle, tests, launch)
+    hold = law("hold", Dimension.TIME, "proof")
     volume = need(design.vessel.volume) * design.vessel.count
-    belief, stress = posterior(strength(describe_bottle(design)), own_tests(design)), vessel_stress(design, proof)
+    belief, stress = posterior(strength(bottle), tests), vessel_stress(design, proof)
+    ceiling = test_ceiling(design, belief)
     habit = unit_habit(design)
     permanent = permanent_limit(stress.diameter_growth_m)
     return ProofPlan(
         launch_gauge_Pa=launch, factor=table["factor"], factor_source=table["factor_source"],
         floor_factor=table["floor"], floor_source=table["floor_source"],
-        proof_gauge_Pa=proof, floor_gauge_Pa=table["floor"] * launch, hold_s=hold,
+        proof_gauge_Pa=proof, floor_gauge_Pa=min(table["floor"] * launch, proof),
+        ceiling_gauge_Pa=ceiling.gauge_Pa, ceiling_because=ceiling.because, ceiling_source=ceiling.source,
+        capped=proof > ceiling.gauge_Pa * (1.0 - 1e-9), hold_s=hold,
         steps=tuple(_step(proof, part, hold) for part in _PARTS),
         break_chance=reported_chance(belief.chance_below(proof)),
         diameter_growth_m=stress.diameter_growth_m,

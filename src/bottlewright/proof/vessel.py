@@ -6,13 +6,12 @@ from dataclasses import dataclass
 from bottlewright.design.document import Design
 from bottlewright.design.rocket import ProofTest, Vessel
 from bottlewright.proof import strength
-from bottlewright.proof.burst_posterior import TestResult
-from bottlewright.proof.bursts import Bottle, law
+from bottlewright.proof.bursts import Bottle, law, size_factor
 from bottlewright.quantities import Basis, Dimension, Quantity
 
 __all__ = [
-    "Growth", "VesselStress", "describe_bottle", "growth_after", "need", "own_tests", "permanent_limit",
-    "vessel_stress",
+    "Growth", "VesselStress", "describe_bottle", "growth_after", "need", "permanent_limit", "vessel_stress",
+    "wall_temperature",
 ]
 
 _THREAD = 27.4e-3  # m, PCO 1881 neck drawing (read in a copy)
@@ -27,30 +26,40 @@ def need(quantity: Quantity | None) -> float:
 
 def describe_bottle(design: Design) -> Bottle:
     """Gather from a completed design what the strength depends on."""
-    vessel = design.vessel
-    measured = vessel.wall is not None and vessel.wall.basis is Basis.MEASURED
+    vessel, charge = design.vessel, design.charge
     return Bottle(
         kind=vessel.kind or "unknown",
         volume=need(vessel.volume),
-        wall_ratio=need(vessel.wall) / need(vessel.diameter) if measured else None,
+        wall_ratio=_wall_ratio(vessel),
         age=vessel.age.value if vessel.age else None,
-        cycles=vessel.cycles or 0,
+        cycles=max(vessel.cycles or 0, *(test.cycles or 0 for test in vessel.proof), 0),
         storage=vessel.storage,
         surface=tuple(vessel.surface),
-        temperature=need(design.charge.temperature),
+        temperature=wall_temperature(design),
+        rest=charge.wait.value if charge.wait else 0.0,
         count=vessel.count,
         joint_shear_per_pressure=strength.splice_shear(1.0, 0.5 * need(vessel.diameter), overlap)
         if (overlap := _overlap(vessel)) else None,
     )
 
 
-def own_tests(design: Design) -> list[TestResult]:
-    """Return the vessel's own proof tests as evidence; one that has stretched the wall for good is a failed one."""
-    return [
-        TestResult(test.pressure.value, test.hold.value, test.passed and not (grown and grown.sure))
-        for test in design.vessel.proof
-        for grown in [growth_after(design, test)]
-    ]
+def wall_temperature(design: Design) -> float:
+    """Return how warm the wall may be at the launch, K: as the water inside or the air outside, whichever is more."""
+    return max(need(design.charge.temperature), need(design.weather.temperature))
+
+
+def _wall_ratio(vessel: Vessel) -> float | None:
+    """Return wall over diameter where somebody measured both: a typical value never lifts a rating.
+
+    A measured wall on a diameter of the table counts where it makes the bottle weaker than its size does.
+    """
+    wall, diameter = vessel.wall, vessel.diameter
+    if wall is None or diameter is None or wall.basis is not Basis.MEASURED:
+        return None
+    ratio = wall.value / diameter.value
+    return ratio if diameter.basis is Basis.MEASURED else min(
+        ratio, law("wall_ratio") * size_factor(need(vessel.volume))
+    )
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,21 +7,22 @@ from bottlewright.design.rocket import ProofTest
 from bottlewright.design.unit_habit import UnitHabit
 from bottlewright.design.unit_text import at_most, in_own_units, percent
 from bottlewright.findings import Finding, Level, Stage
+from bottlewright.proof.allowed import Allowed
 from bottlewright.proof.bursts import burst_table, law
 from bottlewright.proof.distances import Asked, Distances
 from bottlewright.proof.energy import StoredEnergy
+from bottlewright.proof.evidence import Doubt, OwnTest, own_evidence
 from bottlewright.proof.rating import SMALLEST_CHANCE, RatedPressure
 from bottlewright.proof.rules import RuleCheck
 from bottlewright.proof.testplan import ProofPlan
-from bottlewright.proof.vessel import VesselStress, growth_after, need
+from bottlewright.proof.vessel import VesselStress, growth_after
 from bottlewright.quantities import Dimension
 
 __all__ = [
     "chance", "distance_findings", "dropped", "energies", "energy_findings", "finding", "one_in", "pressure_findings",
-    "rule_findings", "test_findings", "wear_findings",
+    "rule_findings", "test_findings",
 ]
 
-_AGED = "aged bottles burst at 5.1 to 7.5 bar, fresh ones at 14.7 to 15.7 bar"
 _HUMAN = "local rules and the person in charge of the site come first"
 
 
@@ -42,42 +43,35 @@ def one_in(value: float) -> str:
     return f"1 in {float(f'{1.0 / value:.2g}'):,.0f}".replace(",", " ")
 
 
-def pressure_findings(rated: RatedPressure, doubt: float, habit: UnitHabit) -> Iterator[Finding]:
-    """Hold the planned pressure against the rating and the published maxima.
+def pressure_findings(
+    allowed: Allowed, rated: RatedPressure, slack: float, habit: UnitHabit
+) -> Iterator[Finding]:
+    """Hold the planned pressure against what is allowed, or what its test would allow, and the published maxima.
 
-    Of a vessel that failed a test nothing is said here: no remedy may invite anyone to pump it again.
+    Of a vessel that is finished nothing is said here: no remedy may invite anyone to pump it again.
 
     Parameters
     ----------
-    doubt
-        How far the true pressure may lie above the planned one, Pa.
+    slack
+        How far a pump may overshoot the plan, Pa: twice the ± of charge.pressure.
     habit
         Units of the builder.
     """
     if rated.failed:
         return
-    planned, best = rated.planned_Pa, rated.next_evidence
-    rating, maximum = at_most(habit, rated.gauge_Pa), at_most(habit, rated.rule_maximum_Pa)
-    more = f"; {best.what} would raise the rating to {at_most(habit, best.rated_gauge_Pa)}" if best is not None else ""
+    planned, maximum = rated.planned_Pa, at_most(habit, rated.rule_maximum_Pa)
+    most = at_most(habit, allowed.most_Pa)
     reported = rated.burst_chance_at_plan > SMALLEST_CHANCE  # a tiny chance beside a stop would read as leave to go on
     odds = (f"; by burst tests of such bottles alone the chance of a burst is {chance(rated.burst_chance_at_plan)}"
             if reported else "")
-    over = planned > rated.gauge_Pa * (1.0 + 1e-9)
-    if over:
+    if planned > allowed.most_Pa * (1.0 + 1e-9):
+        yield _over(allowed, rated, most, odds, habit)
+    elif planned + slack > allowed.most_Pa * (1.0 + 1e-9):
         yield finding(
-            Level.STOP, "over-rated-pressure", "the bottle can burst: it has not shown that it can take this",
-            f"{habit.pressure(planned)} planned{odds}",
-            f"{rating} rated pressure",
-            f"the least of burst tests, proof tests and published rules: {rated.basis}",
-            f"pump to no more than {rating}{more}",
-        )
-    elif planned + doubt > rated.gauge_Pa * (1.0 + 1e-9):
-        yield finding(
-            Level.LOOK, "rating-within-error", "the gauge may read low, and the bottle gets more than its rating",
-            f"{habit.pressure(planned)} planned, perhaps {habit.pressure(planned + doubt)} in truth",
-            f"{rating} rated pressure",
-            "the gauge's accuracy, or twice the ± of charge.pressure",
-            f"plan for {at_most(habit, rated.gauge_Pa - doubt)}, or use a finer gauge{more}",
+            Level.LOOK, "rating-within-error", "whoever pumps may overshoot, and the bottle gets more than is allowed",
+            f"{habit.pressure(planned)} planned, perhaps {habit.pressure(planned + slack)} on the gauge",
+            f"{most} allowed on the gauge", "twice the ± of charge.pressure",
+            f"stop pumping before {most}, whatever the plan was, or plan less",
         )
     if planned > rated.rule_maximum_Pa * (1.0 + 1e-9):
         yield finding(
@@ -85,51 +79,87 @@ def pressure_findings(rated: RatedPressure, doubt: float, habit: UnitHabit) -> I
             f"{habit.pressure(planned)} planned", maximum, rated.rule_maximum_source,
             f"pump to no more than {maximum}, whatever proof test the bottle has passed",
         )
-    if not rated.own_evidence:
+    after = allowed.after_test
+    if after is not None:
+        test = habit.pressure(after.test_gauge_Pa)
         yield finding(
-            Level.LOOK, "no-own-evidence", "nobody knows what this very bottle can take",
-            f"it has passed no proof test of its own that counts; burst tests of its kind alone would allow "
-            f"{at_most(habit, rated.burst_limit_Pa)} at a chance of {one_in(rated.target_burst_chance)}",
-            f"{at_most(habit, min(rated.rule_limit_Pa, rated.burst_limit_Pa))} without a test", rated.rule_limit_source,
-            f"test it filled with water before you pump it harder{'' if over else more}",
+            Level.HOLD, "own-test-missing", "nobody knows what this very bottle can take",
+            "it has passed no water-filled proof test of its own that counts, so no pressure is allowed in it yet",
+            f"{most} on the gauge after a test at {test}, filled with water", rated.rule_limit_source,
+            f"test it at {test}, filled with water to the brim, before anyone pumps air into it",
         )
+
+
+def _over(allowed: Allowed, rated: RatedPressure, most: str, odds: str, habit: UnitHabit) -> Finding:
+    """Stop a plan above what is allowed; the number stands, so that pumping less is the cure."""
+    best, after = rated.next_evidence, allowed.after_test
+    more = (f"; {best.what} would raise its rating to {at_most(habit, best.rated_gauge_Pa)}"
+            if best is not None and allowed.held_by == "rating" else "")
+    first = f" after a water-filled test at {habit.pressure(after.test_gauge_Pa)}" if after else ""
+    return finding(
+        Level.STOP, "over-rated-pressure", "the bottle can burst: it has not shown that it can take this",
+        f"{habit.pressure(rated.planned_Pa)} planned{odds}",
+        f"{most} on the gauge{first or ', the most that is allowed'}",
+        rated.rule_limit_source if after else f"the least of tests, published rules and parts: {allowed.because}",
+        f"pump to no more than {most}{first}{more}",
+    )
 
 
 def test_findings(
     design: Design, rated: RatedPressure, plan: ProofPlan, habit: UnitHabit
 ) -> Iterator[Finding]:
     """Look at each proof test that the design reports."""
-    vessel = design.vessel
-    for test in vessel.proof:
-        yield from _growth(design, test, habit)
-        if not test.passed:
-            yield _failed(test, habit)
+    vessel, evidence = design.vessel, own_evidence(design)
+    for one in evidence:
+        yield from _growth(design, one.test, habit)
+        if not one.test.passed:
+            yield _failed(one.test, habit)
         elif not rated.failed:  # of a bottle that is retired no more is asked
-            yield from _conduct(test, habit)
-    passed = [test for test in vessel.proof if test.passed and test.pressure.value > 0.0]
-    if passed and rated.own_evidence:
-        best = max(test.pressure.value for test in passed)
-        ratio = best / rated.planned_Pa if rated.planned_Pa > 0.0 else float("inf")
+            yield from map(_doubted, one.doubts)
+            yield from _conduct(one, habit)
+    earning = [one for one in evidence if one.counts and one.result.earns]
+    if earning and rated.own_evidence and not rated.failed:
+        best = max(earning, key=lambda one: one.result.proven())
+        tested = best.test.pressure.value
+        ratio = tested / rated.planned_Pa if rated.planned_Pa > 0.0 else float("inf")
         if ratio < law("floor", table="proof"):
             yield finding(
                 Level.LOOK, "proof-too-low", "the proof test was not much harder than a launch",
-                f"tested at {habit.pressure(best)}, {ratio:.2f} times the planned {habit.pressure(rated.planned_Pa)}",
-                f"at least {plan.floor_factor:g} times, better {plan.factor:g} times, "
-                f"{habit.pressure(plan.proof_gauge_Pa)}",
+                f"tested at {habit.pressure(tested)}, {ratio:.2f} times the planned "
+                f"{habit.pressure(rated.planned_Pa)}: it allows {at_most(habit, rated.gauge_Pa)}",
+                f"at least {plan.floor_factor:g} times, better {plan.factor:g} times",
                 plan.floor_source, f"test again at {habit.pressure(plan.proof_gauge_Pa)}, filled with water",
             )
-        yield finding(
-            Level.NOTE, "test-again", "a test shows what the bottle was like on that day",
-            f"{len(passed)} passed test{'s' if len(passed) > 1 else ''} in the design file",
-            "again after ten launches, a hard landing, or any work on the vessel", "our judgement",
-            "write the next test into vessel.proof, with its date",
-        )
+        yield _faded(best, habit)
     if vessel.wraps:
         yield finding(
             Level.NOTE, "wraps-count-when-tested", "a wrap may help or may hide a crack",
             f"{vessel.wraps} wraps round the bottle", "no credit for a wrap by itself", "our judgement",
             "a passed proof test of the wrapped bottle counts in full; unwrap it and look when it is retired",
         )
+
+
+def _doubted(doubt: Doubt) -> Finding:
+    return finding(
+        Level.LOOK, doubt.code, "a test that can't be right shows nothing, and the bottle gets no credit for it",
+        doubt.found, doubt.limit, doubt.source,
+        "put date, age, counts and pressure right in the design file, or test again with another gauge",
+    )
+
+
+def _faded(best: OwnTest, habit: UnitHabit) -> Finding:
+    """Say how much of the best test is left today; a tenth less is worth a look."""
+    result = best.result
+    left = result.proven() / result.pressure
+    counts = f"it counts as {at_most(habit, result.proven())} at this launch" if left < 0.995 else "it counts in full"
+    taken = "" if best.test.date else "; it bears no date, so it is taken at the start of the bottle's life"
+    return finding(
+        Level.LOOK if left < 0.9 else Level.NOTE, "test-again", "a test shows what the bottle was like on that day",
+        f"passed at {_dated(best.test, habit)}; {counts}{taken}",
+        "again after ten launches, a hard landing, or any work on the vessel",
+        "our judgement of what age, launches, warmth and work on the wall take since a test",
+        "write the next test into vessel.proof, with its date and vessel.proof.cycles",
+    )
 
 
 def _dated(test: ProofTest, habit: UnitHabit) -> str:
@@ -145,20 +175,26 @@ def _failed(test: ProofTest, habit: UnitHabit) -> Finding:
     )
 
 
-def _conduct(test: ProofTest, habit: UnitHabit) -> Iterator[Finding]:
-    """Look at how a passed test was made."""
+def _conduct(one: OwnTest, habit: UnitHabit) -> Iterator[Finding]:
+    """Look at how a passed test was made, and say what it is worth."""
+    test, hold = one.test, one.test.hold.value
     if test.medium == "air":
         yield finding(
             Level.LOOK, "tested-on-air", "a bottle that bursts on air throws pieces; on water it only splits",
-            f"tested with air inside at {_dated(test, habit)}", "proof tests filled with water to the brim",
+            f"tested with air inside at {_dated(test, habit)}: it shows strength, and no launch may rest on it",
+            "proof tests filled with water to the brim",
             "ASME PCC-2 art. 501: a test on gas only where one on liquid can't be done",
             "fill it with water to the brim for the next test",
         )
-    if test.hold.value < law("hold_reference", Dimension.TIME):
+    if hold < law("hold_reference", Dimension.TIME):
+        proven = at_most(habit, one.result.proven_then())
+        least = law("hold_least", Dimension.TIME)
+        worth = (f"it shows {proven}" if hold >= least
+                 else f"too short for a proof test, so no launch may rest on it; it shows {proven} like a burst test")
         yield finding(
-            Level.NOTE, "short-hold",
+            Level.NOTE if hold >= least else Level.LOOK, "short-hold",
             "after a short hold the bottle looks stronger than it is, for the plastic goes on creeping",
-            f"held {test.hold.value:.0f} s at {habit.pressure(test.pressure.value)}",
+            f"held {hold:.0f} s at {habit.pressure(test.pressure.value)}: {worth}",
             f"{burst_table()['proof']['hold']} hold for full credit", burst_table()["law"]["hold_source"],
             "hold the next test for a minute at full pressure",
         )
@@ -177,64 +213,6 @@ def _growth(design: Design, test: ProofTest, habit: UnitHabit) -> Iterator[Findi
         "retire the bottle: it counts as failed" if measured.sure
         else "measure the girth with a tape instead (π times finer) and repeat the test",
     )
-
-
-def wear_findings(design: Design, failed: bool, habit: UnitHabit) -> Iterator[Finding]:
-    """Look at age, launches, storage and what was done to the wall; a vessel that failed is sent to no new test."""
-    vessel = design.vessel
-    retire = "NASA Glenn Research Center and University of Nebraska guides; no published cycle-life curve"
-    cycles = vessel.cycles or 0
-    if cycles >= 10:
-        yield finding(
-            Level.STOP if cycles > 15 else Level.LOOK, "retire", "a bottle wears out unseen",
-            f"{cycles} times under pressure", "retire after 10 to 15 launches", retire, "start with a fresh bottle",
-        )
-    if vessel.storage == "hot car":
-        yield finding(
-            Level.STOP, "stored-hot", "a bottle softened by heat has lost strength that no eye can see",
-            "stored in a hot car", "at 60 °C in a car every carbonated bottle deformed",
-            "Tokyo Metropolitan Government, 2022", "retire this bottle; keep the next one cool and in the dark",
-        )
-    elif vessel.storage == "sun":
-        yield finding(
-            Level.LOOK, "stored-in-sun", "sunlight and warmth make the plastic brittle", "stored in the sun",
-            "keep bottles cool and dark", "our judgement", "use a fresh bottle; keep it cool and in the dark",
-        )
-    hard = [work for work in vessel.surface if work != "glued"]
-    if hard:
-        yield finding(
-            Level.STOP, "surface-work", "heat, scratches and cuts start cracks in a stretched wall",
-            f"the bottle's wall was {' and '.join(hard)}", "no hot glue, sanding or cutting on the pressure bottle",
-            "contest rules for water rockets; hot melt is 120 to 195 °C, PET softens at 70 °C",
-            "use a bottle with an untouched wall; carry fins on a card sleeve",
-        )
-    if "glued" in vessel.surface and not failed:
-        yield finding(
-            Level.NOTE, "glued-wall", "glue stiffens a patch of the wall, and its solvent may attack it",
-            "glue on the bottle's wall", f"{percent(0.05)} taken off its strength", "our judgement",
-            "proof test after gluing, not before",
-        )
-    warm = need(design.charge.temperature) - 273.15
-    if warm > 35.0:
-        yield finding(
-            Level.LOOK, "warm-launch", "PET softens when warm", f"{warm:.0f} °C at launch",
-            "glass transition at 70 °C; strength falls well before", "oriented PET film, maker's table",
-            "launch with cool water, keep the rocket in the shade",
-        )
-    if vessel.age is not None and vessel.age.value > law("old", Dimension.TIME):
-        yield finding(
-            Level.LOOK, "old-bottle", "old bottles burst at half the pressure of fresh ones, cracking at the base",
-            f"{vessel.age.value / 31557600.0:.1f} years old",
-            f"{burst_table()['law']['old']}; {in_own_units(habit, _AGED)}",
-            "report of a national consumer centre, second-hand; the year is our judgement",
-            f"use a fresh bottle{'' if failed else ', or proof test this one again now'}",
-        )
-    if vessel.age is None:
-        yield finding(
-            Level.NOTE, "age-unknown", "old bottles burst at half the pressure of fresh ones",
-            "no age given, one year taken", in_own_units(habit, _AGED),
-            "report of a national consumer centre, second-hand", "write vessel.age since the bottle was opened",
-        )
 
 
 def energy_findings(

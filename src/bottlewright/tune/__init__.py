@@ -2,7 +2,7 @@
 
 The path of the data; each module hands its result to the next:
 
-    pressure_limit         the rating of the bottle         →  the highest pressure that any trial may have
+    pressure_limit         the allowed pressure             →  the highest pressure that any trial may have
     aims, variables        [tune] of the design             →  what is aimed at, what may be changed
     trials                 the same sample under each load  →  worth of the load, how far inside each limit
     search                 trials                           →  the best load

@@ -40,7 +40,7 @@ NEAR = 0.03  # a limit nearer than this share of itself holds the load back
 class Ceiling(NamedTuple):
     """The highest gauge pressure that any trial may have (Pa), what it rests on, and the vessel's rating (Pa).
 
-    The rating is the ceiling itself when None, and 0 for a vessel that failed a test.
+    The rating is the ceiling itself when None, and 0 for a vessel that is finished.
     """
 
     pressure: float

@@ -37,7 +37,7 @@ def tune_chapter(design: Design, advice: Advice) -> Chapter:
 
 def _title(advice: Advice) -> str:
     if advice.ceiling.rating <= 0.0:
-        return "This bottle has failed a test: load nothing into it"
+        return "This bottle is finished: load nothing into it"
     return no_load_cures(advice) or f"Load {load_words(advice)}"
 
 

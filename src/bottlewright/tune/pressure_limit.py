@@ -1,10 +1,12 @@
-"""The highest pressure that Tune may propose: what Prove rates the vessel to, less what gauge and pump may be out."""
+"""The highest pressure that Tune may propose: the allowed reading of the gauge, less what a pump may overshoot."""
+
+import math
 
 from bottlewright.design.document import Design
 from bottlewright.design.unit_habit import unit_habit
 from bottlewright.design.unit_text import at_most
-from bottlewright.proof.launcher import pressure_doubt
-from bottlewright.proof.rating import fresh_rating, rated_pressure
+from bottlewright.proof.allowed import allowed_pressure, fresh_after_test
+from bottlewright.proof.gauge_error import BY_EYE
 from bottlewright.tune.advice import Ceiling
 
 __all__ = ["ceiling_of"]
@@ -13,15 +15,30 @@ __all__ = ["ceiling_of"]
 def ceiling_of(design: Design) -> Ceiling:
     """Return the highest pressure to propose for a completed design, with its basis.
 
-    For a vessel that failed a test it is that of the fresh bottle which has to take its place.
+    For a vessel without a test of its own it is what that test would allow; for one that is finished, what it would
+    allow the fresh bottle which has to take its place.
     """
-    rated, doubt, habit = rated_pressure(design), pressure_doubt(design), unit_habit(design)
-    if rated.failed:
-        basis = "a fresh bottle of its kind, without a test of its own, is rated to that, and it takes this one's place"
-        return Ceiling(fresh_rating(design), basis, rated.gauge_Pa)
-    basis = f"the bottle is rated to that, because {rated.basis}"
-    if doubt > 0.0:
-        basis = (f"the bottle is rated to {at_most(habit, rated.gauge_Pa)}, and gauge or pump may be out by "
-                 f"{habit.pressure(doubt, 2)}; {rated.basis}")
-    # Not under half of it, however far the gauge may be out: Prove then warns of the rest (our judgement).
-    return Ceiling(max(rated.gauge_Pa - doubt, 0.5 * rated.gauge_Pa), basis, rated.gauge_Pa)
+    allowed, habit = allowed_pressure(design), unit_habit(design)
+    if allowed.gauge_Pa is not None and allowed.gauge_Pa > 0.0:
+        target = _aimed_at(design, allowed.gauge_Pa)
+        basis = (f"no more than {at_most(habit, allowed.gauge_Pa)} is allowed, and a pump may overshoot by "
+                 f"{habit.pressure(allowed.gauge_Pa - target, 2)}; {allowed.because}")
+        return Ceiling(target, basis, allowed.gauge_Pa)
+    after = allowed.after_test or fresh_after_test(design)
+    test = f"a water-filled test at {habit.pressure(after.test_gauge_Pa)}"
+    if allowed.gauge_Pa is None:
+        most = at_most(habit, after.allowed_gauge_Pa)
+        basis = f"{test}, which it has not passed yet, would allow no more than {most}"
+        return Ceiling(_aimed_at(design, after.allowed_gauge_Pa), basis, after.allowed_gauge_Pa)
+    basis = f"that is what {test} would allow a fresh bottle of its kind, which has to take this one's place"
+    return Ceiling(_aimed_at(design, after.allowed_gauge_Pa), basis, 0.0)
+
+
+def _aimed_at(design: Design, allowed: float) -> float:
+    """Return what to aim at, Pa, so that no pump overshoots what is allowed.
+
+    By twice the ± of charge.pressure, or the usual one where the file then gives none; rounded down as it is said.
+    """
+    planned = design.charge.pressure
+    slack = 2.0 * planned.spread if planned else 0.0
+    return math.floor(max(min(allowed - slack, allowed / (1.0 + BY_EYE)), 0.0) / 1e3 + 1e-6) * 1e3

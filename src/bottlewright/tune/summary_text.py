@@ -70,7 +70,7 @@ def no_load_cures(advice: Advice) -> str:
 
 def _first(advice: Advice) -> Iterator[str]:
     if advice.ceiling.rating <= 0.0:
-        yield "This bottle has failed a test, so load nothing into it. What follows is for a fresh one in its place."
+        yield "This bottle is finished, so load nothing into it. What follows is for a fresh one in its place."
     if advice.unmet:
         yield (f"{no_load_cures(advice)}. Put that right first, or allow `tune` to change more. Until then what "
                "follows "
@@ -219,8 +219,8 @@ def _failed(advice: Advice) -> Iterator[Finding]:
     if advice.ceiling.rating <= 0.0:
         yield Finding(
             Level.STOP, Stage.TUNE, "failed-vessel",
-            hazard="This bottle has failed a test, so load nothing into it.",
-            found="a failed test in vessel.proof, or a wall that has stretched for good",
+            hazard="This bottle is finished, so load nothing into it.",
+            found="what Prove says of this vessel: no pressure is allowed in it",
             limit=at_most(advice.habit, 0.0),
             source="see the findings of Prove",
             remedy="Retire it; what is recommended here is for the fresh bottle that takes its place",
@@ -232,7 +232,7 @@ def _over(advice: Advice) -> Iterator[Finding]:
         ceiling = advice.ceiling
         if variable.name != "pressure" or value <= ceiling.pressure * 1.001 or ceiling.rating <= 0.0:
             continue
-        over = value > ceiling.rating * 1.001
+        over = value > ceiling.rating * (1.0 + 1e-9)
         yield Finding(
             Level.STOP if over else Level.LOOK, Stage.TUNE, "present-pressure-over-limit",
             hazard="A bottle above its rating can burst." if over

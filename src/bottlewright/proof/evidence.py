@@ -1,0 +1,122 @@
+"""A vessel's own proof tests as evidence: how old each is, what is left of what it showed, and what contradicts it.
+
+A test without a date or a count of pressurisations is taken at the start of the bottle's life. One that contradicts the
+file, or that such a bottle could hardly have passed, counts for nothing until it is explained or repeated. A failed one
+always counts.
+"""
+
+import math
+from dataclasses import dataclass, replace
+from datetime import date
+
+from bottlewright.design.document import Design
+from bottlewright.design.rocket import ProofTest
+from bottlewright.design.unit_habit import unit_habit
+from bottlewright.proof.burst_posterior import TestResult, posterior
+from bottlewright.proof.bursts import Bottle, highest_published, law, strength
+from bottlewright.proof.judged_day import judged_on
+from bottlewright.proof.losses import kept
+from bottlewright.proof.vessel import describe_bottle, growth_after
+
+__all__ = ["Doubt", "OwnTest", "own_evidence", "own_tests"]
+
+_DAY = 86400.0
+
+
+@dataclass(frozen=True, slots=True)
+class Doubt:
+    """What contradicts a test: short name, what was found, what it is held against, and who says so."""
+
+    code: str
+    found: str
+    limit: str
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class OwnTest:
+    """A proof test of the file, what it is as evidence at the launch, and what contradicts it."""
+
+    test: ProofTest
+    result: TestResult
+    doubts: tuple[Doubt, ...]
+
+    @property
+    def counts(self) -> bool:
+        """Whether it bears on the strength: a failed test always, a passed one unless something contradicts it."""
+        return not self.result.passed or not self.doubts
+
+
+def own_evidence(design: Design) -> tuple[OwnTest, ...]:
+    """Return each proof test of a completed design as evidence."""
+    bottle, judged = describe_bottle(design), judged_on(design)
+    return tuple(_own_test(design, bottle, judged, test) for test in design.vessel.proof)
+
+
+def own_tests(design: Design) -> list[TestResult]:
+    """Return what the tests that count are as evidence; one that has stretched the wall for good is a failed one."""
+    return [one.result for one in own_evidence(design) if one.counts]
+
+
+def _own_test(design: Design, bottle: Bottle, judged: date | None, test: ProofTest) -> OwnTest:
+    grown = growth_after(design, test)
+    ago = (judged - date.fromisoformat(test.date)).days * _DAY if test.date and judged else None
+    then, now = _ages(bottle.age, ago)
+    since = max(bottle.cycles - (test.cycles or 0), 0)
+    left = kept(then, now, since, bottle.temperature, bottle.rest, bottle.storage, bottle.surface)
+    passed = test.passed and not (grown is not None and grown.sure)
+    result = TestResult(test.pressure.value, test.hold.value, passed, left, test.medium == "water")
+    doubts = [*_dates(design, test, ago, judged), *_counts(design, test)]
+    if result.passed:
+        # Of unknown age it is given the benefit of having been fresh: what is told is a contradiction, not a guess.
+        used = test.cycles or 0
+        then_it_was = replace(bottle, age=then, cycles=used, storage=None, surface=(), temperature=0.0, rest=0.0)
+        doubts += _strengths(design, then_it_was, result)
+    return OwnTest(test, result, tuple(doubts))
+
+
+def _ages(age: float | None, ago: float | None) -> tuple[float, float]:
+    """Return the bottle's age at a test and at the launch, s; each as bad as it can be where it is not known."""
+    if ago is None:  # at the start of its life, which may be as long as can be
+        return 0.0, math.inf if age is None else age
+    ago = max(ago, 0.0)
+    return (0.0, ago) if age is None else (max(age - ago, 0.0), max(age, ago))
+
+
+def _dates(design: Design, test: ProofTest, ago: float | None, judged: date | None) -> list[Doubt]:
+    age = design.vessel.age
+    if ago is None:
+        return []
+    if ago < 0.0:
+        given = "charge.day" if design.charge.day else "today"
+        return [Doubt("test-in-future", f"a test passed on {test.date}", f"before {judged} ({given})",
+                      "the dates of the design file")]
+    if age is not None and ago > age.value + 2.0 * age.spread + _DAY:
+        opened = f"opened {age.value / _DAY:.0f} days before {judged} (vessel.age)"
+        return [Doubt("test-before-opened", f"a test on {test.date}", opened, "the dates of the design file")]
+    return []
+
+
+def _counts(design: Design, test: ProofTest) -> list[Doubt]:
+    cycles = design.vessel.cycles
+    if cycles is None or (test.cycles or 0) <= cycles:
+        return []
+    return [Doubt("test-cycles", f"{test.cycles} times under pressure at the test", f"{cycles} so far (vessel.cycles)",
+                  "the counts of the design file")]
+
+
+def _strengths(design: Design, bottle: Bottle, result: TestResult) -> list[Doubt]:
+    """Hold a pass against what such a bottle could be expected to hold on that day."""
+    highest = highest_published(bottle.kind, bottle.volume)
+    chance = 1.0 - posterior(strength(bottle)).chance_below(result.proven_then())
+    if result.pressure <= highest and chance >= law("credible"):
+        return []
+    habit, doubts = unit_habit(design), []
+    passed = f"a test passed at {habit.pressure(result.pressure)}"
+    if result.pressure > highest:
+        doubts.append(Doubt("above-any-bottle", passed, f"{habit.pressure(highest)}, the most that a published bottle "
+                            f"of its kind ({bottle.kind}) held, brought to this size", "published burst tests"))
+    if chance < law("credible"):
+        doubts.append(Doubt("unlikely-pass", passed, "fewer than 1 in 100 such bottles, of that age and use, "
+                            "would have passed it", "published burst tests; 1 in 100 is our judgement"))
+    return doubts

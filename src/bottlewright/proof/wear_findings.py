@@ -1,0 +1,113 @@
+"""What age, launches, storage, warmth and work on the wall ask of the builder, and whether it is a bottle at all."""
+
+from collections.abc import Iterator
+
+from bottlewright.design.document import Design
+from bottlewright.design.unit_habit import UnitHabit
+from bottlewright.design.unit_text import in_own_units, percent
+from bottlewright.findings import Finding, Level
+from bottlewright.proof.bursts import burst_table, law
+from bottlewright.proof.condition import MOST_CYCLES, no_bottle
+from bottlewright.proof.vessel import need, wall_temperature
+from bottlewright.proof.vessel_findings import finding
+from bottlewright.quantities import Dimension
+
+__all__ = ["wear_findings"]
+
+_AGED = "aged bottles burst at 5.1 to 7.5 bar, fresh ones at 14.7 to 15.7 bar"
+
+
+def wear_findings(design: Design, failed: bool, habit: UnitHabit) -> Iterator[Finding]:
+    """Look at age, launches, storage and what was done to the wall; a vessel that failed is sent to no new test."""
+    vessel = design.vessel
+    retire = "NASA Glenn Research Center and University of Nebraska guides; no published cycle-life curve"
+    cycles = vessel.cycles or 0
+    if cycles >= 10:
+        yield finding(
+            Level.STOP if cycles > MOST_CYCLES else Level.LOOK, "retire", "a bottle wears out unseen",
+            f"{cycles} times under pressure", "retire after 10 to 15 launches", retire, "start with a fresh bottle",
+        )
+    if vessel.storage == "hot car":
+        yield finding(
+            Level.STOP, "stored-hot", "a bottle softened by heat has lost strength that no eye can see",
+            "stored in a hot car", "at 60 °C in a car every carbonated bottle deformed",
+            "Tokyo Metropolitan Government, 2022", "retire this bottle; keep the next one cool and in the dark",
+        )
+    elif vessel.storage == "sun":
+        yield finding(
+            Level.LOOK, "stored-in-sun", "sunlight and warmth make the plastic brittle", "stored in the sun",
+            "keep bottles cool and dark", "our judgement", "use a fresh bottle; keep it cool and in the dark",
+        )
+    hard = [work for work in vessel.surface if work != "glued"]
+    if hard:
+        yield finding(
+            Level.STOP, "surface-work", "heat, scratches and cuts start cracks in a stretched wall",
+            f"the bottle's wall was {' and '.join(hard)}", "no hot glue, sanding or cutting on the pressure bottle",
+            "contest rules for water rockets; hot melt is 120 to 195 °C, PET softens at 70 °C",
+            "use a bottle with an untouched wall; carry fins on a card sleeve",
+        )
+    if "glued" in vessel.surface and not failed:
+        yield finding(
+            Level.NOTE, "glued-wall", "glue stiffens a patch of the wall, and its solvent may attack it",
+            "glue on the bottle's wall", f"{percent(0.05)} taken off its strength", "our judgement",
+            "proof test after gluing, not before",
+        )
+    yield from _bottle_at_all(design)
+    yield from _temperature(design)
+    if vessel.age is not None and vessel.age.value > law("old", Dimension.TIME):
+        yield finding(
+            Level.LOOK, "old-bottle", "old bottles burst at half the pressure of fresh ones, cracking at the base",
+            f"{vessel.age.value / 31557600.0:.1f} years old",
+            f"{burst_table()['law']['old']}; {in_own_units(habit, _AGED)}",
+            "report of a national consumer centre, second-hand; the year is our judgement",
+            f"use a fresh bottle{'' if failed else ', or proof test this one again now'}",
+        )
+    if vessel.age is None:
+        yield finding(
+            Level.LOOK, "age-unknown", "old bottles burst at half the pressure of fresh ones",
+            "no age given, so it is taken as old as a bottle can get", in_own_units(habit, _AGED),
+            "report of a national consumer centre, second-hand",
+            f"write vessel.age, since the bottle was opened{'' if failed else ', or take a bottle whose age you know'}",
+        )
+    if vessel.cycles is None and not failed:
+        yield finding(
+            Level.UNCHECKED, "cycles-unknown", "a bottle wears out unseen",
+            "nobody has counted how often it was under pressure; what is not counted is taken as never",
+            f"{MOST_CYCLES} times at most", retire, "write vessel.cycles, launches and tests together",
+        )
+
+
+def _bottle_at_all(design: Design) -> Iterator[Finding]:
+    """Refuse what is no drinks bottle made of PET."""
+    odd = no_bottle(design)
+    if odd:
+        yield finding(
+            Level.STOP, "not-a-bottle", "vessels of glass, metal or print burst into pieces, and no rule covers them",
+            "; ".join(found for found, _ in odd), "; ".join(limit for _, limit in odd),
+            f"{burst_table()['wall']['source']}; Water Rocket Safety Code: no metal",
+            "fly a bottle that was sold with a fizzy drink in it",
+        )
+
+
+def _temperature(design: Design) -> Iterator[Finding]:
+    """Stop at a wall or water that is too warm, and at frost."""
+    table, water = burst_table()["wall"], need(design.charge.temperature)
+    wall, coldest = wall_temperature(design), min(water, need(design.weather.temperature))
+    hot, cold = (law(key, Dimension.TEMPERATURE, "wall") for key in ("hot", "cold"))
+    shown = f"water of {water - 273.15:.0f} °C, air of {need(design.weather.temperature) - 273.15:.0f} °C"
+    if wall > hot + 1e-6:
+        yield finding(
+            Level.STOP, "too-warm", "a warm wall has lost strength, and it gives way without a sign",
+            shown, f"{table['hot']} for water and wall", table["hot_source"],
+            "use cool water, keep the rocket in the shade, and launch when the air is cooler",
+        )
+    elif wall > 308.15:
+        yield finding(
+            Level.LOOK, "warm-launch", "PET softens when warm", shown, "glass transition at 70 °C; strength falls "
+            "well before", "oriented PET film, maker's table", "launch with cool water, keep the rocket in the shade",
+        )
+    if coldest <= cold + 1e-6:
+        yield finding(
+            Level.STOP, "freezing", "water freezes in valve, seal and bottle, and ice holds a release or cracks a wall",
+            shown, f"above {table['cold']}", table["cold_source"], "launch on a day without frost",
+        )

@@ -1,0 +1,170 @@
+"""A test bears on the strength of its own day; what happened since is taken off, what can't be right earns nothing."""
+
+import math
+
+import pytest
+from test_allowed import TEST, TESTED, wren
+
+from bottlewright.design.document import Design
+from bottlewright.findings import Level
+from bottlewright.proof.allowed import allowed_pressure
+from bottlewright.proof.bursts import Bottle, Strength, strength
+from bottlewright.proof.evidence import own_evidence
+from bottlewright.proof.judged_day import judged_on
+from bottlewright.proof.prove import prove
+from bottlewright.proof.rating import rate, rated_pressure
+
+BAR, YEAR = 1e5, 365.25 * 86400.0
+
+
+def left_of(design: Design) -> float:
+    """Return the share of the first test that is left at the launch."""
+    return own_evidence(design)[0].result.kept
+
+
+def age_left(days: float) -> float:
+    """Return the law of docs/prove.md: 0.41 + 0.59·e^(−age/3 years)."""
+    return 0.41 + 0.59 * math.exp(-days / (3 * 365.25))
+
+
+def test_a_test_of_2014_does_not_make_a_twelve_year_old_bottle_good_for_six_bar() -> None:
+    design = wren(TEST.format("9.3 bar", "2015-04-20"), 'vessel.age="12 years"', 'charge.pressure="5 bar"')
+    allowed = allowed_pressure(design).gauge_Pa
+    assert allowed is not None
+    assert allowed < 2.5 * BAR
+    assert "over-rated-pressure" in {one.code for one in prove(design).findings if one.level is Level.STOP}
+
+
+def test_ageing_since_the_test_is_taken_off_and_ageing_before_it_is_not() -> None:
+    old_then = left_of(wren(TEST.format("6 bar", "2027-04-09"), 'vessel.age="1000 days"'))
+    young_then = left_of(wren(TEST.format("6 bar", "2024-07-16"), 'vessel.age="1000 days"'))
+    ratio = age_left(1000) / age_left(2)
+    assert old_then == pytest.approx(1.0, abs=1e-3)
+    assert young_then == pytest.approx(ratio * math.exp(-1.645 * 0.08 * (1 - ratio) / 0.59), rel=1e-3)
+
+
+def test_launches_since_the_test_are_taken_off() -> None:
+    on_the_day = 'vessel.proof=[{pressure="6 bar", hold="60 s", date="2027-04-10", cycles=3}]'
+    five = left_of(wren(on_the_day, "vessel.cycles=8"))
+    assert five == pytest.approx(math.exp(-0.005 * 5))
+
+
+def test_a_test_without_date_or_count_is_taken_at_the_start_of_the_bottles_life() -> None:
+    bare = 'vessel.proof=[{pressure="6 bar", hold="60 s"}]'
+    dated = 'vessel.proof=[{pressure="6 bar", hold="60 s", date="2025-04-10", cycles=0}]'
+    sets = ('vessel.age="730 days"', "vessel.cycles=7")
+    assert left_of(wren(bare, *sets)) == pytest.approx(left_of(wren(dated, *sets)))
+    told = next(one.found for one in prove(wren(bare, *sets)).findings if one.code == "test-again")
+    assert "taken at the start of the bottle's life" in told
+
+
+def test_of_unknown_age_an_undated_test_is_as_old_as_can_be() -> None:
+    undated = wren('vessel.proof=[{pressure="6 bar", hold="60 s"}]').model_copy()
+    vessel = undated.vessel.model_copy(update={"age": None})
+    assert left_of(undated.model_copy(update={"vessel": vessel})) < 0.41
+
+
+def test_warmth_rest_sun_and_glue_count_as_coming_after_the_test() -> None:
+    plain = left_of(wren(TESTED))
+    assert left_of(wren(TESTED, 'charge.temperature="33 °C"')) == pytest.approx(plain * math.exp(-0.06), rel=1e-6)
+    assert left_of(wren(TESTED, 'charge.wait="10 min"')) == pytest.approx(plain * 0.97, rel=1e-6)
+    assert left_of(wren(TESTED, 'vessel.surface=["glued"]')) == pytest.approx(0.95 * math.exp(-1.645 * 0.05), rel=2e-3)
+    assert left_of(wren(TESTED, 'vessel.storage="sun"')) == pytest.approx(0.88 * math.exp(-1.645 * 0.06), rel=2e-3)
+
+
+def test_the_day_of_the_launch_stands_in_the_file_and_else_there_is_one_clock(monkeypatch: pytest.MonkeyPatch) -> None:
+    from datetime import date
+
+    assert judged_on(wren(TESTED)) == date(2027, 4, 10)
+    undated = wren('vessel.proof=[{pressure="6 bar", hold="60 s"}]')
+    undated = undated.model_copy(update={"charge": undated.charge.model_copy(update={"day": None})})
+    monkeypatch.setattr("bottlewright.proof.judged_day.today", lambda: pytest.fail("nothing is dated, so no clock"))
+    assert judged_on(undated) is None
+    assert rated_pressure(undated).judged_on is None
+    monkeypatch.setattr("bottlewright.proof.judged_day.today", lambda: date(2028, 4, 9))
+    dated = wren(TESTED, 'vessel.age="2 years"')
+    dated = dated.model_copy(update={"charge": dated.charge.model_copy(update={"day": None})})
+    assert rated_pressure(dated).judged_on == "2028-04-09"
+    assert left_of(dated) < 0.9
+
+
+# --- what can't be right ---------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("sets", "code"),
+    [
+        ((TEST.format("7.5 bar", "2027-04-11"),), "test-in-future"),
+        ((TEST.format("7.5 bar", "2026-12-01"),), "test-before-opened"),
+        (('vessel.proof=[{pressure="7.5 bar", hold="60 s", date="2027-04-09", cycles=5}]',), "test-cycles"),
+        ((TEST.format("16.5 bar", "2027-04-09"),), "unlikely-pass"),
+        ((TEST.format("20 bar", "2027-04-09"),), "above-any-bottle"),
+        ((TEST.format("7.5 bar", "2027-04-09"), 'vessel.age="12 years"'), "unlikely-pass"),
+        ((TEST.format("9 bar", "2027-04-09"), 'vessel.kind="still"'), "above-any-bottle"),
+    ],
+)
+def test_a_test_that_contradicts_the_file_or_the_kind_is_a_finding_and_earns_nothing(
+    sets: tuple[str, ...], code: str
+) -> None:
+    report = prove(wren(*sets))
+    assert code in {one.code for one in report.findings if one.level is Level.LOOK}
+    assert report.allowed.gauge_Pa is None
+    assert "own-test-missing" in {one.code for one in report.findings if one.level is Level.HOLD}
+
+
+def test_a_failed_test_counts_whatever_its_date() -> None:
+    late = 'vessel.proof=[{pressure="5 bar", hold="60 s", passed=false, date="2031-01-01"}]'
+    assert allowed_pressure(wren(late)).gauge_Pa == 0.0
+
+
+def test_a_test_on_the_day_it_was_opened_contradicts_nothing() -> None:
+    assert own_evidence(wren(TEST.format("7.5 bar", "2027-03-11")))[0].doubts == ()
+
+
+# --- what is not known -----------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("age", [0.0, 0.1 * YEAR, YEAR, 5 * YEAR, 12 * YEAR, 30 * YEAR])
+def test_not_knowing_the_age_never_gives_more_than_any_age_does(age: float) -> None:
+    assert rate(Bottle("carbonated", 1.5e-3)).rated <= rate(Bottle("carbonated", 1.5e-3, age=age)).rated * (1 + 1e-9)
+
+
+def test_an_unknown_age_is_a_look_that_says_how_it_was_taken() -> None:
+    design = wren(TESTED)
+    unknown = design.model_copy(update={"vessel": design.vessel.model_copy(update={"age": None})})
+    (told,) = [one for one in prove(unknown).findings if one.code == "age-unknown"]
+    assert told.level is Level.LOOK
+    assert "as old as a bottle can get" in told.found
+
+
+def median(made: Strength) -> float:
+    return made.parts[2].median
+
+
+def test_a_typical_wall_lifts_nothing_and_a_measured_one_may() -> None:
+    from bottlewright.proof.vessel import describe_bottle
+
+    typical = median(strength(describe_bottle(wren())))
+    assert median(strength(describe_bottle(wren('vessel.wall="0.5 mm (table)"')))) == pytest.approx(typical)
+    thick_on_a_typical_bottle = median(strength(describe_bottle(wren('vessel.wall="0.5 mm"'))))
+    assert thick_on_a_typical_bottle == pytest.approx(typical, rel=0.02)
+    assert median(strength(describe_bottle(wren('vessel.wall="0.2 mm"')))) < 0.7 * typical
+    measured = median(strength(describe_bottle(wren('vessel.wall="0.35 mm"', 'vessel.diameter="91 mm"'))))
+    assert measured == pytest.approx(typical * 0.35 / 91 / 0.0033, rel=0.02)
+
+
+# --- per launch, per bottle, per day ---------------------------------------------------------------------------------
+
+
+def test_a_launch_a_bottle_and_a_day_have_three_chances_of_their_own() -> None:
+    rated = rated_pressure(wren(TESTED, 'charge.pressure="7.4 bar"'))
+    assert 1e-4 < rated.burst_chance_at_plan < rated.burst_chance_in_life < 1.0
+    assert rated.burst_chance_in_a_day == pytest.approx(10 * rated.burst_chance_at_plan)
+    assert rated.launches_left == 13
+
+
+def test_what_decides_the_limit_is_told_apart() -> None:
+    rated = rated_pressure(wren(TESTED))
+    assert 0.08 < rated.spread_between < 0.12
+    assert rated.spread_common > rated.spread_between  # makers, batches, ageing and the slow hold besides
+    assert rated.burst_limit_low_Pa <= rated.burst_limit_Pa < rated.burst_limit_high_Pa
