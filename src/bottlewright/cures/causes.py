@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from itertools import combinations
 from typing import NamedTuple
 
-__all__ = ["ANOTHER_BOTTLE", "Cause", "cause_of"]
+__all__ = ["ANOTHER_BOTTLE", "PLACES", "Cause", "cause_of"]
 
 Combos = Sequence[tuple[str, ...]]
 
@@ -82,6 +82,12 @@ def cause_of(code: str) -> Cause | None:
         return Cause(frozenset({code}), _SOFTER)
     return found
 
+
+PLACES = frozenset({
+    "too-near-operator", "too-near-pumper", "too-near-spectators", "crew-in-landing-zone",
+    "spectators-in-landing-zone",
+})  # fmt: skip
+"""Findings that people stand in the wrong place."""
 
 ANOTHER_BOTTLE = frozenset({
     "retire", "stored-hot", "stored-in-sun", "surface-work", "failed-proof-test", "grown-for-good", "old-bottle",

@@ -5,11 +5,11 @@ from dataclasses import dataclass, field, replace
 from typing import NamedTuple
 
 from bottlewright.cures.carrying import carried_over
-from bottlewright.cures.causes import ANOTHER_BOTTLE, Cause, cause_of
+from bottlewright.cures.causes import ANOTHER_BOTTLE, PLACES, Cause, cause_of
 from bottlewright.cures.cure import Cure
 from bottlewright.cures.judging import Judge, level_of
 from bottlewright.cures.knobs import Knob, knob
-from bottlewright.cures.search import by_keys, mildest
+from bottlewright.cures.search import by_keys, joined, mildest
 from bottlewright.cures.words import cure_words
 from bottlewright.cures.workshop import effort
 from bottlewright.design.document import Design
@@ -85,8 +85,8 @@ class Bench:
     before: tuple[Finding, ...]
     judge: Judge
     prices: Mapping[str, float]
-    written: frozenset[str] = field(init=False)
     left: int = _PATIENCE
+    written: frozenset[str] = field(init=False)
 
     def __post_init__(self) -> None:
         self.written = writes(self.design)
@@ -110,9 +110,15 @@ class Bench:
         return None
 
     def _judged(self, trial: "Trial", cause: Cause, finding: Finding) -> Cure | None:
-        """Have a trial judged by every package; None where one of them stops it or keeps the finding."""
+        """Have a trial judged by every package; None where one of them stops it or keeps the finding.
+
+        Where the only new stop is that people stand in the way of it, they stand further back with it.
+        """
         self.left -= _WHOLE
         findings = by_urgency(self.judge(trial.design))
+        new = [one for one in findings if one.level is Level.STOP and self.adds([one], Level.STOP)]
+        if new and all(one.code in PLACES for one in new):
+            trial, findings = self._people_back(trial, findings, new)
         if is_open(findings, cause.codes) or self.adds(findings, Level.STOP):
             return None
         was, now = effort(self.design, self.prices), effort(trial.design, self.prices)
@@ -125,6 +131,20 @@ class Bench:
             now.hours - was.hours,
             tuple(one for one in findings if one.level in _OPEN),
         )
+
+    def _people_back(
+        self, trial: "Trial", findings: list[Finding], new: Sequence[Finding]
+    ) -> tuple["Trial", list[Finding]]:
+        """Return a trial with people further back, as its new stops ask, and what is found of it then."""
+        for one in new:
+            there = Bench(trial.design, tuple(findings), self.judge, self.prices, self.left)
+            further = there.cure(one)
+            self.left = there.left
+            if further is not None:
+                design = rewritten(trial.design, further.changes)
+                trial = trial._replace(changes=joined(trial.changes, further.changes), design=design)
+                findings = by_urgency(self.judge(design))
+        return trial, findings
 
     def _order(self, cure: Cure) -> tuple[float, ...]:
         known = {finding.code for finding in self.before if finding.level in _OPEN}

@@ -159,7 +159,7 @@ def _pressure_unit(habit: UnitHabit) -> tuple[str, float]:
 
 
 def _pressure(design: Design, habit: UnitHabit) -> Iterator[Changes]:
-    yield from _one("charge.pressure", _steps(_value(design.charge.pressure), 0.7e5, *_pressure_unit(habit)))
+    yield from _one("charge.pressure", _steps(_value(design.charge.pressure), 1.0e5, *_pressure_unit(habit)))
 
 
 def _more_pressure(design: Design, habit: UnitHabit) -> Iterator[Changes]:
