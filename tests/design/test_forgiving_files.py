@@ -380,6 +380,11 @@ def test_a_unit_spelled_out_or_a_fraction_is_nothing_to_check(bore):
     assert "read-as" not in notes(design)
 
 
+def test_an_inch_mark_that_ends_the_quotes_is_told_as_inches():
+    [(_, _, why)] = problems(f'{GOOD}[nozzle]\nbore = "0.35""\n')
+    assert 'write  bore = "0.35 in"' in why
+
+
 @pytest.mark.parametrize(("words", "near"), [("nort", "'north'"), ("noth-west", "'north-west'"), ("up", "225 deg")])
 def test_a_direction_that_is_none_is_refused_with_the_nearest(words, near):
     [(_, path, why)] = problems(f'{GOOD}[weather]\nwind_from = "{words}"\n')

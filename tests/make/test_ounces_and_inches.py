@@ -85,6 +85,8 @@ width = "15.75 in"
 
 def test_what_is_sawn_and_drilled_comes_in_fractions_of_an_inch_that_a_shop_has():
     design = design_of(SHOP)
+    unchecked = [hole for hole in specify(design_of(OWN)).holes if "bar" not in hole[0]]
+    assert [hole for hole in unchecked if abs(hole[2] / 25.4 * 32 - round(hole[2] / 25.4 * 32)) > 1e-6] == []
     spec = specify(design, {hole.name: hole.drill_m for hole in hole_sizes(design)})
     said = [spec.sawn(piece.length) for piece in spec.pieces] + [piece.section for piece in spec.pieces]
     said += [spec.drill(diameter) for what, _, diameter, _ in spec.holes if "bar" not in what]

@@ -103,7 +103,8 @@ def _wrong_quotes(key: str, bare: str) -> tuple[str, str] | None:
             return f"has a quote that is never closed: {_short(bare)}", f"write  {key} = {_quoted(bare)}"
         inside, _, behind = bare[1:].partition(mark)
         if behind.strip() and "\\" not in inside:
-            whole = f"{inside} {behind.strip()}".replace(mark, "")
+            inches = mark == behind.strip() == '"' and inside[-1:].isnumeric()
+            whole = f"{inside} in" if inches else f"{inside} {behind.strip()}".replace(mark, "")
             return f"has something behind its closing quote: {_short(bare)}", f"write  {key} = {_quoted(whole)}"
     return None
 

@@ -102,7 +102,8 @@ def specify(design: Design, drills: Mapping[str, float] | None = None) -> Specif
     drills
         Drills for the stand's holes by what passes them (coupling, hose, cord, stake), m.
     """
-    habit, stand = unit_habit(design), stand_sizes(design, drills)
+    habit = unit_habit(design)
+    stand = stand_sizes(design, drills, habit.inches)
     boring, on_sleeve = boring_steps(design, habit), _on_sleeve(design)
     cords = cord_places(design.launcher.cord, stand)
     return Specification(

@@ -72,13 +72,15 @@ def _corded(design: Design) -> bool:
     return release is None or release.kind != "plug"
 
 
-def stand_sizes(design: Design, drills: Mapping[str, float] | None = None) -> StandSizes:
+def stand_sizes(design: Design, drills: Mapping[str, float] | None = None, inches: bool = False) -> StandSizes:
     """Return the stand's sizes; what the design leaves open is filled from the table and named in `chosen`.
 
     Parameters
     ----------
     drills
         Drill for what passes a hole (coupling, hose, cord, stake), m, as the check of the launcher found them.
+    inches
+        Holes that nobody has checked go up to the next 32nd of an inch.
     """
     launcher, chosen = design.launcher, []
     found = {name: 1e3 * drill for name, drill in (drills or {}).items()}
@@ -95,6 +97,9 @@ def stand_sizes(design: Design, drills: Mapping[str, float] | None = None) -> St
     hole = found.get("coupling") or found.get("hose") or size("coupling.diameter", passing) + _CLEARANCE
     stakes = launcher.stakes
     release, hose, drawn = launcher.release, launcher.hose, _corded(design)
+    def drill(diameter: float) -> float:
+        return math.ceil(diameter / 25.4 * 32.0 - 1e-6) * 25.4 / 32.0 if inches else diameter
+
     return StandSizes(
         kind,
         size("frame.width", frame.width if frame else None),
@@ -103,9 +108,9 @@ def stand_sizes(design: Design, drills: Mapping[str, float] | None = None) -> St
         size("frame.board_width", frame.board_width if frame else None),
         size("frame.board_thickness", frame.board_thickness if frame else None),
         size("frame.tube_diameter", frame.tube_diameter if frame else None) if kind == "tube" else 0.0,
-        hole,
-        found.get("cord") or mm(cord.diameter if cord else None, 4.0) + 2.0 * _CLEARANCE,
-        found.get("stake") or mm(stakes.diameter if stakes else None, 10.0) + _CLEARANCE,
+        drill(hole),
+        drill(found.get("cord") or mm(cord.diameter if cord else None, 4.0) + 2.0 * _CLEARANCE),
+        drill(found.get("stake") or mm(stakes.diameter if stakes else None, 10.0) + _CLEARANCE),
         size("release.pull_radius", release.pull_radius if release else None) if drawn else 0.0,
         size("cord.height", cord.height if cord else None) if drawn else 0.0,
         size("hose.loop_height", hose.loop_height if hose else None),
