@@ -95,6 +95,13 @@ def test_a_narrow_nozzle_is_given_less_water_and_a_wide_one_no_more_than_a_third
     assert water("6 mm") < water("9 mm") < water("14 mm") < water("") <= 1.555e-3 / 3.0
 
 
+@pytest.mark.parametrize("bottle", FIZZY)
+def test_a_first_rocket_of_unknown_age_is_told_to_find_out_and_nothing_else(bottle):
+    design = complete(parse_design(new_design(Answers("Old?", bottle, "1.5 bar"))))
+    findings = [*prove(design).findings, *findings_of(design, fly(design))]
+    assert {one.code for one in findings if one.level in (Level.STOP, Level.LOOK)} - TEST_AND_GEAR <= {"age-unknown"}
+
+
 @pytest.mark.parametrize("nose", ["ogive", "bottle"])
 @pytest.mark.parametrize("bottle", FIZZY)
 def test_the_landings_of_a_first_rocket_stop_nobody(bottle, nose, tmp_path):

@@ -66,10 +66,10 @@ def begin(
                              "Such as 1.5 litre fizzy", bottle, None, _bottle),
         round=ask("round", "How long is a strip of paper that goes once round it? Such as 286 mm; - if you don't know",
                   way_round, "", _quantity(Dimension.LENGTH)),
-        pressure=ask("pressure", "Pressure on the gauge; 2 bar for a first look on paper", pressure,
-                     _FIRST_LOOK if asking else None, _quantity(Dimension.PRESSURE)),
-        age=ask("age", "How long ago was it opened? Such as 20 days; - if you don't know", age, "",
-                _quantity(Dimension.TIME)),
+        age=(opened := ask("age", "How long ago was it opened? Such as 20 days; - if you don't know", age, "",
+                           _quantity(Dimension.TIME))),
+        pressure=ask("pressure", "Pressure on the gauge, for a first look on paper", pressure,
+                     (_FIRST_LOOK if opened else _UNKNOWN_AGE) if asking else None, _quantity(Dimension.PRESSURE)),
         water=ask("water", "Water, such as 500 mL or a third; - to have it worked out", water, "", _water),
         bore=ask("bore", "How wide is the hole that the water leaves by? - for the bare neck of the bottle", bore, "",
                  _quantity(Dimension.LENGTH)),
@@ -124,8 +124,10 @@ def _late_water(design: Design) -> str:
             "guide.")
 
 
-_FIRST_LOOK = "2 bar"
-"""What Enter takes for the pressure: low, and a number to begin with on paper; `prove` judges it like any other."""
+_FIRST_LOOK, _UNKNOWN_AGE = "2 bar", "1.5 bar"
+"""What Enter takes for the pressure: low, and a number to begin with on paper; `prove` judges it like any other.
+
+A bottle that nobody knows the age of is taken for an old one, and the largest of them would not be allowed 2 bar."""
 
 
 def _do_not_ask(option: str, _: str, given: str | None, usual: str | None, check: Callable[[str], str]) -> str:
