@@ -21,7 +21,7 @@ from bottlewright.field.numbers import keep
 from bottlewright.field.scatter import Scatter, scatter
 from bottlewright.field.site import FieldSite, field_site
 from bottlewright.field.site_plan import Stands, left_out, site_plan
-from bottlewright.findings import Finding, Level
+from bottlewright.findings import Finding
 from bottlewright.flight.batch import fly_batch
 from bottlewright.flight.chapters import fly_chapter, rocket_picture, sketch_chapter
 from bottlewright.flight.fly import fly
@@ -105,7 +105,7 @@ def study(
     verdict = judge(design, found, proved, numbers)
     say("Trying what would put right what was found", 0.0)
     whole = WholeJudge(file.parent, design, landings, fly_batch)
-    cures = cures_of(design, file.parent, verdict, whole, (Level.STOP, Level.LOOK))
+    cures = cures_of(design, file.parent, verdict, whole)
     verdict = cured(verdict, cures)
     act, layout = act_on(verdict), layout_of(design)
     first = first_page(act, verdict.findings, rocket_picture(design, layout),

@@ -9,16 +9,18 @@ from bottlewright.cures.find import find_cures
 from bottlewright.cures.judging import Judge
 from bottlewright.cures.workshop import prices_of
 from bottlewright.design.document import Design
-from bottlewright.findings import Finding, Level
+from bottlewright.findings import Finding, Level, Stage
 from bottlewright.verdict import Verdict, judge_alone
 
 __all__ = ["cured", "cures_of"]
 
 
 def cures_of(
-    design: Design, folder: Path, verdict: Verdict, judge: Judge | None = None, levels: Sequence[Level] = (Level.STOP,)
+    design: Design, folder: Path, verdict: Verdict, judge: Judge | None = None
 ) -> tuple[Cure, ...]:
-    """Return the cures of a verdict's findings of some levels.
+    """Return the cures of a verdict's stops, and of its looks at how steady the rocket flies.
+
+    The other looks carry their number in the remedy already, and trying them takes landings by the hundred.
 
     Parameters
     ----------
@@ -27,7 +29,7 @@ def cures_of(
     judge
         Finds all there is to find in a changed design; when left out, all but new landings.
     """
-    open_ = [finding for level in levels for finding in verdict.at(level)]
+    open_ = [*verdict.at(Level.STOP), *verdict.at(Level.LOOK, Stage.FLY)]
     return find_cures(design, open_, judge or (lambda changed: judge_alone(changed, folder).findings),
                       prices_of(design, folder))
 
