@@ -1,3 +1,6 @@
+import os
+
+import pytest
 from hypothesis import settings
 
 # The first call of a compiled function may compile it, which is no sign of a slow test.
@@ -6,3 +9,15 @@ from hypothesis import settings
 settings.register_profile("bottlewright", deadline=None, derandomize=True)
 settings.register_profile("search", deadline=None)
 settings.load_profile("bottlewright")
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _cache_of_the_tests(tmp_path_factory):
+    """Keep the landings that tests work out in a folder of their own, never in the user's cache."""
+    before = os.environ.get("BOTTLEWRIGHT_CACHE")
+    os.environ["BOTTLEWRIGHT_CACHE"] = str(tmp_path_factory.mktemp("cache"))
+    yield
+    if before is None:
+        del os.environ["BOTTLEWRIGHT_CACHE"]
+    else:
+        os.environ["BOTTLEWRIGHT_CACHE"] = before

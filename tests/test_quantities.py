@@ -107,7 +107,7 @@ def test_a_quantity_is_read_as_a_builder_writes_it(text, dimension, value, sprea
         ("1\u00a0500 mL", D.VOLUME, "'1500 mL'"),
         ("1'500 mL", D.VOLUME, "1500 mL"),
         ("five bar", D.PRESSURE, "can't be read"),
-        ("1 1/2 kg", D.MASS, "can't be read"),
+        ("1 1/2 kg", D.MASS, "is a fraction"),
         ("", D.PRESSURE, "can't be read"),
         ("nan bar", D.PRESSURE, "can't be read"),
         ("1e999 bar", D.PRESSURE, "not a finite number"),
@@ -190,3 +190,23 @@ def test_another_value_keeps_what_the_quantity_stands_on():
     table = Quantity(1.0, 0.1, Basis.TABLE, "a table", "1 m")
     assert table.at(2.0) == Quantity(2.0, 0.1, Basis.TABLE, "a table", "")
     assert float(table) == 1.0
+
+
+@pytest.mark.parametrize(
+    ("text", "plain"),
+    [
+        ("3/8 in", "0.375 in"), ("1 1/2 in", "1.5 in"), ("1-1/2 in", "1.5 in"), ("½ in", "0.5 in"),
+        ("1⅜ in", "1.375 in"), ("1⁄4 in ± 0.01 in", "0.25 in ± 0.01 in"),
+    ],
+)  # fmt: skip
+def test_a_fraction_is_refused_with_its_decimal_number(text, plain):
+    with pytest.raises(QuantityError, match="is a fraction") as caught:
+        parse_quantity(text, Dimension.LENGTH)
+    assert repr(plain) in str(caught.value)
+
+
+@pytest.mark.parametrize("text", ["1/0 in", "1/2/3 in"])
+def test_what_is_no_fraction_is_not_taken_for_one(text):
+    with pytest.raises(QuantityError, match=r"^(?!.*fraction)"):
+        parse_quantity(text, Dimension.LENGTH)
+    assert parse_quantity("30 1/min", Dimension.RATE).value == pytest.approx(0.5)

@@ -8,6 +8,7 @@ every factor against a general unit library.
 
 import math
 import re
+import unicodedata
 from dataclasses import dataclass, replace
 from datetime import date, time
 from difflib import get_close_matches
@@ -81,6 +82,16 @@ _TEXT = re.compile(
 _SIGNS = str.maketrans({"−": "-", "–": "-", "\u200b": "", "\u2060": "", "\ufeff": ""})
 _WITH_COMMA = re.compile(r"(?<![\d.,])\d*(?:[.,]\d*)*,\d+(?:[.,]\d*)*")
 _SPACED = re.compile(r"(?<![\d.])\d{1,3}(?:[ '’]\d{3})+(?![\d])")
+
+
+_FRACTION = re.compile(r"(?:(\d{1,3})(?:[ -]|(?=[¼-¾⅐-⅞])))?(?:(\d{1,3})[/⁄](0*[1-9]\d{0,2})(?![\d/⁄])|([¼-¾⅐-⅞]))")
+
+
+def _decimal(part: re.Match[str]) -> str:
+    """Return a fraction with what whole number there is before it, ``"1 1/2"`` or ``"1½"``, as a decimal number."""
+    whole, above, below, sign = part.groups()
+    share = unicodedata.numeric(sign) if sign else int(above) / int(below)
+    return f"{int(whole or 0) + share:.6g}"
 
 
 class Basis(StrEnum):
@@ -165,6 +176,9 @@ def parse_quantity(text: str | float | int, dimension: Dimension) -> Quantity:
     if grouped := _SPACED.match(text):
         plain = text.replace(grouped[0], re.sub(r"\D", "", grouped[0]), 1)
         raise QuantityError(f"has a gap in its number: {text!r}; write {plain!r}")
+    if part := _FRACTION.match(text):
+        plain = f"{_decimal(part)}{text[part.end() :]}"
+        raise QuantityError(f"is a fraction: {text!r}; write it with a decimal point, {plain!r}")
     match = _TEXT.match(text.translate(_SIGNS))
     if match is None:
         raise QuantityError(f"can't be read: {text!r}; write {dimension} such as {_example(dimension)}")

@@ -1,6 +1,7 @@
 """The whole study of one design: it calls the packages in the order of the work, nothing else."""
 
 import datetime as dt
+import math
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import replace
 from pathlib import Path
@@ -14,25 +15,31 @@ from bottlewright.design.unit_habit import unit_habit
 from bottlewright.field.chapters import field_chapter
 from bottlewright.field.exposure import room_inside
 from bottlewright.field.landings import FlyBatch
-from bottlewright.field.scatter import scatter
-from bottlewright.field.site import field_site
-from bottlewright.findings import Finding, by_urgency
+from bottlewright.field.numbers import field_numbers, store
+from bottlewright.field.scatter import Scatter, scatter
+from bottlewright.field.site import FieldSite, field_site
+from bottlewright.field.site_plan import Stands, left_out, site_plan
+from bottlewright.findings import Finding
 from bottlewright.flight.batch import fly_batch
-from bottlewright.flight.chapters import fly_chapter, sketch_chapter
+from bottlewright.flight.chapters import fly_chapter, rocket_picture, sketch_chapter
 from bottlewright.flight.fly import fly
 from bottlewright.flight.layout import layout_of
-from bottlewright.make.build import build
+from bottlewright.flight.results import findings_of
+from bottlewright.make.build import finish, workshop_of
 from bottlewright.make.chapters import make_chapter
 from bottlewright.make.inputs import collect_inputs
 from bottlewright.proof.chapters import prove_chapter
 from bottlewright.proof.parts import hole_sizes
 from bottlewright.proof.prove import prove
 from bottlewright.quantities import show
+from bottlewright.report.first_page import FirstPage, SitePlan, first_page
 from bottlewright.report.html import Chapter, Header, write_report
 from bottlewright.report.style import save_picture, write_file
 from bottlewright.tune.advice import advise
 from bottlewright.tune.chapters import tune_chapter
 from bottlewright.tune.pressure_limit import ceiling_of
+from bottlewright.tune.summary_text import findings_of as tune_findings
+from bottlewright.verdict import Verdict, act_on, judge
 
 __all__ = ["Study", "study", "write_study"]
 
@@ -42,7 +49,13 @@ class Study(NamedTuple):
 
     design: Design
     chapters: list[Chapter]
-    findings: list[Finding]
+    verdict: Verdict
+    first: FirstPage | None = None
+
+    @property
+    def findings(self) -> tuple[Finding, ...]:
+        """All that was found, by urgency."""
+        return self.verdict.findings
 
 
 def study(
@@ -72,21 +85,66 @@ def study(
     flight = fly(design, series=True)
     room = room_inside(site, design.scatter.leaving)
     advice = advise(design, ceiling_of(design), room, fly_batch, lambda words: say(words, 0.0))
-    chapters = [
-        sketch_chapter(design, layout_of(design), flight),
-        prove_chapter(design, proved),
-        tune_chapter(design, advice),
-        fly_chapter(design, flight),
-        field_chapter(design, scatter(design, site, fly=fly_batch, say=say)),
-    ]
+    landings = scatter(design, site, fly=fly_batch, say=say)
+    numbers = field_numbers(design, landings)
+    if not landings.stopped:
+        store(numbers)
     say("Drawing up what the workshop needs", 0.0)
     drills = {hole.name: hole.drill_m for hole in hole_sizes(design)}
-    given = collect_inputs(design, file, proved, flight, drills, overrides)
-    known = [finding for chapter in chapters for finding in chapter.findings]
-    made = build(design, replace(given, findings=known), dt.datetime.now().replace(microsecond=0))
-    chapters.append(make_chapter(made))
-    findings = by_urgency(finding for chapter in chapters for finding in chapter.findings)
-    return Study(design, chapters, findings)
+    given, now = collect_inputs(design, file, proved, flight, drills, overrides), dt.datetime.now()
+    workshop = workshop_of(design, given, now)
+    found = [
+        *design.reading_notes, *proved.findings, *tune_findings(advice), *findings_of(design, flight),
+        *workshop.findings,
+    ]  # fmt: skip
+    verdict = judge(design, found, proved, numbers)
+    act, layout = act_on(verdict), layout_of(design)
+    first = first_page(act, verdict.findings, rocket_picture(design, layout),
+                       _site_plan(design, site, landings, verdict))
+    given = replace(given, findings=verdict.findings, first=first)
+    chapters = [
+        sketch_chapter(design, layout, flight),
+        prove_chapter(design, proved, act),
+        tune_chapter(design, advice),
+        fly_chapter(design, flight),
+        field_chapter(design, landings, act),
+        make_chapter(finish(workshop, given, now.replace(microsecond=0))),
+    ]
+    return Study(design, chapters, verdict, first)
+
+
+def _site_plan(design: Design, site: FieldSite, landings: Scatter, verdict: Verdict) -> SitePlan:
+    """Draw the site from above, wide and narrow: people in their places, landings, today's wind, keep-outs."""
+    weather = design.weather
+    wind = (weather.wind_speed.value, weather.wind_from.value) if weather.wind_speed and weather.wind_from else None
+    people = _people(verdict)
+    outlines = [one for one in landings.outlines if one[0] in (0.5, 0.95)]
+    parts = (site, people, outlines)
+    away = left_out(*parts)
+    keep_outs = ", ".join(area.name for area in site.keep_outs) or "nothing drawn"
+    says = f"The site from above. Keep out of: {keep_outs}." + (f" Beyond the plan: {'; '.join(away)}." if away else "")
+    wide, narrow = (
+        site_plan(*parts, wind=wind, habit=landings.habit, width=width, name=f"plan-{width:.0f}")
+        for width in (690.0, 358.0)
+    )
+    return SitePlan(wide, narrow, says)
+
+
+def _people(verdict: Verdict) -> list[Stands]:
+    """Return where each stands by the verdict; one for whom no place will do is not drawn."""
+    where = verdict.distances
+    turn = where.spectators_bearing_deg
+    facing = [one.distance_m for one in where.spectators or () if turn is not None
+              and (turn - one.from_deg) % 360.0 <= (one.to_deg - one.from_deg) % 360.0]
+    placed = [
+        ("pumper", where.pumper_m, where.pumper_bearing_deg),
+        ("operator", where.operator_m, where.operator_bearing_deg),
+        ("spectators", max(facing, default=None), turn),
+    ]
+    return [
+        Stands(f"{role} {verdict.habit.stand_back(away)}", away, None if bearing is None else math.radians(bearing))
+        for role, away, bearing in placed if away is not None
+    ]  # fmt: skip
 
 
 def summary_of(result: Study) -> dict[str, Any]:
@@ -94,6 +152,7 @@ def summary_of(result: Study) -> dict[str, Any]:
     return {
         "name": result.design.name,
         "bottlewright": __version__,
+        "verdict": result.verdict.as_json(),
         **{str(chapter.section.stage).lower(): dict(chapter.results) for chapter in result.chapters},
         "findings": [finding.as_json() for finding in result.findings],
     }
@@ -102,7 +161,8 @@ def summary_of(result: Study) -> dict[str, Any]:
 def page_of(result: Study, source: str) -> str:
     """Return the report; `source` is the name of the design file."""
     header = Header(result.design.name, _lead(result.design), f"Made by Bottlewright {__version__} from {source}.")
-    return write_report([chapter.section for chapter in result.chapters], result.findings, header)
+    sections = [chapter.section for chapter in result.chapters]
+    return write_report(sections, result.findings, header, result.first)
 
 
 def _lead(design: Design) -> str:
@@ -110,17 +170,14 @@ def _lead(design: Design) -> str:
         value = value_at(design, path)
         return format_value(design, path, value, spread=False) if value.text else show(value.value, unit)
 
+    volume, bore = short("vessel.volume", "mL"), short("nozzle.bore", "mm")
     habit = unit_habit(design)
-    volume, water = short("vessel.volume", "mL"), short("charge.water", "mL")
-    bore, pressure = short("nozzle.bore", "mm"), short("charge.pressure", "bar")
     if habit.inches:
         bore = habit.length(value_at(design, "nozzle.bore").value)
-    if habit.psi:
-        pressure = habit.pressure(value_at(design, "charge.pressure").value)
     where = f", from {design.site.name}" if design.site.name else ""
     count = design.vessel.count
     bottles = f"A {volume} bottle" if count == 1 else f"{count} bottles of {volume}"
-    return f"{bottles} on a {bore} nozzle, with {water} of water at {pressure} on the gauge{where}."
+    return f"{bottles} on a {bore} nozzle{where}."
 
 
 def write_study(result: Study, folder: Path, source: str, json_text: Callable[[Any], str]) -> Iterable[Path]:

@@ -34,7 +34,26 @@ def test_begin_writes_a_design_that_reads_and_completes(run, tmp_path):
     assert design.name == "Dabchick"
     assert design.charge.water.value == pytest.approx(600e-6)
     assert (design.fins.count, design.recovery.kind) == (4, "parachute")
-    assert [entry.name for entry in tmp_path.iterdir()] == ["dabchick.toml"]
+    assert sorted(entry.name for entry in tmp_path.iterdir()) == ["dabchick.svg", "dabchick.toml"]
+    drawing = (tmp_path / "dabchick.svg").read_text(encoding="utf-8")
+    assert "clay in the tip" in drawing
+    assert "fin root 108" in drawing, "the drawing has the lengths of the file"
+
+
+def test_a_drawing_that_is_there_stays_and_the_design_is_written_all_the_same(run, tmp_path):
+    (tmp_path / "dabchick.svg").write_text("mine", encoding="utf-8")
+    code, _, err = run(*ANSWERS)
+    assert code == 0
+    assert "dabchick.svg is there already and stays as it is" in err
+    assert (tmp_path / "dabchick.svg").read_text(encoding="utf-8") == "mine"
+    assert (tmp_path / "dabchick.toml").exists()
+
+
+def test_more_water_than_the_guide_has_time_for_is_said(run):
+    _, _, err = run(*ANSWERS, "--bore", "9 mm", "--water", "a third")
+    assert "may turn over" in err
+    _, _, err = run(*ANSWERS[:2], "Teal", *ANSWERS[3:], "--bore", "9 mm")
+    assert "turn over" not in err
 
 
 def test_begin_never_overwrites(run, tmp_path):
@@ -51,7 +70,7 @@ def test_begin_can_answer_in_json(run):
     code, out, _ = run(*ANSWERS, "--json")
     document = json.loads(out)
     assert code == 0
-    assert document["file"] == "dabchick.toml"
+    assert (document["file"], document["drawing"]) == ("dabchick.toml", "dabchick.svg")
     assert document["stands_on"]["charge.pressure"] == "measured or chosen by you"
     assert document["stands_on"]["vessel.diameter"] == "from a table"
 
@@ -66,7 +85,10 @@ def test_begin_can_answer_in_json(run):
         ((*ANSWERS, "--water", "3 L"), "2070 mL brim-full"),
         ((*ANSWERS, "--bore", "30 mm"), "wider than the neck"),
         ((*ANSWERS, "--nose", "round"), "hemisphere"),
-        ((*ANSWERS, "--fins", "99"), "--fins: has to be a whole number from 0 to 12"),
+        ((*ANSWERS, "--fins", "99"), "--fins: has to be a whole number from 3 to 8"),
+        ((*ANSWERS, "--fins", "2"), "fewer keep no rocket straight"),
+        ((*ANSWERS[:3], "--bottle", "2 litre still", "--pressure", "2 bar"), "held a still drink: its wall is thinner"),
+        ((*ANSWERS, "--age", "20"), "--age: has no unit"),
         ((*ANSWERS, "--parachute", "50"), "--parachute: has no unit"),
         ((*ANSWERS, "--fins", "three"), "--fins"),
         (("begin", "/dev/null/x.toml", *ANSWERS[1:]), "can't be written"),
@@ -85,14 +107,16 @@ def test_begin_asks_on_a_terminal_and_asks_again_after_a_wrong_answer(run, tmp_p
         def isatty(self):
             return True
 
-    answers = ["Teal", "2 l bottle", "1.5 litre still", "28", "28 cm", "4", "3 bar", "-", "-", "", "", "-"]
+    answers = ["Teal", "2 l bottle", "1.5 litre still", "1.5 litre fizzy", "28", "28 cm", "4", "3 bar", "20 days", "-",
+               "-", "", "", "none"]
     monkeypatch.setattr("sys.stdin", Terminal("\n".join(answers) + "\n"))
     code, _, err = run("begin")
     assert code == 0
     assert "'still-2000' if it held a still drink" in err
+    assert "Take a bottle of a fizzy drink for a first rocket" in err
     assert err.count("no unit") == 2
     design = read_design(tmp_path / "teal.toml")
-    assert (design.vessel.bottle, design.charge.pressure.value) == ("still-1500", 3e5)
+    assert (design.vessel.bottle, design.charge.pressure.value) == ("carbonated-1500", 3e5)
     assert (design.nose.shape, design.fins.count, design.recovery.kind) == ("ogive", 3, "none")
     assert design.vessel.diameter.value == pytest.approx(0.28 / math.pi, rel=2e-3)
 
@@ -102,7 +126,7 @@ def test_a_bottle_and_a_ruler_are_enough(run, tmp_path, monkeypatch):
         def isatty(self):
             return True
 
-    monkeypatch.setattr("sys.stdin", Terminal("\n1.5 litre fizzy\n286 mm\n\n\n\n\n\n\n"))
+    monkeypatch.setattr("sys.stdin", Terminal("\n1.5 litre fizzy\n286 mm\n\n\n\n\n\n\n\n"))
     code, _, err = run("begin")
     assert code == 0, err
     text = (tmp_path / "my-rocket.toml").read_text(encoding="utf-8")

@@ -3,6 +3,7 @@
 import json
 import os
 import time
+from importlib.resources import files
 from pathlib import Path
 
 import pymupdf
@@ -65,7 +66,8 @@ def test_json_has_units_in_its_names_and_lists_the_files(run, tmp_path):
 def test_price_file_and_matrix_are_read_beside_the_design(run, tmp_path):
     text = CURLEW.read_text(encoding="utf-8").replace('map = "field.geojson"', "# map")
     (tmp_path / "prices.csv").write_text("part;price\nhose;12,50\n", encoding="utf-8")
-    (tmp_path / "own.toml").write_text('likely=["no"]\nbad=["ouch"]\ncells=[["fine by us"]]\n', encoding="utf-8")
+    plain = (files("bottlewright.make") / "data" / "matrix.toml").read_text(encoding="utf-8")
+    (tmp_path / "own.toml").write_text(plain.replace("medium", "needs a signature"), encoding="utf-8")
     kept = text.split("[workshop]")[0].split("[prices]")[0]
     (tmp_path / "rocket.toml").write_text(
         kept + '\n[workshop]\nmatrix = "own.toml"\n[prices]\ncurrency = "crowns"\nfile = "prices.csv"\n',
@@ -74,7 +76,7 @@ def test_price_file_and_matrix_are_read_beside_the_design(run, tmp_path):
     _, out, _ = run("make", "rocket.toml", "--json", "--out", "made")
     assert json.loads(out)["cost"] == 12.5
     text = " ".join(page.get_text() for page in pymupdf.open(tmp_path / "made" / "pack-a4.pdf"))
-    assert "fine by us" in " ".join(text.split())
+    assert "needs a signature" in " ".join(text.split())
 
 
 def test_a_price_file_or_matrix_that_is_none_is_a_finding_and_the_pack_is_made(run, tmp_path):

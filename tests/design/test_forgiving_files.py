@@ -447,7 +447,7 @@ def test_no_launch_tube_stays_none():
 def test_a_rocket_with_fins_of_no_size_hears_so_before_it_flies():
     design = parse_design(f"{GOOD}[fins]\ncount = 3\n")
     [note] = [note for note in design.reading_notes if note.code == "assumed-fins"]
-    assert (note.level, note.stage) == (Level.LOOK, Stage.SKETCH)
+    assert (note.level, note.stage) == (Level.UNCHECKED, Stage.SKETCH)
     assert "fins.root and fins.span" in note.found
     sized = parse_design(f'{GOOD}[fins]\nroot = "90 mm ± 1 mm"\nspan = "80 mm ± 1 mm"\n')
     assert sized.reading_notes == ()

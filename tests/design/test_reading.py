@@ -2,7 +2,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from bottlewright.design import DesignError, parse_design, read_design, stood_on
+from bottlewright.design import DesignError, complete, parse_design, read_design, stood_on
+from bottlewright.design.rewriting import rewritten
 from strategies import designs
 
 GOOD = """
@@ -111,6 +112,7 @@ def test_one_wrong_value_is_named_with_what_would_be_right(key, table, line, wor
         ("launcher.tube_diameter", {"launcher": 'tube_diameter = "25 mm"'}, "wider than the hole"),
         ("launcher.tube_diameter", {"launcher": 'tube_diameter = "12 mm"', "nozzle": 'bore = "9 mm"'}, "9.000 mm"),
         ("launcher.tube_diameter", {"launcher": 'tube_length = "120 mm"'}, "needs its outer diameter"),
+        ("launcher.tube_diameter", {"launcher": 'tube_length = "2 mm"\ntube_diameter = "0.9 mm"'}, "at least 1.000 mm"),
         (
             "launcher.tube_length", {"launcher": 'tube_length = "1 m"\ntube_diameter = "20 mm"'},
             "longer than the vessel",
@@ -331,6 +333,31 @@ def test_a_date_may_be_written_with_or_without_quotes():
         assert parse_design(text).vessel.proof[0].date == "2026-05-09"
 
 
+def test_an_override_without_a_value_takes_the_key_out():
+    text = with_lines(charge='temperature = "4 °C"')
+    assert parse_design(text).charge.temperature is not None
+    assert parse_design(text, ["charge.temperature="]).charge.temperature is None
+    assert parse_design(text, ["charge.temperature= ", "measured.dry_mass=", "mass.7.mass="]).charge.temperature is None
+    assert "charge.pressure" in refused(text, "charge.pressure=")
+
+
+def test_the_number_after_a_lists_last_adds_an_entry():
+    added = ["mass.0.name=clay", "mass.0.mass=20 g", "mass.0.position=30 mm"]
+    one = parse_design(GOOD, added)
+    assert [(item.name, item.mass.text) for item in one.mass] == [("clay", "20 g")]
+    two = parse_design(GOOD, [*added, "mass.1.name=tape", "mass.1.mass=3 g", "mass.1.position=40 mm"])
+    assert [item.name for item in two.mass] == ["clay", "tape"]
+    assert "mass.5.mass" in refused(GOOD, *added, "mass.5.mass=3 g")
+
+
+def test_a_design_knows_the_text_that_it_was_read_from():
+    design = complete(parse_design(GOOD, ["charge.pressure=5 bar"]))
+    assert (design.written.text, design.written.overrides) == (GOOD, ("charge.pressure=5 bar",))
+    again = rewritten(design, (("charge.water", "300 mL"), ("nozzle.bore", "")))
+    assert (again.charge.pressure.value, again.charge.water.value) == pytest.approx((5e5, 0.3e-3))
+    assert design == complete(parse_design(f"{GOOD}\n", ["charge.pressure=5 bar"])), "the text is no part of it"
+
+
 def test_an_override_reaches_into_lists():
     text = f'{GOOD}\n[[mass]]\nname = "clay"\nmass = "20 g"\nposition = "3 mm"\n'
     assert parse_design(text, ["mass.0.mass=30 g"]).mass[0].mass.value == pytest.approx(0.03)
@@ -346,7 +373,8 @@ def test_an_override_reaches_into_lists():
         ("charge.pressure=5", "charge.pressure", "(--set) has no unit"),
         ("charge.pressure=5 bar\nx = 1", "charge.pressure", "(--set) has an unknown unit"),
         ("charge.presure=5 bar", "charge.presure", "did you mean 'pressure'"),
-        ("mass.0.mass=5 g", "mass", "a list"),
+        ("mass.0.mass=5 g", "mass.0.name", "(with --set mass.0.mass) is missing"),
+        ("mass.3.mass=5 g", "mass", "a list"),
         ("charge.pressure.x=5 bar", "charge.pressure.x", "not a place"),
         ("charge.water=9 L", "charge.water", "(--set) is 9000 mL"),
         ("charge . water = 9 L", "charge.water", "(--set) is 9000 mL"),

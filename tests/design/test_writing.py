@@ -90,18 +90,25 @@ def test_a_new_design_names_what_was_answered():
     design = parse_design(new_design(Answers(name, "still-1500", "3 bar", "400 mL", "8 mm", "cone", 4, "40 cm")))
     assert design.name == name
     assert (design.nose.shape, design.fins.count, design.recovery.kind) == ("cone", 4, "parachute")
-    bare = parse_design(new_design(Answers("Bare", "still-1500", "3 bar", nose="bottle", fins=0)))
-    assert (bare.nose, bare.fins, bare.recovery.kind, bare.nozzle.bore) == (None, None, "none", None)
+    assert (design.recovery.diameter.value, design.charge.water.value) == pytest.approx((0.4, 0.4e-3))
+    bare = parse_design(new_design(Answers("Bare", "still-1500", "3 bar", nose="bottle", parachute="none")))
+    assert (bare.nose, bare.fins.count, bare.recovery.kind, bare.nozzle.bore) == (None, 3, "none", None)
+
+
+def test_the_age_of_the_bottle_stands_in_a_new_design_only_where_it_was_told():
+    told = parse_design(new_design(Answers("Bare", "carbonated-1500", "2 bar", age="20 days")))
+    assert told.vessel.age.value == pytest.approx(20 * 86400.0)
+    assert parse_design(new_design(Answers("Bare", "carbonated-1500", "2 bar"))).vessel.age is None
 
 
 @pytest.mark.parametrize("bottle", list(bottles()))
-@pytest.mark.parametrize(("nose", "fins", "parachute"), [("ogive", 3, "450 mm"), ("bottle", 0, "")])
+@pytest.mark.parametrize(("nose", "fins", "parachute"), [("ogive", 3, "450 mm"), ("bottle", 4, "none")])
 def test_every_commented_line_of_a_new_design_works_when_it_is_uncommented(bottle, nose, fins, parachute):
     text = new_design(Answers("Curlew", bottle, "3 bar", nose=nose, fins=fins, parachute=parachute))
     head, _, body = text.partition("schema = 1")
     open_lines = [line[2:] if re.match(r"# (\[|\w+ = )", line) else line for line in body.splitlines()]
     design = parse_design(f"{head}schema = 1\n" + "\n".join(open_lines))
-    assert design.mass[0].name == "clay in the nose"
+    assert [item.name for item in design.mass] == ["clay in the tip", "altimeter"]
     assert design.measured.balance_point.spread == pytest.approx(3e-3)
     assert design.weather.wind_speed.spread == 1.0
     assert design.launcher.crew.spectators.value == 30.0
@@ -112,8 +119,8 @@ def test_every_commented_line_of_a_new_design_works_when_it_is_uncommented(bottl
 
 def test_a_new_design_has_a_section_for_each_table_that_a_builder_fills():
     text = new_design(Answers("Curlew", "still-1500", "3 bar"))
-    tables = ("vessel", "nozzle", "nose", "fins", "recovery", "measured", "charge", "launcher", "launcher.crew", "site",
-              "weather", "tune", "workshop")
+    tables = ("vessel", "nozzle", "nose", "fins", "sleeve", "recovery", "measured", "charge", "launcher",
+              "launcher.crew", "site", "weather", "tune", "workshop")
     assert [table for table in tables if f"[{table}]" not in text] == []
     row = bottles()["still-1500"]
     assert f'# volume = "{show(row["volume"].value, "mL", 4, row["volume"].spread)}"' in text, "this bottle's own size"

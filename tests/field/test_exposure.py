@@ -5,11 +5,11 @@ import pytest
 from scipy.stats import norm
 from shapely.geometry import box
 
-from bottlewright.field.chance import chance
-from bottlewright.field.distance import distance_by_direction, distance_everywhere
-from bottlewright.field.exposure import clearances, exposures, worst_ratio
+from bottlewright.field.distance import Distance, distance_by_direction, distance_everywhere, sector_of
+from bottlewright.field.exposure import clearances, exposures, with_tails, worst_ratio
 from bottlewright.field.keep_out_kinds import kinds
 from bottlewright.field.site import Area, FieldSite
+from bottlewright.field.tail import Stratum
 
 LANDINGS = np.random.default_rng(7).normal(size=(20_000, 2)) * (20.0, 10.0)
 
@@ -53,32 +53,39 @@ def test_room_is_the_distance_to_the_nearest_thing_and_negative_outside():
     assert room == pytest.approx([10.0, 3.0, -10.0, 0.0])
 
 
-def test_spectators_distance_is_not_below_the_exact_quantile_of_the_distances():
-    """Circular scatter: share beyond r is exp(−r²/2σ²)."""
-    landings = np.random.default_rng(8).normal(size=(20_000, 2)) * 15.0
-    found = distance_everywhere(landings, 0.01)
-    exact = 15.0 * math.sqrt(-2.0 * math.log(0.01))
-    assert found.settled
-    assert exact < found.metres < 1.05 * exact
+def crowd(metres):
+    area = Area("the families", kinds()["spectators"], box(metres, -10.0, metres + 8.0, 10.0), 1e-5)
+    return FieldSite("the field", None, (area,), None)
 
 
-def test_the_bound_of_the_distance_holds_in_nearly_every_sample():
-    generator = np.random.default_rng(9)
-    exact = 15.0 * math.sqrt(-2.0 * math.log(0.02))
-    held = [distance_everywhere(generator.normal(size=(500, 2)) * 15.0, 0.02).metres >= exact for _ in range(400)]
-    assert np.mean(held) > 0.95
+def test_the_tail_settles_a_chance_for_spectators_that_no_count_of_the_flights_could():
+    apart = [Stratum(1.0, LANDINGS * 0.25)]  # 5 m and 2.5 m: 100 m is twenty standard deviations
+    (plain,) = exposures(crowd(100.0), apart[0].landings)
+    (seen,) = with_tails([plain], crowd(100.0), apart)
+    assert plain.chance.high > 1e-4
+    assert seen.chance.high < 1e-5
+    (near,) = with_tails(exposures(crowd(20.0), apart[0].landings), crowd(20.0), apart)
+    assert near.chance.high >= norm.sf(4.0)  # no tail lowers a chance under what it is
 
 
-def test_too_few_flights_do_not_settle_the_distance():
-    few = distance_everywhere(LANDINGS[:200], 0.001)
-    assert not few.settled
-    assert few.metres == pytest.approx(np.hypot(*LANDINGS[:200].T).max())
+def test_a_wide_scatter_beside_spectators_is_not_settled_by_the_tail():
+    (seen,) = with_tails(exposures(crowd(70.0), LANDINGS), crowd(70.0), [Stratum(1.0, LANDINGS)])
+    assert seen.chance.high > 1e-5
+    assert norm.sf(70.0 / 20.0) < seen.chance.high
 
 
 def test_people_upwind_may_stand_nearer_than_people_downwind():
-    drifted = LANDINGS[:5000] * 0.3 + (30.0, 0.0)
+    drifted = [Stratum(1.0, LANDINGS[:5000] * 0.3 + (30.0, 0.0))]
     found = distance_by_direction(drifted, 0.01)
     by_direction = {round(math.degrees(bearing)): distance for bearing, distance in found}
     assert by_direction[270].metres < 5.0 < 30.0 < by_direction[90].metres
     assert len(by_direction) == 12
-    assert chance(0, 5000).high < 0.01
+    everywhere = distance_everywhere(found)
+    assert everywhere.metres == by_direction[90].metres
+
+
+def test_between_two_sectors_the_larger_distance_counts():
+    found = [(math.radians(30.0 * k), Distance(10.0 + k, True)) for k in range(12)]
+    assert sector_of(found, math.radians(31.0)).metres == 11.0
+    assert sector_of(found, math.radians(45.0)).metres == 12.0
+    assert sector_of(found, math.radians(-5.0)).metres == 10.0

@@ -23,7 +23,7 @@ def test_the_map_names_keep_outs_north_scale_wind_outlines_and_every_kind_of_ret
     kinds = {"under the parachute": LANDINGS, "ballistic": LANDINGS[:9]}
     figure = field_map(site, kinds, dense_outlines(LANDINGS), (3.0, math.radians(240.0)))
     text = words(figure)
-    for name in ("Mill Lane", "(road)", "20 m", "N", "wind 3 m/s", "from WSW", "95 % of landings",
+    for name in ("Mill Lane", "(road)", "50 m", "N", "wind 3 m/s", "from WSW", "95 % of landings",
                  "under the parachute (400)", "ballistic (9)", "launch point", "edge of the field"):
         assert name in text
     assert figure.axes[0].get_aspect() == 1.0

@@ -15,10 +15,12 @@ from bottlewright.design.errors import DesignError
 from bottlewright.field.chapters import field_chapter, field_pictures
 from bottlewright.field.landings import Mode, failure_odds, sample_flights, with_wind
 from bottlewright.field.launch_point import Place, Proposal
+from bottlewright.field.people import people_rule
 from bottlewright.field.results import landings_csv, scatter_document, scatter_words
 from bottlewright.field.scatter import scatter
 from bottlewright.field.site import FieldSite, field_site
 from bottlewright.field.trials import BLOCK
+from bottlewright.field.wind_limit import HourCall
 from bottlewright.findings import Level, stops
 from bottlewright.flight.state import Endings
 from bottlewright.flight.summary import SUMMARY
@@ -131,7 +133,7 @@ def test_the_hours_are_called_by_the_limit_for_their_direction():
     ]
     weather = {"wind_speed": "1 m/s ± 0.3 m/s", "wind_from": "240 deg ± 10 deg", "hours": hours}
     found = scatter(design(weather=weather), square(70.0), fly=fly_on_paper)
-    assert [str(call.verdict) for call in found.calls] == ["go", "go", "wait", "no"]
+    assert [str(call.verdict) for call in found.calls] == ["nothing against it", "nothing against it", "wait", "no"]
     assert not stops(found.findings)
     assert {finding.code: finding.level for finding in found.findings}["wind-no"] is Level.LOOK
 
@@ -148,11 +150,12 @@ def test_nobody_is_told_to_stand_nearer_than_the_published_distance():
         weather={"wind_speed": "0 m/s ± 0 m/s", "wind_from": "0 deg ± 0 deg"}, launcher={"tilt": "0 deg ± 0 deg"}
     )
     found = scatter(still, square(110.0), fly=fly_on_paper, winds=False)
-    assert found.distance.metres < 15.0
-    assert "over 15.3 m</dd>" in field_chapter(still, found).section.html
+    assert found.reach.metres < 15.0
+    assert {sector.metres for _, sector in found.sectors} == {people_rule().value}
+    assert "15.3 m</dd>" in field_chapter(still, found).section.html
 
 
-def test_a_rocket_that_turns_over_gets_a_stop_and_no_go():
+def test_a_rocket_that_turns_over_gets_a_stop_and_no_hour_is_judged():
     def turning(batch):
         notes = fly_on_paper(batch)
         notes["static_margin_min_calibres"] = -0.4
@@ -161,7 +164,7 @@ def test_a_rocket_that_turns_over_gets_a_stop_and_no_go():
     found = scatter(design(), square(110.0), fly=turning)
     assert "turns-over" in {finding.code for finding in stops(found.findings)}
     assert (found.limits, found.calls) == ([], [])
-    assert "go;" not in scatter_words(design(), found)
+    assert "nothing against it" not in scatter_words(design(), found)
 
 
 def test_the_launcher_is_sent_upwind_when_the_drift_is_long():
@@ -199,7 +202,7 @@ def test_stopping_while_winds_are_tried_keeps_the_landings():
     assert (found.flights, found.limits, found.proposals, found.stopped) == (1500, [], [], True)
 
 
-def test_a_go_for_an_hour_rests_on_flights_in_that_hour_s_wind():
+def test_an_hour_is_held_to_flights_in_its_own_wind():
     hours = [{"at": "09:00", "wind_speed": "1 m/s ± 0.1 m/s", "wind_from": "240 deg"}]
     winds = []
 
@@ -209,9 +212,10 @@ def test_a_go_for_an_hour_rests_on_flights_in_that_hour_s_wind():
 
     weather = {"wind_speed": "2 m/s ± 0.3 m/s", "wind_from": "240 deg ± 10 deg", "hours": hours}
     found = scatter(design(weather=weather), square(70.0), fly=watched)
-    assert str(found.calls[1].verdict) == "go"
+    assert found.calls[1].verdict is HourCall.OPEN
     assert not found.stopped
-    assert any(count == 1500 and mean == pytest.approx(1.0, abs=0.02) for count, mean in winds)
+    flown = sum(count for count, mean in winds if mean == pytest.approx(1.0, abs=0.03))
+    assert flown > 1500  # the rare failures besides
 
 
 def test_flights_without_an_end_are_counted_and_left_out():
@@ -280,7 +284,7 @@ def test_the_same_seed_gives_the_same_document_and_another_seed_another():
 def test_no_boundary_still_gives_outlines_and_says_what_is_missing(tmp_path):
     found = scatter(design(), field_site(design().site, tmp_path), fly=fly_on_paper)
     assert [level for level, _ in found.outlines] == [0.95, 0.9, 0.5]
-    assert {finding.code: finding.level for finding in found.findings}["no-boundary"] is Level.LOOK
+    assert {finding.code: finding.level for finding in found.findings}["no-boundary"] is Level.UNCHECKED
     assert found.limits == []
 
 

@@ -4,9 +4,10 @@ import numpy as np
 import pytest
 from shapely.geometry import box
 
+from bottlewright.field.compass import compass
 from bottlewright.field.exposure import exposures, worst_ratio
 from bottlewright.field.site import FieldSite
-from bottlewright.field.wind_limit import HourCall, WindLimit, call_hour, compass, limit_at, wind_limits
+from bottlewright.field.wind_limit import HourCall, WindLimit, call_hour, limit_at, wind_limits
 
 SCATTER = np.random.default_rng(3).normal(size=(2000, 2)) * 5.0
 
@@ -71,16 +72,16 @@ def test_between_two_directions_and_over_a_swing_the_lower_limit_counts():
 @pytest.mark.parametrize(
     ("speed", "spread", "gust", "verdict"),
     [
-        (2.0, 0.5, 4.0, HourCall.GO),
+        (2.0, 0.5, 4.0, HourCall.OPEN),
         (2.0, 0.5, 6.0, HourCall.WAIT),
         (4.0, 0.8, None, HourCall.WAIT),
         (5.1, 0.0, None, HourCall.NO),
     ],
 )
-def test_go_wait_or_no(speed, spread, gust, verdict):
-    call = call_hour("14:00", 5.0, speed, spread, gust)
+def test_nothing_against_it_wait_or_no(speed, spread, gust, verdict):
+    call = call_hour("14:00", 5.0, speed, spread, gust, height=2.0)
     assert call.verdict is verdict
-    assert "limit of 5 m/s" in call.why
+    assert "limit of 5 m/s at a height of 2 m" in call.why
 
 
 @pytest.mark.parametrize(("degrees", "name"), [(0, "N"), (240, "WSW"), (359, "N"), (-45, "NW"), (101, "E")])

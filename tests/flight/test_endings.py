@@ -379,3 +379,46 @@ def test_a_rocket_that_can_never_lift_off_any_more_is_not_followed_to_its_last_b
     # Twice 3 bar on 7 mm² are 4 N: nothing against 3 kg, whatever else happens.
     assert flight.summary["flight_time_s"] < 0.01
     assert flight.summary["water_left_kg"] > 0.59
+
+
+BARE = '[vessel]\nbottle = "carbonated-2000"\n[charge]\npressure = "5 bar"\n'
+
+ON_ITS_SEAL = """
+schema = 1
+name = "Bouncer"
+[vessel]
+volume = "500 mL"
+diameter = "65 mm"
+[charge]
+water = "495 mL"
+pressure = "2 bar"
+[launcher]
+seal = "socket"
+stroke = "100 mm"
+[measured]
+dry_mass = "300 g"
+"""
+
+
+@pytest.mark.parametrize("sets", [[], ['model.heat_transfer="50 W/m2/K"', 'model.time_limit="5 s"']])
+def test_a_rocket_whose_little_air_only_lets_it_bounce_on_its_seal_never_leaves(sets):
+    """With too little air the push is gone before the stroke is: a stop, for the bottle stays under pressure."""
+    one = complete(parse_design(ON_ITS_SEAL, sets))
+    flight = fly(one)
+    assert flight.ending.startswith("never left the launcher")
+    assert 0.01 < flight.summary["apogee_m"] < one.launcher.stroke.value
+    found = findings_of(one, flight)
+    assert [(each.level, each.code) for each in found] == [(Level.STOP, "never-left")]
+
+
+def test_a_socket_without_a_launch_tube_is_asked_nothing_about_a_tube():
+    sets = ["launcher.supply=hose", 'launcher.hose_volume="100 mL"', 'charge.water="497 mL"']
+    one = complete(parse_design(ON_ITS_SEAL, sets))
+    assert "tube-hollow-or-solid" not in {each.code for each in findings_of(one, fly(one))}
+
+
+@pytest.mark.parametrize("tube", [[], ['launcher.tube_diameter="21 mm"', 'launcher.tube_length="240 mm"']])
+def test_water_that_leaves_no_room_beside_tube_or_plug_is_what_a_refusal_names(tube):
+    water = "1.93 L" if tube else "1.999 L"
+    with pytest.raises(DesignError, match=r"charge\.water leaves no room for air"):
+        fly(complete(parse_design(BARE, [f'charge.water="{water}"', 'vessel.volume="2 L"', *tube])))

@@ -37,15 +37,16 @@ GOOD = {
     "sinking_speed_m_s": 0.7,
     "water_left_kg": 0.0,
     "canopy_out_time_s": 3.0,
+    "gas_out_time_s": 0.4,
     "flight_time_s": 20.0,
 }
 
 
-def judge(wind=1.0, tilt="5 deg", kind="parachute", ending="landed", complete_=True, **changes):
+def judge(wind=1.0, tilt="5 deg", kind="parachute", ending="landed", complete_=True, sets=(), **changes):
     text = DESIGN.format(tilt=tilt, kind=kind)
     if kind == "none":
         text = text.replace('diameter = "500 mm"', "")
-    return flight_findings(complete(parse_design(text)), {**GOOD, **changes}, ending, complete_, wind)
+    return flight_findings(complete(parse_design(text, sets)), {**GOOD, **changes}, ending, complete_, wind)
 
 
 def levels(found):
@@ -85,10 +86,52 @@ def test_slower_than_four_times_the_wind_off_the_guide_asks_for_a_look():
         ("21 deg", {"tilt-beyond-rule": Level.LOOK}),
         ("30 deg", {"tilt-beyond-rule": Level.LOOK}),
         ("31 deg", {"tilt-beyond-rule": Level.STOP}),
+        ("60 deg", {"tilt-beyond-rule": Level.STOP}),
+        ("61 deg", {"tilt-level": Level.STOP}),
     ],
 )
 def test_the_tilt_is_held_against_the_published_rules(tilt, expected):
     assert levels(judge(tilt=tilt)) == expected
+
+
+CONTEST = 'site.rules=["distance contest"]'
+
+
+@pytest.mark.parametrize(
+    ("sets", "level"),
+    [
+        ((CONTEST,), Level.STOP),
+        ((CONTEST, 'site.rectangle={length="149 m", width="60 m"}'), Level.STOP),
+        ((CONTEST, 'site.rectangle={length="150 m", width="59 m"}'), Level.STOP),
+        ((CONTEST, 'site.rectangle={length="150 m", width="60 m"}'), Level.LOOK),
+        ((CONTEST, 'site.map="field.geojson"'), Level.LOOK),
+        (('site.rectangle={length="150 m", width="60 m"}',), Level.STOP),
+    ],
+)
+def test_a_contest_for_distance_may_lean_the_launcher_on_a_field_as_its_rules_ask(sets, level):
+    assert levels(judge(tilt="45 deg", sets=sets)) == {"tilt-beyond-rule": level}
+
+
+def test_no_contest_launches_level():
+    sets = (CONTEST, 'site.rectangle={length="300 m", width="100 m"}')
+    assert levels(judge(tilt="65 deg", sets=sets)) == {"tilt-level": Level.STOP}
+
+
+def test_where_section_1036_is_named_its_20_degrees_are_a_stop():
+    assert levels(judge(tilt="21 deg", sets=('site.rules=["section 1036"]',))) == {"tilt-beyond-rule": Level.STOP}
+
+
+@pytest.mark.parametrize(
+    ("delay", "expected"),
+    [
+        ("0.3 s ± 0.01 s", {"opens-in-push": Level.STOP}),
+        ("0.5 s ± 0.1 s", {"opens-in-push": Level.LOOK}),
+        ("0.5 s ± 0.01 s", {}),
+    ],
+)
+def test_a_canopy_that_opens_while_the_rocket_is_driven_says_stop(delay, expected):
+    """The last air leaves after 0.4 s."""
+    assert levels(judge(sets=('recovery.release="delay"', f'recovery.delay="{delay}"'))) == expected
 
 
 @pytest.mark.parametrize(

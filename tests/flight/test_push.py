@@ -673,3 +673,17 @@ def test_what_the_seal_does_not_lift_never_flies():
         flight = recorded(design)
         assert (flight.note["ending"] != Endings.stuck) == leaves
     assert "seal" in ENDINGS[Endings.stuck]
+
+
+def test_what_a_socket_leaves_of_little_water_is_sprayed_and_not_lost():
+    """A deep socket keeps so much of the water that the gas breaks through the rest as soon as it opens."""
+    socket = SOCKET | {"stroke": "100 mm"}
+    flight = fly(design_of(socket, charge={"water": "100 mL"}, model={"breakthrough": "0.9"}), series=True)
+    vehicle, series = flight.vehicle, flight.series
+    left = float(vehicle["water_density"] * (vehicle["water_volume"] - vehicle["socket_water"]))
+    assert 0.0 < left < 0.9 * series["water_kg"][0]
+    wet = series["water_kg"][series["phase"] == SPRAY]
+    assert wet[0] == pytest.approx(left, rel=0.05)
+    assert flight.summary["water_left_kg"] == pytest.approx(wet[-1], rel=1e-12)
+    lost = series["mass_kg"][0] - float(vehicle["socket_water"] * vehicle["water_density"]) + float(vehicle["fed_gas"])
+    assert series["mass_kg"][series["phase"] == SPRAY][0] == pytest.approx(lost, rel=0.01)

@@ -262,6 +262,7 @@ def matrices_as_saved() -> st.SearchStrategy[bytes]:
     """Draw the bytes of a risk matrix."""
     plain = (files("bottlewright.make") / "data" / "matrix.toml").read_text(encoding="utf-8")
     short = 'likely = ["rare", "often"]\nbad = ["a plaster"]\ncells = [["low"], ["high"]]\n[means]\nlow = "go on"\n'
+    short += 'high = "stop"\n[likelihood]\nseldom = "rare"\n'
     return as_saved(bent_toml(pick([plain, plain, short, "", sample()["name"]])))
 
 

@@ -29,7 +29,7 @@ from bottlewright.design.reading import read_design
 from bottlewright.design.text_files import TextFileError, decode_text
 from bottlewright.design.toml_text import TooDeepError, read_toml
 from bottlewright.field.site import field_site
-from bottlewright.make.sheets.launch_day import MatrixError, read_matrix
+from bottlewright.make.sheets.matrix import LIKELIHOODS, SEVERITIES, MatrixError, read_matrix
 from bottlewright.quantities import UNITS, Dimension, QuantityError, parse_quantity
 
 COUNT = int(os.environ.get("BOTTLEWRIGHT_FUZZ", "2000"))
@@ -102,7 +102,8 @@ def faults_of_a_matrix(raw: bytes, _: Path) -> tuple[bool, list[str]]:
         return False, faults + faults_of_message(str(error), 9_000)
     words = [matrix.name, matrix.source, *matrix.likely, *matrix.bad, *sum(matrix.cells, ()), *matrix.means.values()]
     faults += faults_of_names(words) + [fault for note in notes for fault in faults_of_message(note)]
-    return True, faults + ([] if matrix.at(99, 99) in matrix.cells[-1] else ["has no word in its last cell"])
+    worst = matrix.at(LIKELIHOODS[-1], SEVERITIES[-1])
+    return True, faults + ([] if worst == matrix.cells[-1][-1] else ["does not place the worst in its last cell"])
 
 
 def faults_of_a_quantity(written: tuple[str, Dimension], _: Path) -> tuple[bool, list[str]]:

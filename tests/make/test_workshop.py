@@ -1,4 +1,4 @@
-"""The build in time and in words: opening hours, glue, parts, prices, steps, risks."""
+"""The build in time and in words: opening hours, glue, parts, prices, steps."""
 
 import csv
 import datetime as dt
@@ -20,7 +20,7 @@ from bottlewright.make.parts import parts_csv, parts_list, rocket_parts
 from bottlewright.make.plan.calendar import plan_ics
 from bottlewright.make.plan.schedule import Task, in_order, lay_out, sessions
 from bottlewright.make.plan.steps import build_steps, tasks_of, tools_and_supplies
-from bottlewright.make.sheets.launch_day import MatrixError, launch_day, misfire, read_matrix, risks, usual_matrix
+from bottlewright.make.sheets.launch_day import launch_day, misfire
 from bottlewright.make.specification import specify
 from bottlewright.make.template_values import template_values
 
@@ -292,6 +292,8 @@ def test_hot_glue_between_bottles_is_a_stop_and_an_unknown_glue_waits_two_days()
     joint = ("vessel.count=2", 'vessel.joint="splice"', 'vessel.joint_overlap="30 mm"')
     hot = design_of(DABCHICK, *joint, 'vessel.joint_adhesive="hot glue"')
     assert [(f.level, f.code) for f in about_glues(hot)] == [(Level.STOP, "hot-glue-on-the-vessel")]
+    super_glue = design_of(DABCHICK, *joint, 'vessel.joint_adhesive="Super Glue"')
+    assert (Level.STOP, "superglue-on-the-vessel") in [(f.level, f.code) for f in about_glues(super_glue)]
     own = design_of(DABCHICK, *joint, 'vessel.joint_adhesive="grandfather\'s best"')
     assert [f.code for f in about_glues(own)] == ["unknown-glue"]
     tasks, _ = tasks_of(steps_of(own), 291.15)
@@ -356,39 +358,6 @@ def test_a_bad_price_file_is_refused_with_a_reason(text):
         read_prices(text)
 
 
-# --- the risks ------------------------------------------------------------------------------------------------------
-
-
-def test_every_risk_has_a_cell_and_no_gap_in_its_words(dabchick):
-    found = risks(specify(dabchick), template_values(specify(dabchick)), usual_matrix())
-    assert len(found) >= 10
-    assert all(risk.level in usual_matrix().means for risk in found)
-    assert not any("{" in risk.done + risk.remains for risk in found)
-
-
-def test_without_recovery_the_hard_landing_is_the_highest_risk():
-    ballistic = design_of(
-        DABCHICK.replace('kind = "parachute"\ndiameter = "300 mm"\nspill_hole = "30 mm"', 'kind = "none"')
-    )
-    found = risks(specify(ballistic), template_values(specify(ballistic)), usual_matrix())
-    assert any("no recovery" in risk.hazard and risk.level == "high" for risk in found)
-    assert not any("parachute does not open" in risk.hazard for risk in found)
-
-
-def test_a_school_can_bring_its_own_matrix():
-    own = read_matrix('likely=["no","yes"]\nbad=["meh","ouch","grim"]\ncells=[["g","g","a"],["g","a","r"]]\n')
-    assert own.at(0, 2) == "a"
-    assert own.at(4, 3) == "r"  # beyond its steps: its last
-
-
-@pytest.mark.parametrize(
-    "text", ["likely=", 'likely=["a"]', 'likely=["a"]\nbad=["b"]\ncells=[["x","y"]]', "likely=[]\nbad=[]\ncells=[]"]
-)
-def test_a_matrix_that_does_not_fit_is_refused(text):
-    with pytest.raises(MatrixError):
-        read_matrix(text)
-
-
 # --- the design's tables -----------------------------------------------------------------------------------------
 
 
@@ -407,31 +376,3 @@ def test_a_day_may_be_written_with_or_without_quotes():
             f'schema=1\n[vessel]\nbottle="carbonated-1000"\n[charge]\npressure="3 bar"\n[workshop]\nstart = {text}\n'
         )
         assert design.workshop.start == START
-
-
-@pytest.mark.parametrize(
-    ("text", "words"),
-    [
-        ('likely=["a"]\nbad=[b]\nbad = "c" d\ncells=[["x"]]', r"line 2.*line 3"),
-        ('likely="abc"\nbad=["b"]\ncells=[["x"]]', "list of words"),
-        ('likely=["a\\nb"]\nbad=["b"]\ncells=[["x"]]', "a line break"),
-        (f'likely={["a"] * 100}\nbad=["b"]\ncells=[["x"]]', "100 steps"),
-        (f'likely=["{"a" * 100}"]\nbad=["b"]\ncells=[["x"]]', "longer than 60 letters"),
-        ("a = " + "[" * 100_000, "too deep"),
-        ('likely=["a"]\nbad=["b"]\ncells=["x"]', "list of words"),
-        ('likely=["a"]\nbad=["b"]', "^cells is missing; it has to be a list of lists of words$"),
-        ('likely=["a"]\nbad=["b"]\ncells=7', "^cells is wrong; it has to be a list of lists of words$"),
-        ('likely=["a"]\nbad=["b"]\ncells=[["x"]]\nmeans=["x"]', "^means is wrong; it has to be a table of words$"),
-        ('likely=["a"]\nbad=["b"]\ncells=[[{x = 1979-05-27}]]', r"^cells has \{x = 1979-05-27\} where"),
-        ("likely\n" * 150, "and 138 more$"),
-    ],
-)
-def test_a_matrix_says_everything_that_is_wrong_with_it(text, words):
-    with pytest.raises(MatrixError, match=words):
-        read_matrix(text)
-
-
-def test_a_matrix_with_curly_quotes_is_read_and_says_so():
-    said = []
-    assert read_matrix("likely=[“a”]\nbad=[“b”]\ncells=[[“x”]]", said.append).at(0, 0) == "x"
-    assert "curly quotes" in said[0]

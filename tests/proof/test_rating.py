@@ -12,8 +12,9 @@ from bottlewright.proof.rating import rate
 from bottlewright.proof.rules import rule_table
 
 BAR = 1e5
-STRICTEST = min(rule.value or 0.0 for rule in rule_table() if rule.subject == "pressure")
-STRICTEST_MAXIMUM = min(rule.value or 0.0 for rule in rule_table() if rule.subject == "pressure" and not rule.advice)
+PRESSURES = [rule for rule in rule_table() if rule.subject == "pressure" and not rule.group]  # no contest's
+STRICTEST = min(rule.value or 0.0 for rule in PRESSURES)
+STRICTEST_MAXIMUM = min(rule.value or 0.0 for rule in PRESSURES if not rule.advice)
 
 kinds = st.sampled_from(["carbonated", "hot-drink", "still", "unknown"])
 pressures = st.floats(0.2 * BAR, 20 * BAR)

@@ -28,7 +28,7 @@ ASKED_FOR = (
 
 
 def page(*paragraphs: str, findings=()) -> str:
-    section = Section(Stage.FLY, "Flown", State.NOTE, prose(*paragraphs))
+    section = Section(Stage.FLY, "Flown", State.NONE, prose(*paragraphs))
     return write_report([section], findings, Header("Curlew", "A bottle.", "Made."))
 
 
@@ -78,7 +78,7 @@ def test_no_link_of_the_page_leads_nowhere(text):
 
 
 def test_words_of_a_caption_are_linked_and_those_of_the_picture_are_not(pictures):
-    section = Section(Stage.FLY, "Flown", State.NOTE, "", [replace(pictures[0], caption="Total Sobol index, 95 %.")])
+    section = Section(Stage.FLY, "Flown", State.NONE, "", [replace(pictures[0], caption="Total Sobol index, 95 %.")])
     html = write_report([section], [], Header("Curlew", "A bottle.", "Made."))
     link = '<a class="word" href="#word-sobol-index" title="share of the spread">Sobol index</a>'
     assert f"Total {link}, 95\u202f%." in html

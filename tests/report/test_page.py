@@ -73,50 +73,73 @@ def test_a_finding_says_whose_it_is_and_its_part_leads_back_to_it():
     html = page([Section(Stage.FLY, "Flown", State.LOOK, "")], [finding(Level.LOOK)])
     assert "Fly · Look at this before you go on" in html
     assert html.count('href="#findings"') == 1
-    assert 'href="#findings"' not in page([Section(Stage.FLY, "Flown", State.NOTE, "")])
+    assert 'href="#findings"' not in page([Section(Stage.FLY, "Flown", State.NONE, "")])
 
 
-def test_notes_are_folded_and_stops_are_not():
+def test_notes_come_after_everything_that_is_open():
     html = page([], [finding(Level.NOTE, hazard="small matter"), finding(Level.STOP, hazard="it tumbles")])
-    fold_at = html.index("<summary>1 thing worth knowing</summary>")
-    assert html.index("It tumbles") < fold_at < html.index("Small matter")
-    assert "<details" not in html[: html.index("It tumbles")]
+    notes_at = html.index("<h3>1 thing worth knowing</h3>")
+    assert html.index("It tumbles") < notes_at < html.index("Small matter")
 
 
 def test_every_stage_shows_its_state_in_words_and_shape():
-    html = page([Section(Stage.SKETCH, "Drawn", State.NOTE, ""), Section(Stage.FLY, "Flown", State.LOOK, "")])
+    html = page([Section(Stage.SKETCH, "Drawn", State.NONE, ""), Section(Stage.FLY, "Flown", State.LOOK, "")])
     nav = html[html.index("<nav") : html.index("</nav>")]
-    said = re.findall(r'class="shape (\w+)".*?<b>(\w+)</b><i>(\w+)</i>', nav, re.S)
+    said = re.findall(r'class="shape (\w+)".*?<b>(\w+)</b><i>([\w ]+)</i>', nav, re.S)
     assert [(stage, shape) for shape, stage, _ in said] == [
-        ("Sketch", "note"),
+        ("Sketch", "none"),
         ("Prove", "open"),
         ("Tune", "open"),
         ("Fly", "look"),
         ("Field", "open"),
         ("Make", "open"),
     ]
-    assert all(shape == words for shape, _, words in said)
+    assert [words for _, _, words in said] == ["no finding so far", "open", "open", "look", "open", "open"]
+
+
+def test_a_hold_point_and_what_nobody_checked_have_a_shape_and_words_of_their_own():
+    html = page([], [finding(Level.HOLD, hazard="no gauge is named"), finding(Level.UNCHECKED, hazard="the field")])
+    assert re.search(r'class="shape hold".*?Fly · Not before pumping</span>No gauge is named', html, re.S)
+    assert re.search(r'class="shape unchecked".*?Fly · Not checked</span>The field', html, re.S)
+    drawings = {level: re.search(rf'class="shape {level}"[^>]*>(.*?)</svg>', html, re.S)[1]
+                for level in ("hold", "unchecked")}
+    assert len(set(drawings.values())) == 2
+    assert all(drawings.values())
+
+
+def test_each_level_has_its_own_shape_so_that_colour_is_not_the_only_sign():
+    html = page([], [finding(level, hazard=f"number {level}") for level in Level])
+    shapes = [re.search(rf'class="shape {level}"[^>]*>(.*?)</svg>', html, re.S)[1] for level in Level]
+    assert len(set(shapes)) == len(Level)
 
 
 def test_a_stage_with_two_sections_shows_the_worse_state():
-    html = page([Section(Stage.FLY, "One", State.STOP, ""), Section(Stage.FLY, "Two", State.NOTE, "")])
+    html = page([Section(Stage.FLY, "One", State.STOP, ""), Section(Stage.FLY, "Two", State.NONE, "")])
     assert re.search(r"<b>Fly</b><i>stop</i>", html)
     assert html.count('id="fly"') == 1
 
 
 def test_the_state_follows_from_the_findings():
-    assert state_of([], Stage.FLY) is State.NOTE
-    assert state_of([finding(Level.NOTE)], Stage.FLY) is State.NOTE
+    assert state_of([], Stage.FLY) is State.NONE
+    assert state_of([finding(Level.NOTE)], Stage.FLY) is State.NONE
     assert state_of([finding(Level.LOOK), finding(Level.NOTE)], Stage.FLY) is State.LOOK
     assert state_of([finding(Level.STOP), finding(Level.LOOK)], Stage.FLY) is State.STOP
-    assert state_of([finding(Level.STOP, Stage.PROVE)], Stage.FLY) is State.NOTE
+    assert state_of([finding(Level.STOP, Stage.PROVE)], Stage.FLY) is State.NONE
+    assert state_of([finding(Level.HOLD), finding(Level.LOOK)], Stage.FLY) is State.HOLD
+    assert state_of([finding(Level.UNCHECKED), finding(Level.NOTE)], Stage.FLY) is State.UNCHECKED
+
+
+def test_no_stage_reassures():
+    assert {state.words for state in State} == {
+        "open", "no finding so far", "not checked", "look", "not before pumping", "stop",
+    }
 
 
 @pytest.mark.parametrize("evil", ["<script>alert(1)</script>", "a & b < c", '"quoted"', "</style><script>x"])
 def test_text_from_a_design_file_stays_text(evil):
     stones = prose(evil) + table(("a", "b"), [(evil, evil)]) + headline([Number(evil, evil)]) + fold(evil, prose(evil))
     html = write_report(
-        [Section(Stage.FLY, evil, State.NOTE, stones)], [finding(Level.LOOK, hazard=evil)], Header(evil, evil, evil)
+        [Section(Stage.FLY, evil, State.NONE, stones)], [finding(Level.LOOK, hazard=evil)], Header(evil, evil, evil)
     )
     assert "<script>" not in html
     assert "a & b" not in html
@@ -126,7 +149,7 @@ def test_text_from_a_design_file_stays_text(evil):
 
 
 def test_the_page_fetches_nothing_and_repeats_no_id(pictures):
-    html = page([Section(Stage.FLY, "Flown", State.NOTE, place("one") + prose("in the middle"), pictures)])
+    html = page([Section(Stage.FLY, "Flown", State.NONE, place("one") + prose("in the middle"), pictures)])
     parser = Tags()
     parser.feed(html)
     assert parser.fetched == []
@@ -136,18 +159,18 @@ def test_the_page_fetches_nothing_and_repeats_no_id(pictures):
 
 
 def test_pictures_go_where_they_are_called_and_the_others_last(pictures):
-    html = page([Section(Stage.FLY, "Flown", State.NOTE, place("one") + prose("in the middle"), pictures)])
+    html = page([Section(Stage.FLY, "Flown", State.NONE, place("one") + prose("in the middle"), pictures)])
     assert html.index('id="figure-one"') < html.index("in the middle") < html.index('id="figure-two"')
     assert "<!--picture" not in html
 
 
 def test_the_page_never_says_safe(pictures):
-    html = page([Section(Stage.FLY, "Flown", State.NOTE, "", pictures)])
+    html = page([Section(Stage.FLY, "Flown", State.NONE, "", pictures)])
     assert not re.search(r"\b(safe(ly|ty)?|fine)\b", html, re.I)
 
 
 def test_percent_and_degrees_are_set_as_in_print():
-    html = page([Section(Stage.FLY, "Flown", State.NOTE, prose("65 % ± 10%, 240 deg ± 20 deg, 5 degrees"))])
+    html = page([Section(Stage.FLY, "Flown", State.NONE, prose("65 % ± 10%, 240 deg ± 20 deg, 5 degrees"))])
     said = re.sub(r"<[^>]*>", "", html)
     assert "65\u202f% ± 10\u202f%, 240° ± 20°, 5 degrees" in said
 

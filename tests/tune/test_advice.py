@@ -8,9 +8,11 @@ import pytest
 from bottlewright.design.completion import complete
 from bottlewright.design.document import Design
 from bottlewright.design.errors import DesignError
+from bottlewright.design.wishes import EXAMPLES, wish_of
 from bottlewright.findings import Level
 from bottlewright.flight.batch import sample_batch
 from bottlewright.flight.summary import SUMMARY
+from bottlewright.quantities import QuantityError
 from bottlewright.tune.advice import Ceiling, advise
 from bottlewright.tune.summary_text import explanation, findings_of
 from bottlewright.tune.variables import variables_of
@@ -244,9 +246,72 @@ def test_a_bound_beyond_which_nothing_is_gained_holds_nothing_back(paper_design)
     assert not any("the pressure" in words for words in found.holding)
 
 
-def test_a_limit_that_nothing_cures_is_told_with_its_number_and_what_is_not_yet_varied(paper_design):
+def test_a_limit_that_nothing_cures_is_told_with_its_number_and_how_near_a_load_comes(paper_design):
     tune = {"vary": ["water", "ballast"], "water": ["1000 mL", "1200 mL"], "ballast": ["0 g", "5 g"]}
     (cure,) = [one for one in findings_of(advice(paper_design(tune=tune))) if one.code == "no-load-cures-it"]
     assert "at least 1 calibre" in cure.limit
-    assert "ballast" not in cure.remedy
-    assert "fin span" in cure.remedy
+    assert "beyond it" in cure.found
+    assert "nothing that `tune` can change reaches it" in cure.remedy
+
+
+def wanting(*want, **tune):
+    return {"want": list(want), "flights": 24, **tune}
+
+
+def test_a_time_in_the_air_is_asked_for_in_words_and_kept(paper_design):
+    found = advice(paper_design(tune=wanting("at least 9 s in the air", "as little pressure as will do",
+                                             "at least 20 m high")))
+    assert found.aim.name == "least pressure"
+    assert found.aim.wanted == pytest.approx(20.0)
+    assert found.slacks["time in the air"] >= 0.0
+    assert found.hang.low >= 9.0
+
+
+def test_what_a_payload_stands_holds_the_pressure_down(paper_design):
+    found = advice(paper_design(tune=wanting("as high as it goes", "at most 40 g")))
+    assert found.felt.high <= 40.5 * 9.80665
+    assert found.point[1] == pytest.approx(40 * 9.80665 / 100.0 * 1e5, rel=0.08)
+    assert any("tune.want, yours" in words for words in found.holding)
+
+
+def test_a_wish_that_no_load_fulfils_says_so_why_and_what_would_reach_it(paper_design):
+    design = paper_design(vessel={"bottle": "carbonated-1500"},
+                          tune=wanting("nearest to 30 m", "at least 12 s in the air", most_pressure="2.5 bar"))
+    found = advice(design)
+    beyond, = found.out_of_reach
+    assert beyond.held.says == "at least 12 s in the air"
+    assert beyond.cure == ""  # on paper only pressure buys height, and nobody may pass the most pressure
+    assert "Out of reach: the time in the air" in explanation(found, design)[0]
+    assert "s. Change the rocket or the site" in explanation(found, design)[0]
+
+
+def test_what_would_reach_it_is_a_change_that_does(paper_design):
+    found = advice(paper_design(fins={"count": 3, "span": "100 mm"}, charge={"water": "300 mL", "pressure": "3 bar"},
+                                tune=wanting("as high as it goes", water=["600 mL", "900 mL"])))
+    beyond, = found.out_of_reach
+    assert beyond.held.name == "static margin"
+    assert "of ballast" in beyond.cure
+
+
+def test_the_advice_is_never_worse_than_the_present_load_and_its_table_agrees(paper_design):
+    design = paper_design(charge={"water": "480 mL", "pressure": "5 bar"}, tune={"flights": 8})
+    # On paper 480 mL lies well inside the static margin's limit, and 500 mL right on it.
+    found = advice(design)
+    assert found.worth >= found.present_worth
+    assert found.worth >= max(top.height for top in found.front) - 1e-9
+
+
+@pytest.mark.parametrize("text", ["at least 5 kg", "quickly", "at least 4 bar", "at least 5 m/s", "at most 0 s"])
+def test_a_wish_that_is_not_understood_is_refused_with_one_that_is(text):
+    with pytest.raises(QuantityError, match="write such as"):
+        wish_of(text)
+
+
+@pytest.mark.parametrize("text", EXAMPLES)
+def test_each_example_of_a_wish_is_understood(text):
+    assert wish_of(text).text == text
+
+
+def test_two_aims_are_refused(paper_design):
+    with pytest.raises(DesignError, match="more than one aim"):
+        advice(paper_design(tune=wanting("nearest to 30 m", "as high as it goes")))

@@ -13,13 +13,14 @@ from bottlewright.cli.common import Json
 from bottlewright.cli.endings import InputError
 from bottlewright.cli.new_file import save_new
 from bottlewright.cli.printing import print_json, say
-from bottlewright.design import DesignError, complete, parse_design, stood_on
+from bottlewright.design import Design, DesignError, complete, parse_design, stood_on
+from bottlewright.design.first_rocket import FEWEST_FINS, MOST_FINS, NO_PARACHUTE, most_water
 from bottlewright.design.phrases import share_text
 from bottlewright.design.rocket import NoseShape
 from bottlewright.design.tables import bottle as bottle_row
 from bottlewright.design.tables import bottles
 from bottlewright.design.template import Answers, new_design
-from bottlewright.quantities import Dimension, QuantityError, parse_quantity
+from bottlewright.quantities import Dimension, QuantityError, parse_quantity, show
 
 __all__ = ["begin"]
 
@@ -35,23 +36,30 @@ def begin(
                                                                   "the table's when left out.",
                                                   show_default=False)] = None,
     pressure: Annotated[str | None, typer.Option(help='On the gauge, such as "4 bar".', show_default=False)] = None,
-    water: Annotated[str | None, typer.Option(help='Such as "500 mL"; a third of the vessel when left out.',
+    water: Annotated[str | None, typer.Option(help='Such as "500 mL"; worked out when left out: a third of the vessel, '
+                                                   "or less where it has to be out by the end of the guide.",
                                               show_default=False)] = None,
     bore: Annotated[str | None, typer.Option(help='Of the nozzle, such as "9 mm"; the bare neck when left out.',
                                              show_default=False)] = None,
     nose: Annotated[str | None, typer.Option(help="ogive, cone, paraboloid, ellipsoid, hemisphere, flat or bottle.",
                                              show_default=False)] = None,
-    fins: Annotated[int | None, typer.Option(help="How many; 0 for none.", show_default=False)] = None,
-    parachute: Annotated[str | None, typer.Option(help='Its diameter, such as "450 mm"; none when left out.',
-                                                  show_default=False)] = None,
+    fins: Annotated[int | None, typer.Option(help="How many.", show_default=False)] = None,
+    parachute: Annotated[str | None, typer.Option(help='Its diameter, such as "450 mm"; "none" for none; worked out '
+                                                       "when left out.", show_default=False)] = None,
+    age: Annotated[str | None, typer.Option(help='How long ago the bottle was opened, such as "20 days".',
+                                            show_default=False)] = None,
     as_json: Json = False,
 ) -> int:
-    """Write a commented design file from a few answers; what is not given as an option is asked for on a terminal."""
+    """Write a commented design file from a few answers, with sizes that keep the nose in front, and its drawing.
+
+    What is not given as an option is asked for on a terminal.
+    """
     asking = sys.stdin.isatty() and not as_json
     ask = _ask if asking else _do_not_ask
     if asking:
         say("A few questions. A bottle and a ruler are enough; Enter takes what stands in brackets, - leaves it out.")
-        say(f"The table knows these bottles: {', '.join(bottles())}.")
+        fizzy = ", ".join(row.name for row in bottles().values() if row.words["kind"] == "carbonated")
+        say(f"The table knows these bottles of fizzy drinks: {fizzy}.")
     answers = Answers(
         name=ask("name", "Name of the rocket", name, "My rocket", str),
         bottle=ask("bottle", "How large is the bottle, and was the drink in it fizzy or still? "
@@ -60,14 +68,16 @@ def begin(
                   way_round, "", _quantity(Dimension.LENGTH)),
         pressure=ask("pressure", "Pressure on the gauge; 2 bar for a first look on paper", pressure,
                      _FIRST_LOOK if asking else None, _quantity(Dimension.PRESSURE)),
-        water=ask("water", "Water, such as 500 mL or a third; - for a third of the bottle", water, "", _water),
+        age=ask("age", "How long ago was it opened? Such as 20 days; - if you don't know", age, "",
+                _quantity(Dimension.TIME)),
+        water=ask("water", "Water, such as 500 mL or a third; - to have it worked out", water, "", _water),
         bore=ask("bore", "How wide is the hole that the water leaves by? - for the bare neck of the bottle", bore, "",
                  _quantity(Dimension.LENGTH)),
         nose=ask("nose", f"Shape of the nose: {', '.join(get_args(NoseShape))} (the bottle's own bottom)", nose,
                  "ogive", _nose),
         fins=int(ask("fins", "How many fins?", None if fins is None else str(fins), "3", _count)),
-        parachute=ask("parachute", "How wide is the parachute? - for none", parachute, "",
-                      _quantity(Dimension.LENGTH)),
+        parachute=ask("parachute", "How wide is the parachute? - to have it worked out, none for none", parachute, "",
+                      _parachute),
     )
     try:
         text = new_design(answers)
@@ -75,13 +85,43 @@ def begin(
     except DesignError as error:  # its lines are those of a file that nobody has
         raise DesignError([replace(problem, line=0) for problem in error.problems], answers.name) from None
     path = file or Path(f"{re.sub(r'[^a-z0-9]+', '-', answers.name.lower()).strip('-') or 'rocket'}.toml")
+    drawing = path.with_suffix(".svg")
     save_new(path, text)
+    drawn = _draw(design, drawing)
+    late = _late_water(design)
     if as_json:
         basis = {key: str(quantity.basis) for key, quantity in stood_on(design)}
-        print_json({"file": str(path), "name": design.name, "stands_on": basis})
-    else:
-        say(f"Wrote {path}. Open it, fill in what you can measure, then:\n\n    bottlewright study {path}\n")
+        print_json({"file": str(path), "drawing": str(drawing) if drawn else None, "name": design.name,
+                    "late_water": late, "stands_on": basis})
+        return 0
+    say(f"Wrote {path}{f' and its drawing, {drawing}' if drawn else ''}.")
+    if not drawn:
+        say(f"{drawing} is there already and stays as it is: no new drawing.")
+    if late:
+        say(late)
+    say(f"Open {path.name}, fill in what you can measure, then:\n\n    bottlewright study {path}\n")
     return 0
+
+
+def _draw(design: Design, path: Path) -> bool:
+    """Write the drawing, never over another file; return whether it was written."""
+    from bottlewright.cli.begin_drawing import first_drawing
+    from bottlewright.report.style import svg_text
+
+    if path.exists():
+        return False
+    save_new(path, svg_text(first_drawing(design)))
+    return True
+
+
+def _late_water(design: Design) -> str:
+    """Say, where the builder asked for more water than is out by the end of the guide, what that does."""
+    most, water = most_water(design), design.charge.water
+    if water is None or water.value <= 1.02 * most:
+        return ""
+    return (f"With {show(water.value, 'mL')} of water it leaves its guide while water is in its tail, and may turn "
+            f"over: `bottlewright fly` says how surely it flies. {show(most, 'mL')} would be out by the end of the "
+            "guide.")
 
 
 _FIRST_LOOK = "2 bar"
@@ -111,9 +151,13 @@ def _ask(option: str, question: str, given: str | None, usual: str | None, check
 
 def _bottle(text: str) -> str:
     try:
-        return bottle_row(text.strip()).name
+        row = bottle_row(text.strip())
     except KeyError as error:
         raise typer.BadParameter(error.args[0]) from None
+    if row.words["kind"] != "carbonated":
+        raise typer.BadParameter(f"{row.name} held a still drink: its wall is thinner, was never made for pressure, "
+                                 "and can burst. Take a bottle of a fizzy drink for a first rocket")
+    return row.name
 
 
 def _quantity(dimension: Dimension) -> Callable[[str], str]:
@@ -137,7 +181,13 @@ def _nose(text: str) -> str:
     return text
 
 
+def _parachute(text: str) -> str:
+    """Check a diameter, or the word for none."""
+    return NO_PARACHUTE if text.strip().lower() == NO_PARACHUTE else _quantity(Dimension.LENGTH)(text)
+
+
 def _count(text: str) -> str:
-    if not text.strip().isdecimal() or int(text) > 12:
-        raise typer.BadParameter(f"has to be a whole number from 0 to 12, not {text!r}")
+    if not text.strip().isdecimal() or not FEWEST_FINS <= int(text) <= MOST_FINS:
+        raise typer.BadParameter(f"has to be a whole number from {FEWEST_FINS} to {MOST_FINS}, not {text!r}: "
+                                 "fewer keep no rocket straight")
     return text

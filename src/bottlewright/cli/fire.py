@@ -1,9 +1,10 @@
 """`bottlewright fire`: a static firing on a thrust stand."""
 
-from bottlewright.cli.common import DesignFile, Json, Out, Sets, answer, load, with_notes
+from bottlewright.cli.common import DesignFile, Json, Out, Sets, answer, load, with_verdict
 from bottlewright.cli.compile_notice import notice_compiling
 from bottlewright.cli.printing import json_text, say
 from bottlewright.cli.results_folder import results_folder
+from bottlewright.findings import Stage
 
 __all__ = ["fire"]
 
@@ -15,9 +16,11 @@ def fire(file: DesignFile, sets: Sets = None, json: Json = False, out: Out = Non
     from bottlewright.flight.fly import fire as fire_once
     from bottlewright.flight.results import firing_document, series_csv
     from bottlewright.flight.summary_text import firing_words
+    from bottlewright.verdict import judge_alone
 
     firing = fire_once(design)
-    document = with_notes(firing_document(design, firing), design)
+    verdict = judge_alone(design, file.parent, flies=design.stand is None or design.fins is not None)
+    document = with_verdict(firing_document(design, firing), design, verdict)
     if out is not None:
         from bottlewright.design.unit_habit import unit_habit
         from bottlewright.flight.chapters import firing_picture
@@ -29,4 +32,4 @@ def fire(file: DesignFile, sets: Sets = None, json: Json = False, out: Out = Non
             (folder / "fire.json").write_text(json_text(figures), encoding="utf-8")
             save_picture(firing_picture(firing, unit_habit(design)), folder)
         say(f"Written to {out}")
-    return answer(json, document, firing_words(design, firing))
+    return answer(json, document, firing_words(design, firing), verdict, Stage.PROVE)

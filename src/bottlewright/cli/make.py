@@ -1,14 +1,16 @@
 """`bottlewright make`: a folder to take to the workshop, and one printed pack."""
 
 import datetime as dt
+from dataclasses import replace
 from typing import Annotated, Literal
 
 import typer
 
-from bottlewright.cli.common import DesignFile, Json, Out, Sets, answer, load, with_notes
+from bottlewright.cli.common import DesignFile, Json, Out, Sets, answer, load, with_verdict
 from bottlewright.cli.compile_notice import notice_compiling
 from bottlewright.cli.printing import say
 from bottlewright.cli.results_folder import check_place, place_for, results_folder
+from bottlewright.findings import Stage
 
 __all__ = ["make"]
 
@@ -22,24 +24,30 @@ def make(file: DesignFile, sets: Sets = None, json: Json = False, out: Out = Non
     check_place(folder)
     notice_compiling()
     from bottlewright.flight.fly import fly
-    from bottlewright.make.build import build
+    from bottlewright.make.build import finish, workshop_of
     from bottlewright.make.inputs import collect_inputs
     from bottlewright.proof.parts import hole_sizes
     from bottlewright.proof.prove import prove
+    from bottlewright.report.first_page import first_page
     from bottlewright.report.style import write_file
+    from bottlewright.verdict import act_on, judge_alone
 
     drills = {hole.name: hole.drill_m for hole in hole_sizes(design)}
-    given = collect_inputs(design, file, prove(design), fly(design), drills, sets or (), paper)
-    made = build(design, given, dt.datetime.now().replace(microsecond=0))
+    proof, flight, now = prove(design), fly(design), dt.datetime.now().replace(microsecond=0)
+    given = collect_inputs(design, file, proof, flight, drills, sets or (), paper)
+    workshop = workshop_of(design, given, now)
+    verdict = judge_alone(design, file.parent, proof=proof, flight=flight, more=workshop.findings)
+    first = first_page(act_on(verdict), verdict.findings)
+    made = finish(workshop, replace(given, findings=verdict.findings, first=first), now)
     with results_folder(folder, "make") as fresh:
         for place, content in made.files.items():
             write_file(fresh / place, content)
     findings = [finding.as_json() for finding in made.findings]
     document = {"name": design.name, **made.results, "files": sorted(made.files), "findings": findings}
-    document = with_notes(document, design)
+    document = with_verdict(document, design, verdict)
     launch = made.results["earliest_launch_day"] or "unknown"
     sheets, parts = made.results["pattern_sheets"], made.results["parts"]
     words = f"{design.name}: {sheets} sheets of patterns, {parts} parts, earliest launch day {launch}\n"
-    code = answer(json, document, words, made.findings)
+    code = answer(json, document, words, verdict, Stage.MAKE)
     say(f"{len(made.files)} files in {folder}; print {folder / f'pack-{paper}.pdf'} at 100\u202f%")
     return code

@@ -11,12 +11,15 @@ from typing import TYPE_CHECKING, Any, TextIO
 
 import typer
 
-from bottlewright.findings import Finding, Level, by_urgency, stops
+from bottlewright.findings import Finding, Level, by_urgency
 
 if TYPE_CHECKING:
     from bottlewright.design import DesignError
+    from bottlewright.verdict import Verdict
 
-__all__ = ["exit_code", "json_text", "print_json", "say", "styled", "tell_findings", "tell_notes", "tell_problems"]
+__all__ = [
+    "json_text", "print_json", "say", "styled", "tell_findings", "tell_notes", "tell_problems", "tell_verdict",
+]
 
 
 def styled(text: str, stream: TextIO, colour: str | None = None, bold: bool = False) -> str:
@@ -79,9 +82,16 @@ def tell_findings(findings: Iterable[Finding]) -> None:
         typer.echo()
 
 
-def exit_code(findings: Iterable[Finding]) -> int:
-    """Return 1 where a finding says stop, else 0."""
-    return 1 if stops(findings) else 0
+def tell_verdict(verdict: "Verdict") -> None:
+    """Print the verdict, which stands first in all that a command says."""
+    from bottlewright.verdict import verdict_lines
+
+    colour = {"stop": "red", "look": "yellow", "none": None}[verdict.level]
+    width = min(shutil.get_terminal_size().columns, 100) if sys.stdout.isatty() else None
+    for number, line in enumerate(verdict_lines(verdict)):
+        text = line if width is None else textwrap.fill(line, width, subsequent_indent="    ", break_on_hyphens=False)
+        typer.echo(styled(text, sys.stdout, None if number else colour, bold=number == 0))
+    typer.echo()
 
 
 # --- JSON ---------------------------------------------------------------------------------------------------------

@@ -2,13 +2,19 @@
 
 import shutil
 import textwrap
+from typing import TYPE_CHECKING
 
 import typer
 
-from bottlewright.cli.common import DesignFile, Json, Out, Sets, load, with_notes
-from bottlewright.cli.printing import exit_code, json_text, print_json, say, styled, tell_findings
+from bottlewright.cli.common import DesignFile, Json, Out, Sets, exit_code, load, tell_open, with_verdict
+from bottlewright.cli.compile_notice import notice_compiling
+from bottlewright.cli.printing import json_text, print_json, say, styled, tell_verdict
 from bottlewright.cli.results_folder import results_folder
+from bottlewright.findings import Stage
 from bottlewright.proof.prove import CAUTIONS, ProofReport
+
+if TYPE_CHECKING:
+    from bottlewright.verdict import Verdict
 
 __all__ = ["prove"]
 
@@ -20,21 +26,25 @@ def prove(file: DesignFile, sets: Sets = None, as_json: Json = False, out: Out =
     from bottlewright.report.style import write_file
 
     design = load(file, sets, out)
+    notice_compiling()
+    from bottlewright.verdict import act_on, judge_alone
+
     report = prove_design(design)
-    document = with_notes(report.as_json(), design)
+    verdict = judge_alone(design, file.parent, proof=report)
+    document = with_verdict(report.as_json(), design, verdict)
     if out is not None:
         with results_folder(out, "prove") as folder:
-            write_file(folder / "proof-test.html", proof_sheet(design, report))
+            write_file(folder / "proof-test.html", proof_sheet(design, report, act_on(verdict)))
             write_file(folder / "proof.json", json_text(document))
         say(f"{out / 'proof-test.html'}: the sheet to print and fill in at the test; {out / 'proof.json'}: all numbers")
     if as_json:
         print_json(document)
     else:
-        _tell(report)
-    return exit_code(report.findings)
+        _tell(report, verdict)
+    return exit_code(verdict)
 
 
-def _tell(report: ProofReport) -> None:
+def _tell(report: ProofReport, verdict: "Verdict") -> None:
     import sys
 
     from bottlewright.proof.summary_text import advice, conflict_lines, rule_rows
@@ -46,7 +56,8 @@ def _tell(report: ProofReport) -> None:
                                  break_on_hyphens=False))
 
     typer.echo(styled(report.name, sys.stdout, bold=True) + "\n")
-    tell_findings(report.findings)
+    tell_verdict(verdict)
+    tell_open(verdict, Stage.PROVE)
     for heading, sentences in advice(report):
         typer.echo(styled(heading, sys.stdout, bold=True))
         for sentence in sentences:

@@ -4,12 +4,13 @@ from typing import Annotated
 
 import typer
 
-from bottlewright.cli.common import DesignFile, Json, Out, Sets, answer, load, with_notes
+from bottlewright.cli.common import DesignFile, Json, Out, Sets, answer, load, with_verdict
 from bottlewright.cli.compile_notice import notice_compiling
 from bottlewright.cli.printing import json_text, say
 from bottlewright.cli.results_folder import results_folder
 from bottlewright.cli.runners import Cluster, Flights, Seed, flying
 from bottlewright.cli.stopping import STOPPED
+from bottlewright.findings import Stage
 
 __all__ = ["scatter"]
 
@@ -39,9 +40,11 @@ def scatter(
     site = field_site(design.site, file.parent)
     notice_compiling()
     from bottlewright.field.chapters import field_files, field_pictures
+    from bottlewright.field.numbers import field_numbers, store
     from bottlewright.field.results import scatter_document, scatter_words
     from bottlewright.field.scatter import scatter as scatter_flights
     from bottlewright.report.style import save_picture, write_file
+    from bottlewright.verdict import judge_alone
 
     try:
         with flying(cluster, keep=True) as (fly, tell):
@@ -49,7 +52,11 @@ def scatter(
     except KeyboardInterrupt:
         say("\nStopped before the first flights were done: nothing is kept.")
         return STOPPED
-    document = with_notes(scatter_document(design, found), design)
+    numbers = field_numbers(design, found)
+    if not found.stopped and not no_winds:
+        store(numbers)
+    verdict = judge_alone(design, file.parent, field=numbers)
+    document = with_verdict(scatter_document(design, found), design, verdict)
     if out is not None:
         with results_folder(out, "scatter") as folder:
             (folder / "scatter.json").write_text(json_text(document), encoding="utf-8")
@@ -58,9 +65,9 @@ def scatter(
             for picture in field_pictures(design, found):
                 save_picture(picture, folder)
         say(f"Written to {out}")
-    code = answer(json, document, scatter_words(design, found), found.findings)
+    code = answer(json, document, scatter_words(design, found), verdict, Stage.FIELD)
     if found.stopped:
-        beside = " and the wind limits" if found.limits else "; no wind limits, no go, wait or no"
+        beside = " and the wind limits" if found.limits else "; no wind limits, and no hour is judged"
         say(f"\nStopped: {found.flights + found.lost} of {found.wanted} flights are kept{beside}.")
         return STOPPED
     return code

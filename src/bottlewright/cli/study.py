@@ -5,6 +5,7 @@ from bottlewright.cli.compile_notice import notice_compiling
 from bottlewright.cli.printing import json_text, say
 from bottlewright.cli.results_folder import check_place, place_for, results_folder
 from bottlewright.cli.runners import flying
+from bottlewright.findings import Stage
 
 __all__ = ["study"]
 
@@ -23,8 +24,8 @@ def study(file: DesignFile, sets: Sets = None, json: Json = False, out: Out = No
         source = file.name.encode(errors="replace").decode()  # a name may hold bytes that are no letters
         written = list(packages.write_study(result, fresh, source, json_text))
     stages = (chapter.section for chapter in result.chapters)
-    lines = [f"  {section.stage:<8}{section.state:<6}{section.title}" for section in stages]
+    lines = [f"  {section.stage:<8}{section.state.words:<20}{section.title}" for section in stages]
     words = "\n".join([f"{design.name}\n", *lines, ""])
-    code = answer(json, packages.summary_of(result), words, result.findings)
+    code = answer(json, packages.summary_of(result), words, result.verdict, *Stage)
     say(f"{len(written)} files in {folder}; begin with {folder / 'report.html'}")
     return code

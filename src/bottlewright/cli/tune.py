@@ -6,11 +6,12 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from bottlewright.cli.common import DesignFile, Json, Out, Sets, answer, load, with_notes
+from bottlewright.cli.common import DesignFile, Json, Out, Sets, answer, load, with_verdict
 from bottlewright.cli.compile_notice import notice_compiling
 from bottlewright.cli.printing import json_text, say, tell_notes
 from bottlewright.cli.results_folder import results_folder
 from bottlewright.cli.runners import Cluster, Seed, flying
+from bottlewright.findings import Stage
 
 if TYPE_CHECKING:
     from bottlewright.design import Design
@@ -38,11 +39,12 @@ def tune(
     from bottlewright.tune.pressure_limit import ceiling_of
     from bottlewright.tune.results import advice_document, advice_words
     from bottlewright.tune.summary_text import findings_of
+    from bottlewright.verdict import judge_alone
 
     with flying(cluster) as (fly, tell):
         advice = advise(design, ceiling_of(design), room, fly=fly, say=lambda words: tell(words, 0.0))
-    findings = findings_of(advice)
-    document = with_notes(advice_document(design, advice), design)
+    verdict = judge_alone(design, file.parent, more=findings_of(advice))
+    document = with_verdict(advice_document(design, advice), design, verdict)
     if out is not None:
         from bottlewright.report.style import save_picture
 
@@ -53,7 +55,7 @@ def tune(
         say(f"Written to {out}")
     width = min(shutil.get_terminal_size().columns, 100)
     words = "\n\n".join(textwrap.fill(text, width) for text in advice_words(design, advice)) + "\n"
-    return answer(json, document, words, findings)
+    return answer(json, document, words, verdict, Stage.TUNE)
 
 
 def _room(design: "Design", folder: Path) -> tuple[Callable[[Any], Any], float] | None:

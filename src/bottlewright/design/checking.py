@@ -160,9 +160,16 @@ def _openings(design: Design, inside: float) -> Iterator[Problem]:
         yield Problem("launcher.tube_diameter", f"is {_mm(tube)}, wider than the hole it passes, {_mm(hole)}")
     if length > 0.0 and tube <= 0.0 and launcher.tube_diameter and launcher.tube_diameter.basis is Basis.MEASURED:
         yield Problem("launcher.tube_diameter", "is 0 mm, and the tube has a length")
+    elif length > 0.0 and 0.0 < tube < _THINNEST_TUBE and _said(launcher.tube_diameter):
+        yield Problem("launcher.tube_diameter", f"is {_mm(tube)}, and a tube that seals has to be at least "
+                      f"{_mm(_THINNEST_TUBE)} wide", "write the outer diameter")
     if length > inside:
         yield Problem("launcher.tube_length", f"is {_mm(length)}, longer than the vessel, {_mm(inside)}")
     yield from _seal(launcher, hole, inside)
+
+
+_THINNEST_TUBE = 1e-3
+"""Outer diameter of a launch tube, m: the least that `launcher.seal_diameter` may be, which it stands for."""
 
 
 def _seal(launcher: Launcher, hole: float, inside: float) -> Iterator[Problem]:

@@ -25,6 +25,14 @@ class _Notes:
     findings: tuple[Finding, ...] = field(default=(), compare=False)
 
 
+@dataclass(frozen=True, slots=True)
+class Written:
+    """The text that a design was read from, and what the command line changed in it; no part of the design either."""
+
+    text: str = field(default="", compare=False)
+    overrides: tuple[str, ...] = field(default=(), compare=False)
+
+
 class Design(Section):
     """One design file. `fins`, `sleeve` and `stand` may be missing; the other tables are filled in by `complete`."""
 
@@ -52,6 +60,7 @@ class Design(Section):
     stock: Stock = Stock()
     model: Model = Model()
     _reading_notes: _Notes = PrivateAttr(_Notes())
+    _written: Written = PrivateAttr(Written())
 
     @property
     def reading_notes(self) -> tuple[Finding, ...]:
@@ -62,4 +71,15 @@ class Design(Section):
         """Return the same design with these notes."""
         design = self.model_copy()
         design._reading_notes = _Notes(tuple(notes))
+        return design
+
+    @property
+    def written(self) -> Written:
+        """What it was read from: empty for a design that no text stands behind."""
+        return self._written
+
+    def with_written(self, text: str, overrides: Sequence[str] = ()) -> Self:
+        """Return the same design with the text that it was read from."""
+        design = self.model_copy()
+        design._written = Written(text, tuple(overrides))
         return design

@@ -4,7 +4,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field, StrictBool
 
-from bottlewright.design.field_tables import Hour, KeepOut, Rectangle, Spot
+from bottlewright.design.field_tables import Hour, KeepOut, Rectangle, RuleGroup, Spot
 from bottlewright.design.fields import Name, Of, OfBearing, Section
 from bottlewright.quantities import Dimension, Quantity
 
@@ -28,6 +28,7 @@ class Site(Section):
     launch_point: Spot | None = None  # where the launcher stands; the middle of the field when left out
     keep_out: list[KeepOut] = []
     pressure_limit: Annotated[Quantity, Of(D.PRESSURE, "0 bar", "25 bar")] | None = None  # gauge, the most allowed here
+    rules: list[RuleGroup] = []  # of a contest or of another field of work that bind here, besides those that always do
 
 
 class Weather(Section):
@@ -47,4 +48,4 @@ class Weather(Section):
     terrain: Terrain = "grass"  # the ground upwind
     turbulence: StrictBool = False  # gusts as well
     seed: Annotated[int, Field(strict=True, ge=0, le=2**32 - 1)] = 0  # of the gusts: the same seed, the same gusts
-    hours: list[Hour] = []  # the wind hour by hour, for go, wait or no
+    hours: list[Hour] = []  # the wind hour by hour, to see what stands against each

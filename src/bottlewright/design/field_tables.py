@@ -7,11 +7,12 @@ from pydantic.json_schema import JsonSchemaValue
 from pydantic_core import PydanticCustomError, core_schema
 
 from bottlewright.design.fields import Name, Of, OfBearing, Section
+from bottlewright.design.wishes import OfWish, Wish
 from bottlewright.quantities import UNITS, Dimension, Quantity
 
 __all__ = [
-    "FEWEST_FLIGHTS", "MOST_FLIGHTS", "Failures", "Hour", "KeepOut", "KeepOutKind", "Rectangle", "Scatter", "Spot",
-    "Tune", "TuneVariable",
+    "FEWEST_FLIGHTS", "MOST_FLIGHTS", "Failures", "Hour", "KeepOut", "KeepOutKind", "Rectangle", "RuleGroup", "Scatter",
+    "Spot", "Tune", "TuneVariable",
 ]  # fmt: skip
 
 D = Dimension
@@ -29,6 +30,7 @@ FEWEST_FLIGHTS, MOST_FLIGHTS = 20, 1_000_000
 """How many flights a scatter may sample, in the file and on the command line alike."""
 
 KeepOutKind = Literal["spectators", "road", "building", "power line", "trees", "water", "animals", "other"]
+RuleGroup = Literal["science contest", "distance contest", "section 1036"]
 TuneVariable = Literal["water", "pressure", "bore", "ballast", "fin span"]
 
 
@@ -114,11 +116,14 @@ class Scatter(Section):
     flights: Annotated[int, Field(strict=True, ge=FEWEST_FLIGHTS, le=MOST_FLIGHTS)] = 4000  # how many are sampled
     seed: Annotated[int, Field(strict=True, ge=0, le=2**62)] = 1  # the same seed, the same flights
     leaving: Odds | None = None  # accepted chance of leaving the field
+    launches: Annotated[int, Field(strict=True, ge=1, le=1000)] = 10  # on one day; they share what is accepted
+    striking: Annotated[Quantity, Of(D.NUMBER, "1e-6 %", "0.01 %")] | None = None  # accepted chance of a strike a day
 
 
 class Tune(Section):
     """What `tune` aims at, what it may change and the limits you add to those that always hold."""
 
+    want: list[Annotated[Wish, OfWish()]] = []  # in words, such as "at least 6 s in the air"; goes before the aim
     aim: Literal["height", "hang time", "least pressure", "nearest height"] = "height"  # what is best
     height: Annotated[Quantity, Of(D.LENGTH, "1 m", "2 km")] | None = None  # wanted, for the last two aims
     most_pressure: Annotated[Quantity, Of(D.PRESSURE, "0.1 bar", "25 bar")] | None = None  # gauge

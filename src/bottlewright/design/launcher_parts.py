@@ -4,7 +4,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field, StrictBool
 
-from bottlewright.design.fields import Of, Section
+from bottlewright.design.fields import Of, OfBearing, Section
 from bottlewright.quantities import Dimension, Quantity
 
 __all__ = ["Clamp", "Cord", "Coupling", "Crew", "Frame", "Gauge", "Hose", "Pump", "Release", "Stakes", "Valve"]
@@ -13,6 +13,7 @@ D = Dimension
 Size = Annotated[Quantity, Of(D.LENGTH, "0 mm", "10 m")]
 Bore = Annotated[Quantity, Of(D.LENGTH, "0.5 mm", "200 mm")]
 Distance = Annotated[Quantity, Of(D.LENGTH, "0 m", "500 m")]
+Bearing = Annotated[Quantity, OfBearing()]  # clockwise from north
 Rating = Annotated[Quantity, Of(D.PRESSURE, "0.1 bar", "400 bar")]  # gauge
 Strength = Annotated[Quantity, Of(D.FORCE, "0 N", "50 kN")]
 Friction = Annotated[Quantity, Of(D.NUMBER, 0.01, 1.5)]
@@ -72,7 +73,7 @@ class Valve(Section):
 class Clamp(Section):
     """What holds the hose on its barb."""
 
-    kind: Literal["worm", "ear", "wire", "none"] = "worm"  # which sort
+    kind: Literal["worm", "ear", "wire", "crimped", "none"] = "worm"  # crimped: pressed or screwed on for good
     rating: Rating | None = None  # gauge pressure it holds the hose at
 
 
@@ -85,8 +86,9 @@ class Coupling(Section):
 
 
 class Gauge(Section):
-    """The pressure gauge that the operator reads."""
+    """The pressure gauge that is read while somebody pumps."""
 
+    fitted: StrictBool = True  # false where there is none, and nobody knows the pressure
     range: Rating | None = None  # full scale
     accuracy: Annotated[Quantity, Of(D.NUMBER, "0.05 %", "20 %")] | None = None  # of full scale
 
@@ -107,15 +109,19 @@ class Frame(Section):
 class Stakes(Section):
     """What pins the stand to the ground."""
 
-    count: Annotated[int, Field(strict=True, ge=0, le=50)] = 0  # how many
+    count: Annotated[int, Field(strict=True, ge=0, le=50)] | None = None  # how many; 0 for none
+    weights: Annotated[Quantity, Of(D.MASS, "0 kg", "200 kg")] | None = None  # laid on the feet where no stake goes in
     length: Size | None = None  # in the ground
     diameter: Size | None = None  # of one stake
     ground: Literal["firm soil", "soft soil", "sand", "hard"] = "firm soil"  # what they stand in
 
 
 class Pump(Section):
-    """The pump."""
+    """The pump, or the compressor in its place."""
 
+    kind: Literal["hand", "foot", "compressor"] | None = None  # a compressor goes on by itself until something stops it
+    regulator: StrictBool | None = None  # of a compressor: holds its outlet at the pressure that is set
+    relief_valve: StrictBool | None = None  # of a compressor: lets the air off by itself above the pressure that is set
     bore: Bore | None = None  # of the barrel
     stroke: Size | None = None  # of the piston
     clearance: Annotated[Quantity, Of(D.VOLUME, "0 mL", "1 L")] | None = None  # left at the end of a stroke
@@ -129,6 +135,10 @@ class Crew(Section):
     operator: Distance | None = None  # who pulls the cord
     pumper: Distance | None = None  # who pumps
     spectators: Distance | None = None  # the nearest of them
-    eye_protection: StrictBool = False  # everyone inside the distances for it wears it
+    operator_bearing: Bearing | None = None  # from the launcher to the operator; the best one when left out
+    pumper_bearing: Bearing | None = None  # from the launcher to the pumper
+    spectators_bearing: Bearing | None = None  # from the launcher to the middle of the spectators
+    shelter: StrictBool | None = None  # operator and pumper stand under a roof or in a car until it is down
+    eye_protection: StrictBool | None = None  # everyone inside the distances for it wears it
     puller: Literal["adult", "child"] = "adult"  # who pulls the cord and pumps
-    remote_vent: StrictBool = False  # the pressure can be let off from the operator's place
+    remote_vent: StrictBool | None = None  # the pressure can be let off from the operator's place

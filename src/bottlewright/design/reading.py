@@ -21,7 +21,7 @@ from bottlewright.design.text_files import TextFile, TextFileError, read_text_fi
 from bottlewright.design.toml_text import TomlText, TooDeepError, read_toml
 from bottlewright.design.validation_messages import problems_of
 
-__all__ = ["design_text", "parse_design", "plain_toml", "read_design"]
+__all__ = ["design_text", "parse_design", "plain_toml", "raw_tables", "read_design"]
 
 _LARGEST = 300_000  # bytes; a hand-written design is a few thousand
 _SET = "--set"
@@ -35,7 +35,8 @@ def read_design(path: str | Path, overrides: Sequence[str] = ()) -> Design:
     path
         A TOML file.
     overrides
-        Such as ``'charge.pressure="5 bar"'``; the quotes may be left out.
+        Such as ``'charge.pressure="5 bar"'``; the quotes may be left out. Nothing after the = takes a value out, and
+        the number after a list's last adds an entry.
 
     Returns
     -------
@@ -71,6 +72,7 @@ def parse_design(text: str, overrides: Sequence[str] = (), notes: Sequence[str] 
         of_file = _judged(written)[1] if overrides else problems
         raise DesignError(_placed(problems, text, overridden, of_file))
     design = _marked(design, overridden) if overridden else design
+    design = design.with_written(text, overrides)
     return design.with_reading_notes(reading_notes(design, raw, [*notes, *read.notes]))
 
 
@@ -138,6 +140,13 @@ def plain_toml(text: str) -> str:
     return read.text
 
 
+def raw_tables(text: str, overrides: Sequence[str] = ()) -> dict[str, Any]:
+    """Return what stands in the text of a design, overridden, as plain tables; the text has to be a design's."""
+    data = _toml(text).data
+    _override(data, overrides)
+    return data
+
+
 def _toml(text: str) -> TomlText:
     if not text.strip():
         raise DesignError([Problem("", "is empty", "`bottlewright begin` writes a design to start from")])
@@ -159,6 +168,9 @@ def _override(data: dict[str, Any], overrides: Iterable[str]) -> tuple[list[Prob
         if not equals or not path or not all(path.split(".")) or path.count(".") > 10:
             why = f'can\'t be read: {text[:80]!r}; write {_SET} charge.pressure="5 bar"'
             problems.append(Problem(_SET, why))
+        elif not value.strip():
+            _take_out(data, path.split("."))
+            overridden.add(path)
         elif not put_value(data, path.split("."), _value(value.strip())):
             problems.append(Problem(path, f"({_SET}) is not a place in this design"))
         else:
@@ -175,18 +187,33 @@ def _value(text: str) -> Any:
 
 
 def put_value(node: Any, names: list[str], value: Any) -> bool:
+    """Put a value into raw tables; the number after a list's last adds an entry, and 0 begins a list."""
     name: Any = names[0]
     if isinstance(node, list):
-        if not (name.isascii() and name.isdigit() and int(name) < len(node)):
+        if not (name.isascii() and name.isdigit() and int(name) <= len(node)):
             return False
         name = int(name)
+        if name == len(node):
+            node.append({})
     elif not isinstance(node, dict):
         return False
     if len(names) == 1:
         node[name] = value
         return True
-    child = node[name] if isinstance(node, list) else node.setdefault(name, {})
+    child = node[name] if isinstance(node, list) else node.setdefault(name, [] if names[1] == "0" else {})
     return put_value(child, names[1:], value)
+
+
+def _take_out(node: Any, names: list[str]) -> None:
+    """Take a value out of raw tables, where it is there."""
+    *way, last = names
+    for name in way:
+        if isinstance(node, list):
+            node = node[int(name)] if name.isascii() and name.isdigit() and int(name) < len(node) else None
+        else:
+            node = node.get(name) if isinstance(node, dict) else None
+    if isinstance(node, dict):
+        node.pop(last, None)
 
 
 def _marked(design: Design, overridden: set[str]) -> Design:

@@ -98,7 +98,7 @@ def _fins(design: Design) -> Iterator[Finding]:
     missing = [key for key in ("root", "span") if getattr(fins, key) is None]
     if missing:
         yield Finding(
-            Level.LOOK, Stage.SKETCH, "assumed-fins", "the fins have no size of yours",
+            Level.UNCHECKED, Stage.SKETCH, "assumed-fins", "the fins have no size of yours",
             f"fins.{' and fins.'.join(missing)} left out: sizes for a sketch, from the diameter of the bottle",
             "fins as you cut them: they decide whether the rocket flies straight or turns over",
             "this program", 'Write root, tip, span and sweep of your fins, such as root = "90 mm".',

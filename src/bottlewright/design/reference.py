@@ -25,6 +25,7 @@ from bottlewright.design.fields import Of, OfBearing
 from bottlewright.design.paths import stood_on
 from bottlewright.design.reading import parse_design
 from bottlewright.design.schema import field_comments
+from bottlewright.design.wishes import Wish
 from bottlewright.quantities import UNITS, Basis, Quantity
 
 __all__ = ["Key", "keys", "reference_page", "sample", "with_reference"]
@@ -162,7 +163,7 @@ def _described(annotation: Any, marks: list[Any]) -> str:
         return f"a table: part = {_described(get_args(kind)[1], [])}"
     if options := [part for part in get_args(kind) if part is not type(None)]:
         return " or ".join(_described(part, []) for part in options)
-    words = {bool: "`true` or `false`", int: "a whole number", float: "a number", str: "text"}
+    words = {Wish: "a sentence", bool: "`true` or `false`", int: "a whole number", float: "a number", str: "text"}
     text = words.get(kind, 'a day such as `"2027-03-06"`')
     return f"{text}, {_count(low)} to {_count(high)}" if low is not None and high is not None else text
 

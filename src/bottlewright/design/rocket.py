@@ -30,6 +30,7 @@ def _bottle_row(name: str) -> str:
 
 BottleName = Annotated[Name, AfterValidator(_bottle_row)]
 Kind = Literal["carbonated", "still", "hot-drink", "unknown"]
+Work = Literal["glued", "hot-glued", "super-glued", "spray-painted", "sanded", "cut", "heated"]
 
 
 class ProofTest(Section):
@@ -70,7 +71,7 @@ class Vessel(Section):
     age: Annotated[Quantity, Of(D.TIME, "0 day", "30 years")] | None = None  # since it was opened, on `charge.day`
     cycles: Annotated[int, Field(strict=True, ge=0, le=100000)] | None = None  # launches and pressurisations so far
     storage: Literal["cool", "sun", "hot car"] | None = None  # where it was kept
-    surface: list[Literal["glued", "hot-glued", "sanded", "cut", "heated"]] = []  # what was done to the wall
+    surface: list[Work] = []  # what was done to the wall
     proof: list[ProofTest] = []  # pressure tests of this vessel
 
 

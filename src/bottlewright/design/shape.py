@@ -12,8 +12,8 @@ from bottlewright.design.document import Design
 from bottlewright.design.rocket import Nose, Vessel
 
 __all__ = [
-    "Stations", "bottle_lengths", "nose_radius", "nose_surface", "nose_volume", "profile_lengths", "profile_volume",
-    "stations",
+    "Stations", "bottle_lengths", "nose_outline", "nose_radius", "nose_surface", "nose_volume", "profile_lengths",
+    "profile_volume", "stations",
 ]
 
 
@@ -135,7 +135,8 @@ def nose_radius(shape: str, part: float, fineness: float) -> float:
 _STEPS = 200
 
 
-def _frusta(nose: Nose) -> list[tuple[float, float]]:
+def nose_outline(nose: Nose) -> list[tuple[float, float]]:
+    """Return distances from the tip and radii (m) along a completed nose."""
     length, radius = _number(nose.length), 0.5 * _number(nose.diameter)
     fineness = length / (2.0 * radius)
     # Squared spacing puts many steps at the tip, where blunt noses turn fastest.
@@ -145,12 +146,12 @@ def _frusta(nose: Nose) -> list[tuple[float, float]]:
 
 def nose_volume(nose: Nose) -> float:
     """Return the volume (m³) inside a completed nose."""
-    return profile_volume(_frusta(nose))
+    return profile_volume(nose_outline(nose))
 
 
 def nose_surface(nose: Nose) -> float:
     """Return the outer surface (m²) of a completed nose without its seat; a flat front counts."""
-    points = _frusta(nose)
+    points = nose_outline(nose)
     side = sum(
         math.pi * (r0 + r1) * math.hypot(x1 - x0, r1 - r0)
         for (x0, r0), (x1, r1) in pairwise(points)

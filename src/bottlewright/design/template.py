@@ -1,17 +1,17 @@
 """A commented design file from a few answers, to go on from: what is not known stands there behind a #.
 
-The sizes behind a # are those of the chosen bottle, so that each line shows about what will be measured.
+Sizes that keep the nose in front stand open, worked out for the chosen bottle and nose. Those behind a # are the chosen
+bottle's, so that each line shows about what will be measured.
 """
 
 import json
 import math
 from dataclasses import dataclass
 
-from bottlewright.design.completion import complete
 from bottlewright.design.document import Design
+from bottlewright.design.first_rocket import first_rocket, most_water
 from bottlewright.design.paths import value_at
-from bottlewright.design.reading import parse_design
-from bottlewright.design.shape import stations
+from bottlewright.design.steadying import dry_balance
 from bottlewright.quantities import Dimension, parse_quantity, show
 
 __all__ = ["Answers", "new_design"]
@@ -23,8 +23,12 @@ class Answers:
 
     Parameters
     ----------
+    parachute
+        Its diameter, `NO_PARACHUTE`, or nothing for the size that lands it gently.
     round
         The way once round the bottle.
+    age
+        Time since the bottle was opened.
     """
 
     name: str
@@ -36,6 +40,7 @@ class Answers:
     fins: int = 3
     parachute: str = ""
     round: str = ""
+    age: str = ""
 
 
 def new_design(answers: Answers) -> str:
@@ -46,28 +51,28 @@ def new_design(answers: Answers) -> str:
     DesignError
         If no rocket can be made of the answers.
     """
-    sizes = _sizes(answers)
+    sizes = first_rocket(_chosen(answers), answers.fins, answers.parachute)
     blocks = [
         _head(answers), _vessel(answers, sizes), _nozzle(answers.bore), _nose(answers.nose, sizes),
-        _fins(answers.fins, sizes), _recovery(answers.parachute, sizes), _weighed(sizes), _charge(answers, sizes),
-        _LAUNCHER, _SITE, _WEATHER, _tune(sizes), _WORKSHOP,
+        _fins(sizes), _recovery(sizes), _weighed(sizes), _charge(answers, sizes),
+        _launcher(sizes), _SITE, _WEATHER, _tune(sizes), _WORKSHOP,
     ]  # fmt: skip
     return "\n".join(blocks)
 
 
-def _sizes(answers: Answers) -> Design:
-    """Return a rocket of the chosen bottle with everything filled in."""
-    nose = "ogive" if answers.nose in ("bottle", "") else answers.nose
-    return complete(parse_design(f"""\
+def _chosen(answers: Answers) -> str:
+    """Return the tables that the sizes of all others follow from."""
+    nozzle = _nozzle(answers.bore)
+    water = f"water = {_text(answers.water)}\n" if answers.water else ""
+    return f"""\
 [vessel]
 bottle = {_text(answers.bottle)}
 {_diameter(answers.round)}
-[nose]
-shape = {_text(nose)}
-[fins]
+{nozzle}[nose]
+shape = {_text(answers.nose or "bottle")}
 [charge]
 pressure = {_text(answers.pressure)}
-"""))
+{water}"""
 
 
 def _diameter(way_round: str) -> str:
@@ -87,6 +92,11 @@ def _text(value: str) -> str:
 def _line(key: str, value: str, comment: str = "", off: bool = False) -> str:
     line = f"{'# ' if off else ''}{key} = {_text(value)}"
     return f"{line:<35} # {comment}" if comment else line
+
+
+def _on(sizes: Design, path: str, comment: str = "") -> str:
+    """Return a line with the value that was worked out for this rocket."""
+    return _line(path.rpartition(".")[2], value_at(sizes, path).text, comment)
 
 
 def _off(sizes: Design, path: str, unit: str, comment: str = "", digits: int = 3, spread: float | None = None) -> str:
@@ -121,7 +131,7 @@ def _vessel(answers: Answers, sizes: Design) -> str:
         _off(sizes, "vessel.empty_mass", "g", "without cap and label"),
         _off(sizes, "vessel.neck_bore", "mm", "across the hole of the neck", 4),
         f"{'# cycles = 0':<35} # how often it was under pressure so far",
-        _line("age", "20 days", "since it was opened", off=True),
+        _line("age", answers.age or "20 days", "since it was opened", off=not answers.age),
         _line("storage", "cool", "or sun, hot car", off=True),
         "",
         "# A pressure test of this very bottle, full of water, as it happened: one block for each. Only what you did.",
@@ -144,8 +154,9 @@ def _nozzle(bore: str) -> str:
 
 
 def _nose(shape: str, sizes: Design) -> str:
-    length = _off(sizes, "nose.length", "mm", "from the tip to where it sits on the bottle", spread=1e-3)
-    if shape == "bottle":
+    length = _off(sizes, "nose.length", "mm", "from the tip to its seat; all that is placed from the tip moves with it",
+                  spread=1e-3)
+    if shape in ("bottle", ""):
         return f"# [nose]{'':<27} # left out: the bottle's own base leads\n# shape = \"ogive\"\n{length}\n"
     return "\n".join([
         "[nose]",
@@ -157,24 +168,30 @@ def _nose(shape: str, sizes: Design) -> str:
     ])  # fmt: skip
 
 
-def _fins(count: int, sizes: Design) -> str:
-    lines = [
-        _off(sizes, "fins.root", "mm", "along the body", spread=1e-3),
-        _off(sizes, "fins.tip", "mm", "length of the outer edge", spread=1e-3),
-        _off(sizes, "fins.span", "mm", "outwards from the body", spread=1e-3),
-        _off(sizes, "fins.sweep", "mm", "how far the tip's front lies behind the root's", spread=1e-3),
-        _off(sizes, "fins.position", "mm", "front of the root from the nose tip", spread=2e-3),
+def _fins(sizes: Design) -> str:
+    assert sizes.fins is not None, "a first rocket has fins"
+    return "\n".join([
+        f"{'[fins]':<35} # these sizes keep its nose in front; `bottlewright fly` says how surely",
+        f"count = {sizes.fins.count}",
+        _line("material", "balsa", "or plywood, card, corrugated-plastic ..."),
+        _on(sizes, "fins.thickness", "heavier fins need more clay in the tip"),
+        _on(sizes, "fins.root", "along the body"),
+        _on(sizes, "fins.tip", "length of the outer edge"),
+        _on(sizes, "fins.span", "outwards from the body"),
+        _on(sizes, "fins.sweep", "how far the tip's front lies behind the root's"),
+        _on(sizes, "fins.position", "front of the root from the nose tip"),
         "",
-    ]
-    if count <= 0:
-        head = [f"# [fins]{'':<27} # left out: it will tumble unless something else steadies it", "# count = 3"]
-    else:
-        head = ["[fins]", f"count = {count}", _line("material", "balsa", "or plywood, card, corrugated-plastic ...")]
-    return "\n".join([*head, *lines])
+        f"{'[sleeve]':<35} # card skirt that carries the fins, so that no glue touches the bottle",
+        _line("material", "card"),
+        _on(sizes, "sleeve.thickness"),
+        _on(sizes, "sleeve.length", "from the straight part of the bottle to its neck"),
+        _on(sizes, "sleeve.position", "front edge from the nose tip"),
+        "",
+    ])  # fmt: skip
 
 
-def _recovery(parachute: str, sizes: Design) -> str:
-    if not parachute:
+def _recovery(sizes: Design) -> str:
+    if sizes.recovery.kind == "none":
         across = show(5.0 * value_at(sizes, "vessel.diameter").value, "mm", 2)
         none = _line("kind", "none", 'or "parachute", "streamer"; without one it comes down hard')
         return f"[recovery]\n{none}\n{_line('diameter', across, 'of a parachute, flat to flat', off=True)}\n"
@@ -182,43 +199,54 @@ def _recovery(parachute: str, sizes: Design) -> str:
         "[recovery]",
         'kind = "parachute"',
         _line("canopy", "hexagon", "or octagon, round, square, cross, hemisphere"),
-        _line("diameter", parachute, "flat to flat"),
+        _on(sizes, "recovery.diameter", "flat to flat"),
         _line("release", "apogee", 'at the top of the flight; or "delay", "never"'),
         "",
     ])  # fmt: skip
 
 
 def _weighed(sizes: Design) -> str:
-    whole = value_at(sizes, "vessel.empty_mass").value + 0.12
+    mass, balance = dry_balance(sizes)
+    clay = [] if not sizes.mass else [
+        "[[mass]]",
+        _line("name", sizes.mass[0].name),
+        _on(sizes, "mass.0.mass", "this weight and the fins keep the nose in front: weigh it"),
+        _on(sizes, "mass.0.position", "from the nose tip to its middle"),
+        "",
+    ]  # fmt: skip
     return "\n".join([
         "# Ballast, tape, altimeter, egg: one block for each. Position from the nose tip.",
+        *clay,
         "# [[mass]]",
-        _line("name", "clay in the nose", off=True),
-        _line("mass", "20 g ± 1 g", off=True),
-        _line("position", "40 mm", off=True),
+        _line("name", "altimeter", off=True),
+        _line("mass", "9 g ± 1 g", off=True),
+        _line("position", "60 mm", off=True),
         "",
         f"{'[measured]':<35} # the scale and a string beat every estimate",
-        _line("dry_mass", show(whole, "g", 3, 1e-3), "ready to fly, without water", off=True),
-        _line("balance_point", show(0.55 * stations(sizes).exit, "mm", 3, 3e-3), "from the nose tip, without water",
-              off=True),
+        _line("dry_mass", show(mass + 0.02, "g", 3, 1e-3), "ready to fly, without water", off=True),
+        _line("balance_point", show(balance, "mm", 3, 3e-3), "from the nose tip, without water", off=True),
         "",
     ])  # fmt: skip
 
 
 def _charge(answers: Answers, sizes: Design) -> str:
-    usual = _off(sizes, "charge.water", "mL", "left out: a third of the vessel", spread=0.0)
+    water = answers.water or show(most_water(sizes), "mL", 4)
+    why = "" if answers.water else "so little that it is out by the end of the guide, or a third"
     return "\n".join([
         "[charge]",
-        _line("water", answers.water) if answers.water else usual,
+        _line("water", water, why),
         _line("pressure", answers.pressure, "on the gauge; `prove` says what the bottle is rated to, by which test"),
         _line("temperature", "15 °C ± 3 °C", "of the water", off=True),
         "",
     ])  # fmt: skip
 
 
+def _launcher(sizes: Design) -> str:
+    guide = _on(sizes, "launcher.guide_length", "a straight rod that leads the rocket, which has two rings for it")
+    return f"[launcher]\n{guide}\n{_LAUNCHER}"
+
+
 _LAUNCHER = """\
-[launcher]
-# guide_length = "600 mm"           # how far the rod or rail leads the rocket
 # tilt = "5 deg"                    # from the vertical
 # leans_towards = "NE"              # which way it leans; or degrees clockwise from north
 # seal = "socket"                   # takes the nozzle in; or spigot, which reaches into the neck

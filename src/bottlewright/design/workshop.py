@@ -39,6 +39,7 @@ class Workshop(Section):
     temperature: Annotated[Quantity, Of(Dimension.TEMPERATURE, "-20 °C", "50 °C")] | None = None  # while glue cures
     glue: Name | None = None  # for fins, sleeve and nose; a row of the glue table
     matrix: Name | None = None  # a TOML file with the school's own risk matrix
+    children_per_adult: Annotated[int, Field(strict=True, ge=0, le=60)] | None = None  # most; 0: none come
 
 
 class Prices(Section):

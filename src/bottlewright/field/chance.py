@@ -20,13 +20,18 @@ class Chance(NamedTuple):
 
     def __str__(self) -> str:
         if self.hits == 0:
-            return f"under {percent(self.high)} (0 of {self.flights} flights)"
+            return f"under {percent(self.most)} (0 of {self.flights} flights)"
         return f"{percent(self.value)} ({self.hits} of {self.flights} flights; {self.span})"
 
     @property
     def span(self) -> str:
         """The interval in words."""
-        return f"between {percent(self.low)} and {percent(self.high)}"
+        return f"between {percent(self.low)} and {percent(self.most)}"
+
+    @property
+    def most(self) -> float:
+        """The upper end as it is told: none under one in a million, which no model of ours can vouch for."""
+        return max(self.high, 1e-6)
 
 
 def chance(hits: int, flights: int, confidence: float = 0.95) -> Chance:

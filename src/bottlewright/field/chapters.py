@@ -6,7 +6,6 @@ from bottlewright.design.document import Design
 from bottlewright.design.unit_text import percent
 from bottlewright.field.files import geojson_text, kml_text
 from bottlewright.field.landings import Floats, Mode, can_open, mode_name
-from bottlewright.field.people import people_rule
 from bottlewright.field.pictures import field_map, wind_rose
 from bottlewright.field.results import (
     chance_rows,
@@ -17,20 +16,20 @@ from bottlewright.field.results import (
     scatter_document,
 )
 from bottlewright.field.scatter import Scatter
-from bottlewright.field.wind_limit import compass, limit_at
 from bottlewright.findings import Stage
-from bottlewright.report.html import Chapter, Number, Section, fold, headline, place, prose, state_of, table
-from bottlewright.report.style import Picture
+from bottlewright.report.act_on import ActOn
+from bottlewright.report.html import Chapter, Number, Section, fold, headline, pair, place, prose, state_of, table
+from bottlewright.report.style import Picture, picture
 
 __all__ = ["field_chapter", "field_files", "field_pictures"]
 
 
-def field_chapter(design: Design, found: Scatter) -> Chapter:
+def field_chapter(design: Design, found: Scatter, act: ActOn) -> Chapter:
     """Return where the rocket comes down: map, chances, wind limits, distances, what would help."""
     document = scatter_document(design, found)
     state = state_of(found.findings, Stage.FIELD)
     return Chapter(
-        Section(Stage.FIELD, _title(found), state, _html(design, found), field_pictures(design, found)),
+        Section(Stage.FIELD, _title(found), state, _html(found, act), field_pictures(design, found)),
         findings=found.findings,
         results={key: value for key, value in document.items() if key not in ("name", "findings")},
         files=field_files(found),
@@ -42,38 +41,35 @@ def _title(found: Scatter) -> str:
     if leaving is None:
         return "Where it comes down; no field is drawn"
     chance = leaving.chance
-    share = f"under {percent(chance.high)}" if chance.hits == 0 else percent(chance.value)
+    share = f"under {percent(chance.most)}" if chance.hits == 0 else percent(chance.value)
     return f"{share} of flights leave {found.site.name}"
 
 
-def _html(design: Design, found: Scatter) -> str:
-    numbers = []
+def _html(found: Scatter, act: ActOn) -> str:
+    numbers = [Number("spectators stand", act.spectators, "away at the least")]
+    if act.wind:
+        numbers.insert(0, Number("strongest wind", act.wind, act.wind_because))
     if math.isfinite(found.ballistic_energy):
         strike = f"{found.ballistic_energy:.0f} J"
         numbers.append(Number("if nothing slows it", found.habit.speed(found.ballistic_speed, 2), strike))
-    wind_from = design.weather.wind_from
-    if found.limits and wind_from is not None:
-        most = limit_at(found.limits, wind_from.value, wind_from.spread)
-        where = f"from {compass(wind_from.value)}, as the wind is now"
-        numbers.insert(0, Number("strongest wind", found.habit.speed(most, 2), where))
-    few = "" if found.distance.settled else "over "
-    away = found.habit.stand_back(max(found.distance.metres, people_rule().value or 0.0))
-    numbers.append(Number("people stand", f"{few}{away}",
-                          "away, on any side"))
-    parts = [headline(numbers), place("map")]
+    beside = []
     if found.exposures:
         heads = ("Coming down", "Chance per flight, with the range that counting leaves open", "Accepted")
-        parts.append(table(heads, [*chance_rows(found)]))
+        beside.append(table(heads, [*chance_rows(found)]))
     if found.calls:
         rows = [(one.at, str(one.verdict), one.why) for one in found.calls]
-        parts.append(table(("Hour", "Go, wait or no", "Why"), rows))
-    parts += [prose(one.sentence) for one in found.proposals]
-    if found.limits:
-        limits = table(("Wind from", "Strongest", "People on that side"), [*limit_rows(found)])
-        limits += prose(limits_rest_on(found))
-        parts += [place("wind-rose"), fold("Wind limits and distances by direction", limits)]
+        beside.append(table(("Hour", "The wind says", "Why"), rows))
+    beside += [prose(one.sentence) for one in found.proposals]
     odds = table(("Failure", "Odds per flight", "Source"), [*odds_rows(found)])
-    parts.append(fold("What may go wrong, and how often we reckon with it", odds))
+    beside.append(fold("What may go wrong, and how often we reckon with it", odds))
+    parts = [headline(numbers), pair(place("map"), "".join(beside))]
+    if found.limits:
+        parts.append(place("wind-rose"))
+    if act.winds:
+        limits = table(("Wind from", "Strongest"), act.winds) + prose(limits_rest_on(found))
+        parts.append(fold("The strongest wind, by where it comes from", limits))
+    if act.sides:
+        parts.append(fold("How far spectators stand, by side", table(("Side of the launcher", "At least"), act.sides)))
     return "".join(parts)
 
 
@@ -83,17 +79,17 @@ def field_pictures(design: Design, found: Scatter) -> list[Picture]:
     wind = (weather.wind_speed.value, weather.wind_from.value) if weather.wind_speed and weather.wind_from else None
     words = "; ".join(f"{what}, {chance}" for what, chance, _ in chance_rows(found))
     pictures = [
-        Picture(
+        picture(
             "map", f"Landings of {found.flights} flights on {found.site.name}, north up.",
             f"Map of the field seen from above with the landings of {found.flights} flights. {words}",
-            field_map(found.site, _drawn(design, found), found.outlines, wind, found.habit),
+            lambda width: field_map(found.site, _drawn(design, found), found.outlines, wind, found.habit, width),
         )
     ]  # fmt: skip
     if found.limits:
         limits = ", ".join(f"{way} {speed}" for way, speed, _ in limit_rows(found))
         caption = "The strongest wind at which the chances stay within what you accept, by where it comes from."
-        pictures.append(Picture("wind-rose", caption, f"Wind limits by direction: "
-                                                      f"{limits}", wind_rose(found.limits, found.habit)))
+        pictures.append(picture("wind-rose", caption, f"Wind limits by direction: {limits}",
+                                lambda width: wind_rose(found.limits, found.habit, min(width, 100.0))))
     return pictures
 
 

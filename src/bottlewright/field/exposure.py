@@ -1,7 +1,8 @@
 """The chance of each thing that must not happen on the ground: leaving the field, coming down on each keep-out."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import replace
+from functools import partial
 from typing import NamedTuple
 
 import numpy as np
@@ -11,10 +12,11 @@ from shapely.geometry.base import BaseGeometry
 
 from bottlewright.field.chance import Chance, chance
 from bottlewright.field.keep_out_kinds import Kind, leaving
-from bottlewright.field.site import FieldSite
+from bottlewright.field.site import Area, FieldSite
+from bottlewright.field.tail import DOUBT, Bound, Stratum
 from bottlewright.quantities import Quantity
 
-__all__ = ["Exposure", "clearances", "exposures", "room_inside", "worst_ratio"]
+__all__ = ["Exposure", "clearances", "exposures", "room_inside", "with_tails", "worst_ratio"]
 
 Floats = NDArray[np.float64]
 
@@ -56,6 +58,33 @@ def exposures(field: FieldSite, landings: Floats, allowed_leaving: float | None 
         hits = int(np.count_nonzero(_inside(area.ground, landings)))
         seen.append(Exposure(area.name, area.kind, chance(hits, total), area.allowed))
     return seen
+
+
+def with_tails(seen: Sequence[Exposure], field: FieldSite, strata: Sequence[Stratum]) -> list[Exposure]:
+    """Return the chances with the upper end of those of spectators lowered to what the tails of the landings allow.
+
+    The count's own upper end and the tail's each hold to half of the doubt. The tail is taken towards the smallest
+    ground without a hollow round the keep-out.
+
+    Parameters
+    ----------
+    seen
+        Of `exposures` on the same field.
+    strata
+        Each kind of return with its odds.
+    """
+    areas = field.keep_outs
+    first = len(seen) - len(areas)
+    return [*seen[:first], *map(partial(_with_tail, strata=strata), seen[first:], areas)]
+
+
+def _with_tail(exposure: Exposure, area: Area, strata: Sequence[Stratum]) -> Exposure:
+    if area.kind.name != "spectators" or not strata:
+        return exposure
+    round_it = shapely.convex_hull(area.ground)
+    bound = Bound(strata, lambda rows: -np.asarray(shapely.distance(shapely.points(rows), round_it), float))
+    high = min(exposure.chance.high, max(bound.at(0.0, DOUBT / 2.0), exposure.chance.value))
+    return exposure._replace(chance=exposure.chance._replace(high=high))
 
 
 def worst_ratio(seen: list[Exposure]) -> float:

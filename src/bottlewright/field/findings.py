@@ -7,21 +7,20 @@ import shapely
 
 from bottlewright.design.unit_habit import METRIC, UnitHabit
 from bottlewright.design.unit_text import in_own_units, percent
-from bottlewright.field.distance import Distance
 from bottlewright.field.exposure import Exposure
 from bottlewright.field.people import people_rule
+from bottlewright.field.people_findings import LOCAL
 from bottlewright.field.site import FieldSite
-from bottlewright.field.wind_limit import Call, HourCall, compass
+from bottlewright.field.wind_limit import Call, HourCall
 from bottlewright.findings import Finding, Level, Stage
 from bottlewright.flight.findings import limit
-from bottlewright.proof.rules import rule_table
+from bottlewright.proof.rules import governs, rule_table
 
 __all__ = [
-    "REMEDY", "call_findings", "distance_finding", "exposure_findings", "return_findings", "site_findings",
+    "REMEDY", "call_findings", "exposure_findings", "reach_findings", "return_findings", "site_findings",
     "stuck_findings", "turning_findings",
 ]
 
-LOCAL = "local rules and the person in charge of the site come first"
 _ACROSS = {"field width": "wide", "field length": "long"}
 REMEDY = "Wait for less wind, move or turn the launcher as proposed, load less pressure, or find a larger field"
 
@@ -34,7 +33,7 @@ def site_findings(field: FieldSite, habit: UnitHabit = METRIC) -> list[Finding]:
 def _drawing(field: FieldSite) -> Iterator[Finding]:
     if field.boundary is None:
         yield Finding(
-            Level.LOOK, Stage.FIELD, "no-boundary",
+            Level.UNCHECKED, Stage.FIELD, "no-boundary",
             hazard="Nobody can say whether the rocket stays inside a field that is not drawn.",
             found="the design has no boundary",
             limit="a boundary, and the places where the rocket must not come down",
@@ -59,9 +58,10 @@ def _size(field: FieldSite, habit: UnitHabit) -> Iterator[Finding]:
     sides = sorted(math.dist(ring[k], ring[k + 1]) for k in range(2))
     for subject, found in (("field width", sides[0]), ("field length", sides[1])):
         for rule in rule_table():
-            if rule.subject == subject and rule.value is not None and found < rule.value - 0.05:
+            binds = rule.subject == subject and governs(rule, field.rules)
+            if binds and rule.value is not None and found < rule.value - 0.05:
                 yield Finding(
-                    Level.LOOK, Stage.FIELD, f"{subject.replace(' ', '-')}-{rule.id}",
+                    Level.STOP if rule.group else Level.LOOK, Stage.FIELD, f"{subject.replace(' ', '-')}-{rule.id}",
                     hazard="On a small field the rocket comes down outside.",
                     found=f"the field is {habit.distance(found)} {_ACROSS[subject]}, measured on the narrowest box "
                           "round it",
@@ -87,58 +87,82 @@ def _near(field: FieldSite, habit: UnitHabit) -> Iterator[Finding]:
             )
 
 
+def reach_findings(field: FieldSite, furthest: float, settled: bool, habit: UnitHabit = METRIC) -> Iterator[Finding]:
+    """Say which power lines lie inside the reach in any direction: the wind of the day may turn.
+
+    Parameters
+    ----------
+    furthest
+        How far the landings reach in their furthest direction, m.
+    settled
+        Whether the flights settle it; if not, the reach is at least that far.
+    """
+    near = [(float(area.ground.distance(shapely.Point(0.0, 0.0))), area)
+            for area in field.keep_outs if area.kind.name == "power line"]
+    inside = [(away, area) for away, area in near if away < furthest]
+    if inside:
+        far = f"{'' if settled else 'more than '}{habit.stand_back(furthest)}"
+        yield Finding(
+            Level.STOP, Stage.FIELD, "power-line-in-reach",
+            hazard=inside[0][1].kind.hazard,
+            found="; ".join(f"{area.name} is {habit.distance(away)} from the launch point" for away, area in inside)
+                  + f", and the rocket reaches {far} when the wind turns",
+            limit="no power line inside the reach in any direction",
+            source="our judgement; the reach holds all but as many flights as spectators may be struck by",
+            remedy=f"Move the launcher away from it, load less pressure, or find another field; {LOCAL}",
+        )  # fmt: skip
+
+
+_WAYS = {
+    "chance-too-high": "more than is accepted",
+    "chance-not-settled": "not shown by so few flights to be within what is accepted",
+    "chance-within": "within what is accepted",
+}
+MOST_NAMED = 3
+
+
 def exposure_findings(seen: Sequence[Exposure], remedy: str = REMEDY) -> list[Finding]:
-    """Judge each chance by its interval: too high, not settled by this many flights, or within what you accept."""
-    return [_exposure(exposure, remedy) for exposure in seen]
+    """Judge each chance by its interval: too high, not settled by this many flights, or within what you accept.
+
+    One finding for each level and answer, in which all of that kind stand; the worst first.
+    """
+    groups: dict[tuple[Level, str], list[Exposure]] = {}
+    for one in sorted(seen, key=lambda one: -one.chance.high / max(one.allowed, 1e-9)):
+        groups.setdefault(_judged(one), []).append(one)
+    return [_exposures(level, code, those, remedy) for (level, code), those in groups.items()]
 
 
-def _exposure(exposure: Exposure, remedy: str) -> Finding:
-    chance, kind = exposure.chance, exposure.kind
-    if chance.value > exposure.allowed:
-        level, code = kind.level, "chance-too-high"
-    elif chance.high > exposure.allowed:
-        level, code = Level.LOOK, "chance-not-settled"
-        need = math.ceil(3.69 / exposure.allowed) if exposure.allowed > 0.0 else 0
-        more = f"Run more flights to settle it (at least {need}); " if need > chance.flights else "Run more flights; "
+def _judged(exposure: Exposure) -> tuple[Level, str]:
+    if exposure.chance.value > exposure.allowed:
+        return exposure.kind.level, "chance-too-high"
+    return (Level.LOOK, "chance-not-settled") if exposure.chance.high > exposure.allowed else (
+        Level.NOTE, "chance-within")
+
+
+def _exposures(level: Level, code: str, those: Sequence[Exposure], remedy: str) -> Finding:
+    if code == "chance-not-settled":
+        need = max(math.ceil(3.69 / one.allowed) if one.allowed > 0.0 else 0 for one in those)
+        more = f"Run more flights to settle it (at least {need}); " if need > those[0].chance.flights else (
+            "Run more flights; ")
         remedy = more + "until then take it as too high"
-    else:
-        level, code, remedy = Level.NOTE, "chance-within", "Keep to the wind limits"
-    where = kind.name if kind.name == exposure.name else f"{exposure.name} ({kind.name})"
+    elif code == "chance-within":
+        remedy = "Keep to the wind limits"
+    hazards = dict.fromkeys(one.kind.hazard for one in those)
     return Finding(
         level, Stage.FIELD, code,
-        hazard=kind.hazard,
-        found=f"{chance.hits} of {chance.flights} flights came down "
-              f"{'' if where.startswith('outside') else 'on '}{where}; "
-        f"the chance is {'under ' + percent(chance.high) if chance.hits == 0 else chance.span}",
-        limit=f"you accept {percent(exposure.allowed)} per flight",
-        source=kind.source,
+        hazard=" ".join([*hazards][:MOST_NAMED]),
+        found="; ".join(map(_row, those)),
+        limit=f"what you accept per flight, in brackets: each is {_WAYS[code]}",
+        source="; ".join(dict.fromkeys(one.kind.source for one in those)),
         remedy=f"{remedy}; {LOCAL}",
     )
 
 
-def distance_finding(
-    everywhere: Distance, allowed: float, sectors: Sequence[tuple[float, Distance]] = (), habit: UnitHabit = METRIC
-) -> Finding:
-    """Say how far people must stand: the larger of the published distance and that of the scatter."""
-    rule = people_rule()
-    ours = max(everywhere.metres, rule.value or 0.0)
-    out = habit.stand_back(everywhere.metres)
-    found = f"at most {percent(allowed)} of flights come down further out than {out}"
-    if not everywhere.settled:
-        found = f"the furthest flight came down {out} away, and too few were flown to say where {percent(allowed)} end"
-    if sectors:
-        way, least = min(sectors, key=lambda sector: sector[1].metres)
-        nearest = habit.stand_back(max(least.metres, rule.value or 0.0))
-        found += f"; the least distance is {nearest}, towards {compass(way)}"
-    return Finding(
-        Level.NOTE if everywhere.settled else Level.LOOK, Stage.FIELD, "spectators-distance",
-        hazard="A rocket that comes down fast strikes hard, and people who do not look up don't see it coming.",
-        found=found,
-        limit=f"people stand {habit.stand_back(ours)} away on any side, the larger of that and the published rule "
-        f"({in_own_units(habit, rule.says)})",
-        source=f"{rule.source}; the scatter's distance is ours",
-        remedy=f"Keep spectators together behind one line, upwind, all looking up; {LOCAL}",
-    )
+def _row(exposure: Exposure) -> str:
+    chance, kind = exposure.chance, exposure.kind
+    where = kind.name if kind.name == exposure.name else f"{exposure.name} ({kind.name})"
+    span = f"under {percent(chance.most)}" if chance.hits == 0 else f"{percent(chance.value)}, {chance.span}"
+    return f"{where}: {chance.hits} of {chance.flights} flights, {span} ({percent(exposure.allowed)})"
 
 
 def stuck_findings(stuck: int, flights: int) -> Iterator[Finding]:
@@ -162,15 +186,14 @@ def turning_findings(turning: int, flights: int) -> Iterator[Finding]:
             hazard="A rocket that turns over goes anywhere, under power.",
             found=f"in {turning} of {flights} flights the pressure centre comes to lie ahead of the balance point",
             limit="the static margin, how far the pressure centre lies behind the balance point, has to stay above "
-                  "zero; below it "
-            "we give no wind limit and no go",
+                  "zero; below it we give no wind limit and judge no hour",
             source="mechanics",
             remedy="Make it steady first: fins, or larger ones further back, or weight in the nose",
         )
 
 
 def return_findings(speed: float, energy: float, recovery: str, habit: UnitHabit = METRIC) -> Iterator[Finding]:
-    """Say what a return without parachute is like; shown whatever its odds."""
+    """Say what a return without anything to slow it is like; shown whatever its odds."""
     if not math.isfinite(energy):
         return
     held = limit("energy_toy")
@@ -186,33 +209,38 @@ def return_findings(speed: float, energy: float, recovery: str, habit: UnitHabit
     )
 
 
-def call_findings(calls: Sequence[Call], tried: int, flights: int) -> list[Finding]:
-    """Turn go, wait or no into findings: wait is a look, go is a note.
+_CALLS = {
+    HourCall.OPEN: ("wind-nothing-against", Level.NOTE, "Measure the wind at the field before each launch"),
+    HourCall.WAIT: ("wind-wait", Level.LOOK, "Wait for a lull below the limit, measured at the field"),
+    HourCall.NO: ("wind-no", Level.STOP,
+                  "Do not launch at this hour; wait, or take a larger field or less pressure"),
+}  # fmt: skip
 
-    Each names its hour, and how many flights stand behind a limit and behind a go. No is a stop for the present wind,
-    the first of the calls, and when every hour says no; an hour among better ones is a look: fly at another.
+
+def call_findings(calls: Sequence[Call], tried: int, flights: int) -> list[Finding]:
+    """Turn no, wait or nothing against it into findings, one for each level and answer.
+
+    Each names its hours, and how many flights stand behind a limit and behind an hour. No is a stop for the present
+    wind, the first of the calls, and when every hour says no; an hour among better ones is a look: fly at another.
     """
     hopeless = all(call.verdict is HourCall.NO for call in calls)
-    levels = {HourCall.GO: Level.NOTE, HourCall.WAIT: Level.LOOK, HourCall.NO: Level.STOP}
-    remedies = {
-        HourCall.GO: "Measure the wind at the field before each launch",
-        HourCall.WAIT: "Wait for a lull below the limit, measured at the field",
-        HourCall.NO: "Do not launch at this hour; wait, or take a larger field or less pressure",
-    }
-    return [
-        Finding(
-            levels[call.verdict] if call is calls[0] or hopeless or call.verdict is not HourCall.NO else Level.LOOK,
-            Stage.FIELD, f"wind-{call.verdict}",
-            hazard=f"{_when(call.at)} the wind may carry the rocket out of the field or onto ground to keep out of.",
-            found=f"{call.verdict.capitalize()}. {call.why}",
-            limit="the strongest wind for its direction in the table of wind limits",
-            source=f"our simulation with the chances you accept, by {tried} flights for each wind that was tried for a "
-            f"limit and {flights} for a go",
-            remedy=f"{remedies[call.verdict]}; {LOCAL}",
-        )
-        for call in calls
-    ]
+    groups: dict[tuple[Level, HourCall], list[Call]] = {}
+    for call in calls:
+        level = _CALLS[call.verdict][1]
+        if level is Level.STOP and call is not calls[0] and not hopeless:
+            level = Level.LOOK
+        groups.setdefault((level, call.verdict), []).append(call)
+    return [_called(level, verdict, those, tried, flights) for (level, verdict), those in groups.items()]
 
 
-def _when(at: str) -> str:
-    return "Now" if at == "now" else f"At {at}"
+def _called(level: Level, verdict: HourCall, those: Sequence[Call], tried: int, flights: int) -> Finding:
+    code, _, remedy = _CALLS[verdict]
+    return Finding(
+        level, Stage.FIELD, code,
+        hazard="The wind may carry the rocket out of the field or onto ground to keep out of.",
+        found="; ".join(f"{call.at}, {verdict}. {call.why}" for call in those),
+        limit="the strongest wind for its direction in the table of wind limits",
+        source=f"our simulation with the chances you accept, by {tried} flights for each wind that was tried for a "
+               f"limit and {flights} for an hour that nothing is found against",
+        remedy=f"{remedy}; {LOCAL}",
+    )  # fmt: skip

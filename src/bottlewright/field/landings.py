@@ -18,8 +18,8 @@ from bottlewright.physics.sampling import fill_uniforms
 from bottlewright.quantities import Basis, Dimension, Quantity, parse_quantity
 
 __all__ = [
-    "FlyBatch", "Mode", "Sample", "ballistic_flights", "can_open", "failure_odds", "in_weather", "mode_name", "points",
-    "sample_flights", "with_wind",
+    "FlyBatch", "Mode", "Sample", "ballistic_flights", "can_open", "failure_odds", "fated_flights", "in_weather",
+    "mode_name", "points", "sample_flights", "with_wind",
 ]  # fmt: skip
 
 Floats = NDArray[np.float64]
@@ -128,6 +128,19 @@ def _fail(batch: Any, modes: NDArray[np.int64], delay: Floats) -> None:
     early = modes == Mode.EARLY_OPENING
     batch["release"][early] = 1
     batch["release_delay"][early] = delay[early]
+
+
+def fated_flights(
+    design: Design, first: int, count: int, seed: int, apogee_time: float, mode: Mode, *, fin_lost: bool
+) -> Any:
+    """Draw flights as `sample_flights` does that all come to the same: an opening kept in, too early, or as planned."""
+    batch = sample_batch(design, first, count, seed=seed)
+    batch["turbulence"] = 1
+    _gusty(batch, design)
+    if fin_lost:
+        batch["fin_count"] -= 1
+    _fail(batch, np.full(count, mode), _luck(seed, first, count)[:, 1] * apogee_time)
+    return batch
 
 
 def ballistic_flights(design: Design, seed: int) -> Any:

@@ -15,11 +15,11 @@ from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from bottlewright.design.unit_habit import METRIC, UnitHabit
+from bottlewright.field.compass import compass
 from bottlewright.field.exposure import clearances, exposures, worst_ratio
 from bottlewright.field.people import people_rule
 from bottlewright.field.site import FieldSite
 from bottlewright.field.trials import Trials
-from bottlewright.field.wind_limit import compass
 
 __all__ = ["Place", "Proposal", "best_launch_point", "best_tilt", "place_now", "proposals"]
 
@@ -181,7 +181,7 @@ def proposals(trials: Trials, few: Any, landings: Floats) -> list[Proposal]:
         return []
     away, bearing = math.hypot(best.east, best.north), math.atan2(best.east, best.north)
     found = []
-    if away > 3.0 and best.room > now.room + 2.0:
+    if away > 3.0 and _helps(best, now):
         found.append(Proposal(f"Move the launcher {trials.habit.distance(round(away))} towards "
                               f"{compass(bearing)}", best,
                               habit=trials.habit))
@@ -189,6 +189,13 @@ def proposals(trials: Trials, few: Any, landings: Floats) -> list[Proposal]:
         found += _tilt(trials, few, bearing)
     trials.say("looking for a better launch point", 1.0)
     return found
+
+
+def _helps(best: Place, now: Place) -> bool:
+    """Say whether a place is worth the move: fewer landings where they must not be, or more room."""
+    if max(best.ratio, 1.0) > max(now.ratio, 1.0):
+        return False
+    return best.room > now.room + 2.0 or (now.ratio > 1.0 and best.ratio < 0.9 * now.ratio)
 
 
 def _tilt(trials: Trials, few: Any, leans_towards: float) -> list[Proposal]:

@@ -1,8 +1,25 @@
-"""The published distance that people keep from a launch."""
+"""Where operator, pumper and spectators stand, and the chance that a landing strikes them there."""
 
+import math
+import tomllib
+from collections.abc import Sequence
+from functools import cache
+from importlib.resources import files
+from typing import Any, NamedTuple
+
+import numpy as np
+
+from bottlewright.design.document import Design
+from bottlewright.field.tail import Bound, Floats, Stratum
+from bottlewright.proof.distances import Asked, governing_distance
 from bottlewright.proof.rules import Rule, rule_table, strictest
+from bottlewright.quantities import Dimension, parse_quantity
 
-__all__ = ["people_rule"]
+__all__ = ["Accepted", "Stand", "accepted", "crew_stands", "heavy", "people_rule", "reach", "strike_chance"]
+
+BEARINGS = tuple(math.radians(step) for step in range(0, 360, 10))
+FURTHEST = 120.0
+"""m; further away no place is looked for."""
 
 
 def people_rule() -> Rule:
@@ -10,3 +27,152 @@ def people_rule() -> Rule:
     rule = strictest((rule for rule in rule_table() if rule.role == "spectators"), "distance", "spectators")
     assert rule is not None
     return rule
+
+
+@cache
+def _table() -> dict[str, Any]:
+    return tomllib.loads((files("bottlewright.field") / "data" / "people.toml").read_text(encoding="utf-8"))
+
+
+class Accepted(NamedTuple):
+    """A chance accepted for each launch, the chance for the day that it is a share of, and who says so."""
+
+    a_launch: float
+    a_day: float
+    launches: int
+    source: str
+
+
+def accepted(design: Design, who: str) -> Accepted:
+    """Return the accepted chance of a strike for ``"spectators"`` or each of the ``"crew"``.
+
+    The builder's `scatter.striking` lowers both alike and can't raise them.
+    """
+    row, scatter = _table()[who], design.scatter
+    a_day = parse_quantity(row["accepted"], Dimension.NUMBER).value
+    if scatter.striking is not None:
+        usual = parse_quantity(_table()["spectators"]["accepted"], Dimension.NUMBER).value
+        a_day *= min(scatter.striking.value / usual, 1.0)
+    return Accepted(a_day / scatter.launches, a_day, scatter.launches, row["source"])
+
+
+def reach() -> tuple[float, str]:
+    """Return within how far (m) of a person a landing counts as a strike, and who says so."""
+    row = _table()["reach"]
+    return parse_quantity(row["radius"], Dimension.LENGTH).value, row["source"]
+
+
+def heavy() -> tuple[float, str]:
+    """Return from which energy (J) a strike is taken to injure, and who says so."""
+    row = _table()["heavy"]
+    return float(row["energy"]), row["source"]
+
+
+def strike_chance(strata: Sequence[Stratum], place: Floats) -> tuple[float, float]:
+    """Return the chance, for each flight, that it strikes a person at a place, and its upper bound.
+
+    The chance is counted over the ground within 6 m, as if the landings lay evenly there, or within the reach itself,
+    whichever is more. The bound rests on the tail towards the person (`bottlewright.field.tail`).
+
+    Parameters
+    ----------
+    place
+        Metres east and north of the launch point.
+    """
+    radius, _ = reach()
+    bound = Bound(strata, lambda landings: -np.hypot(landings[:, 0] - place[0], landings[:, 1] - place[1]))
+    return float(_counted(strata, place[None, :])[0]), bound.at(-radius)
+
+
+def _counted(strata: Sequence[Stratum], places: Floats) -> Floats:
+    """Return the counted chance of a strike at each place, rows of metres."""
+    radius = reach()[0]
+    near = parse_quantity(_table()["reach"]["near"], Dimension.LENGTH).value
+    total = np.zeros(len(places))
+    for one in strata:
+        away = np.hypot(*(one.landings[None, :, :] - places[:, None, :]).transpose(2, 0, 1))
+        even, inside = np.mean(away <= near, axis=1) * (radius / near) ** 2, np.mean(away <= radius, axis=1)
+        total += one.odds * np.maximum(even, inside)
+    return total
+
+
+class Stand(NamedTuple):
+    """Where one of the crew stands.
+
+    Parameters
+    ----------
+    role
+        Operator or pumper.
+    distance, bearing
+        From the launcher, m and rad.
+    chosen
+        Whether the design file gives the bearing.
+    chance, bound, allowed
+        Of a strike, for each flight; its upper bound; the accepted one.
+    better
+        Nearest place, distance (m) and bearing (rad), no nearer than the published distance, where the counted chance
+        is accepted; None where there is none.
+    sheltered
+        Under a roof or in a car until it is down, so that a landing strikes the shelter.
+    line, line_length
+        What keeps this person near, cord or hose, and its length (m), if the design says.
+    """
+
+    role: str
+    distance: float
+    bearing: float
+    chosen: bool
+    chance: float
+    bound: float
+    allowed: float
+    better: tuple[float, float] | None
+    sheltered: bool
+    line: str
+    line_length: float | None
+
+    @property
+    def struck(self) -> bool:
+        """Whether a landing strikes this person more often than is accepted."""
+        return self.chance > self.allowed and not self.sheltered
+
+
+def crew_stands(design: Design, strata: Sequence[Stratum]) -> list[Stand]:
+    """Return where operator and pumper stand: as the file says, or on the bearing with the lowest counted chance."""
+    asked = governing_distance(design)
+    return [_stand(design, strata, one) for one in (asked.operator, asked.pumper)]
+
+
+def _stand(design: Design, strata: Sequence[Stratum], asked: Asked) -> Stand:
+    launcher, crew = design.launcher, design.launcher.crew
+    line = ("cord", launcher.cord) if asked.role == "operator" else ("hose", launcher.hose)
+    length = line[1].length.value if line[1] is not None and line[1].length is not None else None
+    given = getattr(crew, f"{asked.role}_bearing") if crew else None
+    bearings = (given.value,) if given else BEARINGS
+    distance = asked.planned_m if asked.planned_m is not None else asked.asks_m
+    allowed = accepted(design, "crew").a_launch
+    bearing = _best(strata, distance, bearings)[1]
+    chance, bound = strike_chance(strata, _place(distance, bearing))
+    return Stand(asked.role, distance, bearing, given is not None, chance, bound, allowed,
+                 _nearest(strata, asked.asks_m, bearings, allowed), bool(crew and crew.shelter), line[0], length)
+
+
+def _place(distance: float, bearing: float) -> Floats:
+    return np.array([distance * math.sin(bearing), distance * math.cos(bearing)])
+
+
+def _best(strata: Sequence[Stratum], distance: float, bearings: Sequence[float]) -> tuple[float, float]:
+    """Return the lowest counted chance at a distance and its bearing; of equals, the one furthest from the landings."""
+    places = np.array([_place(distance, bearing) for bearing in bearings])
+    middle = np.average([one.landings.mean(axis=0) for one in strata], axis=0, weights=[one.odds for one in strata])
+    order = np.lexsort((-np.hypot(*(places - middle).T), _counted(strata, places)))
+    return float(_counted(strata, places[order[:1]])[0]), bearings[int(order[0])]
+
+
+def _nearest(
+    strata: Sequence[Stratum], least: float, bearings: Sequence[float], allowed: float
+) -> tuple[float, float] | None:
+    for distance in np.concatenate([[least], np.arange(math.floor(least) + 1.0, FURTHEST, 2.0)]):
+        chance, bearing = _best(strata, float(distance), bearings)
+        if chance <= allowed:
+            return float(distance), bearing
+    return None

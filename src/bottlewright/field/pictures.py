@@ -10,11 +10,12 @@ from shapely.geometry.base import BaseGeometry
 
 from bottlewright.design.unit_habit import METRIC, UnitHabit
 from bottlewright.design.unit_text import percent
+from bottlewright.field.compass import compass
 from bottlewright.field.site import Area, FieldSite, polygons
-from bottlewright.field.wind_limit import WindLimit, compass
+from bottlewright.field.wind_limit import WindLimit
 from bottlewright.quantities import UNITS, Dimension
 from bottlewright.report.own_ticks import own_ticks
-from bottlewright.report.style import DASHES, LIGHT, MM, paper_style
+from bottlewright.report.style import DASHES, FULL_WIDTH, LIGHT, MM, paper_style
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -36,6 +37,7 @@ def field_map(
     outlines: Sequence[tuple[float, BaseGeometry]] = (),
     wind: tuple[float, float] | None = None,
     habit: UnitHabit = METRIC,
+    width: float = FULL_WIDTH,
 ) -> "Figure":
     """Draw the field from above, north up, at one scale both ways.
 
@@ -51,14 +53,16 @@ def field_map(
         Mean speed (m/s) and the direction it comes from (rad).
     habit
         Units of the builder.
+    width
+        Of the figure, mm.
     """
     from matplotlib.figure import Figure
 
     with paper_style():
         west, south, east, north = _frame(field, landings)
-        width = 165.0
         height = min(max(width * (north - south) / (east - west), 80.0), 190.0)
-        figure = Figure(figsize=(width * MM, (height + 22.0) * MM), layout="constrained")
+        wide = width > 120.0
+        figure = Figure(figsize=(width * MM, (height + (22.0 if wide else 44.0)) * MM), layout="constrained")
         axes = figure.add_subplot()
         axes.set(xlim=(west, east), ylim=(south, north), aspect="equal")
         _name_axes(axes, habit)
@@ -70,7 +74,7 @@ def field_map(
             style = _OUTLINE.get(level, "-")
             _outline(axes, ground, color=LIGHT["ink"], lw=1.1, ls=style, label=f"{percent(level)} of landings")
         for (mark, colour, size), (name, points) in zip(_MARKS, landings.items(), strict=False):
-            drawn = points[:MOST_DRAWN]
+            drawn = points[: MOST_DRAWN if wide else MOST_DRAWN // 4]
             count = f"{len(points)}" if len(drawn) == len(points) else f"{len(drawn)} of {len(points)} drawn"
             _draw_points(axes, drawn, mark, colour, size, f"{name} ({count})")
         axes.plot(0.0, 0.0, "P", ms=9, mfc=LIGHT["paper"], mec=LIGHT["ink"], label="launch point", zorder=8)
@@ -78,7 +82,7 @@ def field_map(
         _north(axes)
         if wind is not None:
             _wind(axes, *wind, habit)
-        figure.legend(loc="outside lower center", ncols=3, frameon=False, fontsize=7.5)
+        figure.legend(loc="outside lower center", ncols=3 if wide else 1, frameon=False, fontsize=7.5)
     return figure
 
 
@@ -182,12 +186,12 @@ def _wind(axes: "Axes", speed: float, from_direction: float, habit: UnitHabit) -
                   bbox=_BEHIND)
 
 
-def wind_rose(limits: Sequence[WindLimit], habit: UnitHabit = METRIC) -> "Figure":
+def wind_rose(limits: Sequence[WindLimit], habit: UnitHabit = METRIC, width: float = 100.0) -> "Figure":
     """Draw the strongest acceptable wind by the direction it comes from; a hatched bar reached the highest tried."""
     from matplotlib.figure import Figure
 
     with paper_style():
-        figure = Figure(figsize=(100 * MM, 100 * MM), layout="constrained")
+        figure = Figure(figsize=(width * MM, width * MM), layout="constrained")
         axes = figure.add_subplot(projection="polar")
         axes.set_theta_zero_location("N")  # type: ignore[attr-defined]
         axes.set_theta_direction(-1)  # type: ignore[attr-defined]

@@ -8,12 +8,13 @@ from typing import Any
 from bottlewright.design.document import Design
 from bottlewright.design.unit_text import percent
 from bottlewright.field.chance import chance
+from bottlewright.field.compass import compass
 from bottlewright.field.exposure import Exposure
 from bottlewright.field.launch_point import Proposal
 from bottlewright.field.outlines import Ellipse
-from bottlewright.field.people import people_rule
+from bottlewright.field.people import Stand
 from bottlewright.field.scatter import Scatter
-from bottlewright.field.wind_limit import compass
+from bottlewright.field.wind_limit import HourCall
 from bottlewright.report.csv_text import csv_text
 
 __all__ = [
@@ -39,15 +40,20 @@ def scatter_document(design: Design, found: Scatter) -> dict[str, Any]:
         "outlines": [{"share": level, "area_m2": ground.area} for level, ground in found.outlines],
         "chances": [_exposure(exposure) for exposure in found.exposures],
         "ballistic_return": {"speed_m_s": found.ballistic_speed, "energy_J": found.ballistic_energy},
+        "crew": [_stand(one) for one in found.ground.stands],
         "spectators": {
+            "bearing_deg": math.degrees(found.ground.watching.bearing) % 360.0,
+            "distance_on_that_side_m": found.ground.watching.asked.metres,
             "distance_m": found.distance.metres, "settled": found.distance.settled,
+            "reach_m": found.reach.metres,
             "by_direction": [
                 {"towards_deg": math.degrees(way), "distance_m": each.metres, "settled": each.settled}
                 for way, each in found.sectors
             ],
         },
         "wind_limits": [
-            {"from_deg": math.degrees(limit.from_direction), "speed_m_s": limit.speed, "reached": limit.reached}
+            {"from_deg": math.degrees(limit.from_direction), "speed_m_s": limit.speed, "height_m": found.wind_height,
+             "reached": limit.reached}
             for limit in found.limits
         ],
         "flights_behind_each_limit": found.tried if found.limits else 0,
@@ -82,6 +88,16 @@ def _proposal(proposal: Proposal) -> dict[str, Any]:
     }  # fmt: skip
 
 
+def _stand(one: Stand) -> dict[str, Any]:
+    return {
+        "role": one.role, "distance_m": one.distance, "bearing_deg": math.degrees(one.bearing) % 360.0,
+        "bearing_given": one.chosen, "strike_chance": one.chance, "strike_chance_at_most": one.bound,
+        "allowed": one.allowed, "sheltered": one.sheltered,
+        "nearest_place": None if one.better is None else {
+            "distance_m": one.better[0], "bearing_deg": math.degrees(one.better[1]) % 360.0},
+    }  # fmt: skip
+
+
 def landings_csv(found: Scatter) -> str:
     """Return every landing, one a line."""
     rows = [(name, f"{east:.3f}", f"{north:.3f}") for name, points in found.landings.items() for east, north in points]
@@ -96,27 +112,23 @@ def chance_rows(found: Scatter) -> Iterator[tuple[str, str, str]]:
 
 
 def limit_rows(found: Scatter) -> Iterator[tuple[str, str, str]]:
-    """Yield direction that the wind comes from, its limit, and the distance for people on that side.
-
-    Nobody stands nearer than the published distance, however few flights come down on that side.
-    """
+    """Yield direction that the wind comes from, its limit, and the distance for people on that side."""
     people = {round(math.degrees(way)): each for way, each in found.sectors}
-    least = people_rule().value or 0.0
     for limit in found.limits:
         degrees = round(math.degrees(limit.from_direction))
         speed = found.habit.speed(limit.speed, 2 if limit.reached else 3)
         speed += "" if limit.reached else ", the published maximum"
         side = people[degrees]
-        distance = f"{'' if side.settled else 'over '}{found.habit.stand_back(max(side.metres, least))}"
+        distance = f"{'' if side.settled else 'over '}{found.habit.stand_back(side.metres)}"
         yield f"{compass(limit.from_direction)} ({degrees}°)", speed, distance
 
 
 def limits_rest_on(found: Scatter) -> str:
-    """Say how many flights stand behind the wind limits, and what those can't see."""
+    """Say at what height the wind is measured, how many flights stand behind the limits, and what those can't see."""
     unseen = chance(0, found.tried).high
-    return (f"We tried each wind with {found.tried} flights. Where none of them landed wrong, the chance may still "
-            "be up "
-            f"to {percent(unseen)}. A go rests on the whole sample.")
+    return (f"Measure the wind {found.habit.distance(found.wind_height)} above the ground. We tried each wind with "
+            f"{found.tried} flights. Where none of them landed wrong, the chance may still be up to {percent(unseen)}, "
+            "so each hour is held to a sample of its own.")
 
 
 def odds_rows(found: Scatter) -> Iterator[tuple[str, str, str]]:
@@ -140,7 +152,8 @@ def scatter_words(design: Design, found: Scatter) -> str:
         lines += ["", "Strongest wind, and how far people stand", *_columns(limit_rows(found), heads)]
         lines += ["", *textwrap.wrap(limits_rest_on(found), 100, initial_indent="  ", subsequent_indent="  ")]
     for call in found.calls:
-        lines += ["", f"  {call.at}: {call.verdict.upper()}. {call.why}."]
+        verdict = call.verdict.upper() if call.verdict is not HourCall.OPEN else str(call.verdict)
+        lines += ["", f"  {call.at}: {verdict}. {call.why}."]
     for proposal in found.proposals:
         lines += ["", f"  {proposal.sentence}"]
     return "\n".join([*lines, ""])

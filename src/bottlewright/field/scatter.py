@@ -11,19 +11,19 @@ from shapely.geometry.base import BaseGeometry
 from bottlewright.design.document import Design
 from bottlewright.design.errors import DesignError, Problem
 from bottlewright.design.unit_habit import UnitHabit
-from bottlewright.field.distance import Distance, distance_by_direction, distance_everywhere
+from bottlewright.field.distance import Distance, distance_everywhere
 from bottlewright.field.exposure import Exposure
 from bottlewright.field.findings import (
     REMEDY,
     call_findings,
-    distance_finding,
     exposure_findings,
+    reach_findings,
     return_findings,
     site_findings,
     stuck_findings,
     turning_findings,
 )
-from bottlewright.field.keep_out_kinds import kinds
+from bottlewright.field.ground import Ground, ground_of
 from bottlewright.field.landings import (
     FlyBatch,
     Mode,
@@ -35,7 +35,10 @@ from bottlewright.field.landings import (
 )
 from bottlewright.field.launch_point import Proposal, proposals
 from bottlewright.field.outlines import Ellipse, dense_outlines, gaussian_ellipse
+from bottlewright.field.people import accepted
+from bottlewright.field.people_findings import ballistic_findings, crew_findings, spectators_finding
 from bottlewright.field.site import FieldSite
+from bottlewright.field.tail import flights_to_count
 from bottlewright.field.trials import FlownSample, Progress, Trials, fly_sample
 from bottlewright.field.wind_limit import HOUR_FLIGHTS, Call, WindLimit, call_hours, site_limits
 from bottlewright.findings import Finding, by_urgency
@@ -58,18 +61,23 @@ class Scatter:
         The field, and the odds of the failures.
     landings
         Rows of metres from the launch point by how the flight came down, those that went as planned first.
-    flights, wanted, lost
-        Flights counted, asked for, and without an end.
+    flights, wanted, lost, seed
+        Flights counted, asked for, and without an end; the seed they were drawn with.
     outlines, ellipse
         Ground that holds 50, 90 and 95 % of the landings, and the ellipse of 95 % of those that went as planned.
     exposures
         Chance of leaving and of each keep-out.
     ballistic
         Landings when the parachute stays in; the middle landing speed (m/s) and energy (J) of these.
+    ground
+        What the landings mean for keep-outs, crew and spectators.
     distance, sectors
-        How far people must stand, on any side and by direction.
-    limits, tried, calls
-        Strongest wind by direction, flights behind each wind that was tried for it; go, wait or no by hour.
+        How far spectators stand, on any side and by direction, never less than the published distance.
+    reach
+        How far the landings reach in their furthest direction.
+    limits, wind_height, tried, calls
+        Strongest wind by direction, the height (m) it is measured at, flights behind each wind that was tried for it;
+        no, wait or nothing against it by hour.
     proposals
         What would lower the chances.
     stopped
@@ -86,15 +94,19 @@ class Scatter:
     flights: int
     wanted: int
     lost: int
+    seed: int
     outlines: list[tuple[float, BaseGeometry]]
     ellipse: Ellipse | None
     exposures: list[Exposure]
     ballistic: Floats
     ballistic_speed: float
     ballistic_energy: float
+    ground: Ground
     distance: Distance
     sectors: list[tuple[float, Distance]]
+    reach: Distance
     limits: list[WindLimit]
+    wind_height: float
     tried: int
     calls: list[Call]
     proposals: list[Proposal]
@@ -128,25 +140,26 @@ def scatter(
         Work out the wind limits and proposals too, which takes most of the time.
     """
     wanted = flights or design.scatter.flights
+    site = _watched(site, accepted(design, "spectators").a_launch)
     trials = Trials.of(design, site, fly, say, design.scatter.seed if seed is None else seed)
     sample = fly_sample(trials, wanted)
     if not len(sample.landings):
         raise DesignError([Problem("", "makes no flight with an end", "run `bottlewright fly` and look what it says")])
     few = sample.batch[: max(wanted // TRIAL, 20)]
-    seen = trials.exposures(sample.landings)
-    day = _day(trials, sample, few, seen, wanted) if winds else _Day([], [], [], len(sample.stuck) < wanted)
+    ground = ground_of(trials, sample, wanted)
+    day = _day(trials, sample, few, ground, wanted) if winds else _Day([], [], [], len(sample.stuck) < wanted)
     strikes = fly(ballistic_flights(design, trials.seed))
-    people = kinds()["spectators"].allowed
     planned = sample.landings[sample.modes == Mode.AS_PLANNED]
     found = Scatter(
         site=site, odds=failure_odds(design), landings=_by_mode(design, sample), flights=len(sample.landings),
-        wanted=wanted, lost=len(sample.stuck) - len(sample.landings), outlines=dense_outlines(sample.landings),
-        ellipse=gaussian_ellipse(planned, 0.95) if len(planned) > 2 else None, exposures=seen,
+        wanted=wanted, lost=len(sample.stuck) - len(sample.landings), seed=trials.seed,
+        outlines=dense_outlines(sample.landings),
+        ellipse=gaussian_ellipse(planned, 0.95) if len(planned) > 2 else None, exposures=ground.exposures,
         ballistic=points(strikes), ballistic_speed=_middle(strikes["landing_speed_m_s"]),
         ballistic_energy=_middle(strikes["landing_energy_J"]),
-        distance=distance_everywhere(sample.landings, people), sectors=distance_by_direction(sample.landings, people),
-        limits=day.limits, tried=len(few), calls=day.calls, proposals=day.proposals, stopped=day.stopped,
-        habit=trials.habit, findings=[],
+        ground=ground, distance=distance_everywhere(ground.sectors), sectors=ground.sectors, reach=ground.reach,
+        limits=day.limits, wind_height=_wind_height(design), tried=len(few),
+        calls=day.calls, proposals=day.proposals, stopped=day.stopped, habit=trials.habit, findings=[],
     )  # fmt: skip
     return replace(found, findings=_findings(design, found, sample))
 
@@ -160,10 +173,25 @@ class _Day(NamedTuple):
     stopped: bool
 
 
-def _day(trials: Trials, sample: FlownSample, few: Any, seen: list[Exposure], wanted: int) -> _Day:
+def _watched(site: FieldSite, allowed: float) -> FieldSite:
+    """Return the site with the accepted chance for spectators' ground no higher than that of a strike."""
+    areas = (
+        area._replace(allowed=min(area.allowed, allowed)) if area.kind.name == "spectators" else area
+        for area in site.keep_outs
+    )
+    return replace(site, keep_outs=tuple(areas))
+
+
+def _wind_height(design: Design) -> float:
+    height = design.weather.wind_height
+    assert height is not None, "a completed design has one"
+    return height.value
+
+
+def _day(trials: Trials, sample: FlownSample, few: Any, ground: Ground, wanted: int) -> _Day:
     """Work out what the wind allows and what would help; nothing where the sample is cut short.
 
-    A rocket that stays on the launcher, or turns over, gets no "go".
+    A rocket that stays on the launcher, or turns over, gets no limits, and no hour is judged.
     """
     limits: list[WindLimit] = []
     helps: list[Proposal] = []
@@ -173,21 +201,26 @@ def _day(trials: Trials, sample: FlownSample, few: Any, seen: list[Exposure], wa
         try:
             limits = site_limits(trials, few)
             helps = proposals(trials, few, sample.landings)
-            calls = call_hours(trials, limits, seen, wanted)
+            calls = call_hours(trials, limits, ground, wanted)
         except KeyboardInterrupt:  # what is known of the landings is reported all the same
             stopped = True
     return _Day(limits, calls, helps, stopped)
 
 
 def _findings(design: Design, found: Scatter, sample: FlownSample) -> list[Finding]:
-    flown = len(sample.stuck)
+    flown, watched = len(sample.stuck), accepted(design, "spectators")
     return by_urgency([
         *stuck_findings(int(sample.stuck.sum()), flown),
         *turning_findings(int(sample.turning.sum()), flown),
         *found.site.notes,
         *site_findings(found.site, found.habit),
         *exposure_findings(found.exposures, found.proposals[0].remedy if found.proposals else REMEDY),
-        distance_finding(found.distance, kinds()["spectators"].allowed, found.sectors, found.habit),
+        *reach_findings(found.site, found.reach.metres, found.reach.settled, found.habit),
+        *crew_findings(found.ground.stands, accepted(design, "crew"), found.habit),
+        spectators_finding(found.ground.watching, found.distance, watched,
+                           flights_to_count(found.ground.strata, watched.a_launch), found.habit),
+        *(() if can_open(design) else ballistic_findings(
+            found.site, found.ground.watching, found.reach.metres, found.ballistic_energy, found.habit)),
         *return_findings(found.ballistic_speed, found.ballistic_energy,
                          design.recovery.kind if can_open(design) else "none", found.habit),
         *call_findings(found.calls, found.tried, min(flown, HOUR_FLIGHTS)),

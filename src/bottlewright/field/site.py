@@ -16,6 +16,7 @@ from bottlewright.design.errors import DesignError, Problem
 from bottlewright.design.reading_notes import file_note
 from bottlewright.field.drawing import Drawing, Shape, drawing, unfit
 from bottlewright.field.keep_out_kinds import Kind, kinds
+from bottlewright.field.numbers import site_digest
 from bottlewright.field.projection import LonLat, from_metres, to_metres
 from bottlewright.findings import Finding, Stage
 from bottlewright.quantities import Basis
@@ -53,6 +54,10 @@ class FieldSite:
         False when the launch point was taken to be the middle of the field.
     notes
         What there is to say about how the map was read.
+    digest
+        Of the map's file; empty without one.
+    rules
+        Groups of rules that the design names for this site.
     """
 
     name: str
@@ -61,6 +66,8 @@ class FieldSite:
     origin: LonLat | None
     launch_given: bool = True
     notes: tuple[Finding, ...] = ()
+    digest: str = ""
+    rules: tuple[str, ...] = ()
 
 
 def field_site(site: Site, folder: Path) -> FieldSite:
@@ -93,7 +100,8 @@ def field_site(site: Site, folder: Path) -> FieldSite:
     areas = tuple(_area(each, origin, drawn.degrees) for each in drawn.keep_outs)
     globe = LonLat(*origin) if drawn.degrees else _given_place(site, origin)
     notes = (file_note(f"The map, site.map = {site.map!r}", drawn.notes, Stage.FIELD),) if drawn.notes else ()
-    return FieldSite(site.name or "the field", boundary, areas, globe, launch_given, notes)
+    name, rules = site.name or "the field", tuple(site.rules)
+    return FieldSite(name, boundary, areas, globe, launch_given, notes, site_digest(site, folder), rules)
 
 
 def moved(field: FieldSite, east: float, north: float) -> FieldSite:
@@ -109,6 +117,7 @@ def moved(field: FieldSite, east: float, north: float) -> FieldSite:
         boundary=None if field.boundary is None else shifted(field.boundary),
         keep_outs=tuple(area._replace(ground=shifted(area.ground)) for area in field.keep_outs),
         origin=LonLat(*from_metres(field.origin, (east, north))[0]) if field.origin else None,
+        rules=field.rules,
     )
 
 

@@ -84,8 +84,8 @@ class FlownSample:
     ----------
     batch
         What was flown.
-    landings, modes
-        Where and how each flight with an end came down.
+    landings, modes, fin_lost
+        Where and how each flight with an end came down; whether a fin was lost, whatever else it came to.
     stuck, turning
         For each flight: it never left the launcher; the pressure centre came ahead of the balance point.
     """
@@ -93,8 +93,13 @@ class FlownSample:
     batch: Any
     landings: Floats
     modes: NDArray[np.int64]
+    fin_lost: NDArray[np.bool_]
     stuck: NDArray[np.bool_]
     turning: NDArray[np.bool_]
+
+
+def _fins(design: Design) -> int:
+    return design.fins.count if design.fins else 0
 
 
 def fly_sample(trials: Trials, wanted: int) -> FlownSample:
@@ -116,7 +121,8 @@ def fly_sample(trials: Trials, wanted: int) -> FlownSample:
     kept = np.isfinite(rows).all(axis=1)
     stuck = np.isin(flown["ending"], (Endings.never_left, Endings.stuck))
     modes = np.where(stuck, Mode.STUCK, np.concatenate([one.modes for one in samples]))
+    batch = np.concatenate([one.batch for one in samples])
     return FlownSample(
-        batch=np.concatenate([one.batch for one in samples]), landings=rows[kept], modes=modes[kept],
+        batch=batch, landings=rows[kept], modes=modes[kept], fin_lost=batch["fin_count"][kept] < _fins(trials.design),
         stuck=stuck, turning=flown["static_margin_min_calibres"] < 0.0,
     )  # fmt: skip

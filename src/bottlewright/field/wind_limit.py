@@ -1,4 +1,4 @@
-"""The strongest wind from each direction at which the chances stay acceptable, and go, wait or no for each hour."""
+"""The strongest wind from each direction at which the chances stay acceptable, and what stands against each hour."""
 
 import math
 from collections.abc import Callable, Iterator, Sequence
@@ -8,19 +8,20 @@ from typing import Any, NamedTuple
 from bottlewright.design.field_tables import Hour
 from bottlewright.design.unit_habit import METRIC, UnitHabit
 from bottlewright.design.unit_text import percent
+from bottlewright.field.compass import compass
 from bottlewright.field.exposure import Exposure
-from bottlewright.field.landings import in_weather, sample_flights, with_wind
+from bottlewright.field.ground import Ground, ground_in
+from bottlewright.field.landings import with_wind
 from bottlewright.field.trials import Trials
 from bottlewright.proof.rules import rule_table, strictest
 
 __all__ = [
-    "DIRECTIONS", "HOUR_FLIGHTS", "Call", "HourCall", "WindLimit", "call_hour", "call_hours", "compass", "confirmed",
-    "limit_at", "site_limits", "wind_limits",
+    "DIRECTIONS", "HOUR_FLIGHTS", "Call", "HourCall", "WindLimit", "against_people", "call_hour", "call_hours",
+    "confirmed", "limit_at", "site_limits", "wind_limits",
 ]
 
-HOUR_FLIGHTS = 4000  # at most, behind the go of an hour; the smallest accepted chance, 0.1 %, asks for 3689
+HOUR_FLIGHTS = 2000  # at most, behind an hour that nothing is found against; 0.5 % accepted ask for 738
 DIRECTIONS = tuple(math.radians(step * 30.0) for step in range(12))
-_COMPASS = ("N", "NNE", "NE", "ENE", "E", "ESE", "SE", "SSE", "S", "SSW", "SW", "WSW", "W", "WNW", "NW", "NNW")
 
 
 class WindLimit(NamedTuple):
@@ -32,24 +33,19 @@ class WindLimit(NamedTuple):
 
 
 class HourCall(StrEnum):
-    """Whether to fly at an hour."""
+    """What the wind of an hour says; it never says go, for it knows nothing of bottle, launcher and people."""
 
-    GO = "go"
+    OPEN = "nothing against it"
     WAIT = "wait"
     NO = "no"
 
 
 class Call(NamedTuple):
-    """Go, wait or no for one hour, and why."""
+    """No, wait or nothing against it, for one hour, and why."""
 
     at: str
     verdict: HourCall
     why: str
-
-
-def compass(direction: float) -> str:
-    """Return the point of the compass nearest to a direction (rad)."""
-    return _COMPASS[round(math.degrees(direction) / 22.5) % 16]
 
 
 def wind_limits(
@@ -125,9 +121,10 @@ def limit_at(limits: Sequence[WindLimit], from_direction: float, spread: float =
 
 
 def call_hour(
-    at: str, limit: float, speed: float, spread: float, gust: float | None, habit: UnitHabit = METRIC
+    at: str, limit: float, speed: float, spread: float, gust: float | None, habit: UnitHabit = METRIC,
+    height: float | None = None,
 ) -> Call:
-    """Decide one hour: no above the limit, wait when a gust or the uncertainty of the wind reaches it, else go.
+    """Judge one hour: no above the limit, wait when a gust or the uncertainty of the wind reaches it.
 
     Parameters
     ----------
@@ -135,8 +132,12 @@ def call_hour(
         Strongest wind for the direction, mean wind, its standard deviation, strongest gust; m/s.
     habit
         Units of the builder.
+    height
+        Of the wind gauge above the ground, m.
     """
     allowed = f"the limit of {habit.speed(limit, 2)}"
+    if height is not None:
+        allowed += f" at a height of {habit.distance(height)}"
     wind = f"The wind of {habit.speed(speed, 2)}"
     if limit <= 0.0:
         why = "Even the lightest wind from there, or none, is too much for this field"
@@ -149,60 +150,81 @@ def call_hour(
     if speed + 2.0 * spread > limit:
         why = f"known to ± {habit.speed(spread, 2)}, may pass {allowed}, so measure at the field before each launch"
         return Call(at, HourCall.WAIT, f"{wind}, {why}")
-    return Call(at, HourCall.GO, f"{wind} stays under {allowed}{'' if gust is None else ', gusts included'}")
+    return Call(at, HourCall.OPEN, f"{wind} stays under {allowed}{'' if gust is None else ', gusts included'}")
 
 
-def confirmed(call: Call, seen: Sequence[Exposure]) -> Call:
-    """Hold a go against the chances that the whole sample has in that very wind: they may turn it into wait or no.
+def confirmed(call: Call, seen: Sequence[Exposure], people: Sequence[tuple[HourCall, str]] = ()) -> Call:
+    """Hold an hour that nothing is found against to the landings in that very wind: they may turn it into wait or no.
 
     The limits rest on a small part of the sample, too few flights for the smaller of the accepted chances.
+
+    Parameters
+    ----------
+    seen
+        Chances in that wind.
+    people
+        What `against_people` found.
     """
-    if call.verdict is not HourCall.GO:
+    if call.verdict is not HourCall.OPEN:
         return call
     for verdict, wrong in (
         (HourCall.NO, [one for one in seen if one.chance.value > one.allowed]),
         (HourCall.WAIT, [one for one in seen if one.chance.high > one.allowed]),
     ):
+        said = [words for level, words in people if level is verdict]
         if wrong:
             worst = max(wrong, key=lambda one: one.chance.high / max(one.allowed, 1e-9))
-            why = f"{call.why}. But in this very wind the chance for {worst.name} is {worst.chance}"
             settled = "more than" if verdict is HourCall.NO else "not shown to be within"
-            return Call(call.at, verdict, f"{why}, {settled} the {percent(worst.allowed)} you accept")
+            allowed = f"{settled} the {percent(worst.allowed)} you accept"
+            said.insert(0, f"the chance for {worst.name} is {worst.chance}, {allowed}")
+        if said:
+            return Call(call.at, verdict, f"{call.why}. But in this very wind {said[0]}")
     return call
 
 
-def call_hours(trials: Trials, limits: list[WindLimit], seen: list[Exposure], wanted: int) -> list[Call]:
-    """Return go, wait or no for the weather of the design and for each hour of its table.
+def against_people(ground: Ground, habit: UnitHabit) -> list[tuple[HourCall, str]]:
+    """Return what the landings in one wind say against the places of crew and spectators."""
+    found = [
+        (HourCall.NO, f"a landing strikes the {one.role} in {percent(one.chance)} of flights, more than the "
+                      f"{percent(one.allowed)} we accept")
+        for one in ground.stands if one.struck
+    ]  # fmt: skip
+    watching = ground.watching
+    if watching.planned is not None and watching.planned < watching.asked.metres - 1e-9:
+        far, near = habit.stand_back(watching.asked.metres), habit.distance(watching.planned)
+        found.append((HourCall.NO, f"spectators stand {near} away towards {compass(watching.bearing)} and should stand "
+                                   f"{far} away"))
+    elif not watching.asked.settled:
+        found.append((HourCall.WAIT, "too few flights were flown to say how far spectators should stand"))
+    return found
 
-    A go is confirmed by the chances of the whole sample, for an hour of the table flown in its own wind.
+
+def call_hours(trials: Trials, limits: list[WindLimit], now: Ground, wanted: int) -> list[Call]:
+    """Return no, wait or nothing against it for the weather of the design and for each hour of its table.
+
+    An hour that the limits have nothing against is held to a sample of its own, flown in its own wind.
 
     Parameters
     ----------
     limits
         Of `site_limits`.
-    seen
-        Chances of the whole sample in the weather of the design.
+    now
+        What the sample says in the weather of the design.
     wanted
         Flights of the sample.
     """
     weather = trials.design.weather
     if not limits or weather.wind_speed is None or weather.wind_from is None:
         return []
-    now = Hour(at="now", wind_speed=weather.wind_speed, wind_from=weather.wind_from, gust=weather.gust)
+    first = Hour(at="now", wind_speed=weather.wind_speed, wind_from=weather.wind_from, gust=weather.gust)
     calls = []
-    for done, hour in enumerate([now, *weather.hours]):
+    for done, hour in enumerate([first, *weather.hours]):
         limit, gust = limit_at(limits, hour.wind_from.value, hour.wind_from.spread), hour.gust
         call = call_hour(hour.at, limit, hour.wind_speed.value, hour.wind_speed.spread, gust.value if gust else None,
-                         trials.habit)
-        if call.verdict is HourCall.GO:
-            call = confirmed(call, seen if hour is now else _exposures_in(trials, hour, wanted))
+                         trials.habit, weather.wind_height.value if weather.wind_height else None)
+        if call.verdict is HourCall.OPEN:
+            then = now if hour is first else ground_in(trials, hour, min(wanted, HOUR_FLIGHTS))
+            call = confirmed(call, then.exposures, against_people(then, trials.habit))
         calls.append(call)
         trials.say("flying in the wind of each hour", (done + 1) / (len(weather.hours) + 1))
     return calls
-
-
-def _exposures_in(trials: Trials, hour: Hour, wanted: int) -> list[Exposure]:
-    """Fly the sample in the wind of an hour and count it."""
-    design = in_weather(trials.design, hour)
-    sample = sample_flights(design, 0, min(wanted, HOUR_FLIGHTS), trials.seed, trials.apogee_time)
-    return trials.exposures(trials.landings(sample.batch))

@@ -37,14 +37,16 @@ from bottlewright.report.html import (
     basis_table,
     fold,
     headline,
+    on_screen,
+    pair,
     place,
     prose,
     state_of,
     table,
 )
-from bottlewright.report.style import Event, Picture
+from bottlewright.report.style import Event, Picture, picture
 
-__all__ = ["firing_picture", "fly_chapter", "sketch_chapter"]
+__all__ = ["firing_picture", "fly_chapter", "rocket_picture", "sketch_chapter"]
 
 Floats = NDArray[np.float64]
 
@@ -62,12 +64,12 @@ def sketch_chapter(design: Design, layout: Layout, flight: Flight) -> Chapter:
             f"{habit.length(layout.total_length)} long, {habit.length(layout.diameter)} across, "
             f"{habit.mass(layout.dry_mass)} without water",
             _margin_state(design, layout, flight),
-            place("rocket")
+            on_screen(place("rocket"))
             + _balance_table(layout, flight, habit)
             + prose(_which_margin_counts(flight))
             + _mass_table(design, layout, habit)
             + fold("How the two points are found", _how("how_it_balances")),
-            [_rocket_picture(design, layout, habit)],
+            [rocket_picture(design, layout)],
         ),
         findings=design.reading_notes,
         results={
@@ -84,7 +86,9 @@ def sketch_chapter(design: Design, layout: Layout, flight: Flight) -> Chapter:
     )
 
 
-def _rocket_picture(design: Design, layout: Layout, habit: UnitHabit) -> Picture:
+def rocket_picture(design: Design, layout: Layout) -> Picture:
+    """Return the rocket from the side, to scale."""
+    habit = unit_habit(design)
     parts = [("nose", 0.0, layout.nose_end), ("cylinder", layout.nose_end, layout.cylinder_end)]
     parts.append(("tail", layout.cylinder_end, layout.exit))
     if design.sleeve and design.sleeve.position:
@@ -110,21 +114,21 @@ def _rocket_picture(design: Design, layout: Layout, habit: UnitHabit) -> Picture
         marks,
         habit.inches,
     )
-    return Picture(
+    return picture(
         "rocket",
         f"From the side, lengths in {'inches' if habit.inches else 'mm'}. Triangles on the rule are balance points, "
         "filled without water, open with it; the diamond is the pressure centre, where the air takes hold.",
         f"The rocket to scale, {habit.length(layout.total_length)} long. Balance point "
         f"{habit.length(layout.balance_empty)} from the nose tip empty, {habit.length(layout.balance_full)} loaded; "
         f"pressure centre {habit.length(layout.pressure_centre)}.",
-        rocket_drawing(view),
+        lambda width: rocket_drawing(view, width),
     )
 
 
 def _margin_state(design: Design, layout: Layout, flight: Flight) -> State:
     if math.isnan(flight.summary["static_margin_min_calibres"]):  # no flight, or none fast enough to tell
         least = min(layout.margin_empty, layout.margin_full)
-        return State.NOTE if least >= limit("margin_least").value else State.LOOK
+        return State.NONE if least >= limit("margin_least").value else State.LOOK
     return state_of((one for one in findings_of(design, flight) if one.code in MARGIN_CODES), Stage.FLY)
 
 
@@ -194,15 +198,14 @@ def fly_chapter(design: Design, flight: Flight) -> Chapter:
     document.pop("findings")
     habit = unit_habit(design)
     html = headline(_numbers(flight, habit)) + _moments(flight, habit) if left else ""
-    names = ("height", "firing", "margin", "path") if left else ()
     return Chapter(
         Section(
             Stage.FLY,
             _title(flight, habit),
             state_of(findings, Stage.FLY),
             html
-            + "".join(place(name) for name in names)
-            + _mass_fold(flight, habit)
+            + (pair(place("height"), place("firing")) if left else "")
+            + (pair(place("margin"), _mass_fold(flight, habit)) + place("path") if left else _mass_fold(flight, habit))
             + fold("How we worked it out", _how("how_it_flies"))
             + _basis(design),
             _pictures(flight, habit) if left else (),
@@ -273,24 +276,26 @@ def _pictures(flight: Flight, habit: UnitHabit) -> list[Picture]:
     marks = [Event(at, name) for at, name in events(summary)]
     aloft = [mark for mark in marks if mark.label != "landing"]
     return [
-        Picture(
+        picture(
             "height",
             "Height above the launch point and speed over the ground.",
             f"Height against time: {summary['apogee_m']:.1f} m at {summary['apogee_time_s']:.2f} s. "
             f"Speed against time: {summary['max_speed_m_s']:.1f} m/s at most.",
-            height_and_speed_chart(
-                time, series["height_m"], series["speed_m_s"], aloft, feet=habit.inches, miles=habit.miles
+            lambda width: height_and_speed_chart(
+                time, series["height_m"], series["speed_m_s"], aloft, habit.inches, habit.miles, width
             ),
         ),
         firing_picture(flight, habit),
-        Picture(
+        picture(
             "margin",
             "How far the pressure centre lies behind the balance point, from the end of the guide on, while the rocket "
             f"climbs and is fast enough for it to matter (over {MARGIN_SPEED:.0f} m/s through the "
             "air). It moves because the water leaves.",
             f"Static margin against time: {summary['static_margin_min_calibres']:.2f} calibres at least, "
             f"{summary['static_margin_max_calibres']:.2f} at most.",
-            margin_chart(*_margin(flight), limit("margin_least").value, limit("margin_most").value, aloft),
+            lambda width: margin_chart(
+                *_margin(flight), limit("margin_least").value, limit("margin_most").value, aloft, width
+            ),
         ),
         _path_picture(flight),
     ]
@@ -316,12 +321,12 @@ def _path_picture(flight: Flight) -> Picture:
     places = [(int(np.argmin(np.abs(time - at))), name) for at, name in events(flight.summary) if name in wanted]
     wind = (float(vehicle["wind_e"] * vehicle["wind_speed"]), float(vehicle["wind_n"] * vehicle["wind_speed"]))
     east, north = series["east_m"], series["north_m"]
-    return Picture(
+    return picture(
         "path",
         "The path from the side and from above. This is one flight in a steady wind; the field has to be large enough "
         "for all the others.",
         f"The path ends {east[-1]:.0f} m east and {north[-1]:.0f} m north of the launch point.",
-        path_chart(east, north, series["height_m"], wind, [(0, "launch"), *places]),
+        lambda width: path_chart(east, north, series["height_m"], wind, [(0, "launch"), *places], width),
     )
 
 
@@ -333,12 +338,14 @@ def firing_picture(flight: Flight, habit: UnitHabit) -> Picture:
     cut = {key: series[key][:last] for key in ("time_s", "thrust_N", "pressure_Pa", "water_kg")}
     gauge = cut["pressure_Pa"] - flight.vehicle["ambient"]
     marks = [Event(at, name) for at, name in events(summary) if at <= cut["time_s"][-1] and name != "apogee"]
-    return Picture(
+    return picture(
         "firing",
         "Thrust, pressure above the outside air, and water left.",
         f"Thrust against time: {summary['thrust_peak_N']:.0f} N at most, "
         f"{summary['impulse_total_N_s']:.1f} N s in all.",
-        firing_chart(cut["time_s"], cut["thrust_N"], gauge, cut["water_kg"], marks, psi=habit.psi),
+        lambda width: firing_chart(
+            cut["time_s"], cut["thrust_N"], gauge, cut["water_kg"], marks, habit.psi, width
+        ),
     )
 
 

@@ -8,6 +8,7 @@ from functools import cache
 from importlib.resources import files
 
 from bottlewright.design.document import Design
+from bottlewright.design.environment import Site
 from bottlewright.design.unit_habit import UnitHabit, unit_habit
 from bottlewright.findings import Finding, Level, Stage
 
@@ -71,6 +72,7 @@ def flight_findings(
     if not left and (complete or ending.startswith(("never left", "does not leave"))):
         return [_stayed(summary, ending, habit), *tube, *_tilt(design)]
     found = [*tube, *_stability(summary, wind), *_guide(design, summary, wind, habit), *_tilt(design)]
+    found += _canopy_in_push(design, summary)
     return [*found, *_landing(design, summary, habit)] if complete else [*found, _cut_off(ending)]
 
 
@@ -130,7 +132,7 @@ MUCH_OF_THE_GAS = 0.1
 def tube_finding(share: float, least: float, most: float, habit: UnitHabit) -> Finding:
     """Look at a launch tube that may be hollow or solid: its share of the gas, and the two heights, m."""
     return Finding(
-        Level.LOOK, Stage.FLY, "tube-hollow-or-solid", "Nobody has said whether the launch tube is hollow",
+        Level.UNCHECKED, Stage.FLY, "tube-hollow-or-solid", "Nobody has said whether the launch tube is hollow",
         f"hollow, it holds {share * 100:.0f}\u202f% of the bottle's air; hollow or solid, the rocket climbs between "
         f"{habit.distance(least)} and {habit.distance(most)}",
         f"a tube that would hold over {MUCH_OF_THE_GAS * 100:.0f}\u202f% of the air has to be known",
@@ -208,17 +210,51 @@ def _guide(design: Design, summary: Mapping[str, float], wind: float, habit: Uni
 
 def _tilt(design: Design) -> Iterator[Finding]:
     tilt = math.degrees(design.launcher.tilt.value) if design.launcher.tilt else 0.0
-    for name, level in (("tilt_water_rocket", Level.STOP), ("tilt_solid_motor", Level.LOOK)):
-        if tilt > limit(name).value + 1e-9:
-            yield _fly(
-                level,
-                "tilt-beyond-rule",
-                "The rocket is aimed too far from straight up",
-                f"{tilt:.0f}° from vertical",
-                limit(name),
-                "Set the launcher more upright.",
-            )
-            return
+    aimed, upright = f"{tilt:.0f}° from vertical", "Set the launcher more upright."
+    if tilt > limit("tilt_level").value + 1e-9:
+        hazard = "A rocket that leaves level flies at people"
+        yield _fly(Level.STOP, "tilt-level", hazard, aimed, limit("tilt_level"), upright)
+    elif tilt > limit("tilt_water_rocket").value + 1e-9:
+        level = Level.LOOK if _far_contest(design.site) else Level.STOP
+        hazard = "The rocket is aimed too far from straight up"
+        yield _fly(level, "tilt-beyond-rule", hazard, aimed, limit("tilt_water_rocket"),
+                   f"{upright} A contest for distance may lean it more, on a field as its rules ask: name them in "
+                   'site.rules = ["distance contest"], and draw the field.')
+    elif tilt > limit("tilt_solid_motor").value + 1e-9:
+        level = Level.STOP if "section 1036" in design.site.rules else Level.LOOK
+        hazard = "The rocket is aimed far from straight up"
+        yield _fly(level, "tilt-beyond-rule", hazard, aimed, limit("tilt_solid_motor"), upright)
+
+
+def _far_contest(site: Site) -> bool:
+    """Say whether a contest for distance is named, and its field drawn: Field then holds it against the contest's rule.
+
+    A field that is a plain rectangle is held against it here.
+    """
+    if "distance contest" not in site.rules:
+        return False
+    if site.rectangle is None:
+        return site.map is not None or site.boundary is not None
+    width, length = sorted((site.rectangle.width.value, site.rectangle.length.value))
+    return width >= limit("contest_field_width").value and length >= limit("contest_field_length").value
+
+
+def _canopy_in_push(design: Design, summary: Mapping[str, float]) -> Iterator[Finding]:
+    """Stop a canopy that is let out while water or air still drives the rocket; look at one that easily may be."""
+    recovery, end = design.recovery, summary["gas_out_time_s"]
+    if recovery.kind == "none" or recovery.release != "delay" or recovery.delay is None or math.isnan(end):
+        return
+    delay, spread = recovery.delay.value, recovery.delay.spread
+    if delay - 2.0 * spread >= end:
+        return
+    yield Finding(
+        Level.STOP if delay < end else Level.LOOK, Stage.FLY, "opens-in-push",
+        f"The {recovery.kind} comes out while the rocket is still driven: it tears off, and the rocket turns anywhere",
+        f"let out {delay:.2f} s after launch{f', give or take {spread:.2g} s' if spread else ''}; the last air leaves "
+        f"after {end:.2f} s",
+        "out after the last air has left", "our judgement",
+        'Take a longer delay, or release = "apogee".',
+    )  # fmt: skip
 
 
 def _landing(design: Design, summary: Mapping[str, float], habit: UnitHabit) -> Iterator[Finding]:

@@ -14,7 +14,7 @@ from bottlewright.flight.outputs import COLUMNS, fill_outputs
 from bottlewright.flight.parameters import parameters_of
 from bottlewright.flight.state import Endings
 from bottlewright.flight.summary import SUMMARY
-from bottlewright.flight.vehicle import VEHICLE, WORK, prepare
+from bottlewright.flight.vehicle import VEHICLE, WORK, prepare, room_for_air
 
 __all__ = ["ENDINGS", "Flight", "fire", "fly", "fly_parameters", "refuse_unflyable"]
 
@@ -32,6 +32,8 @@ ENDINGS = {
 
 _STRAIGHT_PIPE = "cut off: the quasi-steady jet has no answer for a nozzle this wide under this little mass"
 """The share of the head that the jet's own push gives back reaches one (`physics.water_jet.steady_jet_free`)."""
+
+_NO_ROOM = "leaves no room for air: with what stands in the neck (launch tube or plug) it fills the vessel"
 
 _START_ROWS = 4096
 
@@ -133,5 +135,8 @@ def refuse_unflyable(flight: Flight) -> None:
     """Raise a builder's error for a flight that could not be started, or has no answer."""
     if flight.ending == _STRAIGHT_PIPE:
         raise DesignError([Problem("model.jet", flight.ending, 'take "unsteady"')])
+    vehicle = flight.vehicle
+    if flight.ending == ENDINGS[Endings.refused] and vehicle["rest_volume"] > 0.0 and not room_for_air(vehicle) > 0.0:
+        raise DesignError([Problem("charge.water", _NO_ROOM, "take less water, or a shorter tube or plug")])
     if flight.ending in (ENDINGS[Endings.refused], ENDINGS[Endings.not_finite]):
         raise DesignError([Problem("vessel", flight.ending, "check volume, diameter, neck_bore, water and masses")])

@@ -49,6 +49,7 @@ from bottlewright.flight.summary import speed_of, update_extremes, update_extrem
 from bottlewright.flight.vehicle import scale_charge
 from bottlewright.physics import FloatArray, entry_jit, jit
 from bottlewright.physics.opening import BY_TIME, BY_TRAVEL, LEAST_SHARE
+from bottlewright.physics.supply import HOSE
 
 __all__ = ["MAX_STEPS", "ROW", "SUB_ROWS", "event_values", "integrate_flight"]
 
@@ -291,6 +292,10 @@ def integrate_flight(vehicle: Record, note: Record, work: Record, rows: FloatArr
                 note.apogee_m, note.apogee_time_s = y[2], t
                 note.apogee_east_m, note.apogee_north_m = y[0], y[1]
                 note.apogee_speed_m_s = speed_of(y)
+            if phase == SLIDE and vehicle.supply != HOSE and vehicle.heat_transfer == 0.0:
+                # Nothing feeds or warms the gas: it can only bounce on its seal, never higher than now.
+                note.ending, note.flight_time_s = Endings.never_left, t
+                break
             if vehicle.recovery != 0 and vehicle.release == 0 and release_at == math.inf:
                 release_at = t + vehicle.release_delay
             # Just past the top, so that the event is not met again at once.
@@ -324,7 +329,8 @@ def integrate_flight(vehicle: Record, note: Record, work: Record, rows: FloatArr
             if guided and vehicle.held == 0 and speed_of(y) <= 1e-6 and stays(phase, y, vehicle):
                 note.ending, note.flight_time_s = Endings.never_left, t
                 break
-    if note.ending == Endings.cut_off and guided and speed_of(y) <= 1e-6:
+    bounces = phase == SLIDE and not math.isnan(note.apogee_m)
+    if note.ending == Endings.cut_off and guided and (bounces or speed_of(y) <= 1e-6):
         note.ending = Endings.never_left
     if note.ending == Endings.never_left and math.isnan(note.apogee_m):
         note.apogee_m = 0.0

@@ -102,10 +102,14 @@ def stays(phase: int, y: FloatArray, vehicle: Record) -> bool:
 @jit
 def _enter_water(t: float, pressure: float, water: float, y: FloatArray, vehicle: Record, note: Record) -> int:
     """Open the nozzle to the water; to air alone where there is none. y[CHARGE_C] is the gas's temperature."""
-    if water <= vehicle.breakthrough_volume + LAST_DROP * vehicle.rest_volume:
+    drop = LAST_DROP * vehicle.rest_volume
+    if water <= drop or (t == 0.0 and water <= vehicle.breakthrough_volume + drop):
         note.impulse_water_N_s, note.water_time_s = 0.0, 0.0
         return _enter_gas(pressure, y[CHARGE_C], vehicle.gas_mass, y, vehicle)
     y[CHARGE_A], y[CHARGE_B] = water, 0.0
+    if water <= vehicle.breakthrough_volume + drop:
+        # The socket has kept so much that the gas breaks through what is left at once.
+        return _after_water(WATER, y, vehicle, note, t, True)
     vehicle.opened_at = t
     if vehicle.opening == AT_ONCE or open_share(t, y, vehicle) >= 1.0:
         return WATER

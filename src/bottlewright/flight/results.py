@@ -73,7 +73,9 @@ def findings_of(design: Design, flight: Flight) -> list[Finding]:
 def _unknown_tube(design: Design, flight: Flight) -> list[Finding]:
     """Look at a tube of which nobody has said whether it is hollow, where that moves the height."""
     bore, vehicle = design.launcher.tube_bore, flight.vehicle
-    gas = float(vehicle["stretched_volume"] - vehicle["water_volume"]) - float(vehicle["seal_area"] * vehicle["stroke"])
+    gas = float(vehicle["stretched_volume"] - vehicle["water_volume"])
+    if not vehicle["socket"]:
+        gas -= float(vehicle["seal_area"] * vehicle["stroke"])
     if bore is None or bore.basis is Basis.MEASURED or not vehicle["tube_gas"] > MUCH_OF_THE_GAS * gas:
         return []
     solid = parameters_of(design)[0]

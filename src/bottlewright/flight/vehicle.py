@@ -36,7 +36,7 @@ from bottlewright.physics.slender_body import widest
 from bottlewright.physics.vessel_shape import BASE_NODES, MAX_NODES, bottle_profile, fill_vessel_tables
 from bottlewright.physics.wind import wind_at
 
-__all__ = ["VEHICLE", "WORK", "mass_properties", "prepare", "scale_charge", "shape_vessel"]
+__all__ = ["VEHICLE", "WORK", "mass_properties", "prepare", "room_for_air", "scale_charge", "shape_vessel"]
 
 _NUMBERS = [
     "length", "rest_volume", "compliance", "stretched_volume", "jet_area", "bore_area", "loss", "land", "correction",
@@ -336,6 +336,13 @@ def scale_charge(phase: int, vehicle: Record) -> None:
         scale[CHARGE_A], scale[CHARGE_B], scale[CHARGE_C] = vehicle.rest_volume, 10.0, 100.0
 
 
+@jit
+def room_for_air(vehicle: Record) -> float:
+    """Room that water, and what stands in the neck, leave in the vessel without pressure, m³."""
+    room = vehicle.rest_volume - vehicle.water_volume
+    return float(room if vehicle.socket != 0 else room - vehicle.seal_area * vehicle.stroke)
+
+
 @entry_jit
 def prepare(parameters: Record, held: bool, vehicle: Record) -> bool:
     """Work out a vehicle from its parameters; return False when it makes no rocket.
@@ -364,7 +371,5 @@ def prepare(parameters: Record, held: bool, vehicle: Record) -> bool:
     _set_recovery(parameters, vehicle)
     _set_scales(parameters, vehicle)
     vehicle.held_force = vehicle.gravity * math.cos(parameters.stand_tilt) if held else 0.0
-    room = vehicle.rest_volume - vehicle.water_volume
-    if vehicle.socket == 0:
-        room -= vehicle.seal_area * vehicle.stroke
-    return bool(vehicle.dry_air > 0.0 and room > 0.0 and vehicle.dry_mass > 0.0 and vehicle.calibre > 0.0)
+    fits = vehicle.dry_air > 0.0 and room_for_air(vehicle) > 0.0
+    return bool(fits and vehicle.dry_mass > 0.0 and vehicle.calibre > 0.0)

@@ -22,12 +22,14 @@ from bottlewright.make.plan.calendar import plan_ics
 from bottlewright.make.plan.glues import usual_temperature
 from bottlewright.make.plan.schedule import Opening, Plan, Slot, lay_out
 from bottlewright.make.plan.steps import build_steps, tasks_of, tools_and_supplies
-from bottlewright.make.sheets.launch_day import Matrix, usual_matrix
-from bottlewright.make.solids import printed_parts, three_mf
-from bottlewright.make.specification import specify
-from bottlewright.make.template_values import template_values
+from bottlewright.make.sheets.matrix import Matrix, usual_matrix
+from bottlewright.make.sheets.risks import about_matrix, about_supervision
+from bottlewright.make.solids import Solid, printed_parts, three_mf
+from bottlewright.make.specification import Specification, specify
+from bottlewright.make.template_values import template_values, words_of
+from bottlewright.report.first_page import FirstPage
 
-__all__ = ["Given", "Made", "build"]
+__all__ = ["Given", "Made", "Workshop", "build", "finish", "workshop_of"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,11 +41,13 @@ class Given:
     source, overrides
         The design file as it is on disk and what the command line changed in it, for the hash on every page.
     findings
-        Of the other packages.
+        Of the other packages; those of this one may be among them.
+    first
+        What is read first: the one owner of pressure, load, distances, wind limit and test of every sheet.
     numbers
-        Key numbers for the cover, name and text.
+        Further numbers for the cover, name and text.
     words
-        Texts that replace those made from the design alone, such as ``proof_pressure``.
+        Texts that replace those made from the design alone, such as ``proof_growth``.
     drills
         Drills for the stand's holes by what passes them (coupling, hose, cord, stake), m.
     prices
@@ -59,6 +63,7 @@ class Given:
     source: bytes = b""
     overrides: tuple[str, ...] = ()
     findings: Sequence[Finding] = ()
+    first: FirstPage | None = None
     numbers: Mapping[str, str] = field(default_factory=dict)
     words: Mapping[str, str] = field(default_factory=dict)
     drills: Mapping[str, float] = field(default_factory=dict)
@@ -77,27 +82,40 @@ class Made:
     results: Mapping[str, Any]
 
 
-def build(design: Design, given: Given, now: dt.datetime) -> Made:
-    """Make everything for a completed design.
+@dataclass(frozen=True, slots=True)
+class Workshop:
+    """What can be made of a design before anybody has judged it, and what was found on the way."""
+
+    spec: Specification
+    listed: PartsList
+    plan: Plan | None
+    patterns: Sequence[Pattern]
+    solids: Sequence[Solid]
+    findings: tuple[Finding, ...]
+
+
+def workshop_of(design: Design, given: Given, now: dt.datetime) -> Workshop:
+    """Draw the parts of a completed design and lay out the work: all that needs none of the numbers people act on.
 
     Parameters
     ----------
     now
-        The moment for the calendar file, and the first day of a build that names none.
+        The first day of a build that names none.
     """
     spec = specify(design, given.drills)
-    words = template_values(spec, given.words)
-    steps = build_steps(spec, words)
+    steps = build_steps(spec, template_values(spec))
     room = design.workshop.temperature
     tasks, cold = tasks_of(steps, room.value if room else usual_temperature())
     listed, about_parts = parts_list(spec, *tools_and_supplies(steps), given.prices)
-    start = design.workshop.start or now.date()
     openings, people = _openings(design), design.workshop.people or PEOPLE
-    plan = lay_out(tasks, start, openings, people, design.workshop.closed)
+    plan = lay_out(tasks, design.workshop.start or now.date(), openings, people, design.workshop.closed)
     patterns = all_patterns(spec)
     solids, about_solids = printed_parts(spec, next((p for p in patterns if p.name == "fin-jig"), None))
-    own = [
+    matrix = given.matrix or usual_matrix()
+    findings = [
         *given.notes,
+        *about_matrix(spec.features, matrix),
+        *about_supervision(design),
         *about_workshop(design, plan),
         *about_glues(design),
         *about_stand(spec),
@@ -106,19 +124,45 @@ def build(design: Design, given: Given, now: dt.datetime) -> Made:
         *about_parts,
         *about_solids,
     ]
-    findings = tuple(by_urgency([*given.findings, *own]))
-    sheets = Sheets(spec, given.numbers, findings, _hash(given), PAPERS[given.paper])
-    data = pack_data(sheets, words, steps, listed, plan, patterns, given.matrix or usual_matrix())
+    return Workshop(spec, listed, plan, patterns, solids, tuple(findings))
+
+
+def build(design: Design, given: Given, now: dt.datetime) -> Made:
+    """Make everything for a completed design.
+
+    Parameters
+    ----------
+    now
+        The moment for the calendar file, and the first day of a build that names none.
+    """
+    return finish(workshop_of(design, given, now), given, now)
+
+
+def finish(workshop: Workshop, given: Given, now: dt.datetime) -> Made:
+    """Print the sheets of a workshop with the numbers that the verdict gives, and write the files.
+
+    Parameters
+    ----------
+    given
+        With what is read first, and with all findings.
+    """
+    spec, listed, plan = workshop.spec, workshop.listed, workshop.plan
+    patterns, name = workshop.patterns, workshop.spec.design.name
+    words = template_values(spec, {**given.words, **(words_of(given.first.act) if given.first else {})})
+    findings = tuple(by_urgency(dict.fromkeys([*given.findings, *workshop.findings])))
+    sheets = Sheets(spec, given.numbers, findings, _hash(given), PAPERS[given.paper], given.first)
+    matrix = given.matrix or usual_matrix()
+    data = pack_data(sheets, words, build_steps(spec, words), listed, plan, patterns, matrix)
     files: dict[str, bytes] = {f"pack-{given.paper}.pdf": typeset(data)}
-    for name, paper in PAPERS.items():
-        files[f"patterns-{name}.pdf"] = typeset(patterns_data(sheets, patterns, paper))
+    for size, paper in PAPERS.items():
+        files[f"patterns-{size}.pdf"] = typeset(patterns_data(sheets, patterns, paper))
     for pattern in patterns:
         files[f"svg/{pattern.name}.svg"] = pattern_svg(pattern).encode()
         files[f"dxf/{pattern.name}.dxf"] = pattern_dxf(pattern).encode()
     files["parts.csv"] = parts_csv(listed).encode("utf-8-sig")  # spreadsheets need the mark to read ± and Ø
     if plan is not None:
-        files["build.ics"] = plan_ics(design.name, plan, now)
-    for solid in solids:
+        files["build.ics"] = plan_ics(name, plan, now)
+    for solid in workshop.solids:
         files[f"print/{solid.name}.3mf"] = three_mf(solid)
     return Made(files, findings, _results(listed, plan, patterns, data))
 

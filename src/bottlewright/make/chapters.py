@@ -2,7 +2,7 @@
 
 from bottlewright.findings import Stage
 from bottlewright.make.build import Made
-from bottlewright.report.html import Chapter, Number, Section, headline, prose, state_of, table
+from bottlewright.report.html import Chapter, Number, Section, headline, on_screen, prose, state_of, table
 
 __all__ = ["make_chapter"]
 
@@ -31,7 +31,7 @@ def make_chapter(made: Made, folder: str = "make") -> Chapter:
         )
         for task in results["schedule"]
     ]
-    html = headline(numbers) + words + table(("task", "work", "begins"), rows)
+    html = headline(numbers) + words + on_screen(table(("task", "work", "begins"), rows))  # the pack prints it
     section = Section(Stage.MAKE, f"{results['pattern_sheets']} sheets to print", state_of(own, Stage.MAKE), html)
     files = {f"{folder}/{name}": content for name, content in made.files.items()}
     return Chapter(section, own, results, files)

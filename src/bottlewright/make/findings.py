@@ -10,6 +10,7 @@ from bottlewright.make.patterns.nesting import PAPERS, pieces_of
 from bottlewright.make.plan.glues import glue_named, glues, structural_wait, usual_temperature
 from bottlewright.make.plan.schedule import Plan
 from bottlewright.make.specification import Specification
+from bottlewright.proof.build_findings import splice_glue_findings
 
 __all__ = ["PEOPLE", "about_glues", "about_patterns", "about_stand", "about_workshop"]
 
@@ -116,7 +117,7 @@ def about_stand(spec: Specification) -> Iterator[Finding]:
 
 
 def about_glues(design: Design) -> Iterator[Finding]:
-    """Say which glue the table does not know, and that hot glue must not touch the vessel."""
+    """Say which glue the table does not know, and that hot glue and superglue must not hold the vessel together."""
     named = [("workshop.glue", design.workshop.glue, "white wood glue")]
     if design.vessel.count > 1 and design.vessel.joint != "coupling":
         days = f"a wait of {structural_wait() / 86400:.0f} days"
@@ -133,13 +134,4 @@ def about_glues(design: Design) -> Iterator[Finding]:
                 "this program",
                 f"The schedule counts on {instead}. Ask its data sheet before you trust it.",
             )
-        if path == "vessel.joint_adhesive" and glue is not None and glue.name == "hot-melt":
-            yield _finding(
-                Level.STOP,
-                "hot-glue-on-the-vessel",
-                "hot glue softens the wall of the bottle, and the joint or the wall then fails under pressure",
-                f"{path}: {name!r}, 120 to 195 °C",
-                "70 °C, where PET begins to soften",
-                glue.source,
-                "Use a glue that cures cold, such as two-part polyurethane, on a new bottle.",
-            )
+    yield from splice_glue_findings(design)

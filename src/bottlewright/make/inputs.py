@@ -10,13 +10,15 @@ from bottlewright.design.price_file import LARGEST, read_prices
 from bottlewright.design.reading_notes import file_note
 from bottlewright.design.text_files import read_text_file
 from bottlewright.design.unit_habit import UnitHabit, unit_habit
-from bottlewright.findings import Finding, Level, Stage, stops
+from bottlewright.findings import Finding, Level, Stage
 from bottlewright.flight.fly import Flight
 from bottlewright.flight.results import findings_of
 from bottlewright.make.build import Given
-from bottlewright.make.sheets.launch_day import LARGEST_MATRIX, read_matrix
+from bottlewright.make.sheets.matrix import LARGEST_MATRIX, read_matrix, usual_matrix
+from bottlewright.make.sheets.risks import about_matrix, about_supervision
+from bottlewright.make.specification import specify
 
-__all__ = ["Proved", "collect_inputs"]
+__all__ = ["Proved", "collect_inputs", "risk_findings"]
 
 T = TypeVar("T")
 
@@ -62,16 +64,16 @@ def collect_inputs(
         What the command line changed in the file.
     """
     notes: list[Finding] = []
-    prices = _read(file, design.prices.file, "prices.file", LARGEST, read_prices, notes)
-    matrix = _read(file, design.workshop.matrix, "workshop.matrix", LARGEST_MATRIX, read_matrix, notes)
+    prices = _read(file.parent, design.prices.file, "prices.file", LARGEST, read_prices, notes)
+    matrix = _read(file.parent, design.workshop.matrix, "workshop.matrix", LARGEST_MATRIX, read_matrix, notes)
     findings = [*proved.findings, *findings_of(design, flight)]
     habit = unit_habit(design)
     return Given(
         source=file.read_bytes(),
         overrides=tuple(overrides),
         findings=findings,
-        numbers={**_proof_numbers(proved, habit), **_flight_numbers(flight, habit)},
-        words={**_proof_words(design, proved, habit), **_pressure_words(design, findings, habit)},
+        numbers=_flight_numbers(flight, habit),
+        words=_proof_words(proved, habit),
         drills=drills,
         prices=prices or {},
         matrix=matrix,
@@ -80,15 +82,29 @@ def collect_inputs(
     )
 
 
+def risk_findings(design: Design, folder: Path) -> list[Finding]:
+    """Return what the risk sheet itself finds in a completed design: what its own matrix forbids, what nobody has said.
+
+    Parameters
+    ----------
+    folder
+        Where the design file lies, and the matrix beside it.
+    """
+    notes: list[Finding] = []
+    matrix = _read(folder, design.workshop.matrix, "workshop.matrix", LARGEST_MATRIX, read_matrix, notes)
+    features = specify(design, {}).features
+    return [*notes, *about_matrix(features, matrix or usual_matrix()), *about_supervision(design)]
+
+
 def _read(
-    file: Path, name: str | None, key: str, most: int, reader: Callable[[str, Callable[[str], None]], T],
+    folder: Path, name: str | None, key: str, most: int, reader: Callable[[str, Callable[[str], None]], T],
     notes: list[Finding],
 ) -> T | None:  # fmt: skip
     """Read a file named in the design; what is wrong with it becomes a finding, and the work goes on."""
     if not name:
         return None
     try:
-        text, said = read_text_file(file.parent / name, most)
+        text, said = read_text_file(folder / name, most)
         told = list(said)
         read = reader(text, told.append)
         if told:
@@ -110,22 +126,6 @@ def _read(
         return None
 
 
-def _proof_numbers(proved: Proved, habit: UnitHabit) -> dict[str, str]:
-    places = _places(proved, habit)
-    return {
-        "rated pressure (see findings)": habit.pressure(proved.rated.gauge_Pa),
-        "proof test, full of water": "none, for this bottle is finished"
-        if proved.rated.failed
-        else habit.pressure(proved.plan.proof_gauge_Pa),
-        "operator, pumper stand back": f"{places['operator']}, {places['pumper']}",
-        "spectators stand back at least": places["spectators"],
-    }
-
-
-def _asks(proved: Proved, role: str) -> float:
-    return float(getattr(proved.distances, role).asks_m)
-
-
 def _flight_numbers(flight: Flight, habit: UnitHabit) -> dict[str, str]:
     named: dict[str, tuple[str, Callable[[float], str]]] = {
         "apogee": ("apogee_m", habit.distance),
@@ -137,33 +137,8 @@ def _flight_numbers(flight: Flight, habit: UnitHabit) -> dict[str, str]:
     return {name: text(float(round(values[key]))) for name, (key, text) in named.items() if math.isfinite(values[key])}
 
 
-def _places(proved: Proved, habit: UnitHabit) -> dict[str, str]:
-    """Return where each stands: the plan's distance, no less than the rules ask."""
-    return {
-        role: habit.stand_back(max(_asks(proved, role), getattr(proved.distances, role).planned_m or 0.0))
-        for role in ("operator", "pumper", "spectators")
-    }
-
-
-def _proof_words(design: Design, proved: Proved, habit: UnitHabit) -> dict[str, str]:
-    """Return proof pressure and hold, what may stay of the growth, how hard the leak test, and the distances."""
-    words, planned, rated = _places(proved, habit), design.charge.pressure, proved.rated.gauge_Pa
-    if proved.rated.failed:  # the fresh bottle's own test has its own numbers
-        return {**words, "leak_pressure": "what the fresh bottle will be rated to"}
-    if planned is None or planned.value > rated:
-        words["leak_pressure"] = f"{habit.pressure(rated)}, which is what the bottle is rated to so far"
-    plan = proved.plan
-    return {
-        **words,
-        "proof_pressure": habit.pressure(plan.proof_gauge_Pa),
-        "proof_hold": f"for {plan.hold_s:.0f} s",
-        "proof_growth": habit.length(math.pi * plan.permanent_growth_limit_m, 2),
-    }
-
-
-def _pressure_words(design: Design, findings: Sequence[Finding], habit: UnitHabit) -> dict[str, str]:
-    """Return the launch pressure with its condition, as long as something says stop."""
-    pressure = design.charge.pressure
-    if pressure is None or not stops(findings):
+def _proof_words(proved: Proved, habit: UnitHabit) -> dict[str, str]:
+    """Return how much of a bottle's growth in its test may stay; a failed one has no test to come."""
+    if proved.rated.failed:
         return {}
-    return {"pressure": f"{habit.pressure(pressure.value)} (not before every STOP on the cover is settled)"}
+    return {"proof_growth": habit.length(math.pi * proved.plan.permanent_growth_limit_m, 2)}

@@ -13,8 +13,9 @@ from bottlewright.make.patterns.fins import grain_words
 from bottlewright.make.plan.glues import glue_named, glues
 from bottlewright.make.specification import Specification
 from bottlewright.quantities import Quantity, neat
+from bottlewright.report.act_on import ActOn
 
-__all__ = ["filled", "fits", "template_values"]
+__all__ = ["filled", "fits", "template_values", "words_of"]
 
 
 def fits(when: Sequence[str], there: frozenset[str]) -> bool:
@@ -48,6 +49,26 @@ def template_values(spec: Specification, numbers: Mapping[str, str] | None = Non
     }
     release = _releases()["cord" if spec.stand.corded else "plug"]
     return {**words, **{name: filled(spec, text, words) for name, text in release.items()}}
+
+
+_AT_MOST = "not over "
+
+
+def words_of(act: ActOn) -> dict[str, str]:
+    """Return the numbers that people act on under the names by which the sheets call them: every sheet has these."""
+    proof = {"proof_pressure": act.proof, "proof_hold": act.hold} if act.proof else {}
+    return {
+        "water": act.water,
+        "pressure": act.pump_to,
+        "planned_pressure": act.pressure,
+        "leak_pressure": act.leak,
+        "pumper": act.pumper,
+        "operator": act.operator,
+        "spectators": act.spectators,
+        **proof,
+        **({"wind_limit": act.wind} if act.wind else {}),
+        **({"allowed": act.allowed.removeprefix(_AT_MOST)} if act.allowed.startswith(_AT_MOST) else {}),
+    }
 
 
 @cache
@@ -213,6 +234,7 @@ def _launcher(spec: Specification) -> dict[str, str]:
         if cord and cord.length
         else "out to where the operator stands",
         "anchor": _anchor(spec),
+        "stand_mass": neat(gear.frame.mass.value, "kg") if gear.frame and gear.frame.mass else "weigh it",
         "bar_words": f"Put the turning bar through its two posts in front, its middle "
         f"{spec.to_mm(stand.bar_height)} above the ground. "
         if spec.stand.corded
@@ -228,6 +250,13 @@ def _launcher(spec: Specification) -> dict[str, str]:
         if crew and crew.remote_vent
         else "a bleed valve that can be opened from the operator's place (the design has none: add one first)",
     }
+
+
+def _supervision(children: int | None) -> str:
+    if children == 0:
+        return "No child takes part"
+    number = "______" if children is None else str(children)
+    return f"One adult for {number} young people at the most, by our own rule; two adults at the least"
 
 
 def _ratings(spec: Specification) -> str:
@@ -257,6 +286,14 @@ def _anchor(spec: Specification) -> str:
     return f"{stakes.count} stakes{deep}"
 
 
+def _sun_rise(spec: Specification) -> str:
+    """Return how much ten degrees add to the planned pressure in a closed bottle: the absolute pressure goes with T."""
+    charge, air = spec.design.charge, spec.design.weather.pressure
+    if charge.pressure is None or charge.temperature is None or air is None:
+        return "some"
+    return spec.habit.pressure((charge.pressure.value + air.value) * 10.0 / charge.temperature.value, 2)
+
+
 def _charge(spec: Specification) -> dict[str, str]:
     design = spec.design
     charge, measured = design.charge, design.measured
@@ -268,6 +305,8 @@ def _charge(spec: Specification) -> dict[str, str]:
         "planned_pressure": pressure,
         "pressure": pressure,
         "leak_pressure": pressure,
+        "allowed": "the allowed pressure on the cover",
+        "sun_rise": _sun_rise(spec),
         "proof_pressure": f"the proof pressure (______ {'psi' if habit.psi else 'bar'}, from the study)",
         "proof_hold": "for 1 min",
         "proof_growth": "the proof-test sheet allows",
@@ -277,4 +316,5 @@ def _charge(spec: Specification) -> dict[str, str]:
         else "as the study gives it",
         "wind_limit": f"the day's limit of ______ {'mph' if habit.miles else 'm/s'}",
         "site": design.site.name or "the field",
+        "supervision": _supervision(design.workshop.children_per_adult),
     }

@@ -4,28 +4,31 @@ from bottlewright.design.document import Design
 from bottlewright.design.unit_text import at_most, percent
 from bottlewright.findings import Stage
 from bottlewright.proof.pictures import pressure_picture
-from bottlewright.proof.prove import ProofReport, prove
+from bottlewright.proof.prove import ProofReport
 from bottlewright.proof.sheet import proof_sheet
 from bottlewright.proof.summary_text import advice, conflict_lines, rule_rows
-from bottlewright.report.html import Chapter, Number, Section, fold, headline, place, prose, state_of, table
+from bottlewright.report.act_on import ActOn
+from bottlewright.report.html import Chapter, Number, Section, fold, headline, pair, place, prose, state_of, table
 
 __all__ = ["prove_chapter"]
 
+_PLACES = "Where everyone stands"
+"""The heading under which the verdict's distances stand; the rules that they come from follow as a table."""
 
-def prove_chapter(design: Design, report: ProofReport | None = None) -> Chapter:
-    """Return Prove's chapter of a completed design: rating, distances, rules, launcher, pumping, test sheet."""
-    report = prove(design) if report is None else report
-    rated, plan, habit = report.rated, report.plan, report.habit
-    planned = habit.pressure(rated.planned_Pa)
-    on_water = (habit.pressure(plan.proof_gauge_Pa), f"filled with water, {plan.hold_s:.0f} s")
+
+def prove_chapter(design: Design, report: ProofReport, act: ActOn) -> Chapter:
+    """Return Prove's chapter of a completed design: pressure, distances, rules, launcher, pumping, test sheet."""
+    rated, habit = report.rated, report.habit
     numbers = headline([
-        Number("allowed on the gauge", *_allowed_number(report)),
-        Number("proof test", *(("none", "this bottle is finished") if rated.failed else on_water)),
-        Number("stand back", habit.stand_back(max(report.distances.operator.asks_m, report.distances.pumper.asks_m)),
-               "whoever pulls the cord and whoever pumps"),
+        Number("highest reading of the gauge", act.allowed, f"you plan {act.pressure}"),
+        Number("proof test, full of water", act.proof or "none", act.hold or act.retired),
+        Number("stand back", act.pumper, "whoever pumps; whoever pulls the cord " + act.operator),
         Number("stored energy", f"{report.launch_energy.isentropic_J:.0f} J", "at launch, let go at once (isentropic)"),
     ])
-    words = "".join(f"<h3>{heading}</h3>{prose(*sentences)}" for heading, sentences in advice(report))
+    first, *others = (f"<h3>{heading}</h3>{prose(*said)}" for heading, said in advice(report) if heading != _PLACES)
+    places = (f"Whoever pumps stands {act.pumper} away, whoever pulls the cord {act.operator}, spectators "
+              f"{act.spectators}. {act.distances_because}.")
+    words = f"<h3>{_PLACES}</h3>{prose(places)}" + "".join(others)
     rules = "<h3>Published rules that apply</h3>" + table(("rule", "your plan", "", "source"), rule_rows(report))
     parts = table(
         ("part", "rating", "basis"),
@@ -37,34 +40,16 @@ def prove_chapter(design: Design, report: ProofReport | None = None) -> Chapter:
         [(f.name, f"{f.value:.3f}", percent(f.spread), f.source) for f in rated.factors],
     )
     html = (
-        numbers + place("pressures") + words + rules
+        numbers + pair(place("pressures"), first) + words + rules
         + fold("Where the rules differ, the strictest governs", prose(*conflict_lines(report)))
         + (fold("Parts under pressure", parts) if report.launcher.parts else "")
         + fold("How the burst pressure is worked out", factors)
     )
-    title = (f"This bottle is finished: retire it; you plan {planned}" if rated.failed
-             else f"{_allowed(report)}; you plan {planned}")
+    title = "Nobody pumps this bottle again" if act.retired else f"On the gauge {act.allowed}; you plan {act.pressure}"
     return Chapter(
         Section(Stage.PROVE, title, state_of(report.findings, Stage.PROVE), html,
                 [pressure_picture(design, rated)]),
         report.findings,
         {key: value for key, value in report.as_json().items() if key not in ("findings", "name")},
-        {"proof-test.html": proof_sheet(design, report)},
+        {"proof-test.html": proof_sheet(design, report, act)},
     )
-
-
-def _allowed_number(report: ProofReport) -> tuple[str, str]:
-    """Return the allowed reading, and beside it what sets it or what is missing."""
-    allowed, habit = report.allowed, report.habit
-    planned = f"you plan {habit.pressure(report.rated.planned_Pa)}"
-    if allowed.gauge_Pa is not None:
-        return at_most(habit, allowed.gauge_Pa), f"{allowed.held_by}; {planned}"
-    would = f"{at_most(habit, allowed.most_Pa)} after its own water test"
-    return "none yet", f"{would}; {planned}"
-
-
-def _allowed(report: ProofReport) -> str:
-    """Return the chapter's title: what is allowed, or what a test would allow."""
-    allowed, habit = report.allowed, report.habit
-    most = at_most(habit, allowed.most_Pa)
-    return f"Not over {most} on the gauge" if allowed.gauge_Pa is not None else f"No pressure yet: {most} after a test"

@@ -52,21 +52,23 @@ class Assumed:
 
 
 _UNUSED = {
+    "compressor": {"bore", "stroke", "clearance", "cadence"},
     "plug": {"friction", "spring", "wedge", "count", "strength", "guided_length", "pull_radius"},
     "pin": {"guided_length", "pull_radius"},
 }
-"""Values of a release that its kind has no use for: a plug has only its grip, a pin is drawn along itself."""
+"""Values that a kind has no use for: a plug has only its grip, a pin is drawn along itself, a compressor has no piston
+that anybody works."""
 
 
 def assumed_values(launcher: Launcher) -> list[Assumed]:
     """Return what was taken from the table for the parts that a launcher describes, and used."""
-    unused = _UNUSED.get(launcher.release.kind, set()) if launcher.release else set()
     found = []
     for row in launcher_table()["value"]:
         table, _, key = row["name"].partition(".")
         key, _, kind = key.partition(".")
         section = getattr(launcher, table, None)
-        if section is None or (kind and section.kind != kind) or (table == "release" and key in unused):
+        own = getattr(section, "kind", None) or ""
+        if section is None or (kind and own != kind) or (table in ("release", "pump") and key in _UNUSED.get(own, ())):
             continue
         if key in type(section).model_fields and getattr(section, key) is None:
             found.append(Assumed(f"launcher.{table}.{key}", row["value"], row["source"]))

@@ -16,7 +16,7 @@ from bottlewright.proof.stand_stability import Footing, Loads, footing, jet_push
 from bottlewright.proof.vessel import need
 from bottlewright.quantities import Basis, Dimension, Quantity, parse_quantity
 
-__all__ = ["LauncherReport", "ReleaseReport", "launcher_report", "pressure_doubt", "release_report"]
+__all__ = ["LauncherReport", "ReleaseReport", "launcher_report", "release_report"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -152,15 +152,9 @@ class LauncherReport:
 def _dial(design: Design) -> tuple[float | None, float | None]:
     """Return what the pressure gauge reads up to and how far it may be out, Pa; None where it is not described."""
     dial = design.launcher.gauge
-    if dial is None or dial.range is None:
+    if dial is None or not dial.fitted or dial.range is None:
         return None, None
     return dial.range.value, dial.range.value * taken(dial.accuracy, "gauge.accuracy").value
-
-
-def pressure_doubt(design: Design) -> float:
-    """Return how far the true pressure may lie above the planned one, Pa: the gauge's error, or two of its own ±."""
-    planned = design.charge.pressure
-    return max(_dial(design)[1] or 0.0, 2.0 * planned.spread if planned else 0.0)
 
 
 def launcher_report(design: Design) -> LauncherReport:
@@ -198,6 +192,7 @@ def _stand(design: Design, released: ReleaseReport, wind: float) -> tuple[Footin
     diameter, length = need(design.vessel.diameter), stations(design).exit
     cord_height = taken(launcher.cord.height if launcher.cord else None, "cord.height").value
     width = min(taken(frame.width, "frame.width").value, taken(frame.depth, "frame.depth").value)
+    weights = stakes.weights.value if stakes and stakes.weights else 0.0
     count, hold, sideways = 0, 0.0, 0.0
     if stakes is not None and stakes.count:
         ground = next(row for row in launcher_table()["ground"] if row["name"] == stakes.ground)
@@ -211,7 +206,7 @@ def _stand(design: Design, released: ReleaseReport, wind: float) -> tuple[Footin
             jet_push(need(design.charge.pressure), need(design.nozzle.bore), need(launcher.tilt)), plate,
         )
         friction = taken(None, "frame.friction").value
-        return footing(loads, need(frame.mass), width, friction, count, hold, sideways)
+        return footing(loads, need(frame.mass) + weights, width, friction, count, hold, sideways)
 
     needed = released.hand_pull_high_N or 0.0
     return under(needed if math.isfinite(needed) else released.hand_limit_N), under(released.hand_limit_N)

@@ -8,6 +8,7 @@ from bottlewright.design.unit_habit import UnitHabit
 from bottlewright.design.unit_text import at_most, percent
 from bottlewright.findings import Finding, Level
 from bottlewright.proof.defaults import launcher_table
+from bottlewright.proof.equipment import equipment
 from bottlewright.proof.launcher import LauncherReport, ReleaseReport
 from bottlewright.proof.pumping_report import PumpingReport
 from bottlewright.proof.rules import rule_table
@@ -26,8 +27,10 @@ def release_findings(release: ReleaseReport, rated: float, habit: UnitHabit) -> 
     if not release.described:
         return
     if not release.seal_measured and release.neck_m > release.seal_diameter_m + _SLACK:
+        beyond = release.holding_N is not None and release.neck_separation_N > release.holding_N
         yield finding(
-            Level.LOOK, "seal-not-measured", "a wider seal pulls harder than the release is reckoned for",
+            Level.LOOK if beyond else Level.UNCHECKED, "seal-not-measured",
+            "a wider seal pulls harder than the release is reckoned for",
             f"nobody has measured the seal: taken as {habit.length(release.seal_diameter_m)}, the pressure pulls with "
             f"{habit.force(release.separation_N, 2)}; as wide as the neck, {habit.length(release.neck_m)}, it would "
             f"pull with {habit.force(release.neck_separation_N, 2)}",
@@ -160,7 +163,7 @@ def stand_findings(design: Design, report: LauncherReport, habit: UnitHabit) -> 
     if report.footing_needed is None or report.footing_full_pull is None:
         if design.launcher.frame is not None:
             yield finding(
-                Level.LOOK, "stand-mass-unknown", "a stand that tips points the rocket at people",
+                Level.UNCHECKED, "stand-mass-unknown", "a stand that tips points the rocket at people",
                 "launcher.frame has no mass", "the stand has to outweigh the cord's pull", "our judgement",
                 "weigh the stand and write launcher.frame mass",
             )
@@ -170,6 +173,8 @@ def stand_findings(design: Design, report: LauncherReport, habit: UnitHabit) -> 
         ("stand-slides", "slides", report.footing_needed.slide_factor, report.footing_full_pull.slide_factor),
     ):
         level = _stand_level(needed, full)
+        if level is Level.STOP and equipment(design)["pegging"] is None:
+            level = Level.HOLD  # nobody has spoken of stakes yet: missing, not wrong
         if level is not None:
             yield finding(
                 level, code, f"a stand that {word} points the rocket at people",
@@ -198,7 +203,8 @@ def part_findings(design: Design, report: LauncherReport, habit: UnitHabit) -> I
                 Level.STOP, f"under-rated-{part.name.replace(' ', '-')}", f"the {part.name} gives way near the pumper",
                 f"the {part.name} bears {at_most(habit, part.rating_Pa)}", f"{habit.pressure(gauge)} planned",
                 part.basis,
-                f"a {part.name} rated for {habit.pressure(3.0 * gauge)} or more, or less pressure",
+                f"a {part.name} rated for {habit.pressure(3.0 * gauge)} or more, or at most "
+                f"{at_most(habit, part.rating_Pa)}",
             )
     weak = report.weakest
     if weak is not None and weak.rating_Pa is not None and gauge <= weak.rating_Pa < (three.value or 0.0) * gauge:
@@ -207,22 +213,24 @@ def part_findings(design: Design, report: LauncherReport, habit: UnitHabit) -> I
             f"it bears {at_most(habit, weak.rating_Pa)}, {weak.rating_Pa / gauge:.1f} times the planned "
             f"{habit.pressure(gauge)}; {weak.basis}",
             f"{three.value:g} times, {habit.pressure((three.value or 0.0) * gauge)}", f"{three.source}: {three.says}",
-            f"replace the {weak.name} first",
+            f"replace the {weak.name} first; {at_most(habit, weak.rating_Pa / (three.value or 1.0))} keeps the factor "
+            f"of {three.value:g}",
         )
     unrated = [part.name for part in report.parts if part.rating_Pa is None]
     if unrated:
         yield finding(
-            Level.LOOK, "rating-unknown", "a part that nobody rated may be the weakest",
+            Level.UNCHECKED, "rating-unknown", "a part that nobody rated may be the weakest",
             f"no rating for {', '.join(unrated)}", habit.pressure((three.value or 0.0) * gauge),
             f"{three.source}: {three.says}",
             "read it off the part or its packing and write it into the design",
         )
     yield from _hose(design, report)
     yield from _gauge(report, gauge, habit)
-    if report.not_described:
+    unsaid = [name for name in report.not_described if name not in ("gauge", "crew")]  # hold points of their own
+    if unsaid:
         yield finding(
-            Level.LOOK, "not-described", "what is not described is not checked",
-            f"the design says nothing of launcher {', '.join(report.not_described)}",
+            Level.UNCHECKED, "not-described", "what is not described is not checked",
+            f"the design says nothing of launcher {', '.join(unsaid)}",
             "every part from pump to rocket", "our judgement", "describe these parts in the design file",
         )
 
@@ -244,10 +252,11 @@ def _hose(design: Design, report: LauncherReport) -> Iterator[Finding]:
             "rating is left",
             "rating is for 23 °C", heat.source, "lay the hose in the shade or cover it",
         )
-    if design.launcher.clamp is None or design.launcher.clamp.kind == "none":
+    if design.launcher.clamp is not None and design.launcher.clamp.kind == "none":
         yield finding(
-            Level.LOOK, "no-clamp", "a hose without a clamp blows off its barb and whips", "no hose clamp described",
-            "a clamp at every barb", "common practice, no source", "fit a clamp and write launcher.clamp",
+            Level.STOP, "no-clamp", "a hose without a clamp blows off its barb and whips", "the hose has no clamp",
+            "a clamp at every barb", "common practice, no source",
+            'fit a clamp and write launcher.clamp; kind = "crimped" for ends that are pressed or screwed on for good',
         )
 
 
@@ -298,8 +307,9 @@ def pumping_findings(pumping: PumpingReport, gauge: float, habit: UnitHabit) -> 
     if drop > 0.02 * gauge:
         yield finding(
             Level.NOTE, "cools-after-pumping", "a falling gauge looks like a leak",
-            f"{pumping.strokes:.0f} strokes in {pumping.time_s:.0f} s warm the air by "
-            f"{pumping.warmed_by_K:.0f} °C; the gauge then falls by about {habit.pressure(drop, 2)}",
+            ("a compressor that fills fast warms the air by up to " if pumping.compressor else
+             f"{pumping.strokes:.0f} strokes in {pumping.time_s:.0f} s warm the air by ")
+            + f"{pumping.warmed_by_K:.0f} °C; the gauge then falls by about {habit.pressure(drop, 2)}",
             f"a leak is more than {habit.pressure(pumping.leak_allowed_Pa, 2)} in {pumping.leak_test_time_s:.0f} s "
             "after that",
             "ideal gas; the limit is our judgement",

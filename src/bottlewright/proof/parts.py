@@ -83,7 +83,8 @@ def launcher_parts(design: Design) -> list[PartRating]:
     if launcher.coupling is not None:
         parts.append(_part("coupling", launcher.coupling.rating, "rating"))
     if launcher.pump is not None:
-        parts.append(_part("pump", launcher.pump.rating, "rating"))
+        name = "compressor" if launcher.pump.kind == "compressor" else "pump"
+        parts.append(_part(name, launcher.pump.rating, "rating"))
     return parts
 
 
@@ -118,7 +119,7 @@ def hole_sizes(design: Design) -> list[Hole]:
         wanted.append(("coupling", launcher.coupling.diameter, 1))
     if launcher.cord is not None:
         wanted.append(("cord", taken(launcher.cord.diameter, "cord.diameter"), launcher.cord.count))
-    if launcher.stakes is not None and launcher.stakes.count > 0:
+    if launcher.stakes is not None and launcher.stakes.count:
         wanted.append(("stake", taken(launcher.stakes.diameter, "stakes.diameter"), launcher.stakes.count))
     return [_hole(name, diameter, count) for name, diameter, count in wanted]
 

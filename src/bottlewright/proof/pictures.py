@@ -14,24 +14,41 @@ from bottlewright.proof.vessel import describe_bottle
 from bottlewright.proof.vessel_findings import chance, one_in
 from bottlewright.quantities import UNITS, Dimension
 from bottlewright.report.own_ticks import own_ticks
-from bottlewright.report.style import LIGHT, MM, Picture, paper_style
+from bottlewright.report.style import LIGHT, MM, Picture, paper_style, picture
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
+    from matplotlib.figure import Figure
 
 __all__ = ["pressure_picture"]
 
 
 def pressure_picture(design: Design, rated: RatedPressure) -> Picture:
     """Draw the chance of a burst against pressure, before and after the tests, with the pressures that matter."""
+    tests, habit = own_tests(design), unit_habit(design)
+    marks = _marks(rated, tests)
+    marked = "; ".join(_named(label, value, habit) for value, label, _ in marks)
+    at_plan = (f"At the planned {habit.pressure(rated.planned_Pa)} the chance is "
+               f"{chance(rated.burst_chance_at_plan)}. The few "
+               "published tests can't show a smaller one, so the axis begins there.")
+    return picture(
+        "pressures",
+        "How likely such a bottle bursts below a pressure, and where the plan lies. "
+        + (f"This bottle is finished, for {rated.ended_because}: do not pump it." if rated.failed else at_plan),
+        f"Chance of a burst against pressure, rising from {one_in(SMALLEST_CHANCE)} to one; marked are {marked}.",
+        lambda width: _chart(design, marks, tests, habit, width),
+    )
+
+
+def _chart(
+    design: Design, marks: list[tuple[float, str, str]], tests: list[TestResult], habit: UnitHabit, width: float
+) -> "Figure":
     import numpy as np
     from matplotlib.figure import Figure
 
-    tests, habit = own_tests(design), unit_habit(design)
     prior = strength(describe_bottle(design))
-    marks = _marks(rated, tests)
     with paper_style():
-        figure = Figure(figsize=(178 * MM, 82 * MM), layout="constrained")
+        figure = Figure(figsize=(width * MM, 82 * MM), layout="constrained")
         axes = figure.add_subplot()
         right = max(16.0, 1.15 * max(value for value, _, _ in marks))
         pressures = np.linspace(0.05, right, 600).tolist()
@@ -52,17 +69,7 @@ def pressure_picture(design: Design, rated: RatedPressure) -> Picture:
         axes.set_ylabel("chance of a burst below it")
         _draw_marks(axes, marks, habit)
         axes.legend(loc="lower right", frameon=False)
-    marked = "; ".join(_named(label, value, habit) for value, label, _ in marks)
-    at_plan = (f"At the planned {habit.pressure(rated.planned_Pa)} the chance is "
-               f"{chance(rated.burst_chance_at_plan)}. The few "
-               "published tests can't show a smaller one, so the axis begins there.")
-    return Picture(
-        "pressures",
-        "How likely such a bottle bursts below a pressure, and where the plan lies. "
-        + (f"This bottle is finished, for {rated.ended_because}: do not pump it." if rated.failed else at_plan),
-        f"Chance of a burst against pressure, rising from {one_in(SMALLEST_CHANCE)} to one; marked are {marked}.",
-        figure,
-    )
+    return figure
 
 
 def _below(belief: BurstBelief, pressures: Sequence[float]) -> list[float]:

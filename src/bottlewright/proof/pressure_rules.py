@@ -27,9 +27,9 @@ class PressureRules(NamedTuple):
         return self.maximum.value or 0.0
 
 
-def rules_for(volume: float) -> PressureRules:
-    """Return the pressure rules for a vessel of this volume, m³."""
-    rules = [rule for rule in rule_table() if applies(rule, Plan(0.0, volume))]
+def rules_for(volume: float, named: tuple[str, ...] = ()) -> PressureRules:
+    """Return the pressure rules for a vessel of this volume, m³, with the rules of a contest that the site names."""
+    rules = [rule for rule in rule_table() if applies(rule, Plan(0.0, volume, rules=named))]
     strict, maximum = strictest(rules, "pressure"), strictest(rules, "pressure", advice=False)
     assert strict is not None
     assert maximum is not None
@@ -38,7 +38,7 @@ def rules_for(volume: float) -> PressureRules:
 
 def pressure_rules(design: Design) -> PressureRules:
     """Return the pressure rules for the vessel of a completed design."""
-    return rules_for(need(design.vessel.volume) * design.vessel.count)
+    return rules_for(need(design.vessel.volume) * design.vessel.count, tuple(design.site.rules))
 
 
 def proof_factor() -> float:

@@ -7,15 +7,17 @@ from bottlewright.design.document import Design
 from bottlewright.design.unit_habit import UnitHabit, unit_habit
 from bottlewright.design.unit_text import in_own_units
 from bottlewright.findings import Finding, by_urgency
+from bottlewright.proof import build_findings as of_build
 from bottlewright.proof import launcher_findings as of_launcher
 from bottlewright.proof import vessel_findings as of_vessel
 from bottlewright.proof.allowed import Allowed, allowed_pressure
 from bottlewright.proof.distances import Distances, checked_rules, governing_distance
 from bottlewright.proof.energy import StoredEnergy
+from bottlewright.proof.equipment import equipment_findings
 from bottlewright.proof.launcher import LauncherReport, launcher_report
 from bottlewright.proof.pumping_report import PumpingReport, pumping_report
 from bottlewright.proof.rating import RatedPressure, rated_pressure
-from bottlewright.proof.rules import RuleCheck, conflicts
+from bottlewright.proof.rules import RuleCheck, conflicts, governing
 from bottlewright.proof.testplan import ProofPlan, proof_plan, vessel_energy
 from bottlewright.proof.vessel import VesselStress, need, vessel_stress
 from bottlewright.proof.wear_findings import wear_findings
@@ -61,7 +63,7 @@ class ProofReport:
         findings = [finding.as_json() for finding in self.findings]
         differ = [
             {"subject": one.subject, "role": one.role, "advice": one.advice, "rules": [rule.id for rule in one.rules]}
-            for one in conflicts(check.rule for check in self.rules)
+            for one in conflicts(governing(self.rules))
         ]
         return {"name": self.name, "cautions": list(CAUTIONS), "findings": findings, **document, "rules": rules,
                 "rules_differ": differ}
@@ -73,6 +75,7 @@ def _rule_json(check: RuleCheck, habit: UnitHabit) -> dict[str, Any]:
         "id": rule.id, "subject": rule.subject, "role": rule.role, "bound": rule.bound,
         "limit": in_own_units(habit, rule.text),
         "limit_SI": rule.value, "plan_SI": check.plan, "meets": check.meets, "advice": rule.advice,
+        "group": rule.group, "governs": check.governs,
         "by_analogy": rule.analogy, "says": in_own_units(habit, rule.says), "source": rule.source,
     }
 
@@ -88,15 +91,18 @@ def prove(design: Design) -> ProofReport:
     launch = vessel_energy(design, "at launch", gauge, pumping.gas_volume_m3)
     distances, rules = governing_distance(design), checked_rules(design, launcher.part_factor)
     findings = by_urgency([
+        *equipment_findings(design),
+        *of_vessel.distance_findings(distances, habit),
         *of_vessel.pressure_findings(allowed, rated, 2.0 * (planned.spread if planned else 0.0), habit),
         *of_vessel.test_findings(design, rated, plan, habit),
         *wear_findings(design, rated.failed, habit),
-        *of_vessel.distance_findings(distances, habit),
+        *of_build.build_findings(design),
         *of_launcher.part_findings(design, launcher, habit),
         *of_launcher.release_findings(launcher.release, rated.gauge_Pa, habit),
         *of_launcher.stand_findings(design, launcher, habit),
         *of_launcher.pumping_findings(pumping, gauge, habit),
         *of_vessel.rule_findings(rules, habit),
+        *of_build.gust_findings(design, habit),
         *of_vessel.energy_findings(launch, stress, None if rated.failed else plan, habit),
     ])
     return ProofReport(

@@ -22,6 +22,7 @@ class PumpingReport:
     """What pumping to the planned pressure takes. Pressures gauge, unless named otherwise."""
 
     described: bool
+    compressor: bool  # goes on by itself: no strokes, no handle, and all the warmth of filling fast
     gas_volume_m3: float
     hose_volume_m3: float
     strokes: float
@@ -83,7 +84,8 @@ def pumping_report(design: Design) -> PumpingReport:
     bore, stroke = taken(pump.bore, "pump.bore").value, taken(pump.stroke, "pump.stroke").value
     swept, clearance = 0.25 * math.pi * bore**2 * stroke, taken(pump.clearance, "pump.clearance").value
     clearance = clearance if clearance > 1e-6 * swept else 0.0  # under a millionth it is none
-    count = filling.strokes(pressure, gas + in_hose, swept, clearance, ambient)
+    compressor = pump.kind == "compressor"
+    count = 0.0 if compressor else filling.strokes(pressure, gas + in_hose, swept, clearance, ambient)
     seconds = count / taken(pump.cadence, "pump.cadence").value
     inner = need(design.vessel.diameter)
     area = 4.0 * gas / inner + 0.5 * math.pi * inner**2
@@ -99,12 +101,13 @@ def pumping_report(design: Design) -> PumpingReport:
     head = 0.0 if hose.check_valve else max(height - loop, 0.0)
     return PumpingReport(
         described=launcher.pump is not None,
+        compressor=compressor,
         gas_volume_m3=gas,
         hose_volume_m3=in_hose,
         strokes=count,
         time_s=seconds,
-        reachable_Pa=filling.reachable_pressure(swept, clearance, ambient) - ambient,
-        handle_force_N=filling.handle_force(gauge, bore),
+        reachable_Pa=math.inf if compressor else filling.reachable_pressure(swept, clearance, ambient) - ambient,
+        handle_force_N=0.0 if compressor else filling.handle_force(gauge, bore),
         handle_limit_N=limit.value,
         handle_limit_source=limit.source,
         work_isothermal_J=filling.isothermal_work(pressure, gas + in_hose, ambient),

@@ -5,8 +5,8 @@ never adds a number of its own to this table; local rules and the person in char
 """
 
 import tomllib
-from collections.abc import Iterable
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
 from functools import cache
 from importlib.resources import files
 from typing import Any
@@ -14,17 +14,18 @@ from typing import Any
 from bottlewright.quantities import Dimension, parse_quantity
 
 __all__ = [
-    "Conflict", "Plan", "Rule", "RuleCheck", "Subject", "applies", "check_rules", "conflicts", "rule_table",
-    "strictest",
+    "Conflict", "Plan", "Rule", "RuleCheck", "Subject", "applies", "check_rules", "conflicts", "governing", "governs",
+    "rule_table", "strictest",
 ]
 
 Subject = str
-"""What a rule limits: pressure, distance, tilt, wind, part factor, field width, cycles, practice …"""
+"""What a rule limits: pressure, distance, tilt, wind, metal, gauge … or practice, which only the day can show."""
 
 _DIMENSIONS = {
     "pressure": Dimension.PRESSURE, "distance": Dimension.LENGTH, "field width": Dimension.LENGTH,
     "field length": Dimension.LENGTH, "tilt": Dimension.ANGLE, "wind": Dimension.SPEED,
     "part factor": Dimension.NUMBER, "cycles": Dimension.NUMBER, "eye protection": Dimension.LENGTH,
+    "dry mass": Dimension.MASS, "nose radius": Dimension.LENGTH, "mouth clearance": Dimension.LENGTH,
 }
 """Dimension of a rule's value by its subject; the other subjects have no number."""
 
@@ -50,15 +51,20 @@ class Rule:
     pressure_from: float | None = None
     pressure_to: float | None = None
     eye_protection: bool | None = None
+    group: str = ""  # of a contest or another field of work: binds where `site.rules` names it
+    compressor: bool = False  # speaks of compressors only
 
 
 @dataclass(frozen=True, slots=True)
 class Plan:
-    """What the rules are held against; None where the design does not say. SI, pressure gauge, tilt from vertical."""
+    """What the rules are held against; None where the design does not say. SI, pressure gauge, tilt from vertical.
+
+    `said` answers the rules without a number, by their subject: True where the plan meets them.
+    """
 
     pressure: float
     volume: float
-    eye_protection: bool = False
+    eye_protection: bool | None = None
     operator: float | None = None
     pumper: float | None = None
     spectators: float | None = None
@@ -66,17 +72,27 @@ class Plan:
     wind: float | None = None
     cycles: int | None = None
     part_factor: float | None = None
-    remote_vent: bool | None = None
-    surface_work: bool | None = None
+    dry_mass: float | None = None
+    nose_radius: float | None = None
+    mouth_clearance: float | None = None
+    field_width: float | None = None
+    field_length: float | None = None
+    compressor: bool = False
+    said: Mapping[str, bool | None] = field(default_factory=dict)
+    rules: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class RuleCheck:
-    """A rule that applies to the plan, what the plan has, and whether it meets the rule (None: see for yourself)."""
+    """A rule in whose scope the plan is, what the plan has, and whether it meets the rule (None: see for yourself).
+
+    A rule of a contest that nobody named does not govern: it is shown and decides nothing.
+    """
 
     rule: Rule
     plan: float | None
     meets: bool | None
+    governs: bool = True
 
 
 @cache
@@ -100,11 +116,21 @@ def _rule(row: dict[str, Any]) -> Rule:
     return Rule(**fields)
 
 
+def governs(rule: Rule, named: Iterable[str]) -> bool:
+    """Say whether a rule binds: all do but those of a contest or another field of work, which the file has to name."""
+    return not rule.group or rule.group in named
+
+
 def applies(rule: Rule, plan: Plan) -> bool:
-    """Say whether a rule speaks of a vessel of this volume, at this pressure, with or without eye protection.
+    """Say whether a rule binds and speaks of a vessel of this volume, at this pressure, with or without goggles."""
+    return governs(rule, plan.rules) and _in_scope(rule, plan)
+
+
+def _in_scope(rule: Rule, plan: Plan) -> bool:
+    """Say whether a rule speaks of this plan.
 
     A vessel is in the scope of "over 1.2 L or over 2.41 bar" when it passes either. The low band of pressure holds up
-    to and with its end, the high band above it.
+    to and with its end, the high band above it. Eye protection of which nothing is said counts as none.
     """
     if rule.over_volume is not None and rule.over_pressure is not None:
         in_scope = plan.volume > rule.over_volume or plan.pressure > rule.over_pressure
@@ -114,7 +140,8 @@ def applies(rule: Rule, plan: Plan) -> bool:
         in_scope
         and (rule.pressure_from is None or plan.pressure > rule.pressure_from)
         and (rule.pressure_to is None or plan.pressure <= rule.pressure_to)
-        and (rule.eye_protection is None or rule.eye_protection == plan.eye_protection)
+        and (rule.eye_protection is None or rule.eye_protection == bool(plan.eye_protection))
+        and (plan.compressor or not rule.compressor)
     )
 
 
@@ -126,33 +153,38 @@ def _planned(rule: Rule, plan: Plan) -> float | None:
     }
     values: dict[str, float | None] = {
         "pressure": plan.pressure, "distance": by_role.get(rule.role), "tilt": plan.tilt, "wind": plan.wind,
-        "cycles": plan.cycles, "part factor": plan.part_factor,
+        "cycles": plan.cycles, "part factor": plan.part_factor, "dry mass": plan.dry_mass,
+        "nose radius": plan.nose_radius, "mouth clearance": plan.mouth_clearance, "field width": plan.field_width,
+        "field length": plan.field_length,
     }
     return values.get(rule.subject)
 
 
 def check_rule(rule: Rule, plan: Plan) -> RuleCheck:
     """Hold a plan against one rule."""
-    planned = _planned(rule, plan)
+    planned, binds = _planned(rule, plan), governs(rule, plan.rules)
     if rule.subject == "eye protection":
         near = rule.value is None or min(plan.operator or 0.0, plan.pumper or 0.0) < rule.value
-        return RuleCheck(rule, None, plan.eye_protection or not near)
-    if rule.subject == "remote vent":
-        return RuleCheck(rule, None, plan.remote_vent)
-    if rule.subject == "surface work":
-        return RuleCheck(rule, None, None if plan.surface_work is None else not plan.surface_work)
-    if planned is None or rule.value is None:
-        return RuleCheck(rule, planned, None)
+        return RuleCheck(rule, None, plan.eye_protection if near else True, binds)
+    if rule.value is None:
+        return RuleCheck(rule, planned, plan.said.get(rule.subject), binds)
+    if planned is None:
+        return RuleCheck(rule, planned, None, binds)
     # 1e-9 forgives the rounding of unit conversion, so that 6.21 bar written in kPa still meets 6.21 bar.
     over = (planned - rule.value) * (1.0 if rule.bound == "most" else -1.0)
     if rule.if_absolute is not None and rule.if_absolute * (1.0 + 1e-9) < planned and over <= 1e-9 * rule.value:
-        return RuleCheck(rule, planned, None)  # met on one reading only
-    return RuleCheck(rule, planned, over <= 1e-9 * rule.value)
+        return RuleCheck(rule, planned, None, binds)  # met on one reading only
+    return RuleCheck(rule, planned, over <= 1e-9 * rule.value, binds)
 
 
 def check_rules(plan: Plan) -> tuple[RuleCheck, ...]:
-    """Return every rule that applies to the plan, in the order of the table."""
-    return tuple(check_rule(rule, plan) for rule in rule_table() if applies(rule, plan))
+    """Return every rule in whose scope the plan is, governing or not, in the order of the table."""
+    return tuple(check_rule(rule, plan) for rule in rule_table() if _in_scope(rule, plan))
+
+
+def governing(checks: Iterable[RuleCheck]) -> tuple[Rule, ...]:
+    """Return the rules among the checked ones that bind."""
+    return tuple(check.rule for check in checks if check.governs)
 
 
 def strictest(rules: Iterable[Rule], subject: Subject, role: str = "", advice: bool | None = None) -> Rule | None:

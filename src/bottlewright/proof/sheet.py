@@ -12,6 +12,7 @@ from bottlewright.proof.summary_text import INSTEAD
 from bottlewright.proof.vessel import need
 from bottlewright.proof.vessel_findings import chance
 from bottlewright.quantities import show
+from bottlewright.report.act_on import ActOn
 from bottlewright.report.style import LIGHT
 
 if TYPE_CHECKING:
@@ -31,10 +32,11 @@ def _template() -> "Template":
     return environment.get_template("proof_test.html")
 
 
-def proof_sheet(design: Design, report: ProofReport) -> str:
+def proof_sheet(design: Design, report: ProofReport, act: ActOn) -> str:
     """Return the sheet as one self-contained HTML page that prints on one side of A4.
 
-    For a vessel that failed a test it is no plan, only what to do instead.
+    Test pressure, launch pressure and distances are those of the verdict. For a vessel that nobody pumps again it is no
+    plan, only what to do instead.
     """
     plan, vessel, habit = report.plan, design.vessel, report.habit
     bottle = f"{show(need(vessel.volume), 'L')}, {vessel.kind}, {habit.length(need(vessel.diameter))} across"
@@ -44,22 +46,24 @@ def proof_sheet(design: Design, report: ProofReport) -> str:
         name=design.name,
         colours=LIGHT,
         bottle=bottle,
-        failed=report.rated.failed,
+        retired=act.retired,
         instead=INSTEAD,
         stops=[f"{finding.found}; limit {finding.limit}" for finding in stops(report.findings)],
         cautions=CAUTIONS,
         plan=plan,
-        launch=habit.pressure(plan.launch_gauge_Pa),
-        proof=habit.pressure(plan.proof_gauge_Pa),
+        launch=act.pressure,
+        proof=act.proof,
+        hold=act.hold,
         floor=habit.pressure(plan.floor_gauge_Pa),
         ceiling=at_most(habit, plan.ceiling_gauge_Pa),
         units={"pressure": "psi" if habit.psi else "bar", "length": "in" if habit.inches else "mm"},
         water_joules=f"{plan.on_water.wall_J + plan.on_water.water_J:.0f} J",
         air_joules=f"{plan.on_air.isentropic_J:.0f} J",
         break_chance=chance(plan.break_chance),
-        people=habit.stand_back(max(plan.distances.operator.asks_m, plan.distances.pumper.asks_m)),
+        pumper=act.pumper,
+        operator=act.operator,
         people_source=plan.distances.operator.source,
-        spectators=habit.stand_back(plan.distances.spectators.asks_m),
+        spectators=act.spectators,
         spectators_source=plan.distances.spectators.source,
         steps=[(habit.pressure(step.pressure_Pa), f"{step.hold_s:.0f} s", step.look_for) for step in plan.steps],
         girth_grows=habit.length(math.pi * plan.diameter_growth_m, 2),

@@ -6,7 +6,7 @@ from bottlewright.design.unit_text import at_most, in_own_units, percent
 from bottlewright.proof.distances import Asked
 from bottlewright.proof.prove import ProofReport
 from bottlewright.proof.rating import SMALLEST_CHANCE
-from bottlewright.proof.rules import conflicts
+from bottlewright.proof.rules import conflicts, governing
 from bottlewright.proof.vessel_findings import chance, dropped, energies, one_in
 
 __all__ = ["INSTEAD", "advice", "conflict_lines", "rule_rows"]
@@ -174,12 +174,27 @@ def _finite(force: float | None) -> bool:
 def _pumping(report: ProofReport) -> list[str]:
     pump, habit = report.pumping, report.habit
     usual = "" if pump.described else " You describe no pump, so we took a usual track pump."
+    if pump.compressor:
+        return [_COMPRESSOR, *_cooling(report)]
     if not math.isfinite(pump.strokes):
         return [f"This pump reaches {habit.pressure(pump.reachable_Pa)} at most.{usual}"]
     return [
         f"You pump {pump.strokes:.0f} strokes in about {pump.time_s:.0f} s. At the end the handle pushes back with "
         f"{habit.force(pump.handle_force_N, 2)}. The work is {pump.work_isothermal_J:.0f} J done slowly, "
         f"{pump.work_adiabatic_J:.0f} J done fast.{usual}",
+        *_cooling(report),
+    ]
+
+
+_COMPRESSOR = (
+    "A compressor fills the rocket and does not stop by itself: the regulator is set first, with no rocket on, and "
+    "whoever fills keeps a hand on the valve."
+)
+
+
+def _cooling(report: ProofReport) -> list[str]:
+    pump, habit = report.pumping, report.habit
+    return [
         f"When you stop, the air inside is {pump.warmed_by_K:.0f} °C warmer than outside. After about "
         f"{pump.cooling_time_s:.0f} s it has cooled, and the gauge has fallen from "
         f"{habit.pressure(report.rated.planned_Pa)} to {habit.pressure(pump.pressure_after_cooling_Pa)}.",
@@ -218,7 +233,7 @@ def _test(report: ProofReport) -> list[str]:
 def conflict_lines(report: ProofReport) -> list[str]:
     """Return a sentence for each thing on which the published rules differ, the governing one first."""
     lines = []
-    for conflict in conflicts(check.rule for check in report.rules):
+    for conflict in conflicts(governing(report.rules)):
         whose = {"": "", "spectators": "spectators' "}.get(conflict.role, f"{conflict.role}'s ")
         what = whose + conflict.subject
         marks = {"advice": conflict.advice, "by analogy": conflict.rules[0].analogy}
@@ -234,13 +249,16 @@ def conflict_lines(report: ProofReport) -> list[str]:
 def rule_rows(report: ProofReport) -> list[tuple[str, str, str, str]]:
     """Return every rule that applies: what it says, what the plan has, whether it is met, and its source.
 
-    A value that the source recommends only is marked advice.
+    A value that the source recommends only is marked advice; a rule of a contest that nobody named does not govern.
     """
     met = {True: "met", False: "not met", None: "see to it"}
     rows = []
     for check in report.rules:
         rule = check.rule
-        meets = "over the advice" if rule.advice and check.meets is False else met[check.meets]
+        side = "over" if rule.bound == "most" else "under"
+        meets = f"{side} the advice" if rule.advice and check.meets is False else met[check.meets]
+        if not check.governs:
+            meets = f"{met[check.meets]}; a {rule.group} rule, not governing here"
         planned = _planned(report, rule.subject, check.plan)
         rows.append((in_own_units(report.habit, rule.says), planned, meets, rule.source))
     return rows
@@ -250,6 +268,8 @@ def _planned(report: ProofReport, subject: str, plan: float | None) -> str:
     if plan is None:
         return ""
     habit = report.habit
-    write = {"pressure": habit.pressure, "distance": habit.distance, "wind": habit.speed,
+    write = {"pressure": habit.pressure, "distance": habit.distance, "wind": habit.speed, "dry mass": habit.mass,
+             "nose radius": habit.length, "mouth clearance": habit.length, "field width": habit.distance,
+             "field length": habit.distance,
              "tilt": lambda angle: f"{math.degrees(angle):.3g}°"}.get(subject)
     return write(plan) if write else f"{plan:.3g}"

@@ -137,13 +137,6 @@ def test_findings(
             f"{vessel.wraps} wraps round the bottle", "no credit for a wrap by itself", "our judgement",
             "a passed proof test of the wrapped bottle counts in full; unwrap it and look when it is retired",
         )
-    if vessel.count > 1 and vessel.joint != "none" and (vessel.joint == "coupling" or vessel.joint_overlap is None):
-        yield finding(
-            Level.LOOK, "joint-not-rated", "the joint between the bottles may be the weakest part",
-            f"{vessel.count} bottles joined by a {vessel.joint}, its strength not known here",
-            "a joint's strength is shown by a proof test of the whole vessel", "our judgement",
-            "give joint_overlap for a glued splice, and proof test the finished vessel filled with water",
-        )
 
 
 def _doubted(doubt: Doubt) -> Finding:
@@ -291,16 +284,19 @@ def distance_findings(distances: Distances, habit: UnitHabit) -> Iterator[Findin
         if asked.planned_m is None:
             missing.append(f"{who} {habit.stand_back(asked.asks_m)} ({asked.source})")
         elif not asked.meets:
+            goggles = (f", or {habit.stand_back(asked.with_eye_protection_m)} with eye protection for everyone near"
+                       if asked.with_eye_protection_m < asked.asks_m and not asked.eye_protection_said else "")
             yield finding(
-                Level.STOP, f"too-near-{asked.role}", "a burst or a stray rocket reaches people who stand too near",
-                f"{who} at {habit.distance(asked.planned_m)}{_cut(asked)}", habit.stand_back(asked.asks_m),
+                Level.HOLD if asked.hangs_on_goggles else Level.STOP, f"too-near-{asked.role}",
+                "a burst or a stray rocket reaches people who stand too near",
+                f"{who} at {habit.distance(asked.planned_m)}{_cut(asked)}", habit.stand_back(asked.asks_m) + goggles,
                 asked.source,
                 f"move back to {habit.stand_back(asked.asks_m)} or more" + (f", with a longer {asked.limited_by}"
                                                                       if asked.limited_by else ""),
             )
     if missing:
         yield finding(
-            Level.LOOK, "distances-not-given", "people stand wherever they like unless somebody says",
+            Level.HOLD, "distances-not-given", "people stand wherever they like unless somebody says",
             "launcher.crew does not say where everyone stands", "; ".join(missing), _HUMAN,
             "mark the lines on the ground, and write launcher.crew operator, pumper and spectators",
         )
@@ -311,35 +307,65 @@ def _cut(asked: Asked) -> str:
 
 
 def rule_findings(checks: Iterable[RuleCheck], habit: UnitHabit) -> Iterator[Finding]:
-    """Name the rules that the plan does not meet and that no other finding speaks of; alike rules in one finding."""
+    """Name the rules that bind and that the plan does not meet, where no other finding speaks of them."""
     missed: dict[str, list[RuleCheck]] = {}
+    named: dict[str, list[RuleCheck]] = {}
     for check in checks:
-        if check.meets is False:
-            missed.setdefault(check.rule.subject, []).append(check)
-    for subject, (code, hazard, found, remedy) in _MISSED.items():
+        if check.governs and check.rule.group:
+            named.setdefault(check.rule.group, []).append(check)
+        elif check.governs and check.meets is False:
+            missed.setdefault(f"{'advised ' if check.rule.advice else ''}{check.rule.subject}", []).append(check)
+    for subject, (level, code, hazard, found, remedy) in _MISSED.items():
         if subject in missed:
-            rules = [check.rule for check in missed[subject]]
-            plan = missed[subject][0].plan
-            yield finding(
-                Level.LOOK, code, hazard, found if plan is None else found.format(plan=habit.speed(plan)),
-                in_own_units(habit, "; ".join(rule.says for rule in rules)),
-                "; ".join(dict.fromkeys(rule.source for rule in rules)), remedy,
-            )
+            plan = missed[subject][0].plan or 0.0
+            said = {"wind": habit.speed, "dry mass": habit.mass, "advised pressure": habit.pressure}[subject](plan)
+            yield finding(level, code, hazard, found.format(plan=said), *_asked_by(missed[subject], habit), remedy)
+    for group, found_checks in named.items():
+        yield from _named(group, [check for check in found_checks if check.rule.subject not in _ELSEWHERE], habit)
 
+
+def _asked_by(checks: list[RuleCheck], habit: UnitHabit) -> tuple[str, str]:
+    """Return what the rules of some checks say, and whose they are."""
+    rules = [check.rule for check in checks]
+    says = "; ".join(dict.fromkeys(rule.says for rule in rules))
+    return in_own_units(habit, says), "; ".join(dict.fromkeys(rule.source for rule in rules))
+
+
+def _named(group: str, checks: list[RuleCheck], habit: UnitHabit) -> Iterator[Finding]:
+    """Judge the rules of a contest or another field of work that the design names."""
+    broken = [check for check in checks if check.meets is False]
+    if broken:
+        yield finding(
+            Level.STOP, "named-rule-broken", "the rules that you named for this site forbid this rocket",
+            f"site.rules names {group}, and the plan does not meet: "
+            + in_own_units(habit, "; ".join(check.rule.says for check in broken)),
+            *_asked_by(broken, habit), f"change the rocket, or fly where the rules of a {group} do not hold",
+        )
+    if any(check.meets is None for check in checks):
+        unknown = [check for check in checks if check.meets is None]
+        yield finding(
+            Level.UNCHECKED, "named-rule-open", "nobody has checked some rules that you named for this site",
+            f"site.rules names {group}, and the design does not decide: "
+            + in_own_units(habit, "; ".join(check.rule.says for check in unknown)),
+            *_asked_by(unknown, habit), "see to each of them on the day",
+        )
+
+
+_ELSEWHERE = {"distance", "tilt", "field width", "field length"}
+"""Subjects of which findings on people, on the flight and on the field speak."""
 
 _MISSED = {
-    "eye protection": (
-        "no-eye-protection", "splinters and water hit eyes first", "no eye protection in the plan",
-        "goggles for everyone near, then launcher.crew eye_protection = true",
-    ),
-    "remote vent": (
-        "no-remote-vent", "after a misfire somebody has to walk up to a bottle under pressure",
-        "no way to let the pressure off from the operator's place",
-        "a bleed valve at the pump's end of the hose, then launcher.crew remote_vent = true",
-    ),
     "wind": (
-        "too-windy", "wind turns the rocket into it and carries it off", "a wind of {plan}",
+        Level.STOP, "too-windy", "wind turns the rocket into it and carries it off", "a wind of {plan}",
         "wait for calmer air",
     ),
+    "dry mass": (
+        Level.LOOK, "heavy-rocket", "a heavy rocket strikes hard, and the air authority's rules may hold for it",
+        "the rocket weighs {plan} without water", "ask the air authority which rules hold, or build lighter",
+    ),
+    "advised pressure": (
+        Level.LOOK, "over-advised-pressure", "the sources that advise a pressure advise a lower one", "{plan} planned",
+        "pump to no more than they advise, or know why your bottle and launcher bear more",
+    ),
 }
-"""Rules that only a finding of this table speaks of, by subject: code, hazard, what was found, remedy."""
+"""Rules that only a finding of this table speaks of, by subject: level, code, hazard, what was found, remedy."""

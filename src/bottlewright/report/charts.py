@@ -16,15 +16,17 @@ if TYPE_CHECKING:
 __all__ = ["firing_chart", "height_and_speed_chart", "margin_chart", "path_chart"]
 
 Floats = NDArray[np.float64]
-WIDTH = FULL_WIDTH * MM
 _PLATE = {"fc": LIGHT["sheet"], "ec": "none", "pad": 0.8}
 """Ground behind words that a line may cross."""
 
 
-def _figure(height_mm: float, rows: int, ratios: Sequence[float] | None = None) -> tuple["Figure", list["Axes"]]:
+def _figure(
+    width: float, height: float, rows: int, ratios: Sequence[float] | None = None
+) -> tuple["Figure", list["Axes"]]:
+    """Return a figure of a width and height, mm, with charts one above the other."""
     from matplotlib.figure import Figure
 
-    figure = Figure(figsize=(WIDTH, height_mm * MM), layout="constrained")
+    figure = Figure(figsize=(width * MM, height * MM), layout="constrained")
     axes = figure.subplots(rows, 1, sharex=True, squeeze=False, height_ratios=ratios or [1.0] * rows)
     return figure, list(axes[:, 0])
 
@@ -56,6 +58,7 @@ def firing_chart(
     water: Floats,
     events: Sequence[Event] = (),
     psi: bool = False,
+    width: float = FULL_WIDTH,
 ) -> "Figure":
     """Draw thrust, gauge pressure and water left against time, one above the other.
 
@@ -67,9 +70,11 @@ def firing_chart(
         Moments to mark, such as the end of the water.
     psi
         Show the pressure in psi as well, at the right.
+    width
+        Of the figure, mm.
     """
     with paper_style():
-        figure, (top, middle, bottom) = _figure(112, 3, [1.5, 1, 1])
+        figure, (top, middle, bottom) = _figure(width, 112, 3, [1.5, 1, 1])
         ms = time * 1e3
         marks = [Event(event.time * 1e3, event.label) for event in events]
         _line(top, ms, thrust, 0, "Thrust, N")
@@ -123,10 +128,11 @@ def height_and_speed_chart(
     events: Sequence[Event] = (),
     feet: bool = False,
     miles: bool = False,
+    width: float = FULL_WIDTH,
 ) -> "Figure":
     """Draw height above the launch point (m) and speed (m/s) against time (s); feet and miles an hour at the right."""
     with paper_style():
-        figure, (top, bottom) = _figure(98, 2, [1.25, 1])
+        figure, (top, bottom) = _figure(width, 98, 2, [1.25, 1])
         _line(top, time, height, 0, "Height above the launch point, m")
         _line(bottom, time, speed, 1, "Speed, m/s")
         top.set_ylim(0.0, 1.15 * max(float(np.max(height)), 0.1))
@@ -162,13 +168,15 @@ def height_and_speed_chart(
     return figure
 
 
-def margin_chart(time: Floats, margin: Floats, low: float, high: float, events: Sequence[Event] = ()) -> "Figure":
+def margin_chart(
+    time: Floats, margin: Floats, low: float, high: float, events: Sequence[Event] = (), width: float = FULL_WIDTH
+) -> "Figure":
     """Draw the static margin in calibres against time (s), with the band between the two limits.
 
     Moments in which the rocket moves too slowly for the margin to matter are NaN in `margin` and left out.
     """
     with paper_style():
-        figure, (axes,) = _figure(66, 1)
+        figure, (axes,) = _figure(width, 66, 1)
         shown = np.isfinite(margin)
         _line(axes, time, margin, 0, "Static margin, calibres (body widths)")
         if shown.any():
@@ -216,6 +224,7 @@ def path_chart(
     height: Floats,
     wind_towards: tuple[float, float] | None = None,
     marks: Sequence[tuple[int, str]] = (),
+    width: float = FULL_WIDTH,
 ) -> "Figure":
     """Draw the path over the ground from above, and from the side along its own direction.
 
@@ -227,6 +236,8 @@ def path_chart(
         Where the air goes, east and north part, m/s; None in still air.
     marks
         Index into the path and name of each place to mark.
+    width
+        Of the figure, mm.
     """
     from matplotlib.figure import Figure
 
@@ -234,8 +245,9 @@ def path_chart(
         away = float(np.hypot(east[-1], north[-1]))
         way = (east[-1] / away, north[-1] / away) if away > 1e-9 else (1.0, 0.0)
         along = east * way[0] + north * way[1]
-        figure = Figure(figsize=(WIDTH, 88 * MM), layout="constrained")
-        side, plan = figure.subplots(1, 2)
+        beside = width > 120.0  # else one above the other
+        figure = Figure(figsize=(width * MM, (88 if beside else 168) * MM), layout="constrained")
+        side, plan = figure.subplots(1, 2) if beside else figure.subplots(2, 1)
         side.axhline(0.0, color=LIGHT["ink"], lw=0.8)
         side.set_title("From the side")
         side.set_xlabel("distance towards the landing, m")

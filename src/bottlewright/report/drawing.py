@@ -68,26 +68,26 @@ def drawing_scale(length: float, width: float = _SHEET - 38.0) -> float:
     return 200.0
 
 
-def rocket_drawing(view: RocketView) -> "Figure":
-    """Draw the rocket from the side, nose to the left, true to scale at the figure's own size."""
+def rocket_drawing(view: RocketView, sheet: float = _SHEET) -> "Figure":
+    """Draw the rocket from the side, nose to the left, true to scale at the figure's own width of `sheet` mm."""
     from matplotlib.figure import Figure
 
     x, r = view.station * 1e3, view.radius * 1e3
     fin = None if view.fin_outline is None or view.fin_count < 1 else view.fin_outline * 1e3
     length, body = float(max(x.max(), fin[:, 0].max() if fin is not None else 0.0)), float(r.max())
     ahead = max(0.0, -min((_on_sheet(station * 1e3, length) for _, station, _ in view.marks), default=0.0))
-    n = drawing_scale((length + ahead) * 1e-3)
+    n = drawing_scale((length + ahead) * 1e-3, sheet - 38.0)
     reach = body if fin is None else max(body, float(fin[:, 1].max()))
     below = max(_lowest(fin, view.fin_count), body)
     rows_above = 1 + len(_stacked(view.parts))
     top, bottom = reach + (4 + 8 * rows_above) * n, below + (13 + 6.5 * len(view.marks)) * n
     # The dimensions and names at the right need more room than the left.
-    left = -ahead - max(12.0 * n, (_SHEET * n - length - ahead) / 2 - 12 * n)
+    left = -ahead - max(12.0 * n, (sheet * n - length - ahead) / 2 - 12 * n)
     with paper_style():
-        figure = Figure(figsize=(_SHEET * MM, (top + bottom) / n * MM))
+        figure = Figure(figsize=(sheet * MM, (top + bottom) / n * MM))
         axes = figure.add_axes((0, 0, 1, 1))
         axes.set_axis_off()
-        axes.set_xlim(left, left + _SHEET * n)
+        axes.set_xlim(left, left + sheet * n)
         axes.set_ylim(-bottom, top)
         _draw_body(axes, x, r, view, n)
         if fin is not None:
@@ -97,7 +97,7 @@ def rocket_drawing(view: RocketView) -> "Figure":
         axes.text(
             left + 3 * n,
             top - 2 * n,
-            f"Scale 1 : {n:g} at {_SHEET:.0f} mm wide",
+            f"Scale 1 : {n:g} at {sheet:.0f} mm wide",
             va="top",
             fontsize=7,
             color=LIGHT["soft"],

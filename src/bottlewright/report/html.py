@@ -2,13 +2,15 @@
 
 import re
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from enum import StrEnum
 from functools import cache
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from bottlewright.findings import Finding, Level, Stage, by_urgency
 from bottlewright.quantities import Basis, Quantity
+from bottlewright.report.first_page import FirstPage, count_words, rows_of
+from bottlewright.report.gathered import counts, kinds, split_wanted
 from bottlewright.report.glossary import Word, link_words, picture_svg, picture_words, words_in
 from bottlewright.report.style import DARK, LIGHT, Picture, inline_drawing, inline_svg
 
@@ -25,6 +27,8 @@ __all__ = [
     "basis_table",
     "fold",
     "headline",
+    "on_screen",
+    "pair",
     "place",
     "prose",
     "state_of",
@@ -34,12 +38,20 @@ __all__ = [
 
 
 class State(StrEnum):
-    """How a stage of the job stands: not done yet, or the most urgent of its findings, a note where it has none."""
+    """How a stage of the job stands: not done yet, or the most urgent of its findings; notes leave it at none."""
 
     OPEN = "open"
-    NOTE = "note"
+    NONE = "none"
+    UNCHECKED = "unchecked"
     LOOK = "look"
+    HOLD = "hold"
     STOP = "stop"
+
+    @property
+    def words(self) -> str:
+        """What a reader sees of it; it never says that all is well."""
+        longer = {"none": "no finding so far", "unchecked": "not checked", "hold": "not before pumping"}
+        return longer.get(self, str(self))
 
 
 _LEVELS = {
@@ -49,7 +61,7 @@ _LEVELS = {
 _CAUTION = (
     "local rules and the person in charge of the site come first. Test the bottle filled with water, wear eye "
     "protection, let nobody come near a bottle under pressure, and launch from a clear field with nothing overhead. "
-    "What follows is a calculation: it rests on what is listed at the end of each part, and it can be wrong."
+    "This is a calculation, and it can be wrong."
 )
 
 
@@ -114,9 +126,9 @@ class Header:
 
 
 def state_of(findings: Iterable[Finding], stage: Stage) -> State:
-    """Return how a stage stands by its findings: nothing more than notes leaves it at that."""
-    levels = {finding.level for finding in findings if finding.stage is stage}
-    return State.STOP if Level.STOP in levels else State.LOOK if levels & {Level.LOOK, Level.HOLD} else State.NOTE
+    """Return how a stage stands by the most urgent of its findings; notes leave it at "no finding so far"."""
+    worst = by_urgency(finding for finding in findings if finding.stage is stage)[:1]
+    return State.NONE if not worst or worst[0].level is Level.NOTE else State(worst[0].level)
 
 
 @cache
@@ -160,16 +172,31 @@ def table(heads: Sequence[str], rows: Sequence[Sequence[str]]) -> str:
     """Return a table; a column whose cells all start with a digit or a sign stands to the right."""
     width = max((len(row) for row in rows), default=len(heads))
     numeric = [all(_is_number(row[k]) for row in rows if k < len(row)) and bool(rows) for k in range(width)]
+    short = [all(len(row[k]) <= _SHORT for row in rows if k < len(row)) for k in range(width)]
     long = any(len(cell) > _SENTENCE for row in rows for cell in row[1:])
-    return str(_part("table", heads, rows, numeric=numeric, long=long))
+    return str(_part("table", heads, rows, numeric=numeric, short=short, long=long))
 
 
 _SENTENCE = 28
 """Letters from which a cell counts as a sentence: a telephone then shows the table as a list."""
 
 
+_SHORT = 12
+"""Letters up to which the cells of a column are not broken."""
+
+
 def _is_number(text: str) -> bool:
     return text == "" or text.lstrip("−-+±≈<> ")[:1].isdigit()
+
+
+def pair(*parts: str) -> str:
+    """Return parts that stand one under the other on a screen and side by side on paper."""
+    return f'<div class="pair">{"".join(f"<div>{part}</div>" for part in parts)}</div>'
+
+
+def on_screen(html: str) -> str:
+    """Return a part that paper leaves out, because another printed page has it."""
+    return f'<div class="again">{html}</div>'
 
 
 def fold(title: str, html: str) -> str:
@@ -202,8 +229,12 @@ def basis_table(values: Mapping[str, tuple[Quantity, str]]) -> str:
     }
     html = ""
     for basis in (Basis.ASSUMED, Basis.TABLE):
-        if by_basis[basis]:
-            html += f"<h4>{_RESTS_ON[basis]}</h4>" + table(("value", "taken as", "why"), by_basis[basis])
+        together: dict[str, list[str]] = {}
+        for path, shown, why in by_basis[basis]:
+            together.setdefault(why, []).append(f"{path} {shown}".replace(" ", "\u00a0"))
+        if together:
+            rows = [("; ".join(taken), why) for why, taken in together.items()]
+            html += f"<h4>{_RESTS_ON[basis]}</h4>" + str(_part("taken", rows))
     if given := by_basis[Basis.MEASURED]:
         html += f"<h4>{_RESTS_ON[Basis.MEASURED]}</h4>" + str(_part("given", [row[:2] for row in given]))
     counts = ", ".join(f"{len(rows)} {_RESTS_ON[basis]}" for basis, rows in by_basis.items() if rows)
@@ -213,7 +244,8 @@ def basis_table(values: Mapping[str, tuple[Quantity, str]]) -> str:
 def _with_pictures(section: Section) -> str:
     html = _typeset(section.html)
     for picture in section.pictures:
-        drawn = str(_part("picture", picture.name, _typeset(picture.caption), _markup(inline_svg(picture))))
+        narrow = "" if picture.narrow is None else _markup(inline_svg(picture, narrow=True))
+        drawn = str(_part("picture", picture.name, _typeset(picture.caption), _markup(inline_svg(picture)), narrow))
         mark = place(picture.name)
         html = html.replace(mark, drawn) if mark in html else html + drawn
     return html
@@ -249,6 +281,11 @@ def _explained(linked: Mapping[str, Word]) -> list[dict[str, Any]]:
     return entries
 
 
+def _level(findings: Sequence[Finding]) -> str:
+    levels = {finding.level for finding in findings}
+    return next((str(level) for level in (Level.STOP, Level.HOLD, Level.LOOK) if level in levels), "none")
+
+
 def _verdict(findings: Sequence[Finding]) -> str:
     stops = sum(finding.level is Level.STOP for finding in findings)
     looks = sum(finding.level is Level.LOOK for finding in findings)
@@ -256,7 +293,7 @@ def _verdict(findings: Sequence[Finding]) -> str:
         return f"Stop: {_count(stops, 'thing has', 'things have')} to be put right first"
     if looks:
         return f"{_count(looks, 'thing', 'things')} to look at before you go on"
-    return "Nothing found that speaks against going on, as far as this study looks"
+    return "No finding says stop or look so far"
 
 
 def _count(number: int, one: str, many: str) -> str:
@@ -287,16 +324,18 @@ def _paper(name: str, verdict: str) -> str:
 
 def _stages(sections: Sequence[Section]) -> list[dict[str, Any]]:
     """Return every stage with the worst state of its sections; open where it has none."""
-    worst = [State.NOTE, State.OPEN, State.LOOK, State.STOP]
+    order = list(State)
     stages = []
     for stage in Stage:
         states = [section.state for section in sections if section.stage is stage]
-        state = max(states, key=worst.index) if states else State.OPEN
+        state = max(states, key=order.index) if states else State.OPEN
         stages.append({"name": stage, "state": state, "linked": bool(states)})
     return stages
 
 
-def write_report(sections: Sequence[Section], findings: Iterable[Finding], header: Header) -> str:
+def write_report(
+    sections: Sequence[Section], findings: Iterable[Finding], header: Header, first: FirstPage | None = None
+) -> str:
     """Return the whole page.
 
     Parameters
@@ -307,28 +346,52 @@ def write_report(sections: Sequence[Section], findings: Iterable[Finding], heade
         All findings of all packages; stops come first.
     header
         Name, lead and how it was made.
+    first
+        What is read first; everything else then folds behind it.
     """
-    ordered = by_urgency(findings)
-    beside = (Level.NOTE, Level.UNCHECKED)
-    urgent = [finding for finding in ordered if finding.level not in beside]
-    notes = [finding for finding in ordered if finding.level in beside]
+    everything = by_urgency(findings)
+    ordered, wanted = split_wanted(everything)
+    urgent = kinds(finding for finding in ordered if finding.level is not Level.NOTE)
+    notes = kinds(finding for finding in ordered if finding.level is Level.NOTE)
     link = _Linker()
     environment = _environment()
     assert environment.loader is not None
     css = environment.loader.get_source(environment, "style.css")[0]
+    verdict = first.act.says if first else _verdict(everything)
     return environment.get_template("page.html").render(
         header=header,
         caution=_CAUTION,
         stages=_stages(sections),
+        first=_markup(link(_typeset(_first(first)))) if first else "",
+        level=first.act.level if first and first.act.level != "none" else _level(everything),
+        counts=count_words(counts(everything)),
         urgent=_markup(link(_typeset(_part("findings", urgent)))),
+        unchecked=first.act.unchecked if first else (),
+        wanted=wanted,
         notes=_markup(link(_typeset(_part("findings", notes)))),
         note_count=len(notes),
         sections=_shown(sections, link),
         words=_explained(link.linked),
-        verdict=_verdict(ordered),
+        verdict=verdict,
         colours=_markup(_colours()),
         css=_markup(css),
-        paper=_markup(_paper(header.name, _verdict(ordered))),
+        paper=_markup(_paper(header.name, verdict)),
+    )
+
+
+def _first(page: FirstPage) -> str:
+    """Return the page that is read first; its pictures have names of their own, for they stand a second time below."""
+    drawing = page.drawing and {
+        name: _markup(inline_svg(replace(page.drawing, name="first-drawing"), name == "narrow"))
+        for name in ("wide", "narrow")
+    }
+    plan = page.plan
+    drawn = plan and {
+        "wide": _markup(inline_drawing(plan.wide, plan.says)), "narrow": _markup(inline_drawing(plan.narrow, plan.says))
+    }
+    template = _environment().get_template("first.html")
+    return template.render(
+        act=page.act, rows=rows_of(page), actions=page.actions, drawing=drawing, plan=drawn, levels=_LEVELS
     )
 
 

@@ -1,7 +1,7 @@
 """Colours and the figure style: warm paper, ink, one teal, one orange; colour is never the only signal."""
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from io import BytesIO
@@ -19,6 +19,7 @@ __all__ = [
     "FULL_WIDTH",
     "LIGHT",
     "MM",
+    "NARROW",
     "PRESSURE",
     "SERIES",
     "Event",
@@ -27,6 +28,7 @@ __all__ = [
     "inline_svg",
     "mark_events",
     "paper_style",
+    "picture",
     "save_picture",
     "write_file",
 ]
@@ -76,6 +78,9 @@ MM = 1 / 25.4
 
 FULL_WIDTH = 165.0
 """Width of a figure that fills the column, mm; a narrower one stays narrower, so that all lettering has one size."""
+
+NARROW = 92.0
+"""Width of a figure on a telephone, and of one of two side by side on paper, mm."""
 
 _RC: Any = {
     "figure.facecolor": LIGHT["sheet"],
@@ -135,12 +140,21 @@ class Event:
 
 @dataclass(frozen=True, slots=True)
 class Picture:
-    """A figure: its file name without ending, its caption, and what it shows in words for a screen reader."""
+    """A figure: its file name without ending, its caption, and what it shows in words for a screen reader.
+
+    `narrow` is the same drawn for a telephone, and for half the width of a printed page: its lettering keeps its size.
+    """
 
     name: str
     caption: str
     alt: str
     figure: "Figure"
+    narrow: "Figure | None" = None
+
+
+def picture(name: str, caption: str, alt: str, draw: Callable[[float], "Figure"]) -> Picture:
+    """Return a figure drawn twice, wide and narrow; `draw` takes the width in mm."""
+    return Picture(name, caption, alt, draw(FULL_WIDTH), draw(NARROW))
 
 
 @contextmanager
@@ -195,11 +209,12 @@ def _bytes(figure: "Figure", kind: str) -> bytes:
     return stream.getvalue()
 
 
-def inline_svg(picture: Picture) -> str:
+def inline_svg(picture: Picture, narrow: bool = False) -> str:
     """Return the picture for a page: its names its own, no wider than its share of the column."""
-    svg = re.sub(r"<metadata>.*?</metadata>", "", svg_text(picture.figure), flags=re.S)
-    svg = re.sub(r'(id="|xlink:href="#|url\(#)', rf"\g<1>{picture.name}-", svg)
-    return inline_drawing(svg, picture.alt, min(1.0, picture.figure.get_figwidth() / (FULL_WIDTH * MM)))
+    figure = picture.narrow if narrow and picture.narrow else picture.figure
+    svg = re.sub(r"<metadata>.*?</metadata>", "", svg_text(figure), flags=re.S)
+    svg = re.sub(r'(id="|xlink:href="#|url\(#)', rf"\g<1>{picture.name}-{'narrow-' * narrow}", svg)
+    return inline_drawing(svg, picture.alt, min(1.0, figure.get_figwidth() / ((NARROW if narrow else FULL_WIDTH) * MM)))
 
 
 def inline_drawing(svg: str, alt: str, share: float = 1.0) -> str:

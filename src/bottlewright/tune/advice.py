@@ -14,7 +14,8 @@ from bottlewright.design.unit_text import at_most
 from bottlewright.flight.batch import fly_batch, sample_batch
 from bottlewright.tune.aims import Aim, aim_of, low_end
 from bottlewright.tune.mapping import PLANE, STEPS, FrontPoint, ResponseMap, front, plane_bench, response_map
-from bottlewright.tune.search import Trials, best_point, grid_points
+from bottlewright.tune.reach import OutOfReach, out_of_reach
+from bottlewright.tune.search import Trials, best_point, grid_points, merit
 from bottlewright.tune.sensitivity import Sources
 from bottlewright.tune.spread_contributions import spread_sources
 from bottlewright.tune.trials import (
@@ -25,6 +26,7 @@ from bottlewright.tune.trials import (
     guide_speed,
     inside_the_field,
     stability,
+    wished,
 )
 from bottlewright.tune.variables import Variable, variables_of
 
@@ -86,8 +88,10 @@ class Advice:
         Spread over the flights, m and s.
     holding
         What holds the recommendation back, in words.
-    unmet, unmet_limits
-        Limits that no trial could meet by what may be changed, by name and whole.
+    felt
+        Greatest acceleration, m/s²: what a payload feels.
+    unmet, out_of_reach
+        Limits that no trial could meet by what may be changed: by name, and with what would reach them.
     steps
         By variable: what a fifth less and a fifth more of it change, and what each passes.
     habit
@@ -110,8 +114,9 @@ class Advice:
     hang: Spread
     present_hang: Spread
     holding: tuple[str, ...]
+    felt: Spread
     unmet: tuple[str, ...]
-    unmet_limits: list[Held]
+    out_of_reach: tuple[OutOfReach, ...]
     steps: dict[str, tuple["Step", "Step"]]
     map: ResponseMap
     front: tuple[FrontPoint, ...]
@@ -143,9 +148,7 @@ def advise(
         Called with what is being done.
     """
     aim, habit = aim_of(design.tune), unit_habit(design)
-    most = design.tune.most_pressure
-    if most is not None and most.value < ceiling.pressure:
-        ceiling = Ceiling(most.value, "you allow no more (tune.most_pressure)", ceiling.rating)
+    ceiling = _own_ceiling(design, ceiling)
     variables = variables_of(design, ceiling.pressure)
     batch = _sampled(design, design.tune.flights)
     bench = Workbench(batch, variables, aim, _limits(design, aim, room), fly)
@@ -153,6 +156,7 @@ def advise(
     say("a first look")
     first = _first(bench, variables, present)
     unmet = _drop_hopeless(bench, first)
+    beyond = out_of_reach(design, bench, unmet, first.points, first.flights, ceiling.pressure)
     say("walking to the best load")
     bounds = [(variable.low, variable.high) for variable in variables]
     point = best_point(bench.evaluate, bounds, present, design.tune.seed, _again(bench, first))
@@ -160,14 +164,15 @@ def advise(
     say("many flights of the recommended and the present load")
     sure = Workbench(_sampled(design, SURE * design.tune.flights), variables, aim, bench.held, fly)
     point, recommended = _settled(point, bench, sure, first)
-    both = np.stack([point, present])
-    flights = np.concatenate([recommended, sure.flights(present[None])])
-    trials = sure.judge(both, flights)
     say("the map of water and pressure")
     if tuple(variable.name for variable in variables) == PLANE:
         response = response_map(bench, (first.points, first.flights))
     else:
         response = response_map(plane_bench(bench, design, point, ceiling.pressure))
+    tops = _front(response, sure, point)
+    flights = np.concatenate([recommended, sure.flights(present[None])])
+    point, flights = _no_worse(sure, ceiling, point, present, flights, tops)
+    trials = sure.judge(np.stack([point, present]), flights)
     say("which uncertainty matters most")
     sources = spread_sources(design, aim.figure, sure.stacked(point[None])[0], flights[0], fly)
     steps, least = _steps(bench, variables, point, ceiling), aim.name == "least pressure"
@@ -180,7 +185,8 @@ def advise(
         height=_spread(flights[0], "apogee_m"), present_height=_spread(flights[1], "apogee_m"),
         hang=_spread(flights[0], "flight_time_s"), present_hang=_spread(flights[1], "flight_time_s"),
         holding=_holding(variables, point, slacks[0], bench.held, ceiling, {} if least else steps, habit),
-        unmet=tuple(held.name for held in unmet), unmet_limits=unmet, steps=steps, map=response, front=front(response),
+        felt=_spread(flights[0], "max_acceleration_m_s2"), unmet=tuple(held.name for held in unmet),
+        out_of_reach=beyond, steps=steps, map=response, front=tuple(top.shown for top in tops),
         sources=sources, flown=bench.flown + sure.flown, habit=habit,
     )
 
@@ -197,7 +203,17 @@ def _limits(design: Design, aim: Aim, room: tuple[Callable[[Floats], Floats], fl
         held.append(inside_the_field(*room))
     if design.tune.most_g is not None:
         held.append(acceleration(design.tune.most_g.value, reach))
-    return held
+    figures = ("apogee_m", "flight_time_s", "landing_speed_m_s", "max_acceleration_m_s2")
+    limits = (wish for wish in design.tune.want if wish.bound in ("least", "most") and wish.figure in figures)
+    return held + [wished(wish, aim.reach, unit_habit(design)) for wish in limits]
+
+
+def _own_ceiling(design: Design, ceiling: Ceiling) -> Ceiling:
+    """Lower the ceiling to what the builder allows."""
+    own = [(most.value, "tune.most_pressure") for most in [design.tune.most_pressure] if most is not None]
+    own += [(wish.value, "tune.want") for wish in design.tune.want if (wish.bound, wish.figure) == ("most", "pressure")]
+    most, key = min(own, default=(math.inf, ""))
+    return Ceiling(most, f"you allow no more ({key})", ceiling.rating) if most < ceiling.pressure else ceiling
 
 
 # --- the search ----------------------------------------------------------------------------------------------------
@@ -261,6 +277,49 @@ def _settled(point: Floats, bench: Workbench, sure: Workbench, look: _Look) -> t
             if (sure.judge(there[None], tried).slacks >= 0.0).all():
                 return there, tried
     return point, flights
+
+
+class _Top(NamedTuple):
+    """The best load at one pressure of the map, as shown, and its many flights; no flights where it is not tried."""
+
+    shown: FrontPoint
+    point: Floats
+    flights: Any
+
+
+def _front(response: ResponseMap, sure: Workbench, point: Floats) -> list[_Top]:
+    """Return the front with the heights of as many flights as stand behind the recommendation.
+
+    The map's few flights find the water; table and headline then agree because the same flights stand behind both.
+    """
+    columns = {variable.name: column for column, variable in enumerate(sure.variables)}
+    if not set(PLANE) <= set(columns):
+        return [_Top(top, point, None) for top in front(response)]
+    tops = []
+    for top in front(response):
+        there = point.copy()
+        there[columns["water"]], there[columns["pressure"]] = top.water, top.pressure
+        flights = sure.flights(there[None])
+        if (sure.judge(there[None], flights).slacks >= 0.0).all():
+            height = float(low_end(flights["apogee_m"], sure.aim.reach)[0])
+            tops.append(_Top(FrontPoint(top.pressure, height, top.water), there, flights))
+    return tops
+
+
+def _no_worse(
+    sure: Workbench, ceiling: Ceiling, point: Floats, present: Floats, flights: Any, tops: list[_Top]
+) -> tuple[Floats, Any]:
+    """Return the best of the recommended load, the present one and those of the table, by their many flights.
+
+    A present load above the ceiling is none to recommend, however well it flies.
+    """
+    loads = [(point, flights[:1])] + [(top.point, top.flights) for top in tops if top.flights is not None]
+    if sure.pressures(present[None])[0] <= ceiling.pressure * 1.001:
+        loads.append((present, flights[1:]))
+    points = np.stack([load for load, _ in loads])
+    worth = merit(sure.judge(points, np.concatenate([flown for _, flown in loads])))
+    best = int(np.argmax(worth)) if worth.max() > worth[0] else 0
+    return points[best], np.concatenate([loads[best][1], flights[1:]])
 
 
 # --- what it comes to ----------------------------------------------------------------------------------------------

@@ -8,6 +8,7 @@ from numpy.typing import NDArray
 
 from bottlewright.design.errors import DesignError, Problem
 from bottlewright.design.field_tables import Tune
+from bottlewright.design.wishes import Wish
 
 __all__ = ["Aim", "aim_of", "low_end"]
 
@@ -74,8 +75,26 @@ def aim_of(tune: Tune) -> Aim:
     """
     reach = tune.reach.value if tune.reach else 0.9
     wanted = tune.height.value if tune.height else math.nan
-    if tune.aim in ("least pressure", "nearest height") and math.isnan(wanted):
+    name: str = tune.aim
+    aims = [wish for wish in tune.want if wish.bound in ("best", "nearest")]
+    if len(aims) > 1:
+        both = " and ".join(repr(wish.text) for wish in aims)
+        raise DesignError([Problem("tune.want", f"has more than one aim: {both}", "keep one of them")])
+    for wish in aims:
+        name = _NAMES[wish.figure] if wish.bound == "best" else "nearest height"
+        wanted = wish.value if wish.bound == "nearest" else wanted
+    if name == "least pressure":
+        wanted = max((wish.value for wish in tune.want if _least_height(wish)), default=wanted)
+    if name in ("least pressure", "nearest height") and math.isnan(wanted):
         right = 'such as height = "40 m"'
-        raise DesignError([Problem("tune.height", f'is missing: the aim "{tune.aim}" needs a wanted height', right)])
-    figure = "flight_time_s" if tune.aim == "hang time" else "apogee_m"
-    return Aim(tune.aim, figure, wanted, reach)
+        raise DesignError([Problem("tune.height", f'is missing: the aim "{name}" needs a wanted height', right)])
+    figure = "flight_time_s" if name == "hang time" else "apogee_m"
+    return Aim(name, figure, wanted, reach)
+
+
+_NAMES = {"apogee_m": "height", "flight_time_s": "hang time", "pressure": "least pressure"}
+"""Name of the aim at the best of each figure."""
+
+
+def _least_height(wish: Wish) -> bool:
+    return wish.bound == "least" and wish.figure == "apogee_m"

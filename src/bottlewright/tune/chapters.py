@@ -4,8 +4,8 @@ from bottlewright.design.document import Design
 from bottlewright.design.unit_text import at_most, percent
 from bottlewright.findings import Stage
 from bottlewright.quantities import show
-from bottlewright.report.html import Chapter, Number, Section, fold, headline, place, prose, state_of, table
-from bottlewright.report.style import Picture
+from bottlewright.report.html import Chapter, Number, Section, fold, headline, pair, place, prose, state_of, table
+from bottlewright.report.style import Picture, picture
 from bottlewright.tune.advice import Advice
 from bottlewright.tune.pictures import front_chart, response_chart, sources_chart
 from bottlewright.tune.results import advice_document
@@ -62,9 +62,8 @@ def _html(design: Design, advice: Advice) -> str:
             headline(numbers),
             prose(*explanation(advice, design)),
             table(("", "Present", "Recommended", "Tried"), rows),
-            place("response"),
-            place("sources"),
-            fold("The best height at each pressure", place("front") + table(heads, points)),
+            pair(place("response"), place("sources")),
+            fold("The best height at each pressure", pair(place("front"), table(heads, points))),
             fold("How this was worked out", prose(_method(advice))),
         )
     )
@@ -97,17 +96,19 @@ def tune_pictures(design: Design, advice: Advice) -> list[Picture]:
     habit = advice.habit
     best_heights = "; ".join(f"{habit.distance(p.height)} at {habit.pressure(p.pressure)}" for p in advice.front)
     pictures = [
-        Picture(
+        picture(
             "response", f"{title}, over water and pressure. The hatched ground lies beyond a limit.",
             f"Contour map of height. Present load {show(present[0], 'mL')} at {habit.pressure(present[1])}, "
             "recommended "
             f"{show(best[0], 'mL')} at {at_most(habit, best[1])}.",
-            response_chart(advice.map, present, best, title, habit, advice.ceiling.pressure, outside),
+            lambda width: response_chart(
+                advice.map, present, best, title, habit, advice.ceiling.pressure, outside, width
+            ),
         ),
-        Picture(
+        picture(
             "front", "The best height at each pressure, with the water it takes, inside all limits.",
             best_heights or "No load keeps to the limits.",
-            front_chart(advice.front, (present[1], height), share, habit, outside),
+            lambda width: front_chart(advice.front, (present[1], height), share, habit, outside, width),
         ),
     ]  # fmt: skip
     if advice.sources.sources:
@@ -121,7 +122,9 @@ def tune_pictures(design: Design, advice: Advice) -> list[Picture]:
             f"known exactly). Measure the longest bar next. The thin line is the {percent(0.95)} interval; where lines "
             "overlap, nobody can say which bar is longer."
         )
-        pictures.append(Picture("sources", caption, shares, sources_chart(advice.sources)))
+        pictures.append(
+            picture("sources", caption, shares, lambda width: sources_chart(advice.sources, width))
+        )
     return pictures
 
 

@@ -10,7 +10,7 @@ from bottlewright.design.unit_habit import UnitHabit
 from bottlewright.design.unit_text import at_most, percent
 from bottlewright.quantities import UNITS, Dimension
 from bottlewright.report.own_ticks import own_ticks
-from bottlewright.report.style import DASHES, LIGHT, MM, paper_style
+from bottlewright.report.style import DASHES, FULL_WIDTH, LIGHT, MM, paper_style
 from bottlewright.tune.mapping import FrontPoint, ResponseMap
 from bottlewright.tune.sensitivity import Sources
 
@@ -21,14 +21,13 @@ if TYPE_CHECKING:
 __all__ = ["front_chart", "response_chart", "sources_chart"]
 
 Floats = NDArray[np.float64]
-WIDTH = 165 * MM
 FINE = 81  # steps of a drawn map along each side
 Load = tuple[float, float]
 
 
 def response_chart(
     response: ResponseMap, present: Load, best: Load, title: str, habit: UnitHabit, ceiling: float | None = None,
-    outside: bool = False,
+    outside: bool = False, width: float = FULL_WIDTH,
 ) -> "Figure":
     """Draw the height over water and pressure as contour lines, the limits with a hatched far side, and both loads.
 
@@ -46,12 +45,14 @@ def response_chart(
         Highest pressure allowed, Pa.
     outside
         Whether the present load does not keep to a limit.
+    width
+        Of the figure, mm.
     """
     from matplotlib.colors import LinearSegmentedColormap, to_rgba
     from matplotlib.figure import Figure
 
     with paper_style():
-        figure = Figure(figsize=(WIDTH, 112 * MM), layout="constrained")
+        figure = Figure(figsize=(width * MM, (112 if width > 120.0 else 100) * MM), layout="constrained")
         axes = figure.add_subplot()
         water = np.linspace(response.water[0], response.water[-1], FINE) * 1e6
         pressure = np.linspace(response.pressure[0], response.pressure[-1], FINE) / 1e5
@@ -80,7 +81,7 @@ def response_chart(
         axes.set_xlim(min(water.min(), present[0] * 1e6), max(water.max(), present[0] * 1e6))
         _pressure_axis(axes, "y", habit)
         axes.set_title(title)
-        figure.legend(loc="outside lower center", ncols=2, frameon=False)
+        figure.legend(loc="outside lower center", ncols=2 if width > 120.0 else 1, frameon=False)
     return figure
 
 
@@ -130,7 +131,8 @@ def _limit(axes: "Axes", water: Floats, pressure: Floats, slack: Floats, name: s
 
 
 def front_chart(
-    points: Sequence[FrontPoint], present: Load, share: str, habit: UnitHabit, outside: bool = False
+    points: Sequence[FrontPoint], present: Load, share: str, habit: UnitHabit, outside: bool = False,
+    width: float = FULL_WIDTH,
 ) -> "Figure":
     """Draw the best height at each pressure with the water it takes, and the present load.
 
@@ -146,11 +148,13 @@ def front_chart(
         Units of the builder.
     outside
         Whether the present load does not keep to a limit, and so may lie above the line.
+    width
+        Of the figure, mm.
     """
     from matplotlib.figure import Figure
 
     with paper_style():
-        figure = Figure(figsize=(WIDTH, 84 * MM), layout="constrained")
+        figure = Figure(figsize=(width * MM, 84 * MM), layout="constrained")
         axes = figure.add_subplot()
         bars = [point.pressure / 1e5 for point in points]
         heights = [point.height for point in points]
@@ -171,13 +175,13 @@ def front_chart(
     return figure
 
 
-def sources_chart(found: Sources) -> "Figure":
+def sources_chart(found: Sources, width: float = FULL_WIDTH) -> "Figure":
     """Draw the share of the variance that each uncertainty makes, with its interval."""
     from matplotlib.figure import Figure
 
     with paper_style():
         rows = [*found.sources][::-1]
-        figure = Figure(figsize=(WIDTH, (22 + 7 * max(len(rows), 1)) * MM), layout="constrained")
+        figure = Figure(figsize=(width * MM, (22 + 7 * max(len(rows), 1)) * MM), layout="constrained")
         axes = figure.add_subplot()
         places = np.arange(len(rows))
         shares = [100 * source.total for source in rows]
@@ -190,5 +194,7 @@ def sources_chart(found: Sources) -> "Figure":
         axes.grid(visible=False, axis="y")
         axes.margins(x=0.12)
         axes.set_xlim(left=0.0)
-        axes.set_xlabel(f"share of the spread (variance), interplay included, %; thin line: {percent(0.95)} interval")
+        axes.set_xlabel("share of the spread (variance), %" + (
+            f", interplay included; thin line: {percent(0.95)} interval" if width > 120.0 else ""
+        ))
     return figure

@@ -46,7 +46,12 @@ def advice_document(design: Design, advice: Advice) -> dict[str, Any]:
         "inside_limits_by": advice.slacks,
         "present_inside_limits_by": advice.present_slacks,
         "held_back_by": advice.holding,
+        "payload_feels_m_s2": _spread(advice.felt),
         "limits_no_load_meets": advice.unmet,
+        "out_of_reach": [
+            {"limit": one.held.says, "nearest": one.nearest, "at": one.at, "would_reach_it": one.cure or None}
+            for one in advice.out_of_reach
+        ],
         "a_fifth_less_and_more": {name: [step.change for step in pair] for name, pair in advice.steps.items()},
         "a_fifth_less_and_more_passes": {name: [step.past for step in pair] for name, pair in advice.steps.items()},
         "map": {

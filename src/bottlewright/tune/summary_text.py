@@ -8,8 +8,10 @@ from bottlewright.design.formatting import format_value
 from bottlewright.design.paths import value_at
 from bottlewright.design.unit_text import at_most, in_own_units, percent
 from bottlewright.findings import Finding, Level, Stage
+from bottlewright.physics.air import G0
 from bottlewright.quantities import Basis, show
 from bottlewright.tune.advice import Advice
+from bottlewright.tune.reach import OutOfReach
 from bottlewright.tune.variables import Variable
 
 __all__ = ["explanation", "findings_of", "load_words", "no_load_cures", "recommended_value", "share_words"]
@@ -54,7 +56,7 @@ def recommended_value(advice: Advice, variable: Variable, value: float) -> str:
 def explanation(advice: Advice, design: Design) -> list[str]:
     """Return the answer in short paragraphs: what to do, what it brings, what holds it back, what to measure."""
     return [
-        " ".join([*_first(advice), _do(advice), _brings(advice)]),
+        " ".join([*_first(advice), _do(advice), _brings(advice), _felt(advice)]),
         *_holds(advice),
         *filter(None, [" ".join(_why(advice))]),
         _next(advice, design),
@@ -73,6 +75,9 @@ def _first(advice: Advice) -> Iterator[str]:
         yield (f"{no_load_cures(advice)}. Put that right first, or allow `tune` to change more. Until then what "
                "follows "
                "is for comparing only, not for flying.")
+        for beyond in advice.out_of_reach:
+            yield (f"Out of reach: the {beyond.held.name} ({beyond.held.says}). The nearest load, {beyond.at}, comes "
+                   f"to {beyond.nearest}. {_reaching(beyond)}.")
 
 
 def _do(advice: Advice) -> str:
@@ -120,6 +125,11 @@ def _brings(advice: Advice) -> str:
         f"{_amount(advice, before.middle)}. Flight for flight, in the same wind and with the same luck, you "
         f"{'gain' if gain >= 0.0 else 'lose'} {_amount(advice, abs(gain), 2)}{between}{_outside(advice, gain)}."
     )
+
+
+def _felt(advice: Advice) -> str:
+    """Say what the payload goes through in nine flights of ten."""
+    return f"A payload then feels up to {advice.felt.high / G0:.0f} times gravity in nine flights in ten."
 
 
 def _amount(advice: Advice, value: float, digits: int = 3) -> str:
@@ -235,19 +245,24 @@ def _over(advice: Advice) -> Iterator[Finding]:
 
 
 def _unmet(advice: Advice) -> Iterator[Finding]:
-    varied = {variable.name for variable in advice.variables}
-    curing = {"ballast": '"ballast"', "fin span": '"fin span" (where there are fins)'}
-    others = [cure for name, cure in curing.items() if name not in varied]
-    for held in advice.unmet_limits:
+    for beyond in advice.out_of_reach:
+        held = beyond.held
         yield Finding(
             Level.LOOK, Stage.TUNE, "no-load-cures-it",
             hazard=f"The {held.name} stays outside its limit whatever you load.",
-            found=f"no trial within the bounds of {', '.join(v.name for v in advice.variables)} keeps to it",
+            found=f"no trial within the bounds of {', '.join(v.name for v in advice.variables)} keeps to it; the "
+                  f"nearest, {beyond.at}, comes to {beyond.nearest}",
             limit=held.says,
             source=held.source,
-            remedy="Change the rocket or the site: " + (f"let tune.vary have {' and '.join(others)} too" if others
-                                                        else "larger fins, further back, more weight ahead"),
+            remedy=_reaching(beyond),
         )  # fmt: skip
+
+
+def _reaching(beyond: OutOfReach) -> str:
+    if beyond.cure:
+        return f"{beyond.cure} would reach it: a rocket with these values was flown and keeps to all limits"
+    return "Change the rocket or the site: nothing that `tune` can change reaches it, so larger fins, further back, " \
+           "more weight ahead, another bottle or another parachute"
 
 
 def _broken(advice: Advice) -> Iterator[Finding]:

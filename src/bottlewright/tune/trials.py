@@ -8,13 +8,15 @@ from numpy.typing import NDArray
 
 from bottlewright.design.unit_habit import METRIC, UnitHabit
 from bottlewright.design.unit_text import percent
+from bottlewright.design.wishes import Wish
 from bottlewright.flight.findings import limit
+from bottlewright.quantities import show
 from bottlewright.tune.aims import Aim, low_end
 from bottlewright.tune.search import Trials
 from bottlewright.tune.variables import Variable
 
 __all__ = [
-    "FlyBatch", "Held", "Workbench", "acceleration", "guide_speed", "inside_the_field", "stability",
+    "FlyBatch", "Held", "Workbench", "acceleration", "guide_speed", "inside_the_field", "stability", "wished",
 ]
 
 Floats = NDArray[np.float64]
@@ -30,14 +32,16 @@ class Held(NamedTuple):
     name, says, source
         For words.
     slack
-        From summaries of shape (trials, flights) and the trials' values by variable name: how far inside the limit, as
-        a share of it.
+        From summaries of shape (trials, flights): how far inside the limit, as a share of it.
+    at
+        Writes the value that belongs to a slack.
     """
 
     name: str
     says: str
     source: str
     slack: Callable[[Any], Floats]
+    at: Callable[[float], str] = lambda slack: f"{percent(abs(slack))} {'inside' if slack >= 0.0 else 'beyond'} it"
 
 
 class Workbench:
@@ -122,6 +126,29 @@ def guide_speed(wind: float, reach: float, habit: UnitHabit = METRIC) -> Held:
         return low_end(flights["guide_exit_speed_m_s"], reach) / max(needed, 1e-9) - 1.0
 
     return Held("speed off the guide", f"{row.says}; here that is {habit.speed(needed, 2)}", row.source, slack)
+
+
+def wished(wish: Wish, reach: float, habit: UnitHabit = METRIC) -> Held:
+    """Hold the flights against a limit of the builder's own: the wanted share of them has to keep to it."""
+    name, write = _WISHED[wish.figure]
+    sign = 1.0 if wish.bound == "least" else -1.0
+
+    def slack(flights: Any) -> Floats:
+        return sign * (low_end(sign * flights[wish.figure], reach) * sign / wish.value - 1.0)
+
+    def at(slack: float) -> str:
+        return write(habit, wish.value * (1.0 + sign * slack))
+
+    return Held(name, wish.text, "tune.want, yours", slack, at)
+
+
+_WISHED: dict[str, tuple[str, Callable[[UnitHabit, float], str]]] = {
+    "apogee_m": ("height", lambda habit, value: habit.distance(value)),
+    "flight_time_s": ("time in the air", lambda _, value: show(value, "s")),
+    "landing_speed_m_s": ("speed at touch down", lambda habit, value: habit.speed(value)),
+    "max_acceleration_m_s2": ("push on the payload", lambda _, value: f"{value / 9.80665:.0f} times gravity"),
+}
+"""Name of each figure that can be wished for, and how its value is written."""
 
 
 def acceleration(most_g: float, reach: float) -> Held:

@@ -2,7 +2,7 @@
 
 import datetime as dt
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 from typing import Any
 
 from bottlewright import __version__
@@ -24,9 +24,13 @@ from bottlewright.make.plan.glues import glue_named
 from bottlewright.make.plan.schedule import Plan
 from bottlewright.make.plan.steps import Step
 from bottlewright.make.sheets.cards import flight_card, vessel_card
-from bottlewright.make.sheets.launch_day import Matrix, briefing, launch_day, misfire, risks
+from bottlewright.make.sheets.launch_day import briefing, launch_day, misfire
+from bottlewright.make.sheets.matrix import Matrix
+from bottlewright.make.sheets.risks import risks
 from bottlewright.make.specification import Specification
 from bottlewright.quantities import Basis
+from bottlewright.report.first_page import FirstPage, rows_of
+from bottlewright.report.gathered import Kind, kinds, split_wanted
 
 __all__ = ["SCALE_WORDS", "Sheets", "pack_data", "patterns_data"]
 
@@ -46,6 +50,7 @@ class Sheets:
     findings: Sequence[Finding]
     hash: str
     paper: Paper
+    first: FirstPage | None = None
 
 
 def _common(sheets: Sheets, kind: str, title: str, paper: Paper) -> dict[str, Any]:
@@ -67,18 +72,19 @@ def pack_data(
 ) -> dict[str, Any]:  # fmt: skip
     """Return the whole pack."""
     spec, design = sheets.spec, sheets.spec.design
-    found = [_finding(f) for f in sheets.findings]
+    kept, wanted = split_wanted(sheets.findings)
     width = sheets.paper.width - _MARGINS
     common = _common(sheets, "pack", "build and launch pack", sheets.paper)
-    n, rocket = fitting_scale(side_view(spec), width, 70.0 if common["stopped"] else 88.0)
+    n, rocket = fitting_scale(side_view(spec), width, 50.0 if common["stopped"] else 62.0)
     return {
         **common,
         "first": _FIRST,
         "drawing": _drawing(rocket, width, _to_scale(n, spec)),
         "numbers": [[name, text] for name, text in _key_numbers(sheets, words, plan).items()],
-        "findings": found,
-        "stops": [f for f in found if f["level"] == str(Level.STOP)],
-        "checked": bool(sheets.numbers),
+        "cover": _cover(sheets),
+        "findings": [_kind(kind) for kind in kinds(kept)],
+        "wanted": [list(one) for one in wanted],
+        "stops": [_finding(f) for f in sheets.findings if f.level is Level.STOP],
         "parts": _parts(listed, spec.habit),
         "schedule": _schedule(plan, width),
         "steps": [_step(step) for step in steps],
@@ -87,7 +93,7 @@ def pack_data(
         "lines": [list(row) for row in line_table(spec)],
         "cutting_only": [p.title for p in patterns if not p.printed],
         "sheets": pattern_sheets(patterns, sheets.paper),
-        "risks": [[r.hazard, r.who, r.likely, r.bad, r.level, r.done, r.remains] for r in risks(spec, words, matrix)],
+        "risks": [asdict(risk) for risk in risks(spec, words, matrix, sheets.findings)],
         "matrix": {
             "name": matrix.name,
             "source": matrix.source,
@@ -99,7 +105,7 @@ def pack_data(
         "day": launch_day(spec, words),
         "misfire": misfire(spec, words),
         "briefing": briefing(spec, words),
-        "vessel": vessel_card(spec),
+        "vessel": vessel_card(spec, sheets.first.act if sheets.first else None),
         "flight": flight_card(words),
         "assumed": [
             [path, format_value(design, path, q), q.source]
@@ -120,13 +126,39 @@ def _finding(finding: Finding) -> dict[str, str]:
     return {key: str(value) for key, value in finding.as_json().items()}
 
 
-def _key_numbers(sheets: Sheets, words: Mapping[str, str], plan: Plan | None) -> dict[str, str]:
-    numbers = {
-        "bottle": f"{words['capacity']}, Ø {words['diameter']}",
-        "water": words["water"],
-        "pressure on the gauge": words["planned_pressure"],
-        "nozzle bore": words["bore"],
+def _kind(kind: Kind) -> dict[str, Any]:
+    return {
+        "level": str(kind.first.level), "stage": str(kind.first.stage), "heading": kind.heading,
+        "heads": list(kind.heads), "rows": [list(row) for row in kind.rows],
+        "shared": [list(pair) for pair in kind.shared],
+    }  # fmt: skip
+
+
+def _cover(sheets: Sheets) -> dict[str, Any] | None:
+    """Return what is read first, as the report sets it; None where nobody has judged the design."""
+    page = sheets.first
+    if page is None:
+        return None
+    act = page.act
+    return {
+        **rows_of(page),
+        "level": act.level,
+        "says": act.says,
+        "actions": [[one.do, one.why, str(one.level), one.stage] for one in page.actions],
+        "because": [text for text in (act.because, act.after_test) if text],
+        "proof": " ".join(filter(None, (act.proof, act.hold))),
+        "distances_because": act.distances_because,
+        "sides": [list(row) for row in act.sides],
+        "winds": [list(row) for row in act.winds],
+        "plan": None if page.plan is None else {"svg": page.plan.narrow, "says": page.plan.says},
     }
+
+
+def _key_numbers(sheets: Sheets, words: Mapping[str, str], plan: Plan | None) -> dict[str, str]:
+    """Return what the rocket is, beside the numbers that people act on, which `_cover` has."""
+    numbers = {"bottle": f"{words['capacity']}, Ø {words['diameter']}", "nozzle bore": words["bore"]}
+    if sheets.first is None:
+        numbers |= {"water": words["water"], "pressure on the gauge": words["planned_pressure"]}
     if sheets.spec.design.measured.dry_mass:
         numbers["dry mass, weighed"] = words["dry_mass"]
     if plan:

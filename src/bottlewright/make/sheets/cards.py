@@ -6,11 +6,12 @@ from typing import Any
 from bottlewright.make.dimensions import mm
 from bottlewright.make.specification import Specification
 from bottlewright.quantities import neat
+from bottlewright.report.act_on import ActOn
 
 __all__ = ["flight_card", "vessel_card"]
 
 
-def vessel_card(spec: Specification) -> dict[str, Any]:
+def vessel_card(spec: Specification, act: ActOn | None = None) -> dict[str, Any]:
     """Return what is known of the vessel, its proof tests, and empty lines for what comes."""
     vessel = spec.design.vessel
     known = [
@@ -24,6 +25,9 @@ def vessel_card(spec: Specification) -> dict[str, Any]:
         ["stored", vessel.storage or "______"],
         ["wall worked on", ", ".join(vessel.surface) or "no"],
     ]
+    if act is not None:
+        known.append(["highest reading of the gauge", act.allowed])
+        known.append(["next proof test, full of water", act.proof or "none"])
     tests = [
         [
             test.date or "—",

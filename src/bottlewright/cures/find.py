@@ -1,0 +1,242 @@
+"""Find a cure for each finding: try, fly, have it judged again by every package, and keep what adds no stop."""
+
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from typing import NamedTuple
+
+from bottlewright.cures.carrying import carried_over
+from bottlewright.cures.causes import ANOTHER_BOTTLE, Cause, cause_of
+from bottlewright.cures.cure import Cure
+from bottlewright.cures.knobs import Knob, knob
+from bottlewright.cures.search import by_keys, mildest
+from bottlewright.cures.words import cure_words
+from bottlewright.cures.workshop import effort
+from bottlewright.design.document import Design
+from bottlewright.design.errors import DesignError
+from bottlewright.design.rewriting import Changes, rewritten, writes
+from bottlewright.design.unit_habit import unit_habit
+from bottlewright.design.unit_text import at_most
+from bottlewright.findings import Finding, Level, Stage, by_urgency
+from bottlewright.flight.fly import Flight, fly, fly_parameters
+from bottlewright.flight.results import findings_of
+from bottlewright.make.findings import about_glues
+from bottlewright.proof.prove import prove
+
+__all__ = ["Judge", "find_cures", "level_of"]
+
+Judge = Callable[[Design], Sequence[Finding]]
+"""All that every package finds in a completed design."""
+
+_OPEN = (Level.STOP, Level.LOOK)
+_SURE = 1.1
+"""Static margin that a cure has at the least, in body diameters: the limit is 1, and nobody cuts to the millimetre."""
+
+
+def level_of(design: Design) -> list[Finding]:
+    """Return what proof, flight and make find in a completed design."""
+    return by_urgency([*prove(design).findings, *findings_of(design, fly(design)), *about_glues(design)])
+
+
+def find_cures(
+    design: Design, findings: Sequence[Finding], judge: Judge = level_of, prices: Mapping[str, float] | None = None
+) -> tuple[Cure, ...]:
+    """Return a cure for each stop and look that one is known for and works.
+
+    Parameters
+    ----------
+    design
+        Completed, with the text that it was read from (`Design.written`); without that there are no cures.
+    findings
+        What was found in it.
+    judge
+        Finds all there is to find in a changed design. A cure of a place or of a chance on the field asks it a dozen
+        times, so it should keep the landings of a flight that stays the same.
+    prices
+        From the builder's price file, by part.
+    """
+    if not design.written.text:
+        return ()
+    known = by_urgency(dict.fromkeys([*findings, *judge(design)]))
+    bench = Bench(design, tuple(known), judge, prices or {})
+    cures: list[Cure] = []
+    for finding in by_urgency(findings):
+        if finding.level in _OPEN and finding.code not in {cure.code for cure in cures}:
+            cure = _again(cures, finding) or bench.cure(finding)
+            cures += [cure] if cure else []
+    return tuple(cures)
+
+
+def _again(cures: Sequence[Cure], finding: Finding) -> Cure | None:
+    """Return a cure that is known already and removes this finding as well."""
+    cause = cause_of(finding.code)
+    codes = cause.codes if cause else frozenset({finding.code})
+    for cure in cures:
+        if cause and cure.changes and not codes & {left.code for left in cure.findings_left}:
+            return replace(cure, code=finding.code)
+    return None
+
+
+_EFFORT = {Stage.FLY: 1, Stage.PROVE: 4}
+"""What a trial takes that flight, or proof, judges, about 8 ms each on one core of 2024; any other takes `_WHOLE`."""
+_WHOLE = 6
+_PATIENCE = 800
+"""What all trials of a design may take together: then the search ends with the cures that it has."""
+
+
+@dataclass(slots=True)
+class Bench:
+    """Where changes of one design are tried, as long as there is patience left."""
+
+    design: Design
+    before: tuple[Finding, ...]
+    judge: Judge
+    prices: Mapping[str, float]
+    written: frozenset[str] = field(init=False)
+    left: int = _PATIENCE
+
+    def __post_init__(self) -> None:
+        self.written = writes(self.design)
+
+    def cure(self, finding: Finding) -> Cure | None:
+        """Return the cure of a finding with the fewest keys, then the least money, mass and hours."""
+        if finding.code in ANOTHER_BOTTLE:
+            return self._another_bottle(finding)
+        cause = cause_of(finding.code)
+        if cause is None:
+            return None
+        turned = [[knob(name, self.design) for name in names] for names in cause.combos]
+        combos = [tuple(one for one in knobs if one) for knobs in turned if all(knobs)]
+        tries = Tries(self, cause, Stage.FLY if cause.result else finding.stage)
+        for alike in by_keys(combos):
+            for no_new_look in (True, False):
+                trials = [trial for knobs in alike if (trial := tries.lightest(knobs, no_new_look))]
+                cures = [cure for trial in trials if (cure := self._judged(trial, cause, finding))]
+                if cures:
+                    return min(cures, key=self._order)
+        return None
+
+    def _judged(self, trial: "Trial", cause: Cause, finding: Finding) -> Cure | None:
+        """Have a trial judged by every package; None where one of them stops it or keeps the finding."""
+        self.left -= _WHOLE
+        findings = by_urgency(self.judge(trial.design))
+        if is_open(findings, cause.codes) or self.adds(findings, Level.STOP):
+            return None
+        was, now = effort(self.design, self.prices), effort(trial.design, self.prices)
+        return Cure(
+            finding.code,
+            cure_words(trial.design, trial.changes, cause.result, trial.flight.summary, trial.margin),
+            trial.changes,
+            float(trial.flight.vehicle["dry_mass"]) - float(fly(self.design).vehicle["dry_mass"]),
+            None if was.cost is None or now.cost is None else now.cost - was.cost,
+            now.hours - was.hours,
+            tuple(one for one in findings if one.level in _OPEN),
+        )
+
+    def _order(self, cure: Cure) -> tuple[float, ...]:
+        known = {finding.code for finding in self.before if finding.level in _OPEN}
+        new = sum(finding.code not in known for finding in cure.findings_left)
+        return new, cure.cost or 0.0, cure.mass_kg, cure.hours
+
+    def adds(self, findings: Iterable[Finding], *levels: Level) -> bool:
+        """Say whether a finding of these levels is there that was not open before, or was less urgent."""
+        stops = {finding.code for finding in self.before if finding.level is Level.STOP}
+        known = {Level.STOP: stops, Level.LOOK: stops | {one.code for one in self.before if one.level is Level.LOOK}}
+        return any(finding.level in levels and finding.code not in known[finding.level] for finding in findings)
+
+    def misfits(self, changes: Changes) -> Changes:
+        """Return what stands in the file and no longer fits the changed rocket, to be taken out."""
+        keys = {key for key, _ in changes}
+        gone = [
+            measured
+            for measured, parts in _RESTS_ON.items()
+            if measured in self.written and any(key.startswith(part) for part in parts for key in keys)
+        ]
+        return tuple((key, "") for key in gone if key not in keys)
+
+    def _another_bottle(self, finding: Finding) -> Cure:
+        """Say that this bottle is finished, and by which test another one takes its place."""
+        fresh = (("vessel.proof", ""), ("vessel.surface", ""), ("vessel.age", "1 day"), ("vessel.cycles", "0"),
+                 ("vessel.storage", "cool"))  # fmt: skip
+        habit = unit_habit(self.design)
+        try:
+            plan = prove(rewritten(self.design, fresh)).plan
+        except DesignError:
+            return Cure(finding.code, "another bottle of its kind, tested full of water before it is pumped")
+        test, load = habit.pressure(plan.proof_gauge_Pa), at_most(habit, plan.launch_gauge_Pa)
+        return Cure(finding.code, f"another bottle of its kind, tested full of water at {test} for a launch at {load}")
+
+
+class Trial(NamedTuple):
+    """A change that was flown; the margin is the least of all flights of it."""
+
+    changes: Changes
+    design: Design
+    flight: Flight
+    findings: tuple[Finding, ...]
+    margin: float
+
+
+class Tries:
+    """Trials against one finding: each change is flown once, and judged by the package that the finding is of."""
+
+    def __init__(self, bench: Bench, cause: Cause, stage: Stage) -> None:
+        self.bench, self.cause, self.stage = bench, cause, stage
+        self.known: dict[Changes, Trial | None] = {}
+
+    def lightest(self, knobs: Sequence[Knob], no_new_look: bool) -> Trial | None:
+        """Return the trial that works with the least mass, of the mildest ones that turning some knobs gives."""
+
+        def works(changes: Changes) -> bool:
+            trial = self._flown(changes)
+            return trial is not None and self._works(trial, no_new_look)
+
+        found = [trial for changes in mildest(knobs, works) if (trial := self._flown(changes))]
+        return min(found, key=lambda trial: float(trial.flight.vehicle["dry_mass"]), default=None)
+
+    def _works(self, trial: Trial, no_new_look: bool) -> bool:
+        levels = _OPEN if no_new_look else (Level.STOP,)
+        if is_open(trial.findings, self.cause.codes) or self.bench.adds(trial.findings, *levels):
+            return False
+        return "unstable" not in self.cause.codes or trial.margin >= _SURE
+
+    def _flown(self, changes: Changes) -> Trial | None:
+        """Fly a change; None where it makes no design."""
+        if changes not in self.known:
+            self.bench.left -= _EFFORT.get(self.stage, _WHOLE)
+            whole = (*changes, *self.bench.misfits(changes))
+            self.known[changes] = self._try(whole) if self.bench.left > 0 else None
+        return self.known[changes]
+
+    def _try(self, changes: Changes) -> Trial | None:
+        try:
+            design = rewritten(self.bench.design, changes)
+            flight = fly(design)
+        except DesignError:
+            return None
+        flights = [flight]
+        if any(key.startswith("measured.") for key, _ in changes):
+            flights.append(fly_parameters(carried_over(self.bench.design, design)))
+        findings = [one for flown in flights for one in findings_of(design, flown)]
+        if self.stage is Stage.PROVE:
+            findings += prove(design).findings
+        elif self.stage is not Stage.FLY:
+            findings += self.bench.judge(design)
+        margin = min(flown.summary["static_margin_min_calibres"] for flown in flights)
+        return Trial(changes, design, flight, tuple(findings), margin)
+
+
+def is_open(findings: Iterable[Finding], codes: frozenset[str]) -> bool:
+    """Say whether a finding of these codes is open."""
+    return any(finding.code in codes and finding.level in _OPEN for finding in findings)
+
+
+_FINS = ("fins.root", "fins.tip", "fins.span", "fins.count", "fins.thickness", "fins.material")
+_PARTS = ("sleeve.", "mass.", "recovery.kind", "recovery.diameter")
+_RESTS_ON: dict[str, tuple[str, ...]] = {
+    "measured.dry_mass": (*_FINS, *_PARTS),
+    "measured.balance_point": ("fins.", *_PARTS),
+    "fins.mass": _FINS,
+    "sleeve.mass": ("sleeve.length", "sleeve.thickness", "sleeve.material"),
+    "recovery.mass": ("recovery.kind", "recovery.diameter"),
+}
+"""Measurements, and the beginnings of the keys whose change makes them those of another rocket."""

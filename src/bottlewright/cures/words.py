@@ -1,0 +1,92 @@
+"""A cure in words: what to change, as a builder would say it, and what comes of it."""
+
+import re
+from collections.abc import Mapping
+
+from bottlewright.design.document import Design
+from bottlewright.design.rewriting import Changes
+from bottlewright.design.unit_habit import unit_habit
+from bottlewright.quantities import Quantity
+
+__all__ = ["cure_words"]
+
+_SAID = {
+    "fins.count": "{} fins", "fins.position": "their front at {}", "fins.root": "{} along the body",
+    "fins.span": "{} outwards", "fins.tip": "{} at their outer edge", "fins.sweep": "swept back by {}",
+    "charge.water": "{} of water", "charge.pressure": "pumped to {} on the gauge",
+    "launcher.guide_length": "a guide of {}",
+    "launcher.tilt": "the launcher {} from upright", "recovery.diameter": "a parachute {} wide",
+    "recovery.delay": "a delay of {}", "launcher.crew.operator": "whoever pulls the cord stands {} away",
+    "launcher.crew.pumper": "whoever pumps stands {} away", "launcher.crew.spectators": "spectators stand {} away",
+    "launcher.cord.length": "a cord of {}", "launcher.hose.length": "a hose of {}",
+    "sleeve.length": "a card skirt {} long",
+}  # fmt: skip
+_FIN_SIZES = ("fins.span", "fins.root", "fins.tip", "fins.sweep", "fins.position")
+
+
+def cure_words(after: Design, changes: Changes, result: str, summary: Mapping[str, float], margin: float) -> str:
+    """Return a cure in words.
+
+    Parameters
+    ----------
+    after
+        The completed design with the changes.
+    result
+        Which number of the flight it ends with.
+    summary
+        Key figures of that flight.
+    margin
+        Least static margin of it, and of the flight with what was measured carried over.
+    """
+    new = {key: text for key, text in changes if text}
+    parts = [*_fins(after, new), *_tip(new), *_rest(new)]
+    told = ", ".join(parts) + _result(after, result, summary, margin)
+    dropped = [key for key, text in changes if not text]
+    return told + _weigh_again(dropped)
+
+
+def _fins(after: Design, new: Mapping[str, str]) -> list[str]:
+    """Say the fins as the bench needs them: "fins 150 mm × 110 mm, front at 190 mm"."""
+    fins, habit = after.fins, unit_habit(after)
+    if fins is None or not any(key in new for key in _FIN_SIZES):
+        return []
+
+    def size(key: str, quantity: Quantity | None) -> str:
+        return new.get(key) or (habit.length(quantity.value) if quantity else "")
+
+    told = [f"fins {size('fins.span', fins.span)} × {size('fins.root', fins.root)}"]
+    told += [f"{new['fins.tip']} at their outer edge"] if "fins.tip" in new else []
+    told += [f"swept back by {new['fins.sweep']}"] if "fins.sweep" in new else []
+    return told + ([f"front at {new['fins.position']}"] if "fins.position" in new else [])
+
+
+def _tip(new: Mapping[str, str]) -> list[str]:
+    return [f"{text} in the tip" for key, text in new.items() if re.fullmatch(r"mass\.\d+\.mass", key)]
+
+
+def _rest(new: Mapping[str, str]) -> list[str]:
+    told = [form.format(new[key]) for key, form in _SAID.items() if key in new and key not in _FIN_SIZES]
+    return told + (["the parachute let out at the top"] if new.get("recovery.release") == "apogee" else [])
+
+
+def _result(after: Design, result: str, summary: Mapping[str, float], margin: float) -> str:
+    habit = unit_habit(after)
+    if result == "margin":
+        return f": margin {margin:.1f}"
+    if result == "landing":
+        return f": it lands at {habit.speed(summary['landing_speed_m_s'], 2)}"
+    return f": off the guide at {habit.speed(summary['guide_exit_speed_m_s'], 2)}" if result == "guide" else ""
+
+
+def _weigh_again(dropped: list[str]) -> str:
+    """Say which measurements no longer fit what is built then, and are used no more."""
+    names = {
+        "measured.dry_mass": "the weight on the scale", "measured.balance_point": "the balance point",
+        "fins.mass": "the weight of the fins", "recovery.mass": "the weight of the parachute",
+        "sleeve.mass": "the weight of the skirt",
+    }  # fmt: skip
+    gone = [names[key] for key in dropped if key in names]
+    if not gone:
+        return ""
+    listed = gone[0] if len(gone) == 1 else f"{', '.join(gone[:-1])} and {gone[-1]}"
+    return f". What you measured no longer fits and is left out: {listed}; weigh and balance it again"

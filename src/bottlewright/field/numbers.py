@@ -1,0 +1,247 @@
+"""The numbers of the scatter that people act on, kept for every command: there is one set of them, or none.
+
+A scatter takes half a minute. A command that shows a distance or a wind limit takes it from the last scatter of the
+same design, field, weather, seed and count under the same version of this program, and from nowhere else. They lie in a
+private folder of the user's cache, one file each, written whole or not at all; a file that does not read is ignored.
+"""
+
+import contextlib
+import hashlib
+import json
+import math
+import os
+import tempfile
+from dataclasses import asdict, dataclass, replace
+from functools import cache
+from importlib.resources import files
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, NamedTuple
+
+from platformdirs import user_cache_path
+
+from bottlewright import __version__
+from bottlewright.design.digest import design_digest
+from bottlewright.design.document import Design
+from bottlewright.design.environment import Site
+from bottlewright.design.text_files import TextFileError, read_text_file
+from bottlewright.field.drawing import LARGEST
+from bottlewright.findings import Finding, Level, Stage
+
+if TYPE_CHECKING:
+    from bottlewright.field.people import Stand
+    from bottlewright.field.scatter import Scatter
+
+__all__ = ["FieldNumbers", "LimitAt", "Sector", "field_digest", "field_numbers", "site_digest", "store", "stored"]
+
+_KEPT = 200
+"""Scatters that are kept; the oldest go first."""
+
+
+class Sector(NamedTuple):
+    """How far (m) people stand between two bearings (degrees clockwise from north); not `settled` by so few flights."""
+
+    from_deg: float
+    to_deg: float
+    distance_m: float
+    settled: bool
+
+
+class LimitAt(NamedTuple):
+    """The strongest wind (m/s, at a height in m) from a direction (degrees clockwise from north)."""
+
+    from_deg: float
+    speed_m_s: float
+    height_m: float
+
+
+@dataclass(frozen=True, slots=True)
+class FieldNumbers:
+    """What the scatter says that people act on.
+
+    Parameters
+    ----------
+    digest
+        Of design, site, count, seed and program: what these numbers hold for.
+    flights
+        Behind them.
+    pumper_m, operator_m
+        The larger of the published distance and that of the landings; None where no place will do.
+    spectators
+        By 30° of bearing, the first about north.
+    wind_limits
+        By direction.
+    findings
+        Of the scatter.
+    because
+        What they rest on, in words.
+    pumper_bearing_deg, operator_bearing_deg, spectators_bearing_deg
+        Where these people stand, from the launcher, clockwise from north: as the file says, or the bearing with the
+        lowest counted chance. None where nobody knows.
+    """
+
+    digest: str
+    flights: int
+    pumper_m: float | None
+    operator_m: float | None
+    spectators: tuple[Sector, ...]
+    wind_limits: tuple[LimitAt, ...]
+    findings: tuple[Finding, ...]
+    because: str
+    pumper_bearing_deg: float | None = None
+    operator_bearing_deg: float | None = None
+    spectators_bearing_deg: float | None = None
+
+
+def field_numbers(design: Design, found: "Scatter") -> FieldNumbers:
+    """Return the numbers of a scatter of a completed design."""
+    half = 180.0 / len(found.sectors)
+    crew = {one.role: one for one in found.ground.stands}
+    pumper, operator, watching = crew["pumper"], crew["operator"], found.ground.watching
+    return FieldNumbers(
+        digest=field_digest(design, found.site.digest, found.wanted, found.seed),
+        flights=found.flights,
+        pumper_m=_away(pumper),
+        operator_m=_away(operator),
+        spectators=tuple(
+            Sector((math.degrees(way) - half) % 360.0, (math.degrees(way) + half) % 360.0, each.metres, each.settled)
+            for way, each in found.sectors
+        ),
+        wind_limits=tuple(LimitAt(math.degrees(one.from_direction), one.speed, found.wind_height)
+                          for one in found.limits),
+        findings=tuple(found.findings),
+        because=_because(found),
+        pumper_bearing_deg=_bearing(pumper),
+        operator_bearing_deg=_bearing(operator),
+        spectators_bearing_deg=math.degrees(watching.bearing) % 360.0,
+    )  # fmt: skip
+
+
+def _away(one: "Stand") -> float | None:
+    return one.better[0] if one.better else None
+
+
+def _bearing(one: "Stand") -> float:
+    there = one.better[1] if one.struck and one.better else one.bearing
+    return math.degrees(there) % 360.0
+
+
+def _because(found: "Scatter") -> str:
+    flown = sum(len(one.landings) for one in found.ground.strata)
+    more = f", {flown - found.flights} more of the rare failures" if flown > found.flights else ""
+    return (f"{found.flights} flights of seed {found.seed}{more}, in the wind of the design file; the larger of that "
+            "and the published distance")
+
+
+def field_digest(design: Design, site_digest: str, flights: int, seed: int) -> str:
+    """Return what numbers of the field hold for, as one short name.
+
+    Parameters
+    ----------
+    design
+        Completed; its weather is part of it.
+    site_digest
+        Of the map's file (`site_digest`, `FieldSite.digest`).
+    flights, seed
+        Of the sample.
+    """
+    parts = (design_digest(design), site_digest, str(flights), str(seed), _program())
+    return hashlib.sha256("\0".join(parts).encode()).hexdigest()[:32]
+
+
+def site_digest(site: Site, folder: Path) -> str:
+    """Return the digest of the map's file; empty where the design has none, or it can't be read."""
+    if not site.map:
+        return ""
+    try:
+        return hashlib.sha256(read_text_file(folder / site.map, LARGEST).text.encode()).hexdigest()
+    except TextFileError:
+        return ""
+
+
+@cache
+def _program() -> str:
+    """Return the version and a digest of all that the numbers rest on: source and tables."""
+    digest = hashlib.sha256(__version__.encode())
+    for name in ("design", "physics", "flight", "proof", "field"):
+        package = Path(str(files(f"bottlewright.{name}")))
+        for path in sorted(path for path in package.rglob("*") if path.suffix in (".py", ".toml")):
+            digest.update(path.read_bytes())
+    return digest.hexdigest()
+
+
+def store(numbers: FieldNumbers) -> None:
+    """Keep the numbers for the other commands; where the disk does not let it, they are not kept."""
+    folder = _folder()
+    if folder is None:
+        return
+    text = json.dumps(asdict(numbers), ensure_ascii=False, default=str)
+    with contextlib.suppress(OSError):
+        handle, name = tempfile.mkstemp(dir=folder, suffix=".part")
+        try:
+            with os.fdopen(handle, "w", encoding="utf-8") as file:
+                file.write(json.dumps({"sha256": _digest(text), "numbers": text}))
+            Path(name).replace(folder / f"{numbers.digest}.json")
+        finally:
+            Path(name).unlink(missing_ok=True)
+        _clear_out(folder)
+
+
+def stored(design: Design, folder: Path) -> FieldNumbers | None:
+    """Return the numbers kept for a completed design, for its own map, count and seed; None where there are none.
+
+    Parameters
+    ----------
+    design
+        Completed.
+    folder
+        Where the design file lies.
+    """
+    cache_folder = _folder()
+    if cache_folder is None:
+        return None
+    scatter = design.scatter
+    digest = field_digest(design, site_digest(design.site, folder), scatter.flights, scatter.seed)
+    try:
+        kept = json.loads((cache_folder / f"{digest}.json").read_text(encoding="utf-8"))
+        if kept["sha256"] != _digest(kept["numbers"]):
+            return None
+        numbers = _read(json.loads(kept["numbers"]))
+    except (OSError, ValueError, TypeError, KeyError):
+        return None
+    return numbers if numbers.digest == digest else None
+
+
+def _digest(text: str) -> str:
+    return hashlib.sha256(text.encode()).hexdigest()
+
+
+def _read(data: dict[str, Any]) -> FieldNumbers:
+    numbers = FieldNumbers(**data)
+    findings = (
+        Finding(**(each | {"level": Level(each["level"]), "stage": Stage(each["stage"])})) for each in data["findings"]
+    )
+    return replace(
+        numbers, spectators=tuple(Sector(*each) for each in data["spectators"]),
+        wind_limits=tuple(LimitAt(*each) for each in data["wind_limits"]), findings=tuple(findings),
+    )  # fmt: skip
+
+
+def _folder() -> Path | None:
+    """Return the folder, private where it is new; None where it is not the user's own or others may write there."""
+    asked, code = os.environ.get("BOTTLEWRIGHT_CACHE"), os.environ.get("NUMBA_CACHE_DIR")
+    home = Path(asked) if asked else Path(code) / "bottlewright" if code else user_cache_path(
+        "bottlewright", appauthor=False)
+    folder = home / "landings"
+    try:
+        folder.mkdir(mode=0o700, parents=True, exist_ok=True)
+        about = folder.lstat()
+    except OSError:
+        return None
+    own = folder.is_dir() and not folder.is_symlink() and about.st_uid == os.getuid() and not about.st_mode & 0o022
+    return folder if own else None
+
+
+def _clear_out(folder: Path) -> None:
+    kept = sorted(folder.glob("*.json"), key=lambda path: path.stat().st_mtime, reverse=True)
+    for old in kept[_KEPT:]:
+        old.unlink(missing_ok=True)

@@ -1,0 +1,162 @@
+"""What the landings mean for operator, pumper and spectators, as findings."""
+
+import math
+from collections.abc import Iterator, Sequence
+
+import shapely
+
+from bottlewright.design.unit_habit import METRIC, UnitHabit
+from bottlewright.design.unit_text import in_own_units, percent
+from bottlewright.field.compass import compass
+from bottlewright.field.distance import Distance
+from bottlewright.field.ground import Watching
+from bottlewright.field.people import Accepted, Stand, heavy, people_rule, reach
+from bottlewright.field.site import FieldSite
+from bottlewright.findings import Finding, Level, Stage
+
+__all__ = ["LOCAL", "ballistic_findings", "crew_findings", "spectators_finding"]
+
+LOCAL = "local rules and the person in charge of the site come first"
+_PAD = shapely.Point(0.0, 0.0)
+_CREW = "A rocket that comes down on operator or pumper can hurt them badly."
+
+
+def crew_findings(stands: Sequence[Stand], accepted: Accepted, habit: UnitHabit = METRIC) -> Iterator[Finding]:
+    """Judge where operator and pumper stand: one finding for each level."""
+    by_level: dict[Level, list[Stand]] = {}
+    for one in stands:
+        by_level.setdefault(_level(one), []).append(one)
+    for level, those in by_level.items():
+        yield _crew(level, those, accepted, habit)
+
+
+def _level(one: Stand) -> Level:
+    if one.struck:
+        return Level.STOP
+    return Level.LOOK if one.sheltered or one.bound > one.allowed else Level.NOTE
+
+
+def _crew(level: Level, those: Sequence[Stand], accepted: Accepted, habit: UnitHabit) -> Finding:
+    code = {Level.STOP: "crew-in-landing-zone", Level.LOOK: "crew-place-not-settled"}.get(level, "crew-place")
+    remedies = {Level.STOP: ". ".join(_elsewhere(one, habit) for one in those),
+                Level.LOOK: "Keep to these places, everybody looking up; run more flights to settle it"}
+    radius, why = reach()
+    return Finding(
+        level, Stage.FIELD, code,
+        hazard=_CREW,
+        found="; ".join(_seen(one, habit) for one in _together(those)),
+        limit=f"{percent(accepted.a_launch)} per flight for each of them: {percent(accepted.a_day)} a day over "
+              f"{accepted.launches} launches; a landing within {habit.distance(radius)} counts as a strike",
+        source=f"{accepted.source}; reach: {why}",
+        remedy=f"{remedies.get(level, 'Stand there, looking up until it is down')}; {LOCAL}",
+    )  # fmt: skip
+
+
+def _together(those: Sequence[Stand]) -> list[Stand]:
+    """Return the places, the operator and the pumper as one where they stand side by side ."""
+    if len({(one.distance, one.bearing) for one in those}) == 1 and len(those) > 1:
+        return [those[0]._replace(role="operator and pumper")]
+    return [*those]
+
+
+def _seen(one: Stand, habit: UnitHabit) -> str:
+    chosen = "" if one.chosen else ", the side with the fewest landings"
+    place = f"{one.role}, {habit.distance(one.distance)} away towards {_way(one.bearing)}{chosen}"
+    if one.sheltered:
+        return f"{place}, under shelter, which we have not checked; without it {_chances(one)}"
+    return f"{place}: {_chances(one)}"
+
+
+def _chances(one: Stand) -> str:
+    if one.chance == 0.0:
+        return f"no landing counted there, and the chance of a strike is under {percent(one.bound)}"
+    return f"struck in {percent(one.chance)} of flights, {percent(max(one.bound, one.chance))} at most"
+
+
+def _elsewhere(one: Stand, habit: UnitHabit) -> str:
+    """Say where this person may stand, or what it takes where no place within cord or hose will do."""
+    if one.better is None:
+        return f"No place on that side will do for {one.role}: shelter, another load, or another field"
+    distance, bearing = one.better
+    place = f"{habit.stand_back(distance)} away towards {_way(bearing)}"
+    if one.line_length is not None and distance > one.line_length + 1e-9:
+        return (f"No place within the {one.line} of {habit.distance(one.line_length)} will do for {one.role}: "
+                f"a longer {one.line}, to stand {place}, or shelter, or another field")
+    return f"{one.role.capitalize()} {place}"
+
+
+def _way(bearing: float) -> str:
+    return f"{compass(bearing)} ({round(math.degrees(bearing)) % 360}°)"
+
+
+def spectators_finding(
+    watching: Watching, everywhere: Distance, accepted: Accepted, need: int, habit: UnitHabit = METRIC
+) -> Finding:
+    """Say how far spectators stand, on their side and on any side, and hold the plan against it.
+
+    Parameters
+    ----------
+    watching
+        Where they stand.
+    everywhere
+        Distance for any side.
+    accepted
+        Chance of a strike.
+    need
+        Flights that could count it without an assumption about the tail.
+    """
+    rule, asked = people_rule(), watching.asked
+    far = habit.stand_back(asked.metres)
+    inside = watching.planned is not None and watching.planned < asked.metres - 1e-9
+    level = Level.STOP if inside else Level.LOOK if not (asked.settled and everywhere.settled) else Level.NOTE
+    code = "spectators-in-landing-zone" if inside else "spectators-distance"
+    side = "" if watching.chosen else ", the side where they may stand nearest"
+    stand = f"{far} or more" if asked.settled else f"more than {far}"
+    found = f"the landings ask for {stand} towards {_way(watching.bearing)}{side}, and for "
+    found += f"{habit.stand_back(everywhere.metres)} on any side"
+    if watching.planned is not None:
+        found = f"spectators stand {habit.distance(watching.planned)} away; {found}"
+    if level is Level.LOOK or not asked.settled:
+        found += f"; the flights do not settle it: by counting alone it takes {need}"
+    return Finding(
+        level, Stage.FIELD, code,
+        hazard="A rocket that comes down fast strikes hard, and people who do not look up don't see it coming.",
+        found=found,
+        limit=f"landings further out in their 30° count as strikes, at most {percent(accepted.a_launch)} of flights "
+              f"({percent(accepted.a_day)} a day over {accepted.launches} launches), and never less than the "
+              f"published distance ({in_own_units(habit, rule.says)})",
+        source=f"{rule.source}; accepted strikes: {accepted.source}",
+        remedy=f"Spectators behind one line, {far} away or more towards {_way(watching.bearing)}, all looking up; "
+               f"{LOCAL}",
+    )  # fmt: skip
+
+
+def ballistic_findings(
+    site: FieldSite, watching: Watching, furthest: float, energy: float, habit: UnitHabit = METRIC
+) -> Iterator[Finding]:
+    """Say that a heavy rocket with nothing to slow it comes down where people are; the wind may turn.
+
+    Parameters
+    ----------
+    furthest
+        Reach in any direction, m.
+    energy
+        Of the strike of the middle flight, J.
+    """
+    least, source = heavy()
+    if not energy >= least:
+        return
+    near = [f"{area.name} ({area.kind.name})" for area in site.keep_outs
+            if area.kind.people and area.ground.distance(_PAD) < furthest]
+    if watching.planned is not None and watching.planned < furthest:
+        near.insert(0, f"spectators {habit.distance(watching.planned)} away")
+    if near:
+        yield Finding(
+            Level.STOP, Stage.FIELD, "ballistic-with-people",
+            hazard="A heavy rocket that comes down with nothing to slow it can kill.",
+            found=f"it strikes with {energy:.0f} J, reaches {habit.stand_back(furthest)} when the wind turns, and "
+                  f"inside that are {', '.join(near)}",
+            limit=f"nobody inside the reach of a strike of {least:.0f} J or more",
+            source=source,
+            remedy=f"A parachute, people further away than the reach, less pressure, or another field; {LOCAL}",
+        )  # fmt: skip

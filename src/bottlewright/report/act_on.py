@@ -1,0 +1,72 @@
+"""The numbers that people act on, each written once: report, pack, sheets, cards and maps take them from here."""
+
+from dataclasses import dataclass
+from typing import Literal, NamedTuple
+
+__all__ = ["ActOn", "Row"]
+
+
+class Row(NamedTuple):
+    """A direction, and the number that goes with it: ``Row("from WSW (240°)", "2.8 m/s")``."""
+
+    where: str
+    says: str
+
+
+@dataclass(frozen=True, slots=True)
+class ActOn:
+    """What the verdict tells people, in the builder's units; nothing that prints one of these works it out again.
+
+    Parameters
+    ----------
+    level, says
+        The verdict and its first sentence, such as ``"Stop: 3 things have to be put right first"``.
+    water, pressure
+        The load that all of this was worked out for, such as ``"600 mL"`` and ``"3 bar"`` on the gauge.
+    pump_to
+        The pressure as a sheet of the launch day says it: with its condition as long as something is open.
+    leak
+        How hard an old bottle full of water is pumped in the leak test.
+    allowed, because, after_test
+        The highest reading of the gauge, such as ``"not over 4.7 bar"``, what it rests on, and what a passed test
+        would make of it; empty where there is nothing to say.
+    retired
+        Why nobody pumps or tests this vessel again; empty for every other one.
+    proof, hold
+        Pressure of the next proof test, full of water, and how long it is held; empty where there is none.
+    pumper, operator, spectators, distances_because
+        How far each stands away at the least, in words, and what that rests on.
+    sides
+        How far spectators stand by the side of the launcher; empty where nobody has worked out landings.
+    wind, wind_because
+        The strongest wind, in words, and what that rests on or why there is no limit.
+    winds
+        The strongest wind by where it comes from.
+    unchecked
+        What nobody has checked, a sentence each.
+    made_for
+        Which design and load this was worked out for, such as the first letters of its digest.
+    """
+
+    level: Literal["stop", "look", "none"]
+    says: str
+    water: str
+    pressure: str
+    pump_to: str
+    leak: str
+    allowed: str
+    because: str
+    after_test: str
+    retired: str
+    proof: str
+    hold: str
+    pumper: str
+    operator: str
+    spectators: str
+    distances_because: str
+    sides: tuple[Row, ...]
+    wind: str
+    wind_because: str
+    winds: tuple[Row, ...]
+    unchecked: tuple[str, ...]
+    made_for: str = ""

@@ -1,0 +1,101 @@
+"""The page that is read first: drawing, load, pressure, who stands where, wind, what to do first, what is open."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any, NamedTuple
+
+from bottlewright.findings import Finding, Level
+from bottlewright.report.act_on import ActOn
+from bottlewright.report.gathered import Action, counts, first_actions
+from bottlewright.report.style import Picture
+
+__all__ = ["FirstPage", "SitePlan", "count_words", "first_page", "rows_of"]
+
+MOST_UNCHECKED, MOST_HOLDS = 5, 6
+"""Lines of the first page for what was not checked and what has to be there; the whole list follows behind it."""
+
+
+class SitePlan(NamedTuple):
+    """The plan of the site as SVG, drawn for a wide and for a narrow page, and what it shows in words."""
+
+    wide: str
+    narrow: str
+    says: str
+
+
+@dataclass(frozen=True, slots=True)
+class FirstPage:
+    """Everything on the page; the report sets it on a screen, the pack on paper.
+
+    Parameters
+    ----------
+    act
+        The numbers.
+    actions
+        The three most urgent.
+    holds
+        What has to be there before anyone pumps.
+    open
+        How many findings there are of each level.
+    drawing, plan
+        The rocket, and the site from above; None where there is none to draw.
+    """
+
+    act: ActOn
+    actions: tuple[Action, ...]
+    holds: tuple[str, ...]
+    open: Mapping[Level, int]
+    drawing: Picture | None = None
+    plan: SitePlan | None = None
+
+
+def first_page(
+    act: ActOn, findings: Sequence[Finding], drawing: Picture | None = None, plan: SitePlan | None = None
+) -> FirstPage:
+    """Return the page of a verdict's numbers and of all findings."""
+    holds = dict.fromkeys(one.remedy for one in findings if one.level is Level.HOLD)
+    return FirstPage(act, tuple(first_actions(findings)), tuple(holds), counts(findings), drawing, plan)
+
+
+_COUNTED = {
+    Level.STOP: "stop", Level.HOLD: "not before pumping", Level.LOOK: "look", Level.UNCHECKED: "not checked",
+    Level.NOTE: "worth knowing",
+}  # fmt: skip
+
+
+def count_words(open_: Mapping[Level, int]) -> str:
+    """Say how many findings there are of each level: ``"0 stop, 2 not before pumping, 7 look, 5 worth knowing"``."""
+    always = (Level.STOP, Level.LOOK)
+    return ", ".join(f"{number} {_COUNTED[level]}" for level, number in open_.items() if number or level in always)
+
+
+def rows_of(page: FirstPage) -> dict[str, Any]:
+    """Return the page's lists as the templates set them: a name, what is said, and a remark."""
+    act = page.act
+    return {
+        "load": [
+            ("water", act.water, ""),
+            ("planned on the gauge", act.pressure, _condition(act)),
+            ("highest reading of the gauge", act.allowed, ""),
+            ("strongest wind", act.wind or "no limit yet", act.wind_because),
+        ],
+        "people": [
+            ("whoever pumps", act.pumper, ""),
+            ("whoever pulls the cord", act.operator, ""),
+            ("spectators", act.spectators, ""),
+        ],
+        "unchecked": _shortened(act.unchecked, MOST_UNCHECKED),
+        "holds": _shortened(page.holds, MOST_HOLDS),
+        "counts": count_words(page.open),
+    }  # fmt: skip
+
+
+def _condition(act: ActOn) -> str:
+    """Return what still stands against the load: the part of the sheets' words behind the pressure."""
+    return act.pump_to.removeprefix(act.pressure).strip(" ()")
+
+
+def _shortened(lines: Sequence[str], most: int) -> list[str]:
+    if len(lines) <= most:
+        return list(lines)
+    return [*lines[: most - 1], f"and {len(lines) - most + 1} more, on the next page"]

@@ -1,0 +1,136 @@
+"""Make the verdict: gather what every package found of a design, and take each number from its owner."""
+
+from collections.abc import Iterable
+from pathlib import Path
+
+from bottlewright.design.digest import design_digest
+from bottlewright.design.document import Design
+from bottlewright.design.errors import DesignError
+from bottlewright.design.unit_habit import unit_habit
+from bottlewright.field.findings import site_findings
+from bottlewright.field.numbers import FieldNumbers, stored
+from bottlewright.field.people import people_rule
+from bottlewright.field.site import FieldSite, field_site
+from bottlewright.findings import Finding, Level, by_urgency
+from bottlewright.flight.fly import Flight, fly
+from bottlewright.flight.results import findings_of
+from bottlewright.make.findings import about_glues
+from bottlewright.make.inputs import risk_findings
+from bottlewright.proof.prove import ProofReport, prove
+from bottlewright.proof.vessel import need
+from bottlewright.verdict.verdict import Load, PeopleDistances, Verdict
+
+__all__ = ["judge", "judge_alone"]
+
+NOT_SEEN = (
+    "the program has not seen the bottle, the launcher, the field or the sky: the responsible adult looks at each "
+    "of them on the day, and local rules come first"
+)
+"""What no calculation can check, said with every verdict."""
+
+NO_LANDINGS = "where the rocket comes down: `bottlewright scatter` has not been run for this very design and weather"
+
+
+def judge_alone(
+    design: Design,
+    folder: Path = Path(),
+    *,
+    proof: ProofReport | None = None,
+    flight: Flight | None = None,
+    field: FieldNumbers | None = None,
+    more: Iterable[Finding] = (),
+    flies: bool = True,
+) -> Verdict:
+    """Judge one completed design by everything that can be known of it within a second.
+
+    Parameters
+    ----------
+    folder
+        Where the design file lies, and its map beside it.
+    proof, flight
+        Where they have been worked out already.
+    field
+        What the landings say; the stored numbers of this very design when left out.
+    more
+        What else was found, such as by Tune or Make.
+    flies
+        False for a bottle on a thrust stand, which is no rocket.
+    """
+    proof = proof or prove(design)
+    findings = [*design.reading_notes, *proof.findings, *about_glues(design), *risk_findings(design, folder), *more]
+    unchecked: list[str] = []
+    if flies:
+        findings += findings_of(design, flight or fly(design))
+        site = _site(design, folder, unchecked)
+        field = field or stored(design, folder)
+        if field is None and site is not None:
+            findings += site_findings(site, unit_habit(design))
+    else:
+        unchecked.append("whether it flies straight and where it comes down: this is a firing on a stand")
+    return judge(design, findings, proof, field, unchecked)
+
+
+def _site(design: Design, folder: Path, unchecked: list[str]) -> FieldSite | None:
+    try:
+        return field_site(design.site, folder)
+    except DesignError as error:
+        unchecked.append(f"the field: {error.problems[0]}")
+        return None
+
+
+def judge(
+    design: Design,
+    findings: Iterable[Finding],
+    proof: ProofReport,
+    field: FieldNumbers | None = None,
+    unchecked: Iterable[str] = (),
+) -> Verdict:
+    """Make the verdict of a completed design from what the packages found.
+
+    Parameters
+    ----------
+    findings
+        Of all packages but `field`'s own, which `field` brings along.
+    field
+        What the landings of this very design say; None where they were not worked out.
+    """
+    ordered = by_urgency(dict.fromkeys([*findings, *(field.findings if field else ())]))
+    retired = proof.allowed.gauge_Pa == 0.0
+    unknown = [f"{one.hazard[:1].lower()}{one.hazard[1:]}: {one.found}"
+               for one in ordered if one.level is Level.UNCHECKED]
+    return Verdict(
+        name=design.name,
+        digest=design_digest(design),
+        allowed=proof.allowed,
+        distances=_distances(proof, field),
+        wind_limits=field.wind_limits if field else None,
+        proof_gauge_Pa=None if retired else proof.plan.proof_gauge_Pa,
+        planned=Load(need(design.charge.water), need(design.charge.pressure)),
+        findings=tuple(ordered),
+        unchecked=(*unchecked, *unknown, *(() if field else (NO_LANDINGS,)), NOT_SEEN),
+        habit=unit_habit(design),
+    )
+
+
+def _distances(proof: ProofReport, field: FieldNumbers | None) -> PeopleDistances:
+    """Return the larger of rule and landings for each person; without landings only what the rule asks, in words."""
+    pumper, operator = proof.distances.pumper.asks_m, proof.distances.operator.asks_m
+    spectators = max(proof.distances.spectators.asks_m, people_rule().value or 0.0)
+    rules = {"rule_pumper_m": pumper, "rule_operator_m": operator, "rule_spectators_m": spectators}
+    if field is None:
+        because = f"at least {proof.habit.stand_back(spectators)} by rule; landings not worked out"
+        return PeopleDistances(None, None, None, **rules, because=because)
+    sectors = tuple(
+        sector if sector.distance_m >= spectators else sector._replace(distance_m=spectators)
+        for sector in field.spectators
+    )
+    return PeopleDistances(
+        _larger(pumper, field.pumper_m), _larger(operator, field.operator_m), sectors, **rules, because=field.because,
+        pumper_bearing_deg=field.pumper_bearing_deg, operator_bearing_deg=field.operator_bearing_deg,
+        spectators_bearing_deg=field.spectators_bearing_deg,
+    )
+
+
+def _larger(rule: float, landings: float | None) -> float | None:
+    """Return the larger distance, m; None where no place will do."""
+    return None if landings is None else max(rule, landings)

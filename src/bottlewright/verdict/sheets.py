@@ -1,0 +1,120 @@
+"""The verdict's numbers as every sheet, page and map prints them: in the builder's units, each written once."""
+
+import math
+
+from bottlewright.design.unit_habit import UnitHabit
+from bottlewright.design.unit_text import at_most
+from bottlewright.field.compass import compass
+from bottlewright.field.numbers import LimitAt, Sector
+from bottlewright.findings import Level
+from bottlewright.proof.bursts import law
+from bottlewright.quantities import Dimension, show
+from bottlewright.report.act_on import ActOn, Row
+from bottlewright.verdict.verdict import Verdict
+from bottlewright.verdict.words import level_words, place_words
+
+__all__ = ["act_on"]
+
+
+def act_on(verdict: Verdict) -> ActOn:
+    """Return what sheets, cards, report and maps print of a verdict."""
+    habit, allowed, distances = verdict.habit, verdict.allowed, verdict.distances
+    retired = allowed.because if allowed.gauge_Pa == 0.0 else ""
+    pressure = habit.pressure(verdict.planned.gauge_Pa)
+    return ActOn(
+        level=verdict.level,
+        says=level_words(verdict).rstrip("."),
+        water=show(verdict.planned.water_m3, "mL", 3),
+        pressure=pressure,
+        pump_to=pressure + _condition(verdict),
+        leak=_leak(verdict, pressure),
+        allowed=_allowed(verdict),
+        because=allowed.because,
+        after_test=_after_test(verdict),
+        retired=retired,
+        proof="" if verdict.proof_gauge_Pa is None else habit.pressure(verdict.proof_gauge_Pa),
+        hold="" if verdict.proof_gauge_Pa is None else f"for {law('hold', Dimension.TIME, 'proof'):.0f} s",
+        pumper=_person(distances.pumper_m, distances.pumper_bearing_deg, distances.rule_pumper_m, verdict),
+        operator=_person(distances.operator_m, distances.operator_bearing_deg, distances.rule_operator_m, verdict),
+        spectators=_spectators(verdict),
+        distances_because=distances.because,
+        sides=tuple(_side(sector, habit) for sector in distances.spectators or ()),
+        wind=_wind(verdict),
+        wind_because=_wind_because(verdict),
+        winds=tuple(_from(limit, habit) for limit in verdict.wind_limits or ()),
+        unchecked=verdict.unchecked,
+        made_for=verdict.digest[:8],
+    )
+
+
+def _condition(verdict: Verdict) -> str:
+    if verdict.level == "stop":
+        return " (not before every STOP on the cover is settled)"
+    return " (not before every hold point on the cover is met)" if verdict.at(Level.HOLD) else ""
+
+
+def _leak(verdict: Verdict, pressure: str) -> str:
+    """Return how hard an old bottle is pumped in the leak test: never above what is allowed."""
+    most = verdict.allowed.gauge_Pa
+    if most == 0.0:
+        return "what the fresh bottle will be allowed"
+    if most is None:
+        then = verdict.allowed.after_test
+        most = then.allowed_gauge_Pa if then else math.inf
+    return pressure if verdict.planned.gauge_Pa <= most else at_most(verdict.habit, most)
+
+
+def _allowed(verdict: Verdict) -> str:
+    most = verdict.allowed.gauge_Pa
+    if most is None:
+        return "none yet: it has no water test of its own"
+    return "none: nobody pumps this bottle again" if most == 0.0 else f"not over {at_most(verdict.habit, most)}"
+
+
+def _after_test(verdict: Verdict) -> str:
+    then = verdict.allowed.after_test
+    if then is None:
+        return ""
+    return (f"after a passed water test at {verdict.habit.pressure(then.test_gauge_Pa)}: not over "
+            f"{at_most(verdict.habit, then.allowed_gauge_Pa)}")
+
+
+def _person(away: float | None, bearing: float | None, rule: float, verdict: Verdict) -> str:
+    if verdict.distances.spectators is None:
+        return f"at least {verdict.habit.stand_back(rule)} by rule; landings not worked out"
+    return place_words(away, bearing, verdict.habit)
+
+
+def _spectators(verdict: Verdict) -> str:
+    sectors, habit = verdict.distances.spectators, verdict.habit
+    if sectors is None:
+        return f"at least {habit.stand_back(verdict.distances.rule_spectators_m)} by rule; landings not worked out"
+    furthest = max(sector.distance_m for sector in sectors)
+    nearest = min(sector.distance_m for sector in sectors)
+    if furthest == nearest:
+        return habit.stand_back(furthest)
+    return f"{habit.stand_back(furthest)}; on some sides {habit.stand_back(nearest)} or more, see the table"
+
+
+def _side(sector: Sector, habit: UnitHabit) -> Row:
+    middle = (sector.from_deg + 0.5 * ((sector.to_deg - sector.from_deg) % 360.0)) % 360.0
+    over = "" if sector.settled else "over "
+    return Row(f"{compass(math.radians(middle))} ({middle:.0f}°)", over + habit.stand_back(sector.distance_m))
+
+
+def _from(limit: LimitAt, habit: UnitHabit) -> Row:
+    return Row(f"from {compass(math.radians(limit.from_deg))} ({limit.from_deg:.0f}°)", habit.speed(limit.speed_m_s, 2))
+
+
+def _wind(verdict: Verdict) -> str:
+    if not verdict.wind_limits:
+        return ""
+    worst = min(verdict.wind_limits, key=lambda limit: limit.speed_m_s)
+    return f"{verdict.habit.speed(worst.speed_m_s, 2)} from {compass(math.radians(worst.from_deg))}"
+
+
+def _wind_because(verdict: Verdict) -> str:
+    if not verdict.wind_limits:
+        return "no limit was worked out"
+    height = verdict.habit.distance(verdict.wind_limits[0].height_m)
+    return f"measured at {height}; other directions stand in the table"

@@ -1,0 +1,131 @@
+"""The verdict as a frozen record: the one owner of every number that people act on."""
+
+from dataclasses import asdict, dataclass
+from typing import Any, Literal
+
+from bottlewright.design.unit_habit import UnitHabit
+from bottlewright.field.numbers import LimitAt, Sector
+from bottlewright.findings import Finding, Level, Stage
+from bottlewright.proof.allowed import Allowed
+
+__all__ = ["Load", "PeopleDistances", "Verdict", "VerdictLevel"]
+
+VerdictLevel = Literal["stop", "look", "none"]
+
+
+@dataclass(frozen=True, slots=True)
+class PeopleDistances:
+    """How far people stand from the rocket, m; None where nobody has worked it out, and why.
+
+    Parameters
+    ----------
+    pumper_m, operator_m
+        The larger of the published rule and what the landings ask; None where no place will do, too.
+    spectators
+        By 30° of bearing from the launcher; None without landings.
+    pumper_bearing_deg, operator_bearing_deg, spectators_bearing_deg
+        Where each stands, from the launcher, clockwise from north.
+    rule_pumper_m, rule_operator_m, rule_spectators_m
+        What the published rules ask at the least; never enough by itself where rockets come down.
+    because
+        What the distances rest on, or why there are none.
+    """
+
+    pumper_m: float | None
+    operator_m: float | None
+    spectators: tuple[Sector, ...] | None
+    rule_pumper_m: float
+    rule_operator_m: float
+    rule_spectators_m: float
+    because: str
+    pumper_bearing_deg: float | None = None
+    operator_bearing_deg: float | None = None
+    spectators_bearing_deg: float | None = None
+
+    def as_json(self) -> dict[str, Any]:
+        """Return the distances that count, metres; the bare rule stands in `because` only."""
+        sectors = None if self.spectators is None else [sector._asdict() for sector in self.spectators]
+        return {
+            "pumper_m": self.pumper_m, "operator_m": self.operator_m, "spectators": sectors, "because": self.because,
+            "pumper_bearing_deg": self.pumper_bearing_deg, "operator_bearing_deg": self.operator_bearing_deg,
+            "spectators_bearing_deg": self.spectators_bearing_deg,
+        }
+
+
+@dataclass(frozen=True, slots=True)
+class Load:
+    """Water (m³) and gauge pressure (Pa) that everything else in the verdict was worked out for."""
+
+    water_m3: float
+    gauge_Pa: float
+
+
+@dataclass(frozen=True, slots=True)
+class Verdict:
+    """What the program says about danger; no field of it is reassurance.
+
+    Parameters
+    ----------
+    name, digest
+        The rocket, and the digest of the completed design that this was worked out for.
+    allowed
+        Highest reading of the gauge, and why.
+    distances, wind_limits
+        From the rules and the stored landings; None what those don't say.
+    proof_gauge_Pa
+        Of the next water-filled proof test; None for a vessel that must not be tested again.
+    planned
+        The design's own load, which everything here was worked out for.
+    findings
+        Of all packages, sorted by urgency.
+    unchecked
+        What nobody has checked, a sentence each.
+    habit
+        Units of the builder.
+    """
+
+    name: str
+    digest: str
+    allowed: Allowed
+    distances: PeopleDistances
+    wind_limits: tuple[LimitAt, ...] | None
+    proof_gauge_Pa: float | None
+    planned: Load
+    findings: tuple[Finding, ...]
+    unchecked: tuple[str, ...]
+    habit: UnitHabit
+
+    @property
+    def level(self) -> VerdictLevel:
+        """The most urgent of what is open: stop, look, or none where nothing was found so far."""
+        return "stop" if self.at(Level.STOP) else "look" if self.at(Level.LOOK) else "none"
+
+    @property
+    def load(self) -> Load | None:
+        """The load to fill; None under a stop."""
+        return None if self.level == "stop" else self.planned
+
+    def at(self, level: Level, stage: Stage | None = None) -> list[Finding]:
+        """Return the open findings of a level, of one stage or of all."""
+        return [one for one in self.findings if one.level is level and stage in (None, one.stage)]
+
+    def as_json(self) -> dict[str, Any]:
+        """Return the verdict as one document; SI, the unit in each key."""
+        allowed = self.allowed
+        return {
+            "level": self.level,
+            "design_digest": self.digest,
+            "allowed_gauge_Pa": allowed.gauge_Pa,
+            "allowed_because": allowed.because,
+            "after_test": None if allowed.after_test is None else asdict(allowed.after_test),
+            "distances": self.distances.as_json(),
+            "wind_limits": None if self.wind_limits is None else [limit._asdict() for limit in self.wind_limits],
+            "proof_gauge_Pa": self.proof_gauge_Pa,
+            "load": None if self.load is None else asdict(self.load),
+            "open": {
+                "stop": [one.as_json() for one in self.at(Level.STOP)],
+                "look": [one.as_json() for one in self.at(Level.LOOK)],
+            },
+            "before_pumping": [one.as_json() for one in self.at(Level.HOLD)],
+            "unchecked": list(self.unchecked),
+        }

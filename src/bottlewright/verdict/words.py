@@ -1,0 +1,113 @@
+"""The verdict in words: the lines that stand first in everything that the program says."""
+
+import math
+from collections.abc import Sequence
+
+from bottlewright.design.unit_habit import UnitHabit
+from bottlewright.design.unit_text import at_most
+from bottlewright.field.compass import compass
+from bottlewright.findings import Finding, Level
+from bottlewright.verdict.verdict import PeopleDistances, Verdict
+
+__all__ = [
+    "distance_words", "level_words", "open_words", "place_words", "pressure_words", "verdict_lines", "wind_words",
+]
+
+
+def verdict_lines(verdict: Verdict) -> list[str]:
+    """Return the verdict in a few lines: level, pressure, distances, wind, what is missing, what was not checked."""
+    lines = [level_words(verdict), pressure_words(verdict), distance_words(verdict.distances, verdict.habit)]
+    if verdict.wind_limits is not None:
+        lines.append(wind_words(verdict))
+    missing = verdict.at(Level.HOLD)
+    if missing:
+        lines.append(f"Not before pumping: {_listed(missing)}.")
+    lines.append(f"Not checked: {'; '.join(verdict.unchecked)}.")
+    return lines
+
+
+def level_words(verdict: Verdict) -> str:
+    """Say the level and what it counts, the worst first."""
+    stop, look = verdict.at(Level.STOP), verdict.at(Level.LOOK)
+    if stop:
+        return f"STOP: nobody pumps this rocket before {_things(len(stop))} put right. {_listed(stop)}."
+    if look:
+        return f"LOOK at {_count(len(look), 'thing')} before you go on; no finding says stop so far."
+    return "No finding says stop or look so far."
+
+
+def open_words(verdict: Verdict) -> str:
+    """Return the counts of what is open, for use beside another statement."""
+    counts = [(len(verdict.at(Level.STOP)), "stop"), (len(verdict.at(Level.HOLD)), "not before pumping"),
+              (len(verdict.at(Level.LOOK)), "look")]
+    return "open findings: " + ", ".join(f"{number} {name}" for number, name in counts)
+
+
+def pressure_words(verdict: Verdict) -> str:
+    """Say how high the gauge may read, and what that rests on."""
+    allowed, habit = verdict.allowed, verdict.habit
+    if allowed.gauge_Pa is None:
+        text = f"On the gauge: no pressure is allowed yet, because {allowed.because}."
+        if allowed.after_test is not None:
+            then = allowed.after_test
+            text += (f" After a passed water test at {habit.pressure(then.test_gauge_Pa)} it would be "
+                     f"{at_most(habit, then.allowed_gauge_Pa)} at most.")
+        return text
+    if allowed.gauge_Pa == 0.0:
+        return f"On the gauge: nobody pumps this bottle again, because {allowed.because}."
+    return f"On the gauge: not over {at_most(habit, allowed.gauge_Pa)}, because {allowed.because}."
+
+
+def distance_words(distances: PeopleDistances, habit: UnitHabit) -> str:
+    """Say how far everyone stands, or what is not known of it."""
+    if distances.spectators is None:
+        return f"Stand back: {distances.because}."
+    nearest = min(distances.spectators, key=lambda sector: sector.distance_m)
+    furthest = max(distances.spectators, key=lambda sector: sector.distance_m)
+    people = f"spectators {habit.stand_back(furthest.distance_m)}"
+    if furthest.distance_m > nearest.distance_m:
+        people += (f", towards {_between(nearest.from_deg, nearest.to_deg)} at least "
+                   f"{habit.stand_back(nearest.distance_m)}")
+    pumper = place_words(distances.pumper_m, distances.pumper_bearing_deg, habit)
+    operator = place_words(distances.operator_m, distances.operator_bearing_deg, habit)
+    return (f"Stand back: whoever pumps {pumper}, whoever pulls the cord {operator}, {people}. "
+            f"This rests on {distances.because}.")
+
+
+def place_words(away: float | None, bearing: float | None, habit: UnitHabit) -> str:
+    """Say how far somebody stands, and to which side of the launcher; or that no place will do."""
+    if away is None:
+        return "has no place that will do"
+    towards = "" if bearing is None else f" to the {compass(math.radians(bearing))}"
+    return f"{habit.stand_back(away)}{towards}"
+
+
+def _between(from_deg: float, to_deg: float) -> str:
+    middle = (from_deg + 0.5 * ((to_deg - from_deg) % 360.0)) % 360.0
+    return compass(math.radians(middle))
+
+
+def wind_words(verdict: Verdict) -> str:
+    """Say the strongest wind that was found to be within what is accepted, in the least good direction."""
+    limits = verdict.wind_limits or ()
+    if not limits:
+        return "Wind: no limit was worked out."
+    worst = min(limits, key=lambda limit: limit.speed_m_s)
+    height = verdict.habit.distance(worst.height_m)
+    return (f"Wind: not over {verdict.habit.speed(worst.speed_m_s, 2)} from {compass(math.radians(worst.from_deg))}, "
+            f"measured at {height}; other directions stand in the table.")
+
+
+def _things(number: int) -> str:
+    return "one thing is" if number == 1 else f"{number} things are"
+
+
+def _count(number: int, what: str) -> str:
+    return f"one {what}" if number == 1 else f"{number} {what}s"
+
+
+def _listed(findings: Sequence[Finding], most: int = 3) -> str:
+    """Return the hazards of the first findings, and how many more there are."""
+    hazards = list(dict.fromkeys(one.hazard.rstrip(".") for one in findings))
+    rest = len(hazards) - most
+    return ". ".join(hazards[:most]) + (f". And {rest} more" if rest > 0 else "")

@@ -1,0 +1,101 @@
+"""A first rocket flies nose first, whichever fizzy bottle and nose it is made of: nothing is open but test and gear."""
+
+import random
+from typing import get_args
+
+import pytest
+
+from bottlewright.design import complete, parse_design
+from bottlewright.design.first_rocket import NO_PARACHUTE, first_rocket, most_water
+from bottlewright.design.rocket import NoseShape
+from bottlewright.design.steadying import dry_balance, pressure_centre, tip_weight
+from bottlewright.design.tables import bottles
+from bottlewright.design.template import Answers, new_design
+from bottlewright.findings import Level
+from bottlewright.flight.fly import fly
+from bottlewright.flight.layout import layout_of
+from bottlewright.flight.results import findings_of
+from bottlewright.proof.prove import prove
+
+FIZZY = [row.name for row in bottles().values() if row.words["kind"] == "carbonated"]
+NOSES = get_args(NoseShape)
+TEST_AND_GEAR = {"no-own-evidence", "distances-not-given", "not-described", "no-eye-protection", "no-remote-vent"}
+HARD_LANDING = {"ballistic", "landing-energy"}
+"""What a rocket without a parachute is told, whoever draws it."""
+
+
+def others(bottle: str, nose: str) -> list[Answers]:
+    """Draw two more rockets of a bottle and a nose, the same ones every time."""
+    draw = random.Random(f"{bottle} {nose}")
+    return [
+        Answers("Other", bottle, draw.choice(("1.5 bar", "2 bar", "3 bar")), bore=draw.choice(("", "9 mm")), nose=nose,
+                fins=draw.choice((3, 4)), parachute=draw.choice(("", NO_PARACHUTE)), age="20 days")
+        for _ in range(2)
+    ]  # fmt: skip
+
+
+@pytest.mark.parametrize("nose", NOSES)
+@pytest.mark.parametrize("bottle", FIZZY)
+def test_a_first_rocket_has_nothing_open_but_its_test_and_the_gear(bottle, nose):
+    for answers in (Answers("First", bottle, "2 bar", nose=nose, age="20 days"), *others(bottle, nose)):
+        design = complete(parse_design(new_design(answers)))
+        flight = fly(design)
+        findings = [*prove(design).findings, *findings_of(design, flight)]
+        wrong = [one for one in findings if one.level in (Level.STOP, Level.LOOK) and one.code not in TEST_AND_GEAR]
+        allowed = set() if answers.parachute == "" else HARD_LANDING
+        assert {one.code for one in wrong} <= allowed, (answers, wrong)
+        assert all(one.level is not Level.STOP for one in findings)
+        least, most = (flight.summary[f"static_margin_{end}_calibres"] for end in ("min", "max"))
+        assert 1.25 < least <= most < 1.8
+        assert flight.summary["water_out_time_s"] <= flight.summary["guide_exit_time_s"], "no water left off the guide"
+        if answers.parachute == "":
+            assert flight.summary["landing_speed_m_s"] < 5.0
+
+
+@pytest.mark.parametrize("nose", NOSES)
+def test_the_rule_finds_balance_and_pressure_centre_where_the_flight_has_them(nose):
+    for bottle, bore in ((FIZZY[0], ""), (FIZZY[-1], "9 mm")):
+        design = complete(parse_design(new_design(Answers("Rule", bottle, "2 bar", bore=bore, nose=nose, fins=5))))
+        layout, (mass, balance) = layout_of(design), dry_balance(design)
+        assert mass == pytest.approx(layout.dry_mass, rel=1e-6)
+        assert balance == pytest.approx(layout.balance_empty, abs=0.01 * layout.diameter)
+        assert pressure_centre(design) == pytest.approx(layout.pressure_centre, abs=0.01 * layout.diameter)
+
+
+def test_the_rule_knows_a_rocket_without_skirt_parachute_or_weight():
+    text = '[vessel]\nbottle = "carbonated-2000"\n[fins]\ncount = 4\n[charge]\npressure = "2 bar"'
+    design = complete(parse_design(text))
+    layout = layout_of(design)
+    assert dry_balance(design)[1] == pytest.approx(layout.balance_empty, abs=0.01 * layout.diameter)
+    assert pressure_centre(design) == pytest.approx(layout.pressure_centre, abs=0.01 * layout.diameter)
+
+
+def test_the_weight_in_the_tip_gives_the_margin_that_was_asked_for():
+    text = '[vessel]\nbottle = "carbonated-1500"\n[nose]\nshape = "cone"\n[fins]\nsweep = "150 mm"\nspan = "150 mm"\n'
+    design = complete(parse_design(f'{text}[charge]\npressure = "2 bar"'))
+    weight = tip_weight(design, 0.05, 1.2)
+    clay = f'[[mass]]\nname = "clay"\nmass = "{1e3 * weight:.4f} g"\nposition = "50 mm"\n'
+    heavier = layout_of(complete(parse_design(f'{text}{clay}[charge]\npressure = "2 bar"')))
+    assert heavier.margin_empty == pytest.approx(1.2, abs=0.01)
+
+
+def test_fins_that_do_not_reach_far_enough_back_need_more_weight_than_there_is():
+    fins = '[fins]\nspan = "5 mm"\nposition = "0 mm"'
+    text = f'[vessel]\nbottle = "carbonated-1500"\n{fins}\n[charge]\npressure = "2 bar"'
+    assert tip_weight(complete(parse_design(text)), 0.05, 1.2) == float("inf")
+
+
+def test_a_narrow_nozzle_is_given_less_water_and_a_wide_one_no_more_than_a_third():
+    def water(bore: str) -> float:
+        nozzle = f'[nozzle]\nbore = "{bore}"\n' if bore else ""
+        return most_water(first_rocket(
+            f'[vessel]\nbottle = "carbonated-1500"\n{nozzle}[charge]\npressure = "2 bar"\n', 3, ""))  # fmt: skip
+
+    assert water("6 mm") < water("9 mm") < water("14 mm") < water("") <= 1.555e-3 / 3.0
+
+
+def test_a_first_rocket_flies_in_the_wind_that_a_beginner_writes():
+    text = new_design(Answers("Windy", "carbonated-1500", "2 bar"))
+    design = complete(parse_design(text, ['weather.wind_speed="3 m/s"', 'weather.wind_height="2 m"']))
+    looks = [one.code for one in findings_of(design, fly(design)) if one.level in (Level.STOP, Level.LOOK)]
+    assert [code for code in looks if code.startswith(("margin", "unstable", "slow"))] == []

@@ -1,0 +1,112 @@
+"""The numbers that people act on are kept once, and read back only for the very same design, field and count."""
+
+import json
+import os
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from bottlewright.design import complete, read_design
+from bottlewright.field import numbers as kept
+from bottlewright.field.numbers import FieldNumbers, LimitAt, Sector, field_digest, site_digest, store, stored
+from bottlewright.findings import Finding, Level, Stage
+
+CURLEW = Path(__file__).parents[2] / "examples" / "curlew" / "rocket.toml"
+FINDING = Finding(Level.STOP, Stage.FIELD, "a-code", "Hazard", "found", "limit", "source", "Remedy")
+
+
+def design(*sets):
+    return complete(read_design(CURLEW, list(sets)))
+
+
+def numbers(of, folder=CURLEW.parent):
+    digest = field_digest(of, site_digest(of.site, folder), of.scatter.flights, of.scatter.seed)
+    return FieldNumbers(digest, 4000, 13.0, None, (Sector(345.0, 15.0, 81.4, True), Sector(15.0, 45.0, 90.0, False)),
+                        (LimitAt(0.0, 2.2, 2.0),), (FINDING,), "4000 flights", operator_bearing_deg=240.0)
+
+
+@pytest.fixture(autouse=True)
+def cache(tmp_path, monkeypatch):
+    monkeypatch.setenv("BOTTLEWRIGHT_CACHE", str(tmp_path / "cache"))
+    return tmp_path / "cache" / "landings"
+
+
+def test_what_was_stored_is_read_back_whole():
+    store(numbers(design()))
+    assert stored(design(), CURLEW.parent) == numbers(design())
+
+
+@pytest.mark.parametrize("change", [
+    'charge.pressure="4.4 bar"', 'weather.wind_speed="2.6 m/s"', "scatter.seed=2", "scatter.flights=500",
+    'launcher.crew.spectators="30 m"',
+])  # fmt: skip
+def test_another_design_weather_seed_or_count_has_no_numbers(change):
+    store(numbers(design()))
+    assert stored(design(change), CURLEW.parent) is None
+
+
+def test_another_map_has_no_numbers(tmp_path):
+    drawn = (CURLEW.parent / "field.geojson").read_text(encoding="utf-8")
+    (tmp_path / "field.geojson").write_text(drawn.replace("Mill Lane", "Mill Road"), encoding="utf-8")
+    store(numbers(design()))
+    assert stored(design(), tmp_path) is None
+
+
+def test_another_version_of_the_program_has_no_numbers(monkeypatch):
+    store(numbers(design()))
+    monkeypatch.setattr(kept, "_program", lambda: "another")
+    assert stored(design(), CURLEW.parent) is None
+
+
+@pytest.mark.parametrize("damage", [
+    lambda _: b"", lambda data: data[:-9], lambda _: b"[]", lambda data: data.replace(b"81.4", b"18.4"),
+    lambda _: b'{"sha256": "", "numbers": "{}"}', lambda _: b"\xff\xfe",
+], ids=["empty", "cut short", "another document", "a number changed", "nothing in it", "no text"])  # fmt: skip
+def test_a_damaged_file_is_ignored(cache, damage):
+    store(numbers(design()))
+    [path] = cache.glob("*.json")
+    path.write_bytes(damage(path.read_bytes()))
+    assert stored(design(), CURLEW.parent) is None
+
+
+def test_numbers_under_the_name_of_another_design_are_ignored(cache):
+    store(numbers(design()))
+    [path] = cache.glob("*.json")
+    other = numbers(design("scatter.seed=2"))
+    path.rename(cache / f"{other.digest}.json")
+    assert stored(design("scatter.seed=2"), CURLEW.parent) is None
+
+
+def test_a_folder_that_others_can_write_in_is_not_used(cache):
+    store(numbers(design()))
+    cache.chmod(0o777)
+    assert stored(design(), CURLEW.parent) is None
+
+
+def test_a_disk_that_does_not_let_it_costs_nothing_but_the_keeping(cache):
+    cache.parent.mkdir()
+    cache.write_text("mine", encoding="utf-8")
+    store(numbers(design()))
+    assert stored(design(), CURLEW.parent) is None
+
+
+def test_the_folder_is_private_and_nothing_half_written_is_left(cache):
+    for seed in range(3):
+        store(replace(numbers(design()), digest=f"{seed}"))
+    assert cache.stat().st_mode & 0o777 == 0o700
+    assert sorted(path.name for path in cache.iterdir()) == ["0.json", "1.json", "2.json"]
+
+
+def test_only_the_last_scatters_are_kept(cache, monkeypatch):
+    monkeypatch.setattr(kept, "_KEPT", 2)
+    for place, name in enumerate("abc"):
+        store(replace(numbers(design()), digest=name))
+        os.utime(cache / f"{name}.json", (place, place))
+    assert sorted(path.stem for path in cache.iterdir()) == ["b", "c"]
+
+
+def test_what_is_kept_is_json(cache):
+    store(numbers(design()))
+    [path] = cache.glob("*.json")
+    assert json.loads(json.loads(path.read_text(encoding="utf-8"))["numbers"])["spectators"][0][2] == 81.4

@@ -1,0 +1,117 @@
+"""The verdict: its level, its numbers, what it says first, and what it never says."""
+
+import json
+
+import pytest
+from base_designs import design_of
+
+from bottlewright.design.unit_habit import METRIC, UnitHabit
+from bottlewright.field.numbers import FieldNumbers, LimitAt, Sector
+from bottlewright.findings import Finding, Level, Stage
+from bottlewright.proof.allowed import AfterTest, Allowed
+from bottlewright.verdict import Load, PeopleDistances, Verdict, act_on, judge_alone, verdict_lines
+
+
+def finding(level, hazard="it bursts"):
+    return Finding(level, Stage.PROVE, "code", hazard, "9 bar", "5 bar", "a rule", "pump less")
+
+
+RULES = PeopleDistances(None, None, None, 6.1, 6.1, 15.24, "at least 15.3 m by rule; landings not worked out")
+LANDED = PeopleDistances(
+    8.0, None, tuple(Sector(30.0 * k - 15.0, 30.0 * k + 15.0, 60.0 if k else 25.0, True) for k in range(12)),
+    6.1, 6.1, 15.24, "4000 flights", 180.0, 180.0, 0.0,
+)  # fmt: skip
+
+
+def verdict(*findings, allowed=None, distances=RULES, winds=None, habit=METRIC, proof=6e5):
+    allowed = allowed or Allowed(4.7e5, "a test allows no more", "rating", None)
+    return Verdict("Curlew", "abc", allowed, distances, winds, proof, Load(0.4e-3, 4e5), findings, ("the sky",), habit)
+
+
+def test_one_stop_makes_it_a_stop_and_takes_the_load_away():
+    said = verdict(finding(Level.STOP), finding(Level.LOOK, "it swings"))
+    assert said.level == "stop"
+    assert said.load is None
+    assert said.as_json()["load"] is None
+    assert verdict_lines(said)[0].startswith("STOP: nobody pumps this rocket before one thing is put right. It bursts")
+
+
+@pytest.mark.parametrize("level", [Level.HOLD, Level.UNCHECKED, Level.NOTE])
+def test_what_is_missing_or_unchecked_makes_no_level(level):
+    said = verdict(finding(level))
+    assert said.level == "none"
+    assert said.load == Load(0.4e-3, 4e5)
+
+
+def test_a_hold_point_stands_in_the_words_and_beside_the_pressure_of_every_sheet():
+    said = verdict(finding(Level.HOLD, "nobody has spoken of goggles"))
+    assert "Not before pumping: Nobody has spoken of goggles." in verdict_lines(said)
+    assert act_on(said).pump_to == "4 bar (not before every hold point on the cover is met)"
+    assert [one["hazard"] for one in said.as_json()["before_pumping"]] == ["Nobody has spoken of goggles"]
+
+
+def test_without_landings_no_distance_is_given_and_the_rule_is_named_as_the_least():
+    said = verdict()
+    assert said.as_json()["distances"]["pumper_m"] is None
+    assert said.as_json()["distances"]["spectators"] is None
+    assert "at least 15.3 m by rule; landings not worked out" in verdict_lines(said)[2]
+    assert act_on(said).spectators.endswith("landings not worked out")
+
+
+def test_a_person_for_whom_no_place_will_do_is_said_so():
+    said = verdict(distances=LANDED)
+    assert "whoever pumps 8 m to the S" in verdict_lines(said)[2]
+    assert "whoever pulls the cord has no place that will do" in verdict_lines(said)[2]
+    assert "spectators 60 m, towards N at least 25 m" in verdict_lines(said)[2]
+
+
+def test_an_untested_bottle_has_no_pressure_yet_and_the_words_say_what_a_test_would_allow():
+    said = verdict(allowed=Allowed(None, "it has no test of its own", "no test", AfterTest(5.2e5, 3.25e5)))
+    assert said.as_json()["allowed_gauge_Pa"] is None
+    assert said.as_json()["after_test"] == {"test_gauge_Pa": 5.2e5, "allowed_gauge_Pa": 3.25e5}
+    assert "no pressure is allowed yet" in verdict_lines(said)[1]
+    assert "After a passed water test at 5.2 bar it would be 3.25 bar at most" in verdict_lines(said)[1]
+
+
+def test_a_finished_bottle_is_never_pumped_again():
+    said = verdict(allowed=Allowed(0.0, "it failed a test", "vessel", None), proof=None)
+    assert verdict_lines(said)[1] == "On the gauge: nobody pumps this bottle again, because it failed a test."
+    assert act_on(said).proof == ""
+    assert act_on(said).retired == "it failed a test"
+
+
+def test_the_leak_test_goes_no_higher_than_the_allowed_pressure():
+    assert act_on(verdict(allowed=Allowed(3e5, "a part", "launcher part", None))).leak == "3 bar"
+    assert act_on(verdict()).leak == "4 bar"
+
+
+def test_each_unit_of_the_builder_says_the_same_pressure():
+    said = verdict(habit=UnitHabit(psi=True, inches=True, pounds=True, miles=True))
+    assert "68.1 psi (4.7 bar)" in verdict_lines(said)[1]
+    assert act_on(said).allowed == "not over 68.1 psi (4.7 bar)"
+
+
+def test_the_wind_is_the_least_of_all_directions_with_its_height():
+    said = verdict(distances=LANDED, winds=tuple(LimitAt(30.0 * k, 3.0 + k, 2.0) for k in range(12)))
+    assert "Wind: not over 3 m/s from N, measured at 2 m" in verdict_lines(said)[3]
+    assert act_on(said).wind == "3 m/s from N"
+    assert act_on(said).wind_because.startswith("measured at 2 m")
+    assert len(act_on(said).winds) == 12
+
+
+def test_no_verdict_calls_anything_safe_or_fine():
+    for said in (verdict(), verdict(finding(Level.LOOK)), verdict(finding(Level.STOP)), verdict(distances=LANDED)):
+        words = " ".join([*verdict_lines(said), json.dumps(said.as_json())]).lower()
+        assert not {"safe", "fine", "ok", "go!"} & set(words.replace(".", " ").split())
+
+
+def test_stored_landings_bring_their_findings_and_are_never_nearer_than_the_rule():
+    design = design_of("plain", {})
+    sectors = tuple(Sector(30.0 * k - 15.0, 30.0 * k + 15.0, 9.0, True) for k in range(12))
+    stop = Finding(Level.STOP, Stage.FIELD, "x", "it comes down on the road", "1 %", "0.1 %", "a rule", "wait")
+    field = FieldNumbers("d", 4000, 1.0, 2.0, sectors, (), (stop,), "4000 flights")
+    said = judge_alone(design, field=field)
+    assert said.level == "stop"
+    assert stop in said.findings
+    assert min(one.distance_m for one in said.distances.spectators) == pytest.approx(15.24)
+    assert said.distances.pumper_m == said.distances.rule_pumper_m
