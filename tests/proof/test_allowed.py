@@ -9,6 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from acts import act_of
 from bottlewright.design import complete, parse_design
 from bottlewright.design.document import Design
 from bottlewright.findings import Finding, Level, stops
@@ -96,6 +97,13 @@ def test_a_weaker_part_or_a_local_cap_holds_it_down(sets: str, held_by: str, bar
     allowed = allowed_pressure(wren(TESTED, sets))
     assert allowed.held_by == held_by
     assert allowed.gauge_Pa == pytest.approx(bar * BAR, rel=1e-4)
+
+
+def test_a_contest_that_the_site_names_caps_it_at_its_own_maximum() -> None:
+    """60 psi, rules of a technical institute's contest."""
+    allowed = allowed_pressure(wren(TESTED, 'site.rules=["science contest"]'))
+    assert allowed.gauge_Pa == pytest.approx(60 * 6894.757 - 0.06 * BAR, rel=1e-4)
+    assert allowed_pressure(wren(TESTED, 'site.rules=["section 1036"]')) == allowed_pressure(wren(TESTED))
 
 
 def test_no_test_lifts_it_over_the_strictest_published_maximum() -> None:
@@ -194,8 +202,9 @@ def test_a_finished_vessel_is_allowed_nothing_and_no_words_rate_it_higher(sets: 
     assert report.allowed.held_by == "vessel"
     assert report.rated.gauge_Pa == 0.0
     assert stops(report.findings) != []
-    words = " ".join([*(line for _, lines in advice(report) for line in lines), proof_sheet(design, report),
-                      prove_chapter(design, report).section.html, *(one.remedy for one in report.findings)])
+    act = act_of(design, report)
+    words = " ".join([*(line for _, lines in advice(report) for line in lines), proof_sheet(design, report, act),
+                      prove_chapter(design, report, act).section.html, *(one.remedy for one in report.findings)])
     assert re.findall(r"rated to (?!0 bar)", words) == []
     assert "allowed on the gauge, because" not in words
     assert report.as_json()["plan"] is None

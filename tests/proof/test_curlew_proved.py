@@ -7,6 +7,7 @@ from collections.abc import Callable
 
 import pytest
 
+from acts import act_of
 from bottlewright.design import complete, parse_design
 from bottlewright.design.document import Design
 from bottlewright.findings import Level, stops
@@ -311,11 +312,12 @@ def test_everything_is_one_json_document_with_units_in_its_keys(curlew: Curlew) 
 
 
 def _all_words(report: ProofReport, design: Design) -> str:
+    act = act_of(design, report)
     shown = [sentence for _, sentences in advice(report) for sentence in sentences]
     found = [value for finding in report.findings for value in finding.as_json().values()]
     rules = [cell for row in rule_rows(report) for cell in row]
-    return " ".join([*shown, *found, *rules, *conflict_lines(report), *CAUTIONS, proof_sheet(design, report),
-                     prove_chapter(design, report).section.html])
+    return " ".join([*shown, *found, *rules, *conflict_lines(report), *CAUTIONS, proof_sheet(design, report, act),
+                     prove_chapter(design, report, act).section.html])
 
 
 @pytest.mark.parametrize("sets", [(), ("vessel.proof=[]",), ('charge.pressure="7 bar"',), ('vessel.kind="unknown"',)])

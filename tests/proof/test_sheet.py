@@ -5,6 +5,7 @@ from pathlib import Path
 
 import pytest
 
+from acts import act_of
 from bottlewright.design.document import Design
 from bottlewright.findings import stops
 from bottlewright.proof.prove import CAUTIONS, prove
@@ -19,7 +20,8 @@ BAD = (
 
 
 def sheet(design: Design) -> str:
-    return proof_sheet(design, prove(design))
+    report = prove(design)
+    return proof_sheet(design, report, act_of(design, report))
 
 
 def test_the_sheet_names_pressure_hold_distance_and_cautions(curlew: Callable[..., Design]) -> None:

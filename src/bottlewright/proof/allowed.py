@@ -88,7 +88,7 @@ def _after_test(design: Design, bottle: Bottle, tests: Sequence[TestResult]) -> 
     """Return the test for the strictest published rule, advice included, and what it would allow."""
     reading = min(pressure_rules(design).strict_Pa, *(limit.reading for limit in _other_limits(design)))
     test = next_test(design, bottle, tests, reading)
-    rated = rate(bottle, [*tests, passed_test(bottle, test)]).rated
+    rated = rate(bottle, [*tests, passed_test(bottle, test)], None, pressure_rules(design)).rated
     return AfterTest(test, min(reading, reading_at_most(design, rated)))
 
 

@@ -16,7 +16,7 @@ from bottlewright.proof.stand_stability import Footing, Loads, footing, jet_push
 from bottlewright.proof.vessel import need
 from bottlewright.quantities import Basis, Dimension, Quantity, parse_quantity
 
-__all__ = ["LauncherReport", "ReleaseReport", "launcher_report", "pressure_doubt", "release_report"]
+__all__ = ["LauncherReport", "ReleaseReport", "launcher_report", "release_report"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -155,12 +155,6 @@ def _dial(design: Design) -> tuple[float | None, float | None]:
     if dial is None or not dial.fitted or dial.range is None:
         return None, None
     return dial.range.value, dial.range.value * taken(dial.accuracy, "gauge.accuracy").value
-
-
-def pressure_doubt(design: Design) -> float:
-    """Return how far the true pressure may lie above the planned one, Pa: the gauge's error, or two of its own ±."""
-    planned = design.charge.pressure
-    return max(_dial(design)[1] or 0.0, 2.0 * planned.spread if planned else 0.0)
 
 
 def launcher_report(design: Design) -> LauncherReport:

@@ -25,7 +25,7 @@ from bottlewright.proof.gauge_error import true_at_most
 from bottlewright.proof.judged_day import judged_on
 from bottlewright.proof.losses import wear_left
 from bottlewright.proof.next_test import next_test, passed_test
-from bottlewright.proof.pressure_rules import pressure_rules, proof_factor, rules_for
+from bottlewright.proof.pressure_rules import PressureRules, pressure_rules, proof_factor, rules_for
 from bottlewright.proof.rules import Rule
 from bottlewright.proof.vessel import describe_bottle, need
 
@@ -116,7 +116,9 @@ class RatedPressure:
     next_evidence: NextEvidence | None
 
 
-def rate(bottle: Bottle, tests: Sequence[TestResult] = (), target: float | None = None) -> Rating:
+def rate(
+    bottle: Bottle, tests: Sequence[TestResult] = (), target: float | None = None, rules: PressureRules | None = None
+) -> Rating:
     """Rate a bottle from what is known of it and its own tests as they count; one that failed is rated to nothing.
 
     The interval of the burst limit is its range over nine in ten of the medians that the kind may have, widened to the
@@ -126,7 +128,7 @@ def rate(bottle: Bottle, tests: Sequence[TestResult] = (), target: float | None 
     target = law("target") if target is None else target
     burst = belief.quantile(target)
     low, high = belief.quantile_interval(target)
-    limits = rules_for(bottle.volume * bottle.count)
+    limits = rules or rules_for(bottle.volume * bottle.count)
     strict, maximum = limits.strict_Pa, limits.maximum_Pa
     passed = [test.proven() / proof_factor() for test in tests if test.earns]
     failed = any(not test.passed for test in tests)
@@ -146,7 +148,7 @@ def rated_pressure(design: Design, target: float | None = None) -> RatedPressure
     """
     bottle, tests, habit = describe_bottle(design), own_tests(design), unit_habit(design)
     planned, end, judged = need(design.charge.pressure), ended(design), judged_on(design)
-    rating = rate(bottle, tests, target)
+    rating = rate(bottle, tests, target, pressure_rules(design))
     if end is not None:
         rating = replace(rating, rated=0.0, failed=True)
     allowed = law("target") if target is None else target
@@ -154,7 +156,7 @@ def rated_pressure(design: Design, target: float | None = None) -> RatedPressure
     cap = 0.0 if rating.failed else min(earned, rating.rule_maximum)
     strict, maximum = pressure_rules(design)
     held, prior = _held_back_by(rating), strength(bottle)
-    left, day = max(MOST_CYCLES - bottle.cycles, 1), round(law("day_launches"))
+    left, day = max(MOST_CYCLES - bottle.cycles, 1), design.scatter.launches
     belief, true = rating.belief, true_at_most(design, planned)
     return RatedPressure(
         gauge_Pa=rating.rated,
@@ -271,7 +273,7 @@ def _next_evidence(
     """Return what would raise the rating most; before its own test a vessel needs that first."""
     best = None
     for what, then, with_tests, broken in _candidates(design, bottle, tests, rating):
-        gained = rate(then, with_tests, target).rated
+        gained = rate(then, with_tests, target, pressure_rules(design)).rated
         told = NextEvidence(what, gained, None if broken is None else reported_chance(broken))
         if broken is not None and rating.proof_limit is None:
             return told
