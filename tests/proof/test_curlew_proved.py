@@ -10,6 +10,7 @@ import pytest
 from bottlewright.design import complete, parse_design
 from bottlewright.design.document import Design
 from bottlewright.findings import Level, stops
+from bottlewright.make.act_alone import act_alone
 from bottlewright.proof.chapters import prove_chapter
 from bottlewright.proof.distances import governing_distance
 from bottlewright.proof.pictures import pressure_picture
@@ -309,8 +310,9 @@ def _all_words(report: ProofReport, design: Design) -> str:
     shown = [sentence for _, sentences in advice(report) for sentence in sentences]
     found = [value for finding in report.findings for value in finding.as_json().values()]
     rules = [cell for row in rule_rows(report) for cell in row]
-    return " ".join([*shown, *found, *rules, *conflict_lines(report), *CAUTIONS, proof_sheet(design, report),
-                     prove_chapter(design, report).section.html])
+    act = act_alone(design, report, report.findings)
+    return " ".join([*shown, *found, *rules, *conflict_lines(report), *CAUTIONS, proof_sheet(design, report, act),
+                     prove_chapter(design, report, act).section.html])
 
 
 @pytest.mark.parametrize("sets", [(), ("vessel.proof=[]",), ('charge.pressure="7 bar"',), ('vessel.kind="unknown"',)])

@@ -1,11 +1,15 @@
 """The proof test's sheet: what is on it, and that it prints on one side of A4."""
 
+import re
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
+from acted import ACT
 from bottlewright.design.document import Design
+from bottlewright.make.act_alone import act_alone
 from bottlewright.proof.prove import CAUTIONS, prove
 from bottlewright.proof.sheet import proof_sheet
 from bottlewright.proof.testplan import proof_plan
@@ -18,7 +22,8 @@ BAD = (
 
 
 def sheet(design: Design) -> str:
-    return proof_sheet(design, prove(design))
+    report = prove(design)
+    return proof_sheet(design, report, act_alone(design, report, report.findings))
 
 
 def test_the_sheet_names_pressure_hold_distance_and_cautions(curlew: Callable[..., Design]) -> None:
@@ -39,8 +44,23 @@ def test_a_failed_bottle_gets_no_plan_only_what_to_do_instead(curlew: Callable[.
     assert "No proof test for this bottle" in text
     assert "start with a fresh one" in text
     assert all(caution in text for caution in CAUTIONS)
-    assert " bar" not in text
+    assert not re.search(r"\d+(\.\d+)? bar\b(?!, held)", text.split("Why:")[1].split("</li>", 1)[1])
     assert "<table>" not in text
+
+
+def test_a_bottle_that_nobody_pumps_again_gets_no_plan_whatever_the_reason(curlew: Callable[..., Design]) -> None:
+    design = curlew()
+    text = proof_sheet(design, prove(design), replace(ACT, retired="its wall was sanded", proof="", hold=""))
+    assert "Why: its wall was sanded" in text
+    assert "<table>" not in text
+    assert "on the gauge" not in text
+
+
+def test_the_sheet_takes_pressure_and_distances_from_the_verdict(curlew: Callable[..., Design]) -> None:
+    design = curlew()
+    text = proof_sheet(design, prove(design), replace(ACT, proof="6.66 bar", pressure="4.44 bar", pumper="77 m"))
+    assert "6.66 bar</span> on the gauge for 60 s, to launch at 4.44 bar" in text
+    assert "77 m</span> away" in text
 
 
 def test_the_test_is_one_and_a_half_times_the_launch_or_the_strictest_maximum(curlew: Callable[..., Design]) -> None:

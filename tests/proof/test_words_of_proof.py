@@ -6,6 +6,7 @@ import re
 import pytest
 
 from bottlewright.design import complete, parse_design
+from bottlewright.make.act_alone import act_alone
 from bottlewright.proof.chapters import prove_chapter
 from bottlewright.proof.prove import ProofReport, prove
 from bottlewright.proof.sheet import proof_sheet
@@ -37,8 +38,9 @@ def sentences(report: ProofReport) -> list[str]:
 
 def everything(report: ProofReport, *sets: str, inch_pound: bool) -> list[str]:
     design = complete(parse_design(curlew_text(inch_pound), sets))
-    chapter = prove_chapter(design, report)
-    pages = [chapter.section.html, proof_sheet(design, report)]
+    act = act_alone(design, report, report.findings)
+    chapter = prove_chapter(design, report, act)
+    pages = [chapter.section.html, proof_sheet(design, report, act)]
     plain = [html.unescape(re.sub(r"<style>.*?</style>|<[^>]*>", " ", page, flags=re.DOTALL)) for page in pages]
     pictures = [text for picture in chapter.section.pictures for text in (picture.caption, picture.alt)]
     return [*sentences(report), *strings(report.as_json()), *plain, *pictures, chapter.section.title]

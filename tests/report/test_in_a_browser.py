@@ -97,7 +97,7 @@ def test_a_table_with_sentences_needs_no_sideways_scrolling_on_a_telephone(brows
 def test_every_printed_page_says_whose_it_is_and_that_it_says_stop(browser, tmp_path):
     file = tmp_path / "report.html"
     many = [
-        Finding(level, Stage.FLY, f"code-{number}", "It swings", "0.8 calibres", "1 calibre", "practice", "Larger fins.")
+        Finding(level, Stage.FLY, f"code-{number}", "It swings", "0.8 calibres", "1 calibre", "practice", "Larger fins")
         for number, level in enumerate([Level.STOP] + 60 * [Level.LOOK])
     ]
     section = Section(Stage.FLY, "Flown", State.STOP, prose("Text."))
