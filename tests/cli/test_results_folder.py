@@ -311,7 +311,7 @@ def test_a_place_where_a_disk_is_attached_is_refused():
 @pytest.mark.parametrize("command", ["study", "make"])
 def test_a_place_of_our_own_choice_is_looked_at_before_the_work(command, tmp_path, monkeypatch, capsys):
     monkeypatch.chdir(tmp_path)
-    for work in ("bottlewright.study.study", "bottlewright.make.build.build", "bottlewright.flight.fly.fly"):
+    for work in ("bottlewright.study.study", "bottlewright.make.build.finish", "bottlewright.flight.fly.fly"):
         monkeypatch.setattr(work, lambda *_: pytest.fail("the work was begun"))
     (tmp_path / f"curlew-{command}").write_text("mine", encoding="utf-8")
     with pytest.raises(SystemExit) as left:

@@ -2,7 +2,6 @@
 
 import re
 import sys
-from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -10,6 +9,7 @@ import pytest
 from shapely.geometry import box
 
 import bottlewright.field
+from acted import ACT, ACT_INCHES
 from bottlewright.design import complete, parse_design
 from bottlewright.field.chapters import field_chapter
 from bottlewright.field.exposure import exposures, worst_ratio
@@ -43,7 +43,7 @@ def found(inch_pound, *sets, **more):
 
 
 def everything(design, result: Scatter) -> list[str]:
-    chapter = field_chapter(design, result)
+    chapter = field_chapter(design, result, ACT_INCHES if result.habit.inches else ACT)
     pictures = [text for picture in chapter.section.pictures for text in (picture.caption, picture.alt)]
     figures = []
     for picture in chapter.section.pictures:
@@ -75,7 +75,7 @@ def test_a_builder_who_writes_metres_reads_no_feet():
 
 
 def test_the_axes_of_the_map_are_in_feet_for_one_who_writes_feet():
-    map_, rose = (picture.figure for picture in field_chapter(*found(True, site=site(400.0))).section.pictures)
+    map_, rose = (picture.figure for picture in field_chapter(*found(True, site=site(400.0)), ACT).section.pictures)
     assert map_.axes[0].get_xlabel() == "east, ft"
     ticks = dict(zip(map_.axes[0].get_xticks(), map_.axes[0].get_xticklabels(), strict=True))
     assert all(float(label.get_text()) * 0.3048 == pytest.approx(place) for place, label in ticks.items())
@@ -84,7 +84,8 @@ def test_the_axes_of_the_map_are_in_feet_for_one_who_writes_feet():
 
 def test_the_wind_limits_in_the_rose_are_those_of_the_table_in_its_own_unit():
     _, result = found(True, site=site(400.0))
-    (rose,) = [one for one in field_chapter(*found(True, site=site(400.0))).section.pictures if one.name == "wind-rose"]
+    chapter = field_chapter(*found(True, site=site(400.0)), ACT)
+    (rose,) = [one for one in chapter.section.pictures if one.name == "wind-rose"]
     shown = [float(text.get_text().rstrip("+")) for text in rose.figure.axes[0].texts]
     assert shown == pytest.approx([limit.speed / 0.44704 for limit in result.limits], abs=0.06)
 
@@ -100,8 +101,12 @@ def test_no_swept_phrase_is_left(inch_pound, half):
 
 def test_people_stand_no_nearer_than_the_flight_that_came_down_furthest_by_rounding():
     _, result = found(False)
-    near = replace(result, distance=result.distance._replace(metres=125.44))
-    assert "125.5 m" in field_chapter(complete(parse_design(curlew_text(False))), near).section.html
+    assert result.habit.stand_back(125.44) == "125.5 m"
+
+
+def test_the_chapter_takes_distances_and_wind_limits_from_the_verdict():
+    html = field_chapter(*found(False), ACT).section.html
+    assert all(text in html for text in (ACT.spectators, ACT.wind, ACT.winds[0].says, ACT.sides[0].says))
 
 
 def test_proposals_are_judged_by_the_chance_of_leaving_that_the_builder_accepts():

@@ -9,15 +9,19 @@ import pymupdf
 import pytest
 from workshop_designs import DABCHICK, design_of
 
+from acted import ACT
+from acts import act_of
 from bottlewright.findings import Finding, Level, Stage
 from bottlewright.make.build import Given, build
 from bottlewright.make.chapters import make_chapter
+from bottlewright.report.first_page import SitePlan, first_page
 
 CURLEW = pathlib.Path(__file__).parents[2] / "examples" / "curlew" / "rocket.toml"
 NOW = dt.datetime(2027, 3, 1, 12, 0)
 STOP = Finding(Level.STOP, Stage.PROVE, "over-rated-pressure", "the bottle may burst", "9 bar planned", "6.2 bar",
                "a rule", "pump to 6 bar at most")  # fmt: skip
 NOTE = Finding(Level.NOTE, Stage.FLY, "windy", "it drifts", "3 m/s", "8 m/s", "a rule", "look at the wind")
+PLAN = SitePlan("", '<svg xmlns="http://www.w3.org/2000/svg" width="358" height="286"></svg>', "the site")
 BARE = 'schema=1\nname="Bare"\n[vessel]\nbottle="carbonated-500"\n[charge]\npressure="3 bar"\n'
 
 
@@ -95,13 +99,37 @@ def test_cover_and_checklist_stay_on_one_page_each_however_much_is_found():
     look = Finding(Level.LOOK, Stage.PROVE, "weak", "a hose may let go when it is old and the sun is on it", "4 bar",
                    "9 bar", "a rule", "replace it")  # fmt: skip
     for stops, paper in ((0, "letter"), (3, "a4"), (6, "letter")):
-        made = made_of(findings=[STOP] * stops + [look] * 8, numbers={"apogee": "61 m"}, paper=paper)
+        findings = [replace(STOP, code=f"stop-{n}") for n in range(stops)]
+        findings += [replace(look, code=f"look-{n}", remedy=f"replace hose {n}") for n in range(8)]
+        first = first_page(replace(ACT, level="stop" if stops else "look"), findings, plan=PLAN)
+        made = made_of(findings=findings, first=first, numbers={"apogee": "61 m"}, paper=paper)
         document = pymupdf.open(stream=made.files[f"pack-{paper}.pdf"])
         first = {title: page for _, title, page in document.get_toc()}
         assert first["Parts list"] == 2
         assert first["Misfire and leak"] - first["Launch-day checklist"] == 1
-        assert stops == 0 or "9 bar planned" in squeezed(document[0].get_text())
+        cover = squeezed(document[0].get_text())
+        for number in ("365 mL", "4.7 bar", "6.75 bar", "14 m", "25 m", "2.8 m/s"):
+            assert len(re.findall(rf"(?<![\d.]){number}\b", cover)) == 1
+        assert stops == 0 or "The bottle may burst" in cover
         assert squeezed(document[first["Launch-day checklist"] - 1].get_text()).count("bottle may burst") == stops
+
+
+def filled_share(page):
+    """Return how far down a page something is printed, its foot apart; 1 is the whole of it."""
+    foot = page.rect.height - 57.0
+    bottoms = [box[3] for box in (b["bbox"] for b in page.get_text("dict")["blocks"]) if box[3] < foot]
+    bottoms += [drawn["rect"].y1 for drawn in page.get_drawings() if drawn["rect"].y1 < foot]
+    return max(bottoms, default=0.0) / foot
+
+
+@pytest.mark.parametrize("paper", ["a4", "letter"])
+@pytest.mark.parametrize("text", [DABCHICK, CURLEW.read_text(encoding="utf-8"), BARE], ids=["plain", "curlew", "bare"])
+def test_no_page_of_the_pack_is_half_empty(text, paper):
+    findings = [replace(NOTE, code=f"note-{n}", remedy=f"look at {n}") for n in range(14)]
+    made = made_of(text, findings=findings, first=first_page(ACT, findings, plan=PLAN), paper=paper)
+    pages = [page for page in pymupdf.open(stream=made.files[f"pack-{paper}.pdf"])
+             if "Patterns at true size" not in page.get_text()]  # a pattern keeps its own size
+    assert [number for number, page in enumerate(pages[:-1], 1) if filled_share(page) < 0.55] == []
 
 
 def test_no_letter_in_the_pack_is_smaller_than_seven_points():
@@ -128,10 +156,22 @@ def test_proof_pressure_and_distances_are_the_same_on_cover_steps_and_findings()
 
     design = complete(read_design(CURLEW))
     given = collect_inputs(design, CURLEW, prove(design), fly(design), {})
-    assert given.numbers["proof test, full of water"] == given.words["proof_pressure"] == "6.75 bar"
-    assert any("6.75 bar" in finding.found for finding in given.findings)
-    assert given.numbers["spectators stand back at least"] == given.words["spectators"] == "68 m"
-    assert given.numbers["operator, pumper stand back"] == "13 m, 13 m"
+    act = replace(ACT, proof="6.66 bar", pumper="71 m", operator="72 m", spectators="73 m", pump_to="4.44 bar",
+                  pressure="4.44 bar", wind="2.22 m/s", allowed="not over 4.55 bar")
+    made = build(design, replace(given, findings=(), first=first_page(act, ())), NOW)
+    pages = [squeezed(page) for page in pages_of(made)]
+    assert all(number in pages[0] for number in ("6.66 bar", "71 m", "72 m", "73 m", "4.44 bar", "2.22 m/s", "4.55"))
+    day, risk = page_of(pages, "Launch-day checklist"), page_of(pages, "Risk sheet")
+    assert all(number in day for number in ("71 m", "72 m", "73 m", "4.44 bar", "2.22 m/s"))
+    assert all(number in risk for number in ("6.66 bar", "71 m", "72 m", "73 m", "4.44 bar", "2.22 m/s"))
+    assert "4.44 bar" in page_of(pages, "Flight card")
+    assert "4.44 bar" in page_of(pages, "Consent and briefing")
+    card = page_of(pages, "Vessel card")
+    assert "not over 4.55 bar" in card
+    assert "6.66 bar" in card
+    everything = " ".join(pages)
+    assert "Pump slowly to 6.66 bar" in everything
+    assert not re.search(r"\b(6\.75 bar|4\.5 bar|13 m|25 m)\b", everything)
 
 
 def test_the_cover_gives_height_and_speeds_as_flown_in_either_unit():
@@ -152,7 +192,7 @@ def test_the_cover_gives_height_and_speeds_as_flown_in_either_unit():
 
 def test_without_a_stop_nothing_says_stop_and_without_proof_and_flight_the_cover_says_so(made):
     assert "do not pump" not in " ".join(pages_of(made))
-    assert "No finding says stop" in squeezed(pages_of(made)[0])
+    assert "No finding says stop" not in squeezed(pages_of(made)[0])
     alone = squeezed(pages_of(made_of())[0])
     assert "Nobody has worked out flight or proof for this pack" in alone
 
@@ -276,8 +316,10 @@ def whole_pack(text, tmp_path):
     file = tmp_path / "rocket.toml"
     file.write_text(text.replace('map = "field.geojson"', ""), encoding="utf-8")
     design = complete(parse_design(file.read_text(encoding="utf-8")))
-    given = collect_inputs(design, file, prove(design), fly(design), {})
-    made = build(design, replace(given, findings=()), NOW)
+    proved = prove(design)
+    given = collect_inputs(design, file, proved, fly(design), {})
+    first = first_page(act_of(design, proved), ())
+    made = build(design, replace(given, findings=(), first=first), NOW)
     return [squeezed(page) for page in pages_of(made, f"pack-{given.paper}.pdf")]
 
 

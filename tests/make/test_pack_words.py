@@ -5,7 +5,9 @@ import pytest
 from test_pack import BARE, NOTE, made_of, squeezed
 from workshop_designs import DABCHICK
 
+from acted import ACT
 from bottlewright.findings import Finding, Level, Stage
+from bottlewright.report.first_page import first_page
 from bottlewright.report.glossary import glossary, picture_words, words_in
 
 EVERY_WORD = Finding(Level.NOTE, Stage.FLY, "words", "it uses them all", ", ".join(glossary()), "none", "a rule",
@@ -111,6 +113,7 @@ def test_a_word_leads_to_its_explanation(pack):
 
 def test_a_file_s_name_is_no_word():
     named = Finding(Level.LOOK, Stage.MAKE, "file", "look at nozzle-blank.3mf", "ogive.stl", "none", "a rule", "print")
-    cover = pymupdf.open(stream=made_of(findings=[named]).files["pack-a4.pdf"])[0]
+    first = first_page(ACT, [named])
+    cover = pymupdf.open(stream=made_of(findings=[named], first=first).files["pack-a4.pdf"])[0]
     hit = cover.search_for("nozzle-blank")[0]
     assert not any((link["from"] & hit).get_area() > 1.0 for link in cover.get_links())

@@ -9,6 +9,7 @@ import tomlkit
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from acts import act_of
 from bottlewright.cli.printing import json_text
 from bottlewright.design import DesignError, complete, parse_design
 from bottlewright.proof.prove import prove
@@ -63,4 +64,4 @@ def test_any_launcher_gets_its_findings(tables: dict[str, Any], launcher: dict[s
     texts += [word for finding in report.findings for word in finding.as_json().values()]
     assert not any(bad in text for text in texts for bad in ("nan", "inf ", "None"))
     assert json.loads(json_text(report.as_json()))["rated"]["gauge_Pa"] == pytest.approx(report.rated.gauge_Pa)
-    assert "Proof test" in proof_sheet(design, report)
+    assert "Proof test" in proof_sheet(design, report, act_of(design, report))

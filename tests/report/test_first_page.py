@@ -5,20 +5,12 @@ from dataclasses import replace
 
 import pytest
 
+from acted import ACT
 from bottlewright.findings import Finding, Level, Stage
-from bottlewright.report.act_on import ActOn, Row
 from bottlewright.report.first_page import SitePlan, count_words, first_page, rows_of
 from bottlewright.report.gathered import counts, first_actions, kinds, split_wanted
 from bottlewright.report.html import Header, Section, State, prose, write_report
 
-ACT = ActOn(
-    level="look", says="Look at 2 things before you go on", water="365 mL", pressure="4.5 bar", pump_to="4.5 bar",
-    leak="4.4 bar", allowed="not over 4.7 bar", because="it held 7.5 bar of water, less 0.3 bar for the gauge",
-    after_test="", retired="", proof="6.75 bar", hold="for 60 s", pumper="13 m", operator="14 m", spectators="25 m",
-    distances_because="Rule and landings, the larger", sides=(Row("N to E", "125 m"),), wind="2.8 m/s",
-    wind_because="measured at 2 m", winds=(Row("from WSW", "2.9 m/s"),),
-    unchecked=tuple(f"thing {number} of the field" for number in range(8)),
-)  # fmt: skip
 PLAN = SitePlan('<svg width="690" height="400"><text>13 m</text></svg>', '<svg width="358" height="200"></svg>', "plan")
 
 
@@ -75,7 +67,7 @@ def test_the_three_most_urgent_findings_say_what_to_do_each_once():
 def test_what_has_to_be_there_is_listed_to_tick_and_what_nobody_checked_is_counted():
     words = first_of(page([finding(Level.HOLD, remedy="Get a gauge", hazard="No gauge is named")]))
     assert "Not before pumping Get a gauge" in words
-    assert "thing 3 of the field and 4 more, on the next page" in words
+    assert "thing 3 of the field and 4 more, listed further on" in words
     html = page()
     assert all(html[html.index('id="findings"') :].count(line) == 1 for line in ACT.unchecked)
 

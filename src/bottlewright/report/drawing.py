@@ -1,7 +1,7 @@
 """The rocket to scale, like a workshop drawing: dimensions, plain labels, a rule with what balances where."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -77,6 +77,9 @@ def rocket_drawing(view: RocketView, sheet: float = _SHEET) -> "Figure":
     length, body = float(max(x.max(), fin[:, 0].max() if fin is not None else 0.0)), float(r.max())
     ahead = max(0.0, -min((_on_sheet(station * 1e3, length) for _, station, _ in view.marks), default=0.0))
     n = drawing_scale((length + ahead) * 1e-3, sheet - 38.0)
+    if sheet < _SHEET / 1.5:  # on a narrow sheet only what has room for its name is dimensioned
+        fits = (part for part in view.parts if (part[2] - part[1]) * 1e3 / n > 1.5 * len(f"{part[0]} 000"))
+        view = replace(view, parts=list(fits))
     reach = body if fin is None else max(body, float(fin[:, 1].max()))
     below = max(_lowest(fin, view.fin_count), body)
     rows_above = 1 + len(_stacked(view.parts))

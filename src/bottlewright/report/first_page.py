@@ -98,4 +98,4 @@ def _condition(act: ActOn) -> str:
 def _shortened(lines: Sequence[str], most: int) -> list[str]:
     if len(lines) <= most:
         return list(lines)
-    return [*lines[: most - 1], f"and {len(lines) - most + 1} more, on the next page"]
+    return [*lines[: most - 1], f"and {len(lines) - most + 1} more, listed further on"]

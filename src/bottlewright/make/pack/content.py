@@ -85,6 +85,7 @@ def pack_data(
         "cover": _cover(sheets),
         "findings": [_kind(kind) for kind in kinds(kept)],
         "wanted": [list(one) for one in wanted],
+        "unchecked": list(sheets.first.act.unchecked) if sheets.first else [],
         "stops": [_finding(f) for f in sheets.findings if f.level is Level.STOP],
         "parts": _parts(listed, spec.habit),
         "schedule": _schedule(plan, width),

@@ -41,7 +41,7 @@ def vessel_card(spec: Specification, act: ActOn | None = None) -> dict[str, Any]
         ]
         for test in vessel.proof
     ]
-    return {"known": known, "tests": tests, "blank": 16 - len(tests)}
+    return {"known": known, "tests": tests}
 
 
 def _growth(spec: Specification, before: float, after: float) -> str:
