@@ -2,6 +2,7 @@
 
 import re
 import sys
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
