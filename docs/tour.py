@@ -3,6 +3,7 @@
 import re
 from pathlib import Path
 
+from bottlewright.cli.printing import json_text
 from bottlewright.design import complete, read_design
 from bottlewright.field.chapters import field_pictures
 from bottlewright.field.scatter import scatter
@@ -10,17 +11,35 @@ from bottlewright.field.site import field_site
 from bottlewright.flight.chapters import fly_chapter, sketch_chapter
 from bottlewright.flight.fly import fly
 from bottlewright.flight.layout import layout_of
+from bottlewright.flight.results import flight_document
 from bottlewright.flight.summary_text import flight_words
 from bottlewright.report.glossary import glossary_page
 from bottlewright.report.style import save_picture
 
 ROOT = Path(__file__).parent.parent
 CALL = "    $ bottlewright fly examples/curlew/rocket.toml\n\n"
+HARDER = 'charge.pressure="5 bar"'
+JSON_CALL = f"    $ bottlewright fly examples/curlew/rocket.toml --set {HARDER} --json\n\n"
+JSON_LINES = 8
 
 
 def quoted(words: str) -> str:
     """Return words as an indented block."""
     return "\n".join(f"    {line}".rstrip() for line in words.rstrip().splitlines()) + "\n"
+
+
+def put(text: str, call: str, said: str) -> str:
+    """Return the page with what a call says today in place of what stands under it."""
+    text, found = re.subn(rf"({re.escape(call)})(?:    .*\n|\n(?=    ))+", lambda hit: hit[1] + quoted(said), text)
+    assert found == 1, f"README.md has lost its {call.strip()}"
+    return text
+
+
+def fly_json() -> str:
+    """Return how the document begins that `fly --json` prints."""
+    design = complete(read_design(ROOT / "examples" / "curlew" / "rocket.toml", [HARDER]))
+    lines = json_text(flight_document(design, fly(design, series=True))).splitlines()
+    return "\n".join([*lines[:JSON_LINES], " …"])
 
 
 def main() -> None:
@@ -31,9 +50,7 @@ def main() -> None:
     flight = fly(design, series=True)
     readme = ROOT / "README.md"
     text = readme.read_text(encoding="utf-8")
-    said = quoted(flight_words(design, flight))
-    text, found = re.subn(rf"({re.escape(CALL)})(?:    .*\n|\n(?=    ))+", lambda hit: hit[1] + said, text)
-    assert found == 1, "README.md has lost its call of fly"
+    text = put(put(text, CALL, flight_words(design, flight)), JSON_CALL, fly_json())
     readme.write_text(text, encoding="utf-8")
     chapters = sketch_chapter(design, layout_of(design), flight), fly_chapter(design, flight)
     for picture in (picture for chapter in chapters for picture in chapter.section.pictures):

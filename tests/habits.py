@@ -42,7 +42,7 @@ def pairs(text: str, metric: str) -> list[tuple[str, str]]:
 def loose(text: str, metric: str) -> list[str]:
     """Return the numbers in either unit that stand without the other one beside them, with some words about them."""
     own = _IMPERIAL[metric]
-    rest = re.sub(rf"(?<![\w.]){_SPAN} {own} \({_SPAN} {metric}\)", "", text)
+    rest = re.sub(rf"(?<![\w.]){_SPAN} {own} \({_SPAN} (?:{metric}|MPa)\)", "", text)
     return [match[0] for match in re.finditer(rf".{{0,40}}\d (?:{own}|{metric})(?![\w/²³]| \d).{{0,10}}", rest)]
 
 

@@ -1,5 +1,6 @@
 """The project's own promises: every part pinned, no host named, one test command for everyone."""
 
+import json
 import re
 import tomllib
 from pathlib import Path
@@ -9,6 +10,7 @@ import pytest
 from bottlewright.design import complete, read_design
 from bottlewright.design.validation_messages import RENAMED_KEYS, RENAMED_VALUES
 from bottlewright.flight.fly import fly
+from bottlewright.flight.results import flight_document
 from bottlewright.flight.summary_text import flight_words
 
 ROOT = Path(__file__).parent.parent
@@ -60,6 +62,18 @@ def test_the_readme_quotes_what_fly_says_today():
     said = [line.strip() for line in flight_words(curlew, fly(curlew)).splitlines() if line.strip()]
     quoted = [line.strip() for line in (ROOT / "README.md").read_text(encoding="utf-8").splitlines()]
     assert [line for line in said if line not in quoted] == []
+
+
+def test_the_readme_shows_how_the_json_of_fly_begins():
+    curlew = complete(read_design(ROOT / "examples" / "curlew" / "rocket.toml", ['charge.pressure="5 bar"']))
+    said = flight_document(curlew, fly(curlew))
+    quoted = re.search(r"--json\n\n    \{\n(.*?),\n +…", (ROOT / "README.md").read_text(encoding="utf-8"), re.DOTALL)[1]
+    shown = json.loads(f"{{{quoted}}}")
+    assert list(shown) == list(said)[: len(shown)]
+    assert len(shown) >= 6
+    assert [shown[key] for key in ("name", "ending", "complete")] == ["Curlew", "landed", True]
+    for key in shown.keys() - {"name", "ending", "complete"}:
+        assert shown[key] == pytest.approx(said[key], rel=1e-9)
 
 
 def test_the_list_of_changes_names_each_key_that_was_renamed_with_its_new_name():

@@ -8,7 +8,6 @@ every factor against a general unit library.
 
 import math
 import re
-import unicodedata
 from dataclasses import dataclass, replace
 from datetime import date, time
 from difflib import get_close_matches
@@ -17,7 +16,7 @@ from itertools import islice
 
 __all__ = [
     "UNITS", "Basis", "Dimension", "Quantity", "QuantityError", "as_written", "neat", "parse_quantity",
-    "show", "show_difference", "states_spread", "written_unit",
+    "show", "show_difference", "spelled", "states_spread", "written_unit",
 ]  # fmt: skip
 
 
@@ -49,7 +48,7 @@ _IN = 0.0254  # m, exact (same agreement)
 _D = Dimension
 UNITS: dict[Dimension, dict[str, float]] = {
     _D.LENGTH: {"m": 1.0, "mm": 1e-3, "cm": 1e-2, "km": 1e3, "um": 1e-6, "µm": 1e-6, "μm": 1e-6,
-                "in": _IN, "ft": 12 * _IN},
+                "in": _IN, "ft": 12 * _IN, "yd": 36 * _IN},
     _D.AREA: {"m2": 1.0, "cm2": 1e-4, "mm2": 1e-6, "m²": 1.0, "cm²": 1e-4, "mm²": 1e-6},
     _D.VOLUME: {"m3": 1.0, "m³": 1.0, "L": 1e-3, "l": 1e-3, "dL": 1e-4, "cL": 1e-5, "mL": 1e-6, "ml": 1e-6, "cl": 1e-5,
                 "cm3": 1e-6, "cm³": 1e-6},
@@ -82,16 +81,6 @@ _TEXT = re.compile(
 _SIGNS = str.maketrans({"−": "-", "–": "-", "\u200b": "", "\u2060": "", "\ufeff": ""})
 _WITH_COMMA = re.compile(r"(?<![\d.,])\d*(?:[.,]\d*)*,\d+(?:[.,]\d*)*")
 _SPACED = re.compile(r"(?<![\d.])\d{1,3}(?:[ '’]\d{3})+(?![\d])")
-
-
-_FRACTION = re.compile(r"(?:(\d{1,3})(?:[ -]|(?=[¼-¾⅐-⅞])))?(?:(\d{1,3})[/⁄](0*[1-9]\d{0,2})(?![\d/⁄])|([¼-¾⅐-⅞]))")
-
-
-def _decimal(part: re.Match[str]) -> str:
-    """Return a fraction with what whole number there is before it, ``"1 1/2"`` or ``"1½"``, as a decimal number."""
-    whole, above, below, sign = part.groups()
-    share = unicodedata.numeric(sign) if sign else int(above) / int(below)
-    return f"{int(whole or 0) + share:.6g}"
 
 
 class Basis(StrEnum):
@@ -172,13 +161,10 @@ def parse_quantity(text: str | float | int, dimension: Dimension) -> Quantity:
             raise QuantityError("is far too large a number") from None
     if len(text) > 80:
         raise QuantityError(f"is {len(text)} characters long; write {dimension} such as {_example(dimension)}")
-    text = _pointed(" ".join(text.split()))
+    text = spelled(_pointed(" ".join(text.split())))
     if grouped := _SPACED.match(text):
         plain = text.replace(grouped[0], re.sub(r"\D", "", grouped[0]), 1)
         raise QuantityError(f"has a gap in its number: {text!r}; write {plain!r}")
-    if part := _FRACTION.match(text):
-        plain = f"{_decimal(part)}{text[part.end() :]}"
-        raise QuantityError(f"is a fraction: {text!r}; write it with a decimal point, {plain!r}")
     match = _TEXT.match(text.translate(_SIGNS))
     if match is None:
         raise QuantityError(f"can't be read: {text!r}; write {dimension} such as {_example(dimension)}")
@@ -226,6 +212,33 @@ def _pointed(text: str) -> str:
     return _WITH_COMMA.sub(point, text)
 
 
+_NAMES = {
+    "m": "met(?:re|er)s?", "mm": "millimet(?:re|er)s?", "cm": "centimet(?:re|er)s?", "in": "inch(?:es)?",
+    "ft": "foot|feet", "yd": "yards?", "L": "lit(?:re|er)s?", "mL": "millilit(?:re|er)s?", "cm3": "cc",
+    "kg": "kilograms?",
+    "g": "gram(?:me)?s?", "lb": "pounds?|lbs", "oz": "ounces?", "s": "seconds?|secs?", "min": "minutes?|mins?",
+    "h": "hours?|hrs?", "psi": "psig", "km/h": "kph|kmh", "kn": "knots?", "deg": "degrees?",
+}  # fmt: skip
+_SPELLINGS = [(re.compile(rf"(?<=[\d\s.])(?:{names})(?![\w/])", re.IGNORECASE), unit) for unit, names in _NAMES.items()]
+_SPELLINGS += [(re.compile(rf"(?<=\d)\s?(?:{marks})(?=\s*(?:±|\+|$))"), f" {unit}")
+               for marks, unit in (("\"|″|''|”", "in"), ("'|′|’", "ft"))]  # fmt: skip
+_VULGAR = {"½": "1/2", "¼": "1/4", "¾": "3/4", "⅓": "1/3", "⅔": "2/3", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8"}
+_FRACTION = re.compile(r"(?<![\d.,/])(?:(\d+)[ -])?(\d+) ?[/⁄] ?(\d+)(?![\d./])")
+
+
+def spelled(text: str) -> str:
+    """Return a quantity's text with the units of the table and fractions as decimals: ``13½″`` is ``13.5 in``."""
+    text = re.sub("[½¼¾⅓⅔⅛⅜⅝⅞]", lambda part: f" {_VULGAR[part[0]]}", text)
+    text = _FRACTION.sub(lambda part: _decimal(int(part[1] or 0), int(part[2]), int(part[3]), part[0]), text)
+    for pattern, unit in _SPELLINGS:
+        text = pattern.sub(unit, text)
+    return " ".join(text.split())
+
+
+def _decimal(whole: int, part: int, of: int, text: str) -> str:
+    return f"{whole + part / of:.12g}" if of else text
+
+
 def states_spread(text: str) -> bool:
     """Tell whether a quantity's text says its ±."""
     return _SPREAD_SIGN.search(text) is not None
@@ -244,6 +257,10 @@ def _factor(unit: str, text: str, dimension: Dimension) -> float:
     allowed = ", ".join(name for name in units if name)
     if unit == "":
         raise QuantityError(f"has no unit: {text!r}; write it as {_example(dimension)} (units: {allowed})")
+    if dimension is Dimension.VOLUME and (fluid := _fluid(unit, text)):
+        raise QuantityError(fluid)
+    if feet := _FEET_AND_INCHES.match(text):
+        raise QuantityError(f"has two units: {text!r}; write {f'{12 * float(feet[1]) + float(feet[2]):.10g} in'!r}")
     for other, table in UNITS.items():
         if unit in table:
             raise QuantityError(f"is {other}, {text!r}, and has to be {dimension} (units: {allowed})")
@@ -252,6 +269,24 @@ def _factor(unit: str, text: str, dimension: Dimension) -> float:
     ]
     hint = f"; did you mean {near[0]!r}?" if near else ""
     raise QuantityError(f"has an unknown unit {unit!r} in {text!r}{hint} (units: {allowed or 'none'})")
+
+
+_FEET_AND_INCHES = re.compile(r"(\d+) ?(?:ft|'|′|’),? ?([\d.]+) ?(?:in|\"|″|''|”)?$")
+_GALLONS = {"fl oz": (128, 160), "fl. oz": (128, 160), "fl. oz.": (128, 160), "oz": (128, 160), "pt": (8, 8),
+            "pint": (8, 8), "pints": (8, 8), "qt": (4, 4), "quart": (4, 4), "quarts": (4, 4), "gal": (1, 1),
+            "gallon": (1, 1), "gallons": (1, 1)}  # fmt: skip
+"""How many go into a gallon, of the United States and of the United Kingdom."""
+
+
+def _fluid(unit: str, text: str) -> str:
+    """Return why a measure of two sizes can't be taken, with both in mL: US gallon 231 in³, UK gallon 4.54609 L."""
+    number = re.match(_NUMBER, text.strip())
+    if unit.lower() not in _GALLONS or number is None:
+        return ""
+    us, uk = (float(number[0]) * gallon / share
+              for gallon, share in zip((231e6 * _IN**3, 4546.09), _GALLONS[unit.lower()], strict=True))  # fmt: skip
+    return (f"has a unit of two sizes: {text!r}; write '{us:.4g} mL' if it is that of the United States, "
+            f"'{uk:.4g} mL' if it is the British one")
 
 
 def as_written(value: object) -> str:

@@ -8,6 +8,8 @@ from pathlib import Path
 from typing import Any, NamedTuple
 
 from bottlewright import __version__
+from bottlewright.cures import Cure, cured, cures_of
+from bottlewright.cures.judging import WholeJudge
 from bottlewright.design.document import Design
 from bottlewright.design.formatting import format_value
 from bottlewright.design.paths import value_at
@@ -15,11 +17,11 @@ from bottlewright.design.unit_habit import unit_habit
 from bottlewright.field.chapters import field_chapter
 from bottlewright.field.exposure import room_inside
 from bottlewright.field.landings import FlyBatch
-from bottlewright.field.numbers import field_numbers, store
+from bottlewright.field.numbers import keep
 from bottlewright.field.scatter import Scatter, scatter
 from bottlewright.field.site import FieldSite, field_site
 from bottlewright.field.site_plan import Stands, left_out, site_plan
-from bottlewright.findings import Finding
+from bottlewright.findings import Finding, Level
 from bottlewright.flight.batch import fly_batch
 from bottlewright.flight.chapters import fly_chapter, rocket_picture, sketch_chapter
 from bottlewright.flight.fly import fly
@@ -50,7 +52,9 @@ class Study(NamedTuple):
     design: Design
     chapters: list[Chapter]
     verdict: Verdict
+    cures: tuple[Cure, ...] = ()
     first: FirstPage | None = None
+    paper: str = "a4"
 
     @property
     def findings(self) -> tuple[Finding, ...]:
@@ -64,6 +68,7 @@ def study(
     overrides: Sequence[str] = (),
     fly_batch: FlyBatch = fly_batch,
     say: Callable[[str, float], None] = lambda *_: None,
+    paper: str | None = None,
 ) -> Study:
     """Study a completed design.
 
@@ -79,6 +84,8 @@ def study(
         Flies many plans.
     say
         Takes what is being done and how far it is, 0 to 1.
+    paper
+        "a4" or "letter"; the usual one of the builder's units when left out.
     """
     site = field_site(design.site, file.parent)
     proved = prove(design)
@@ -86,18 +93,20 @@ def study(
     room = room_inside(site, design.scatter.leaving)
     advice = advise(design, ceiling_of(design), room, fly_batch, lambda words: say(words, 0.0))
     landings = scatter(design, site, fly=fly_batch, say=say)
-    numbers = field_numbers(design, landings)
-    if not landings.stopped:
-        store(numbers)
+    numbers = keep(design, landings)
     say("Drawing up what the workshop needs", 0.0)
     drills = {hole.name: hole.drill_m for hole in hole_sizes(design)}
-    given, now = collect_inputs(design, file, proved, flight, drills, overrides), dt.datetime.now()
+    given, now = collect_inputs(design, file, proved, flight, drills, overrides, paper), dt.datetime.now()
     workshop = workshop_of(design, given, now)
     found = [
         *design.reading_notes, *proved.findings, *tune_findings(advice), *findings_of(design, flight),
         *workshop.findings,
     ]  # fmt: skip
     verdict = judge(design, found, proved, numbers)
+    say("Trying what would put right what was found", 0.0)
+    whole = WholeJudge(file.parent, design, landings, fly_batch)
+    cures = cures_of(design, file.parent, verdict, whole, (Level.STOP, Level.LOOK))
+    verdict = cured(verdict, cures)
     act, layout = act_on(verdict), layout_of(design)
     first = first_page(act, verdict.findings, rocket_picture(design, layout),
                        _site_plan(design, site, landings, verdict))
@@ -108,9 +117,9 @@ def study(
         tune_chapter(design, advice),
         fly_chapter(design, flight),
         field_chapter(design, landings, act),
-        make_chapter(finish(workshop, given, now.replace(microsecond=0))),
+        make_chapter(finish(workshop, given, now.replace(microsecond=0)), habit=unit_habit(design)),
     ]
-    return Study(design, chapters, verdict, first)
+    return Study(design, chapters, verdict, cures, first, given.paper)
 
 
 def _site_plan(design: Design, site: FieldSite, landings: Scatter, verdict: Verdict) -> SitePlan:
@@ -153,6 +162,7 @@ def summary_of(result: Study) -> dict[str, Any]:
         "name": result.design.name,
         "bottlewright": __version__,
         "verdict": result.verdict.as_json(),
+        "cures": [cure.as_json() for cure in result.cures],
         **{str(chapter.section.stage).lower(): dict(chapter.results) for chapter in result.chapters},
         "findings": [finding.as_json() for finding in result.findings],
     }
@@ -160,7 +170,8 @@ def summary_of(result: Study) -> dict[str, Any]:
 
 def page_of(result: Study, source: str) -> str:
     """Return the report; `source` is the name of the design file."""
-    header = Header(result.design.name, _lead(result.design), f"Made by Bottlewright {__version__} from {source}.")
+    header = Header(result.design.name, _lead(result.design), f"Made by Bottlewright {__version__} from {source}.",
+                    "letter" if result.paper == "letter" else "A4")  # fmt: skip
     sections = [chapter.section for chapter in result.chapters]
     return write_report(sections, result.findings, header, result.first)
 

@@ -104,8 +104,8 @@ def test_scatter_json_is_the_same_for_the_same_seed_and_another_for_another(caps
 
 
 def test_a_launch_point_beside_the_road_is_a_stop(capsys):
-    """90 m east of the field's middle: 10 m from Mill Lane."""
-    beside = 'site.launch_point=["-29.9986893 deg", "52.0 deg"]'
+    """On the east side of the field, 13 m from Mill Lane."""
+    beside = 'site.launch_point=["-29.9974664 deg", "52.0 deg"]'
     assert run("scatter", CURLEW, *FEW, "--no-winds", "--set", beside, "--json") == 1
     found = json.loads(capsys.readouterr().out)["findings"]
     stopped = {finding["code"] for finding in found if finding["level"] == "stop"}

@@ -5,7 +5,7 @@ from pathlib import Path
 
 from bottlewright.design import Design, complete, parse_design
 
-__all__ = ["DABCHICK", "FIVE", "TURNS_OVER", "curlew", "read"]
+__all__ = ["DABCHICK", "EXAMPLES", "FIVE", "curlew", "read"]
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 CURLEW = (EXAMPLES / "curlew" / "rocket.toml").read_text(encoding="utf-8")

@@ -2,11 +2,12 @@
 
 import time
 from dataclasses import replace
+from functools import cache
 
 import pytest
-from ill import DABCHICK, FIVE, TURNS_OVER, curlew, read
+from ill import DABCHICK, EXAMPLES, FIVE, curlew, read
 
-from bottlewright.cures import Cure, find_cures, level_of
+from bottlewright.cures import Cure, WholeJudge, find_cures, level_of, prices_of
 from bottlewright.cures.carrying import carried_over
 from bottlewright.cures.causes import ANOTHER_BOTTLE, cause_of
 from bottlewright.cures.knobs import KNOBS, knob
@@ -26,6 +27,16 @@ EVIDENCE = (
 """What is so, whatever anyone would like: no cure may write any of it."""
 
 
+@cache
+def cured(name):
+    """Return one of the five, what is found in it, its cures, and the seconds that they took."""
+    text, sets = FIVE[name]
+    design = read(text, *sets)
+    findings = level_of(design)
+    begun = time.process_time()
+    return design, findings, find_cures(design, findings), time.process_time() - begun
+
+
 def at(findings, level):
     return {finding.code for finding in findings if finding.level is level}
 
@@ -38,11 +49,9 @@ def cures_of(text, sets=(), judge=level_of):
 @pytest.mark.parametrize("name", FIVE)
 def test_each_stop_has_a_cure_that_works_when_it_is_put_into_the_file(name):
     text, sets = FIVE[name]
-    design = read(text, *sets)
-    findings = level_of(design)
-    begun = time.process_time()
-    cures = {cure.code: cure for cure in find_cures(design, findings)}
-    assert time.process_time() - begun < 10.0
+    _, findings, found, seconds = cured(name)
+    assert seconds < 10.0
+    cures = {cure.code: cure for cure in found}
     stops = at(findings, Level.STOP)
     assert stops
     assert stops <= set(cures)
@@ -58,8 +67,7 @@ def test_each_stop_has_a_cure_that_works_when_it_is_put_into_the_file(name):
 
 @pytest.mark.parametrize("name", FIVE)
 def test_no_cure_writes_evidence_or_equipment_or_moves_anyone_nearer(name):
-    text, sets = FIVE[name]
-    design, cures = cures_of(text, sets)
+    design, _, cures, _ = cured(name)
     for key, value in (change for cure in cures for change in cure.changes):
         assert not key.startswith(EVIDENCE), (key, value)
         if key.startswith("launcher.crew") or key.endswith(("cord.length", "hose.length")):
@@ -78,7 +86,7 @@ def test_no_knob_reaches_evidence(name):
 
 
 def test_a_rocket_that_turns_over_is_told_its_fins_its_weight_and_its_margin():
-    design, cures = cures_of(TURNS_OVER.format(bottle="carbonated-1500", nose="ogive"))
+    design, _, cures, _ = cured("turns over, a litre and a half")
     cure = next(cure for cure in cures if cure.code == "unstable")
     after = fly(rewritten(design, cure.changes))
     margin = after.summary["static_margin_min_calibres"]
@@ -170,8 +178,7 @@ def test_a_builder_in_inches_gets_inches_and_psi():
 
 
 def test_the_same_design_has_the_same_cures():
-    text, sets = FIVE["turns over, half a litre"]
-    assert cures_of(text, sets)[1] == cures_of(text, sets)[1]
+    assert cures_of(*FIVE["turns over, half a litre"])[1] == cured("turns over, half a litre")[2]
 
 
 def test_a_design_that_no_text_stands_behind_has_no_cures():
@@ -229,6 +236,46 @@ def test_a_crew_inside_the_landings_is_sent_outside_with_cord_and_hose_long_enou
     assert "crew-in-landing-zone" not in at(judge(rewritten(design, cure.changes)), Level.STOP)
 
 
+CREW_BESIDE_IT = ("launcher.crew.operator=8 m", "launcher.crew.pumper=6 m", "launcher.crew.spectators=40 m",
+                  "launcher.cord.length=8 m")  # fmt: skip
+
+
+def test_the_crew_at_six_and_eight_metres_is_sent_out_of_the_landings():
+    design = read(DABCHICK, *CREW_BESIDE_IT)
+    judge = WholeJudge(EXAMPLES / "dabchick")
+    before = judge(design)
+    assert "crew-in-landing-zone" in at(before, Level.STOP)
+    cure = next(cure for cure in find_cures(design, before, judge) if cure.code == "crew-in-landing-zone")
+    assert {key.rpartition(".")[0] for key, _ in cure.changes} <= {"launcher.crew", "launcher.cord"}
+    fresh = WholeJudge(EXAMPLES / "dabchick")(read(DABCHICK, *CREW_BESIDE_IT, *cure.overrides))
+    assert "crew-in-landing-zone" not in at(fresh, Level.STOP) | at(fresh, Level.LOOK)
+    assert at(fresh, Level.STOP) <= at(before, Level.STOP)
+
+
+def test_people_who_stand_elsewhere_are_judged_by_the_same_landings():
+    design = read(DABCHICK, *CREW_BESIDE_IT)
+    moved_back = rewritten(design, [("launcher.crew.operator", "30 m"), ("launcher.cord.length", "30 m")])
+    judge = WholeJudge(EXAMPLES / "dabchick")
+    judge(design)
+    known = dict(judge.known)
+    again = judge(moved_back)
+    assert judge.known.keys() == known.keys(), "nothing is flown again"
+    anew = WholeJudge(EXAMPLES / "dabchick")(moved_back)
+    assert again == anew
+
+
+def test_a_cure_that_flies_elsewhere_is_judged_by_its_own_landings():
+    judge = WholeJudge(EXAMPLES / "curlew")
+    judge(curlew())
+    judge(curlew("charge.pressure=3 bar"))
+    assert len(judge.known) == 2
+
+
+def test_a_finding_that_the_judge_does_not_know_gets_no_cure():
+    struck = Finding(Level.STOP, Stage.FIELD, "crew-in-landing-zone", "It comes down on them", "6 m", "none", "", "")
+    assert find_cures(curlew(), [struck]) == ()
+
+
 def test_a_parachute_costs_what_the_price_list_says_and_takes_hours():
     design = read(DABCHICK, "prices.each.parachute=12.5", "prices.each.fin=1.0")
     cure = next(cure for cure in find_cures(design, level_of(design)) if cure.code == "ballistic")
@@ -262,6 +309,12 @@ def test_other_findings_have_cures_that_work(sets, code):
     assert code not in at(after, Level.STOP) | at(after, Level.LOOK)
     assert at(after, Level.STOP) <= at(before, Level.STOP)
     assert cure.words
+
+
+def test_the_prices_come_from_the_list_beside_the_design_file(tmp_path):
+    assert prices_of(curlew(), EXAMPLES / "curlew")["bottle"] > 0.0
+    assert prices_of(curlew(), tmp_path) == {}, "a list that is not there is for make to tell"
+    assert prices_of(read(DABCHICK), tmp_path) == {}
 
 
 def test_a_cure_is_frozen():

@@ -5,6 +5,7 @@ from typing import get_args
 
 import pytest
 
+from bottlewright.cures import WholeJudge
 from bottlewright.design import complete, parse_design
 from bottlewright.design.first_rocket import NO_PARACHUTE, first_rocket, most_water
 from bottlewright.design.rocket import NoseShape
@@ -92,6 +93,14 @@ def test_a_narrow_nozzle_is_given_less_water_and_a_wide_one_no_more_than_a_third
             f'[vessel]\nbottle = "carbonated-1500"\n{nozzle}[charge]\npressure = "2 bar"\n', 3, ""))  # fmt: skip
 
     assert water("6 mm") < water("9 mm") < water("14 mm") < water("") <= 1.555e-3 / 3.0
+
+
+@pytest.mark.parametrize("nose", ["ogive", "bottle"])
+@pytest.mark.parametrize("bottle", FIZZY)
+def test_the_landings_of_a_first_rocket_stop_nobody(bottle, nose, tmp_path):
+    design = complete(parse_design(new_design(Answers("First", bottle, "2 bar", nose=nose, age="20 days"))))
+    stops = [one.code for one in WholeJudge(tmp_path)(design) if one.level is Level.STOP]
+    assert stops == []
 
 
 def test_a_first_rocket_flies_in_the_wind_that_a_beginner_writes():

@@ -1,3 +1,5 @@
+import re
+
 import pytest
 
 from bottlewright.design import complete, parse_design
@@ -41,3 +43,24 @@ def test_a_filled_in_value_gets_the_unit_that_a_workshop_uses(design):
 def test_every_value_of_a_design_can_be_told(design):
     for path, quantity in stood_on(design):
         assert format_value(design, path, quantity)
+
+
+IMPERIAL = """
+vessel.bottle = "carbonated-2000"
+fins.root = "4.5 in"
+charge.pressure = "50 psi"
+"""
+
+
+@pytest.mark.parametrize(("path", "words"), [
+    ("fins.mass", r"[\d.]+ ± [\d.]+ oz \([\d.]+ ± [\d.]+ g\)"),
+    ("site.height", r"0 ± 492 ft \(0 ± 150 m\)"),
+    ("weather.temperature", r"[\d.]+ ± [\d.]+ °F \([\d.]+ ± [\d.]+ °C\)"),
+])  # fmt: skip
+def test_a_filled_in_value_comes_in_the_builders_unit_first(path, words):
+    design = complete(parse_design(IMPERIAL))
+    assert re.fullmatch(words, format_value(design, path, value_at(design, path)))
+
+
+def test_a_doubtful_height_is_told_in_metres(design):
+    assert format_value(design, "site.height", value_at(design, "site.height")) == "0 ± 150 m"

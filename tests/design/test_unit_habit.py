@@ -55,3 +55,38 @@ def test_a_metric_builder_gets_one_number(value):
     plain = UnitHabit()
     for text in (plain.pressure(value), plain.length(value), plain.mass(value), plain.speed(value), plain.force(value)):
         assert "(" not in text
+
+
+def test_who_writes_psi_and_inches_reads_pounds_miles_an_hour_and_fahrenheit_before_having_written_any():
+    sketch = habit("65 psi", '[nozzle]\nbore = "0.36 in"\n')
+    assert sketch.mass(0.0283495) == "1 oz (28.3 g)"
+    assert sketch.speed(4.4704) == "10 mph (4.47 m/s)"
+    assert sketch.temperature(293.15) == "68 °F (20 °C)"
+
+
+def test_psi_alone_says_nothing_about_the_scale():
+    assert habit("65 psi") == UnitHabit(psi=True)
+
+
+@pytest.mark.parametrize(("more", "kind"), [
+    ('[weather]\nwind_speed = "2 m/s"\n', "miles"), ('[weather]\ntemperature = "20 °C"\n', "fahrenheit"),
+    ('[[mass]]\nname = "clay"\nmass = "50 g"\nposition = "1 in"\n', "pounds"),
+])  # fmt: skip
+def test_a_written_unit_goes_before_the_implied_one(more, kind):
+    mixed = habit("65 psi", f'[nozzle]\nbore = "0.36 in"\n{more}')
+    kinds = {"pounds", "miles", "fahrenheit"} - {kind}
+    assert not getattr(mixed, kind)
+    assert all(getattr(mixed, other) for other in kinds)
+
+
+def test_a_ledger_is_kept_to_a_tenth_of_a_gram_or_a_hundredth_of_an_ounce():
+    assert UnitHabit(pounds=True).weighed(0.0025) == "0.09 oz (2.5 g)"
+    assert UnitHabit().weighed(0.28651) == "286.5 g"
+
+
+def test_accelerations_stresses_and_warming_come_in_the_builders_units_too():
+    own = UnitHabit(psi=True, inches=True, fahrenheit=True)
+    assert own.acceleration(304.8) == "1000 ft/s² (305 m/s²)"
+    assert own.stress(6.894757e6) == "1000 psi (6.89 MPa)"
+    assert own.warming(10.0) == "18 °F (10 °C)"
+    assert UnitHabit().acceleration(304.8) == "305 m/s²"

@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from bottlewright.design.unit_habit import METRIC, UnitHabit
-from bottlewright.design.unit_text import at_most, in_own_units, percent
+from bottlewright.design.unit_text import age_words, at_least, at_most, in_own_units, percent
 
 INCH_POUND = UnitHabit(psi=True, inches=True, pounds=True, miles=True)
 
@@ -42,3 +42,27 @@ def test_no_rounding_lets_anybody_pump_harder(pascals):
 def test_a_share_is_written_with_a_thin_space():
     shares = {0.0: "0", 0.00092: "0.092", 0.026: "2.6", 0.44: "44", 1.0: "100"}
     assert [percent(share) for share in shares] == [f"{text}\u202f%" for text in shares.values()]
+
+
+def test_a_limit_at_a_round_number_is_the_number_that_everything_else_shows():
+    limit = 60 * 6894.757293168
+    assert INCH_POUND.pressure(limit) == at_most(INCH_POUND, limit) == "60 psi (4.14 bar)"
+    assert at_most(INCH_POUND, limit - 10.0) == "59.9 psi (4.13 bar)"
+    assert at_most(INCH_POUND, 4.5e5) == "65.2 psi (4.5 bar)"
+
+
+@given(st.floats(1e3, 2.5e6))
+def test_a_test_at_the_shown_pressure_is_no_weaker_than_promised(pascals):
+    psi, bar = re.fullmatch(r"([\d.]+) psi \(([\d.]+) bar\)", at_least(INCH_POUND, pascals)).groups()
+    assert psi.isdecimal()
+    assert pascals - 0.01 <= float(psi) * 6894.757293168 <= pascals + 6895.0
+    assert pascals - 0.01 <= float(bar) * 1e5 <= pascals + 7900.0
+    assert pascals - 0.01 <= float(at_least(METRIC, pascals).removesuffix(" bar")) * 1e5 <= pascals + 1001.0
+
+
+@pytest.mark.parametrize(("days", "words"), [
+    (0.0, "0 days"), (1.0, "1 day"), (9.0, "9 days"), (14.0, "2 weeks"), (61.0, "2 months"),
+    (365.25, "1 year"), (548.0, "1.5 years"),
+])  # fmt: skip
+def test_an_age_is_told_as_people_tell_it(days, words):
+    assert age_words(days * 86400.0) == words

@@ -111,7 +111,7 @@ def test_every_commented_line_of_a_new_design_works_when_it_is_uncommented(bottl
     assert [item.name for item in design.mass] == ["clay in the tip", "altimeter"]
     assert design.measured.balance_point.spread == pytest.approx(3e-3)
     assert design.weather.wind_speed.spread == 1.0
-    assert design.launcher.crew.spectators.value == 30.0
+    assert design.launcher.crew.spectators.value == 100.0
     assert (design.site.keep_out[0].kind, design.weather.hours[0].at) == ("road", "14:00")
     assert (design.tune.aim, design.workshop.people, design.vessel.proof[0].passed) == ("height", 2, True)
     assert complete(design).charge.pressure.value == 3e5

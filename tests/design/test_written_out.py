@@ -122,6 +122,18 @@ def test_a_value_written_with_another_spread_keeps_the_builders_number():
     assert 'pressure = "65 psi ± ' in assert_reads_back(design)
 
 
+@pytest.mark.parametrize(("key", "value", "written"), [
+    ("recovery.diameter", "18 in", "18 in ± 0.36 in"), ("charge.pressure", "50 psi", "50 psi ± 1.5 psi"),
+    ("charge.water", "400 mL", "400 mL ± 12 mL"), ("weather.temperature", "68 °F", "68 °F ± 3.6 °F"),
+    ("recovery.diameter", "457 mm", "457 mm ± 9.14 mm"),
+])  # fmt: skip
+def test_the_usual_spread_stands_in_the_unit_of_its_value_and_is_short(key, value, written):
+    keys = {"vessel.bottle": "carbonated-1500", "charge.pressure": "4 bar", "recovery.kind": "parachute",
+            "recovery.diameter": "450 mm", key: value}  # fmt: skip
+    design = complete(parse_design("".join(f'{path} = "{text}"\n' for path, text in keys.items())))
+    assert f'{key.partition(".")[2]} = "{written}"' in assert_reads_back(design)
+
+
 def test_a_value_with_two_different_spreads_is_written_afresh():
     design = complete(parse_design('[vessel]\nbottle = "carbonated-1500"\n[charge]\npressure = "4 bar +- 0.1 bar"\n'))
     pressure = replace(design.charge.pressure, spread=20000.0)

@@ -15,6 +15,7 @@ from bottlewright.design.errors import DesignError
 from bottlewright.field.chapters import field_chapter, field_pictures
 from bottlewright.field.landings import Mode, failure_odds, sample_flights, with_wind
 from bottlewright.field.launch_point import Place, Proposal
+from bottlewright.field.numbers import keep, stored
 from bottlewright.field.people import people_rule
 from bottlewright.field.results import landings_csv, scatter_document, scatter_words
 from bottlewright.field.scatter import scatter
@@ -24,6 +25,7 @@ from bottlewright.field.wind_limit import HourCall
 from bottlewright.findings import Level, stops
 from bottlewright.flight.state import Endings
 from bottlewright.flight.summary import SUMMARY
+from bottlewright.proof.distances import governing_distance
 
 CANOPY, BALLISTIC = 12.0, 2.0  # s of drift with the wind
 
@@ -305,3 +307,36 @@ def test_the_chapter_carries_map_rose_and_files(calm):
     assert {"landings.csv", "landings.geojson"} == set(chapter.files)
     assert "of flights leave" in chapter.section.title
     assert shapely.geometry.shape(json.loads(chapter.files["landings.geojson"])["features"][0]["geometry"]).area > 0
+
+
+def test_stopping_while_rare_failures_are_flown_keeps_the_landings_and_settles_no_distance():
+    def stopped(batch):
+        if np.all(batch["release"] == 2) and batch["index"].min() > 1500:  # flights that are no part of the sample
+            raise KeyboardInterrupt
+        return fly_on_paper(batch)
+
+    found = scatter(design(), square(70.0), fly=stopped)
+    assert (found.flights, found.stopped, found.whole, found.limits) == (1500, True, False, [])
+    assert not any(distance.settled for _, distance in found.sectors)
+
+
+def test_the_crew_s_places_and_the_spectators_distance_reach_the_document(calm):
+    document = scatter_document(design(), calm)
+    assert [one["role"] for one in document["crew"]] == ["operator", "pumper"]
+    assert document["spectators"]["distance_on_that_side_m"] == min(
+        sector["distance_m"] for sector in document["spectators"]["by_direction"])
+    assert {limit["height_m"] for limit in document["wind_limits"]} == {design().weather.wind_height.value}
+
+
+def test_what_people_act_on_is_kept_for_the_other_commands_once_all_is_worked_out(calm, tmp_path, monkeypatch):
+    monkeypatch.setenv("BOTTLEWRIGHT_CACHE", str(tmp_path))
+    part = scatter(design(), square(70.0), fly=fly_on_paper, winds=False)
+    keep(design(), part)
+    assert stored(design(), tmp_path) is None
+    numbers = keep(design(), calm)
+    assert stored(design(), tmp_path) == numbers
+    assert numbers.operator_m >= governing_distance(design()).operator.asks_m
+    assert [sector.distance_m for sector in numbers.spectators] == [one.metres for _, one in calm.sectors]
+    assert (numbers.spectators[0].from_deg, numbers.spectators[0].to_deg) == (345.0, 15.0)
+    assert [limit.speed_m_s for limit in numbers.wind_limits] == [limit.speed for limit in calm.limits]
+    assert numbers.findings == tuple(calm.findings)

@@ -171,8 +171,8 @@ def test_the_report_gives_the_builder_s_own_units_first(imperial, imperial_fligh
     assert flown.section.html.index("speed, mph</th>") < flown.section.html.index("speed, m/s</th>")
     scales = {picture.name: [scale.get_ylabel() for axes in picture.figure.axes for scale in axes.child_axes]
               for picture in flown.section.pictures}  # fmt: skip
-    assert scales["height"] == ["ft", "mph"]
-    assert scales["firing"] == ["psi"]
+    assert scales["height"] == ["m", "m/s"]
+    assert scales["firing"] == ["N", "bar", "g"]
 
 
 def test_a_firing_in_psi_is_reported_in_psi_first(stand):

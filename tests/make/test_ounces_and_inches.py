@@ -2,16 +2,24 @@
 
 import datetime as dt
 import re
+from itertools import pairwise
 
 import pymupdf
+import pytest
 from workshop_designs import DABCHICK, design_of
 
+from bottlewright.design.unit_habit import unit_habit
 from bottlewright.make.build import Given, build
+from bottlewright.make.chapters import make_chapter
 from bottlewright.make.parts import mass_unit, measured_words, parts_list, rocket_parts, totals
 from bottlewright.make.patterns.canopy import line_table
 from bottlewright.make.patterns.collection import all_patterns
+from bottlewright.make.patterns.nesting import usual_paper
+from bottlewright.make.plan.steps import build_steps
 from bottlewright.make.sheets.cards import vessel_card
 from bottlewright.make.specification import specify
+from bottlewright.make.template_values import template_values
+from bottlewright.proof.parts import hole_sizes
 
 NOW = dt.datetime(2027, 3, 1, 12, 0)
 OWN = re.sub(r'"([\d.]+) mm"', lambda m: f'"{float(m[1]) / 25.4:.6g} in"', DABCHICK)
@@ -64,3 +72,72 @@ def test_no_words_of_the_parts_list_run_into_each_other():
     assert any("oz" in word[4] for word in page.get_text("words"))
     shared = [a & b for k, a in enumerate(boxes) for b in boxes[:k] if a.intersects(b)]
     assert not [both for both in shared if both.width > 0.5 and both.height > 2.0]  # rows may touch, words may not
+
+
+SHOP = OWN + """[launcher.cord]
+count = 2
+diameter = "3/16 in"
+[launcher.frame]
+kind = "boards"
+width = "15.75 in"
+"""
+
+
+def test_what_is_sawn_and_drilled_comes_in_fractions_of_an_inch_that_a_shop_has():
+    design = design_of(SHOP)
+    spec = specify(design, {hole.name: hole.drill_m for hole in hole_sizes(design)})
+    said = [spec.sawn(piece.length) for piece in spec.pieces] + [piece.section for piece in spec.pieces]
+    said += [spec.drill(diameter) for what, _, diameter, _ in spec.holes if "bar" not in what]
+    said += [spec.drill(step.diameter) for step in spec.boring[:-2]]
+    assert "15 3/4 in (400 mm)" in said
+    assert "1/8 in (3.2 mm)" in said
+    for text in said:
+        inches = re.match(r"(?:Ø )?([\d/ ×]+) in \(", text)
+        assert inches, text
+        parts = [part for part in inches[1].split() if "/" in part]
+        assert all(int(part.split("/")[1]) in (2, 4, 8, 16, 32, 64) for part in parts), text
+
+
+def test_a_drilled_hole_is_never_tighter_than_what_passes_it():
+    for hole in hole_sizes(design_of(SHOP)):
+        assert hole.drill_m >= hole.diameter_m + hole.clearance_m - 1e-9
+        assert hole.drill_m / 0.0254 * 32 == pytest.approx(round(hole.drill_m / 0.0254 * 32))
+
+
+@pytest.mark.parametrize("bore", ["0.2 in", "0.354 in", "7/16 in", "0.6 in", "0.13 in"])
+def test_boring_in_inches_goes_up_and_ends_at_the_bore(bore):
+    steps = specify(design_of(OWN, f'nozzle.bore="{bore}"')).boring
+    sizes = [step.diameter for step in steps[:-1]]
+    assert sizes == sorted(set(sizes))
+    assert sizes[-1] == pytest.approx(1e3 * design_of(OWN, f'nozzle.bore="{bore}"').nozzle.bore.value)
+    assert max(b - a for a, b in pairwise([0.0, *sizes])) < 3.4
+
+
+def test_checks_in_the_steps_can_be_read_off_a_rule():
+    spec = specify(design_of(OWN))
+    checks = " ".join(step.check for step in build_steps(spec, template_values(spec)))
+    assert "1/32 in (1 mm)" in checks
+    assert not re.search(r"\b0\.0\d+ in", checks)
+
+
+def test_a_builder_in_inches_gets_letter_paper_and_a_bar_of_four_inches():
+    made = build(design_of(OWN), Given(paper=usual_paper(unit_habit(design_of(OWN)).inches)), NOW)
+    assert "pack-letter.pdf" in made.files
+    pages = pymupdf.open(stream=made.files["patterns-letter.pdf"])
+    assert "4 in below, 100 mm above: measure both bars before you cut" in pages[0].get_text()
+    bar = [line for drawing in pages[0].get_drawings() for kind, *line in drawing["items"] if kind == "l"]
+    assert any(abs(b.x - a.x - 4 * 72) < 0.05 and abs(b.y - a.y) < 0.01 for a, b in bar)
+    assert usual_paper(unit_habit(design_of(DABCHICK)).inches) == "a4"
+
+
+def test_tiles_are_counted_on_the_paper_of_the_builder():
+    long = design_of(OWN, 'fins.root="14 in"', 'fins.position="0 in"')
+    notes = [one.found for one in build(long, Given(), NOW).findings if one.code == "tiled-pattern"]
+    assert notes
+    assert notes[0].startswith("larger than a sheet of Letter: ")
+
+
+def test_the_headline_says_what_the_scale_says():
+    design = design_of(OWN)
+    html = make_chapter(build(design, Given(), NOW), habit=specify(design).habit).section.html
+    assert "5 oz (142 g) fly, on the scale" in re.sub(r"<[^>]*>", "", html)

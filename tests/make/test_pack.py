@@ -130,8 +130,24 @@ def test_proof_pressure_and_distances_are_the_same_on_cover_steps_and_findings()
     given = collect_inputs(design, CURLEW, prove(design), fly(design), {})
     assert given.numbers["proof test, full of water"] == given.words["proof_pressure"] == "6.75 bar"
     assert any("6.75 bar" in finding.found for finding in given.findings)
-    assert given.numbers["spectators stand back at least"] == given.words["spectators"] == "25 m"
+    assert given.numbers["spectators stand back at least"] == given.words["spectators"] == "68 m"
     assert given.numbers["operator, pumper stand back"] == "13 m, 13 m"
+
+
+def test_the_cover_gives_height_and_speeds_as_flown_in_either_unit():
+    from bottlewright.design import complete, parse_design
+    from bottlewright.flight.fly import fly
+    from bottlewright.make.inputs import collect_inputs
+    from bottlewright.proof.prove import prove
+    from bottlewright.quantities import neat
+
+    text = in_psi_and_inches(CURLEW.read_text(encoding="utf-8"))
+    design = complete(parse_design(text.replace('map = "field.geojson"', "")))
+    flight = fly(design)
+    numbers = collect_inputs(design, CURLEW, prove(design), flight, {}).numbers
+    height = flight.summary["apogee_m"]
+    assert numbers["apogee"] == f"{neat(height, 'ft', 2)} ({neat(height, 'm', 2)})"
+    assert numbers["landing speed"].endswith(neat(flight.summary["landing_speed_m_s"], "m/s", 2))
 
 
 def test_without_a_stop_nothing_says_stop_and_without_proof_and_flight_the_cover_says_so(made):
@@ -261,7 +277,8 @@ def whole_pack(text, tmp_path):
     file.write_text(text.replace('map = "field.geojson"', ""), encoding="utf-8")
     design = complete(parse_design(file.read_text(encoding="utf-8")))
     given = collect_inputs(design, file, prove(design), fly(design), {})
-    return [squeezed(page) for page in pages_of(build(design, replace(given, findings=()), NOW))]
+    made = build(design, replace(given, findings=()), NOW)
+    return [squeezed(page) for page in pages_of(made, f"pack-{given.paper}.pdf")]
 
 
 def page_of(pages, title):
@@ -277,7 +294,7 @@ def test_a_builder_who_writes_psi_and_inches_reads_psi_and_inches_first(tmp_path
     for text in (cover, day, page_of(pages, "Flight card"), page_of(pages, "Consent and briefing")):
         assert "65.3 psi (4.5 bar)" in text
     assert "1.5 psi (0.1 bar)" in day
-    assert "97.9 psi (6.75 bar)" in cover
+    assert "98 psi (6.76 bar)" in cover
     assert "psi" in page_of(pages, "Vessel card")
     assert "43 ft (13 m)" in cover
     assert "43 ft (13 m)" in day

@@ -7,6 +7,7 @@ import io
 import itertools
 
 import icalendar
+import pymupdf
 import pytest
 from workshop_designs import DABCHICK, design_of
 
@@ -14,6 +15,8 @@ from bottlewright.design import DesignError, parse_design
 from bottlewright.design.price_file import read_prices
 from bottlewright.findings import Level
 from bottlewright.flight.layout import layout_of
+from bottlewright.make.build import Given, build
+from bottlewright.make.chapters import make_chapter
 from bottlewright.make.dimensions import body_of
 from bottlewright.make.findings import about_glues, about_patterns, about_stand
 from bottlewright.make.parts import parts_csv, parts_list, rocket_parts
@@ -59,6 +62,27 @@ def test_nothing_comes_before_what_it_waits_for_and_of_those_that_may_come_the_l
     assert in_order(after, "adcb".index) == ["d", "a", "b", "c"]
     with pytest.raises(graphlib.CycleError):
         in_order({"a": ("b",), "b": ("a",)}, "ab".index)
+
+
+@pytest.mark.parametrize(("hour", "begins"), [(8, "2027-03-04T10:00:00"), (19, "2027-03-05T10:00:00")])
+def test_a_build_that_names_no_day_begins_at_the_next_opening_and_not_this_morning(hour, begins):
+    design = design_of(DABCHICK.replace("start = 2027-03-06\n", "").replace(
+        'hours = ["Sat 10:00-13:00", "Wed 16:00-18:00"]\n', ""))
+    made = build(design, Given(), dt.datetime(2027, 3, 4, hour))
+    assert min(task["spells"][0][0] for task in made.results["schedule"]) == begins
+
+
+def test_the_steps_of_the_pack_come_in_the_order_of_the_schedule_and_waits_are_shown(dabchick):
+    made = build(dabchick, Given(), STAMP)
+    begins = [task["spells"][0][0] for task in made.results["schedule"] if task["spells"]]
+    assert begins == sorted(begins)
+    pack = pymupdf.open(stream=made.files["pack-a4.pdf"])
+    text = " ".join(" ".join(page.get_text().split()) for page in pack if "Check:" in page.get_text())
+    titles = [task["title"] for task in made.results["schedule"]]
+    places = [text.index(title) for title in titles if title in text]
+    assert len(places) > len(titles) / 2
+    assert places == sorted(places)
+    assert ">72 h<" in make_chapter(made).section.html
 
 
 def test_no_more_people_work_than_there_are():

@@ -5,7 +5,7 @@ import tempfile
 
 import pytest
 
-from bottlewright.physics import code_cache, entry_jit
+from bottlewright.physics import before_compiling, code_cache, entry_jit
 
 
 def twice(x):
@@ -101,3 +101,25 @@ def test_the_first_choice_is_the_users_cache_made_private(tmp_path, monkeypatch)
     chosen = code_cache._code_cache("digest")
     assert chosen == tmp_path / "cache" / "bottlewright" / "compiled-digest"
     assert chosen.stat().st_mode & 0o777 == 0o700
+
+
+@pytest.mark.usefixtures("kept")
+def test_a_wait_for_the_compiler_is_said_once_and_only_when_there_is_one():
+    said = []
+    before_compiling(lambda: said.append("wait"))
+    hits()
+    hits()
+    assert said == ["wait"]
+    before_compiling(lambda: said.append("again"))
+    hits()
+    assert said == ["wait"]
+
+
+def test_code_of_an_older_copy_of_the_files_is_there_and_still_a_wait(kept):
+    hits()
+    for path in kept.rglob("*.nbi"):  # as numba finds it after the files were installed anew: their times are others
+        path.write_bytes(path.read_bytes()[:40])
+    said = []
+    before_compiling(lambda: said.append("wait"))
+    hits()
+    assert said == ["wait"]

@@ -7,6 +7,7 @@ import pytest
 
 from acts import act_of
 from bottlewright.design.document import Design
+from bottlewright.findings import stops
 from bottlewright.proof.prove import CAUTIONS, prove
 from bottlewright.proof.sheet import proof_sheet
 from bottlewright.proof.testplan import proof_plan
@@ -35,6 +36,12 @@ def test_the_sheet_names_pressure_hold_distance_and_cautions(curlew: Callable[..
 
 def test_a_stop_stands_on_the_sheet(curlew: Callable[..., Design]) -> None:
     assert "■ STOP" in sheet(curlew(*BAD))
+
+
+def test_a_stop_on_the_sheet_says_what_is_wrong_before_its_numbers(curlew: Callable[..., Design]) -> None:
+    design = curlew('launcher.frame.mass="0.3 kg"', "launcher.stakes.count=0")
+    slides = next(finding for finding in stops(prove(design).findings) if "slides" in finding.hazard)
+    assert f"{slides.hazard}: {slides.found}" in sheet(design)
 
 
 def test_a_failed_bottle_gets_no_plan_only_what_to_do_instead(curlew: Callable[..., Design]) -> None:

@@ -3,7 +3,7 @@ import xml.etree.ElementTree as ElementTree
 import numpy as np
 import pytest
 
-from bottlewright.report.charts import firing_chart, height_and_speed_chart, margin_chart, path_chart
+from bottlewright.report.charts import Units, firing_chart, height_and_speed_chart, margin_chart, path_chart
 from bottlewright.report.drawing import RocketView, drawing_scale, rocket_drawing
 from bottlewright.report.style import (
     BALANCE,
@@ -133,6 +133,22 @@ def test_the_height_chart_says_the_greatest_height():
     time = np.linspace(0.0, 6.0, 601)
     height = 9.81 / 2 * (9.0 - (time - 3.0) ** 2)
     assert "44.1 m" in words(height_and_speed_chart(time, height, np.abs(9.81 * (3.0 - time))))
+
+
+def test_a_builder_who_writes_inch_pound_units_reads_them_on_the_main_axis_and_metric_at_the_right():
+    units = Units(psi=True, inches=True, pounds=True, miles=True)
+    time = np.linspace(0.0, 6.0, 601)
+    height = 9.81 / 2 * (9.0 - (time - 3.0) ** 2)
+    flown = height_and_speed_chart(time, height, np.abs(9.81 * (3.0 - time)), units=units)
+    said = words(flown)
+    assert {"Height above the launch point, ft", "Speed, mph", "145 ft", "65.8 mph", "m", "m/s"} <= set(said)
+    top = flown.axes[0]
+    for place, label in zip(top.get_yticks(), top.get_yticklabels(), strict=True):
+        assert float(label.get_text()) * 0.3048 == pytest.approx(place)
+    fired = words(firing_chart(TIME, 50 - 40 * TIME, 4e5 - 1e5 * TIME, 0.5 - 0.4 * TIME, units=units))
+    assert {"Thrust, lbf", "Pressure in the bottle on the gauge, psi", "Water left, oz", "N", "bar", "g"} <= set(fired)
+    path = words(path_chart(30 * TIME, 10 * TIME, 60 * TIME, (2.0, 1.0), units=units))
+    assert {"height, ft", "east, ft", "wind 5.0 mph"} <= set(path)
 
 
 def test_the_least_margin_is_named_and_slow_moments_are_left_out():

@@ -130,3 +130,12 @@ def test_a_part_that_is_jumped_to_is_not_hidden_by_the_stages(browser, report, w
     margin = page.evaluate("parseFloat(getComputedStyle(document.querySelector('section')).scrollMarginTop)")
     assert margin >= page.evaluate("document.querySelector('nav').offsetHeight")
     page.close()
+
+
+def test_nothing_scrolls_on_paper_so_no_scroll_bar_is_printed(browser, report):
+    page = browser.new_page(viewport={"width": 673, "height": 1000})
+    page.goto(report)
+    page.emulate_media(media="print")
+    scrolls = "e => ['auto', 'scroll'].includes(getComputedStyle(e).overflowX)"
+    assert page.evaluate(f"[...document.body.querySelectorAll('*')].filter({scrolls}).map(e => e.outerHTML)") == []
+    page.close()

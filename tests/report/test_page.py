@@ -198,3 +198,8 @@ def test_hazards_and_remedies_of_every_package_are_written_alike():
         for remedy in ("replace the pump first.", "Replace the pump", "wait. Then read the gauge.", "")
     ]
     assert said == ["Replace the pump first", "Replace the pump", "Wait. Then read the gauge.", ""]
+
+
+def test_the_page_is_set_on_the_paper_of_its_reader():
+    letter = write_report([], [], Header("Curlew", "A bottle.", "Made.", "letter"))
+    assert [re.findall(r"size: (\w+)", html)[-1] for html in (page(), letter)] == ["A4", "letter"]

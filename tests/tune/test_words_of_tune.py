@@ -12,6 +12,8 @@ from bottlewright.tune.advice import Ceiling, advise
 from bottlewright.tune.chapters import tune_chapter
 from bottlewright.tune.pressure_limit import ceiling_of
 from bottlewright.tune.results import advice_document, advice_words
+from bottlewright.tune.summary_text import _MORE as MORE
+from bottlewright.tune.summary_text import _value as told
 from bottlewright.tune.summary_text import findings_of
 from habits import curlew_text, loose, pairs, strings, swept
 
@@ -100,3 +102,36 @@ def test_the_axes_of_the_pictures_are_in_psi_and_feet_for_one_who_writes_them():
         "pressure, psi gauge", "pressure, psi gauge", "height, ft")
     for place, label in zip(response.get_yticks(), response.get_yticklabels(), strict=True):
         assert float(label.get_text()) * 0.0689476 == pytest.approx(place, rel=1e-4)
+
+
+def test_a_filled_in_value_that_makes_the_spread_is_told_in_the_builders_unit():
+    design = complete(parse_design(curlew_text(True), ["tune.flights=8", "site.height=0 ft ± 500 ft"]))
+    bare = design.model_copy(update={"fins": design.fins.model_copy(update={"mass": None})})
+    bare = complete(bare)
+    text = told(advise(bare, ceiling_of(bare), fly=fly_on_paper), bare, "fins.mass")
+    assert re.fullmatch(r"[\d.]+ ± [\d.]+ oz \([\d.]+ ± [\d.]+ g\)", text)
+
+
+def test_a_gain_is_told_as_finely_as_its_range():
+    for text in everything(("tune.flights=8",), True):
+        said = r"you (?:gain|lose) ([\d.]+) ft .*?between ([\d.]+) ft .*? and ([\d.]+) ft"
+        for gain, low, high in re.findall(said, text):
+            assert float(low) <= float(gain) <= float(high)
+
+
+def test_no_reason_speaks_for_what_it_explains_the_cost_of():
+    costs = [found for sets in WAYS for text in everything(sets, False)
+             for found in re.findall(r"A fifth (?:more|less) [a-z ]+ costs [^,]+, for ([^.]+)\.", text)]
+    assert costs
+    assert [why for why in costs if why.startswith(("it carries", "the air throws the water out faster"))] == []
+    assert "it carries its speed further" not in " ".join(reason for reason in MORE.values())
+
+
+def test_a_remedy_under_a_limit_that_no_load_meets_is_for_comparing_only():
+    design = complete(parse_design(curlew_text(False), ["tune.flights=8", "charge.water=600 mL",
+                                                               'tune.want=["at least 30 s in the air"]']))
+    advice = advise(design, ceiling_of(design), fly=fly_on_paper)
+    assert advice.unmet
+    remedies = [one.remedy for one in findings_of(advice) if one.code == "present-load-outside-limit"]
+    assert remedies
+    assert all("for comparing only" in remedy for remedy in remedies)

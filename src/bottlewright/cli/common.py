@@ -11,6 +11,7 @@ from bottlewright.cli.results_folder import check_place
 from bottlewright.findings import Level, Stage
 
 if TYPE_CHECKING:
+    from bottlewright.cures import Cure
     from bottlewright.design import Design
     from bottlewright.verdict import Verdict
 
@@ -43,10 +44,13 @@ def load(path: Path, sets: Sequence[str] | None = None, out: Path | None = None)
     return complete(design)
 
 
-def with_verdict(document: dict[str, Any], design: "Design", verdict: "Verdict") -> dict[str, Any]:
-    """Return a command's document with the verdict in front, and what there is to say about how the file was read."""
+def with_verdict(
+    document: dict[str, Any], design: "Design", verdict: "Verdict", cures: "Sequence[Cure]" = ()
+) -> dict[str, Any]:
+    """Return a command's document with verdict and cures in front, and what is to say about how the file was read."""
     notes = [note.as_json() for note in design.reading_notes]
-    return {"verdict": verdict.as_json(), **document, "reading_notes": notes}
+    tried = [cure.as_json() for cure in cures]
+    return {"verdict": verdict.as_json(), "cures": tried, **document, "reading_notes": notes}
 
 
 def answer(as_json: bool, document: Any, words: str, verdict: "Verdict", *own: Stage) -> int:

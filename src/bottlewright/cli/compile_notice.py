@@ -6,8 +6,8 @@ __all__ = ["notice_compiling"]
 
 
 def notice_compiling() -> None:
-    """Say that the physics is about to be compiled, when it has not been on this machine."""
-    from bottlewright.physics import CODE_CACHE
+    """See to it that the user is told, should this very version's physics have to be compiled on this machine."""
+    from bottlewright.physics import before_compiling
 
-    if not any(CODE_CACHE.glob("**/*.nbi")):
-        say("First run on this machine: compiling the physics, up to a minute, once.")
+    words = "First run of this version on this machine: compiling the physics, up to a minute, once."
+    before_compiling(lambda: say(words))

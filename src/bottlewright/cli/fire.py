@@ -2,6 +2,7 @@
 
 from bottlewright.cli.common import DesignFile, Json, Out, Sets, answer, load, with_verdict
 from bottlewright.cli.compile_notice import notice_compiling
+from bottlewright.cli.judged import with_cures
 from bottlewright.cli.printing import json_text, say
 from bottlewright.cli.results_folder import results_folder
 from bottlewright.findings import Stage
@@ -19,8 +20,9 @@ def fire(file: DesignFile, sets: Sets = None, json: Json = False, out: Out = Non
     from bottlewright.verdict import judge_alone
 
     firing = fire_once(design)
-    verdict = judge_alone(design, file.parent, flies=design.stand is None or design.fins is not None)
-    document = with_verdict(firing_document(design, firing), design, verdict)
+    rocket = design.stand is None or design.fins is not None
+    verdict, cures = with_cures(design, file.parent, judge_alone(design, file.parent, flies=rocket))
+    document = with_verdict(firing_document(design, firing), design, verdict, cures)
     if out is not None:
         from bottlewright.design.unit_habit import unit_habit
         from bottlewright.flight.chapters import firing_picture

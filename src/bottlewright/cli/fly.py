@@ -2,6 +2,7 @@
 
 from bottlewright.cli.common import DesignFile, Json, Out, Sets, answer, load, with_verdict
 from bottlewright.cli.compile_notice import notice_compiling
+from bottlewright.cli.judged import with_cures
 from bottlewright.cli.printing import json_text, say
 from bottlewright.cli.results_folder import results_folder
 from bottlewright.findings import Stage
@@ -19,8 +20,8 @@ def fly(file: DesignFile, sets: Sets = None, json: Json = False, out: Out = None
     from bottlewright.verdict import judge_alone
 
     flight = fly_once(design, series=json or out is not None)
-    verdict = judge_alone(design, file.parent, flight=flight)
-    document = with_verdict(flight_document(design, flight), design, verdict)
+    verdict, cures = with_cures(design, file.parent, judge_alone(design, file.parent, flight=flight))
+    document = with_verdict(flight_document(design, flight), design, verdict, cures)
     if out is not None:
         from bottlewright.flight.chapters import fly_chapter
         from bottlewright.report.style import save_picture

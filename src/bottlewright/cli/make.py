@@ -8,16 +8,18 @@ import typer
 
 from bottlewright.cli.common import DesignFile, Json, Out, Sets, answer, load, with_verdict
 from bottlewright.cli.compile_notice import notice_compiling
+from bottlewright.cli.judged import with_cures
 from bottlewright.cli.printing import say
 from bottlewright.cli.results_folder import check_place, place_for, results_folder
 from bottlewright.findings import Stage
 
-__all__ = ["make"]
+__all__ = ["Paper", "make"]
 
-Paper = Annotated[Literal["a4", "letter"], typer.Option(help="Paper of the pack; patterns come on both.")]
+PAPER = typer.Option(show_default=False, help="Paper of the pack (letter for a builder who writes inches, else A4).")
+Paper = Annotated[Literal["a4", "letter"] | None, PAPER]
 
 
-def make(file: DesignFile, sets: Sets = None, json: Json = False, out: Out = None, paper: Paper = "a4") -> int:
+def make(file: DesignFile, sets: Sets = None, json: Json = False, out: Out = None, paper: Paper = None) -> int:
     """Write patterns, lists, schedule, sheets and the printed pack (into NAME-make when --out is left out)."""
     design = load(file, sets, out)
     folder = out or place_for(design.name, "make")
@@ -36,7 +38,8 @@ def make(file: DesignFile, sets: Sets = None, json: Json = False, out: Out = Non
     proof, flight, now = prove(design), fly(design), dt.datetime.now().replace(microsecond=0)
     given = collect_inputs(design, file, proof, flight, drills, sets or (), paper)
     workshop = workshop_of(design, given, now)
-    verdict = judge_alone(design, file.parent, proof=proof, flight=flight, more=workshop.findings)
+    found = judge_alone(design, file.parent, proof=proof, flight=flight, more=workshop.findings)
+    verdict, cures = with_cures(design, file.parent, found)
     first = first_page(act_on(verdict), verdict.findings)
     made = finish(workshop, replace(given, findings=verdict.findings, first=first), now)
     with results_folder(folder, "make") as fresh:
@@ -44,10 +47,10 @@ def make(file: DesignFile, sets: Sets = None, json: Json = False, out: Out = Non
             write_file(fresh / place, content)
     findings = [finding.as_json() for finding in made.findings]
     document = {"name": design.name, **made.results, "files": sorted(made.files), "findings": findings}
-    document = with_verdict(document, design, verdict)
+    document = with_verdict(document, design, verdict, cures)
     launch = made.results["earliest_launch_day"] or "unknown"
     sheets, parts = made.results["pattern_sheets"], made.results["parts"]
     words = f"{design.name}: {sheets} sheets of patterns, {parts} parts, earliest launch day {launch}\n"
     code = answer(json, document, words, verdict, Stage.MAKE)
-    say(f"{len(made.files)} files in {folder}; print {folder / f'pack-{paper}.pdf'} at 100\u202f%")
+    say(f"{len(made.files)} files in {folder}; print {folder / f'pack-{given.paper}.pdf'} at 100\u202f%")
     return code

@@ -8,6 +8,7 @@ import typer
 
 from bottlewright.cli.common import DesignFile, Json, Out, Sets, exit_code, load, tell_open, with_verdict
 from bottlewright.cli.compile_notice import notice_compiling
+from bottlewright.cli.judged import with_cures
 from bottlewright.cli.printing import json_text, print_json, say, styled, tell_verdict
 from bottlewright.cli.results_folder import results_folder
 from bottlewright.findings import Stage
@@ -30,8 +31,8 @@ def prove(file: DesignFile, sets: Sets = None, as_json: Json = False, out: Out =
     from bottlewright.verdict import act_on, judge_alone
 
     report = prove_design(design)
-    verdict = judge_alone(design, file.parent, proof=report)
-    document = with_verdict(report.as_json(), design, verdict)
+    verdict, cures = with_cures(design, file.parent, judge_alone(design, file.parent, proof=report))
+    document = with_verdict(report.as_json(), design, verdict, cures)
     if out is not None:
         with results_folder(out, "prove") as folder:
             write_file(folder / "proof-test.html", proof_sheet(design, report, act_on(verdict)))

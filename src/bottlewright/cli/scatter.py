@@ -6,6 +6,7 @@ import typer
 
 from bottlewright.cli.common import DesignFile, Json, Out, Sets, answer, load, with_verdict
 from bottlewright.cli.compile_notice import notice_compiling
+from bottlewright.cli.judged import with_cures
 from bottlewright.cli.printing import json_text, say
 from bottlewright.cli.results_folder import results_folder
 from bottlewright.cli.runners import Cluster, Flights, Seed, flying
@@ -35,12 +36,13 @@ def scatter(
     from bottlewright.field.site import field_site
 
     design = load(file, sets, out)
-    if seed is not None:
-        design = with_values(design, {"scatter.seed": seed})
+    sampled = {"scatter.seed": seed, "scatter.flights": flights}
+    design = with_values(design, {key: value for key, value in sampled.items() if value is not None})
     site = field_site(design.site, file.parent)
     notice_compiling()
+    from bottlewright.cures.judging import WholeJudge
     from bottlewright.field.chapters import field_files, field_pictures
-    from bottlewright.field.numbers import field_numbers, store
+    from bottlewright.field.numbers import keep
     from bottlewright.field.results import scatter_document, scatter_words
     from bottlewright.field.scatter import scatter as scatter_flights
     from bottlewright.report.style import save_picture, write_file
@@ -48,15 +50,15 @@ def scatter(
 
     try:
         with flying(cluster, keep=True) as (fly, tell):
-            found = scatter_flights(design, site, flights, fly=fly, say=tell, winds=not no_winds)
+            found = scatter_flights(design, site, fly=fly, say=tell, winds=not no_winds)
     except KeyboardInterrupt:
         say("\nStopped before the first flights were done: nothing is kept.")
         return STOPPED
-    numbers = field_numbers(design, found)
-    if not found.stopped and not no_winds:
-        store(numbers)
-    verdict = judge_alone(design, file.parent, field=numbers)
-    document = with_verdict(scatter_document(design, found), design, verdict)
+    numbers = keep(design, found)
+    verdict, cures = with_cures(
+        design, file.parent, judge_alone(design, file.parent, field=numbers), WholeJudge(file.parent, design, found)
+    )
+    document = with_verdict(scatter_document(design, found), design, verdict, cures)
     if out is not None:
         with results_folder(out, "scatter") as folder:
             (folder / "scatter.json").write_text(json_text(document), encoding="utf-8")

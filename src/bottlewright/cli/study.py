@@ -2,6 +2,7 @@
 
 from bottlewright.cli.common import DesignFile, Json, Out, Sets, answer, load
 from bottlewright.cli.compile_notice import notice_compiling
+from bottlewright.cli.make import Paper
 from bottlewright.cli.printing import json_text, say
 from bottlewright.cli.results_folder import check_place, place_for, results_folder
 from bottlewright.cli.runners import flying
@@ -10,7 +11,7 @@ from bottlewright.findings import Stage
 __all__ = ["study"]
 
 
-def study(file: DesignFile, sets: Sets = None, json: Json = False, out: Out = None) -> int:
+def study(file: DesignFile, sets: Sets = None, json: Json = False, out: Out = None, paper: Paper = None) -> int:
     """Study the rocket: report, figures, tables and findings in one folder (NAME-study when --out is left out)."""
     design = load(file, sets, out)
     folder = out or place_for(design.name, "study")
@@ -19,7 +20,7 @@ def study(file: DesignFile, sets: Sets = None, json: Json = False, out: Out = No
     from bottlewright import study as packages
 
     with flying(None) as (fly, tell):
-        result = packages.study(design, file, sets or (), fly, tell)
+        result = packages.study(design, file, sets or (), fly, tell, paper)
     with results_folder(folder, "study") as fresh:
         source = file.name.encode(errors="replace").decode()  # a name may hold bytes that are no letters
         written = list(packages.write_study(result, fresh, source, json_text))

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from bottlewright.cli.common import DesignFile, Json, Out, Sets, answer, load, with_verdict
 from bottlewright.cli.compile_notice import notice_compiling
+from bottlewright.cli.judged import with_cures
 from bottlewright.cli.printing import json_text, say, tell_notes
 from bottlewright.cli.results_folder import results_folder
 from bottlewright.cli.runners import Cluster, Seed, flying
@@ -43,8 +44,8 @@ def tune(
 
     with flying(cluster) as (fly, tell):
         advice = advise(design, ceiling_of(design), room, fly=fly, say=lambda words: tell(words, 0.0))
-    verdict = judge_alone(design, file.parent, more=findings_of(advice))
-    document = with_verdict(advice_document(design, advice), design, verdict)
+    verdict, cures = with_cures(design, file.parent, judge_alone(design, file.parent, more=findings_of(advice)))
+    document = with_verdict(advice_document(design, advice), design, verdict, cures)
     if out is not None:
         from bottlewright.report.style import save_picture
 

@@ -5,7 +5,10 @@ turns them, from the mildest setting on, one or a few at once; `find` flies what
 every package, and keeps what removes the finding and adds no stop. What was measured, tested or done is never turned.
 """
 
+from bottlewright.cures.attached import cured, cures_of
 from bottlewright.cures.cure import Cure
-from bottlewright.cures.find import Judge, find_cures, level_of
+from bottlewright.cures.find import find_cures
+from bottlewright.cures.judging import Judge, WholeJudge, level_of
+from bottlewright.cures.workshop import prices_of
 
-__all__ = ["Cure", "Judge", "find_cures", "level_of"]
+__all__ = ["Cure", "Judge", "WholeJudge", "cured", "cures_of", "find_cures", "level_of", "prices_of"]

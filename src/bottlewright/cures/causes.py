@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from itertools import combinations
 from typing import NamedTuple
 
-__all__ = ["ANOTHER_BOTTLE", "Cause", "cause_of"]
+__all__ = ["ANOTHER_BOTTLE", "PLACES", "Cause", "cause_of"]
 
 Combos = Sequence[tuple[str, ...]]
 
@@ -50,6 +50,8 @@ _CAUSES: tuple[Cause, ...] = (
     Cause(frozenset({"never-left"}), _LIFTS, "guide"),
     Cause(frozenset({"stuck-on-seal"}), _LIFTS, "guide"),
     Cause(frozenset({"lands-under-pressure"}), [("tilt",), *_LIFTS], "landing"),
+    Cause(frozenset({"tube-under-water"}), [("water",)], "guide"),
+    Cause(frozenset({"heavy-rocket"}), [("less clay",)]),
     Cause(frozenset({"opens-too-late"}), [("shorter delay",), ("at apogee",), ("smaller parachute",), ("water",)],
           "landing"),
     Cause(frozenset({"opens-in-push"}), [("longer delay",), ("at apogee",)], "landing"),
@@ -62,10 +64,10 @@ _CAUSES: tuple[Cause, ...] = (
     Cause(frozenset({"too-near-spectators"}), [("spectators",)]),
     Cause(frozenset({"crew-in-landing-zone"}), [("operator",), ("pumper",), ("crew",)]),
     Cause(frozenset({"spectators-in-landing-zone"}), [("spectators",)]),
+    Cause(frozenset({"chance-too-high"}), [("pressure",), ("tilt",)]),
     *(Cause(frozenset({code}), _SOFTER) for code in (
         "rating-within-error", "weakest-part", "gauge-range", "release-breaks", "pull-too-hard", "pump-cannot-reach",
-        "plug-lets-go-early", "handle-heavy", "splice-shear", "wall-stress", "above-advice", "over-advised-pressure",
-        "hand-pull", "chance-too-high",
+        "plug-lets-go-early", "handle-heavy", "splice-shear", "wall-stress",
     )),
 )  # fmt: skip
 
@@ -81,8 +83,14 @@ def cause_of(code: str) -> Cause | None:
     return found
 
 
+PLACES = frozenset({
+    "too-near-operator", "too-near-pumper", "too-near-spectators", "crew-in-landing-zone",
+    "spectators-in-landing-zone",
+})  # fmt: skip
+"""Findings that people stand in the wrong place."""
+
 ANOTHER_BOTTLE = frozenset({
     "retire", "stored-hot", "stored-in-sun", "surface-work", "failed-proof-test", "grown-for-good", "old-bottle",
-    "not-pet", "sun-aged", "test-above-any-bottle", "improbable-pass",
+    "not-pet", "improbable-pass",
 })  # fmt: skip
 """Findings on what a bottle is and has been through: no key may be turned, and only another bottle helps."""

@@ -1,14 +1,15 @@
 """Find a cure for each finding: try, fly, have it judged again by every package, and keep what adds no stop."""
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import NamedTuple
 
 from bottlewright.cures.carrying import carried_over
-from bottlewright.cures.causes import ANOTHER_BOTTLE, Cause, cause_of
+from bottlewright.cures.causes import ANOTHER_BOTTLE, PLACES, Cause, cause_of
 from bottlewright.cures.cure import Cure
+from bottlewright.cures.judging import Judge, level_of
 from bottlewright.cures.knobs import Knob, knob
-from bottlewright.cures.search import by_keys, mildest
+from bottlewright.cures.search import by_keys, joined, mildest
 from bottlewright.cures.words import cure_words
 from bottlewright.cures.workshop import effort
 from bottlewright.design.document import Design
@@ -19,22 +20,13 @@ from bottlewright.design.unit_text import at_most
 from bottlewright.findings import Finding, Level, Stage, by_urgency
 from bottlewright.flight.fly import Flight, fly, fly_parameters
 from bottlewright.flight.results import findings_of
-from bottlewright.make.findings import about_glues
 from bottlewright.proof.prove import prove
 
-__all__ = ["Judge", "find_cures", "level_of"]
-
-Judge = Callable[[Design], Sequence[Finding]]
-"""All that every package finds in a completed design."""
+__all__ = ["find_cures"]
 
 _OPEN = (Level.STOP, Level.LOOK)
 _SURE = 1.1
 """Static margin that a cure has at the least, in body diameters: the limit is 1, and nobody cuts to the millimetre."""
-
-
-def level_of(design: Design) -> list[Finding]:
-    """Return what proof, flight and make find in a completed design."""
-    return by_urgency([*prove(design).findings, *findings_of(design, fly(design)), *about_glues(design)])
 
 
 def find_cures(
@@ -49,18 +41,19 @@ def find_cures(
     findings
         What was found in it.
     judge
-        Finds all there is to find in a changed design. A cure of a place or of a chance on the field asks it a dozen
-        times, so it should keep the landings of a flight that stays the same.
+        Finds all there is to find in a changed design: a `WholeJudge` where landings count. A finding that it does not
+        know gets no cure, since it could not say that it is gone.
     prices
         From the builder's price file, by part.
     """
     if not design.written.text:
         return ()
-    known = by_urgency(dict.fromkeys([*findings, *judge(design)]))
-    bench = Bench(design, tuple(known), judge, prices or {})
+    judged = judge(design)
+    bench = Bench(design, (*findings, *judged), judge, prices or {})
+    seen = {finding.code for finding in judged if finding.level in _OPEN}
     cures: list[Cure] = []
     for finding in by_urgency(findings):
-        if finding.level in _OPEN and finding.code not in {cure.code for cure in cures}:
+        if finding.level in _OPEN and finding.code in seen - {cure.code for cure in cures}:
             cure = _again(cures, finding) or bench.cure(finding)
             cures += [cure] if cure else []
     return tuple(cures)
@@ -77,9 +70,10 @@ def _again(cures: Sequence[Cure], finding: Finding) -> Cure | None:
 
 
 _EFFORT = {Stage.FLY: 1, Stage.PROVE: 4}
-"""What a trial takes that flight, or proof, judges, about 8 ms each on one core of 2024; any other takes `_WHOLE`."""
-_WHOLE = 6
-_PATIENCE = 800
+"""What a trial takes that flight, or proof, judges, in units of about 8 ms on one core."""
+_WHOLE = 50
+"""What it takes to have a trial judged by every package, landings included."""
+_PATIENCE = 1200
 """What all trials of a design may take together: then the search ends with the cures that it has."""
 
 
@@ -91,8 +85,8 @@ class Bench:
     before: tuple[Finding, ...]
     judge: Judge
     prices: Mapping[str, float]
-    written: frozenset[str] = field(init=False)
     left: int = _PATIENCE
+    written: frozenset[str] = field(init=False)
 
     def __post_init__(self) -> None:
         self.written = writes(self.design)
@@ -116,9 +110,15 @@ class Bench:
         return None
 
     def _judged(self, trial: "Trial", cause: Cause, finding: Finding) -> Cure | None:
-        """Have a trial judged by every package; None where one of them stops it or keeps the finding."""
+        """Have a trial judged by every package; None where one of them stops it or keeps the finding.
+
+        Where the only new stop is that people stand in the way of it, they stand further back with it.
+        """
         self.left -= _WHOLE
         findings = by_urgency(self.judge(trial.design))
+        new = [one for one in findings if one.level is Level.STOP and self.adds([one], Level.STOP)]
+        if new and all(one.code in PLACES for one in new):
+            trial, findings = self._people_back(trial, findings, new)
         if is_open(findings, cause.codes) or self.adds(findings, Level.STOP):
             return None
         was, now = effort(self.design, self.prices), effort(trial.design, self.prices)
@@ -131,6 +131,20 @@ class Bench:
             now.hours - was.hours,
             tuple(one for one in findings if one.level in _OPEN),
         )
+
+    def _people_back(
+        self, trial: "Trial", findings: list[Finding], new: Sequence[Finding]
+    ) -> tuple["Trial", list[Finding]]:
+        """Return a trial with people further back, as its new stops ask, and what is found of it then."""
+        for one in new:
+            there = Bench(trial.design, tuple(findings), self.judge, self.prices, self.left)
+            further = there.cure(one)
+            self.left = there.left
+            if further is not None:
+                design = rewritten(trial.design, further.changes)
+                trial = trial._replace(changes=joined(trial.changes, further.changes), design=design)
+                findings = by_urgency(self.judge(design))
+        return trial, findings
 
     def _order(self, cure: Cure) -> tuple[float, ...]:
         known = {finding.code for finding in self.before if finding.level in _OPEN}

@@ -11,6 +11,7 @@ from bottlewright.design.rewriting import Changes
 from bottlewright.design.shape import stations
 from bottlewright.design.steadying import dry_balance
 from bottlewright.design.unit_habit import UnitHabit, unit_habit
+from bottlewright.proof.distances import governing_distance
 from bottlewright.quantities import UNITS, Dimension, Quantity, parse_quantity
 
 __all__ = ["KNOBS", "Knob", "knob"]
@@ -158,7 +159,7 @@ def _pressure_unit(habit: UnitHabit) -> tuple[str, float]:
 
 
 def _pressure(design: Design, habit: UnitHabit) -> Iterator[Changes]:
-    yield from _one("charge.pressure", _steps(_value(design.charge.pressure), 0.7e5, *_pressure_unit(habit)))
+    yield from _one("charge.pressure", _steps(_value(design.charge.pressure), 1.0e5, *_pressure_unit(habit)))
 
 
 def _more_pressure(design: Design, habit: UnitHabit) -> Iterator[Changes]:
@@ -216,12 +217,17 @@ _LINES = {"operator": "cord", "pumper": "hose", "spectators": ""}
 
 
 def _away(*roles: str) -> Callable[[Design, UnitHabit], Iterator[Changes]]:
-    """Return a knob that sends people further away, with a longer cord or hose where the one there is too short."""
+    """Return a knob that sends people further away, and no nearer than the published distance.
+
+    Cord or hose become longer where the one there is too short.
+    """
 
     def settings(design: Design, habit: UnitHabit) -> Iterator[Changes]:
         unit, step = ("ft", 1.0) if habit.inches else ("m", 1.0)
         furthest = _FURTHEST_SPECTATORS if "spectators" in roles else _FURTHEST
-        nearest = min(min(filter(None, _stands(design, role)), default=0.0) for role in roles)
+        distances = governing_distance(design)
+        asked = min(getattr(distances, role).asks_m for role in roles)
+        nearest = max(min(min(filter(None, _stands(design, role)), default=0.0) for role in roles), asked - 1e-3)
         for text in _steps(nearest, furthest, unit, step):
             yield tuple(change for role in roles for change in _sent(design, role, text))
 

@@ -11,7 +11,7 @@ from itertools import groupby, product
 from bottlewright.cures.knobs import Knob
 from bottlewright.design.rewriting import Changes
 
-__all__ = ["by_keys", "mildest"]
+__all__ = ["by_keys", "joined", "mildest"]
 
 _LOOKS = 6
 """Coarse looks along the knob that is turned finely."""

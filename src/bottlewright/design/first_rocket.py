@@ -33,6 +33,12 @@ _MARGIN = 1.4
 """Static margin without water that the sizes aim at, in body diameters: the limit is 1."""
 _GUIDE = 1.5
 """Length of the guide, m."""
+_GROUND: Changes = (
+    ("launcher.guide_length", f"{_GUIDE} m"), ("launcher.tilt", "5 deg"), ("launcher.crew.operator", "15 m"),
+    ("launcher.crew.pumper", "15 m"),
+)  # fmt: skip
+"""Aimed a little away from the crew, who stand so far back that no landing was counted where they are: a rocket that
+goes straight up comes down on its launcher."""
 _IN_HAND = 0.85
 """Part of the guide by whose end the water is to be gone."""
 _SINKS = 4.5
@@ -54,8 +60,8 @@ def first_rocket(chosen: str, fins: int, parachute: str) -> Design:
         Its diameter as text, `NO_PARACHUTE`, or nothing for the size that lands it gently.
     """
     bare = complete(parse_design(chosen))
-    place, guide = tip_place(bare), ("launcher.guide_length", f"{_GUIDE} m")
-    fixed: Changes = (*skirt_and_fins(bare), ("fins.count", f"{fins}"), guide)
+    place = tip_place(bare)
+    fixed: Changes = (*skirt_and_fins(bare), ("fins.count", f"{fins}"), *_GROUND)
     canopy, weight = parachute or "300 mm", 0.0
     for _ in range(3):
         design = rewritten(bare, (*fixed, *_recovery(canopy)))

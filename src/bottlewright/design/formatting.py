@@ -5,6 +5,7 @@ import re
 from bottlewright.design.document import Design
 from bottlewright.design.fields import quantity_bounds
 from bottlewright.design.paths import value_at
+from bottlewright.design.unit_habit import UnitHabit, unit_habit
 from bottlewright.quantities import Dimension, Quantity, show, show_difference, states_spread, written_unit
 
 __all__ = ["format_value", "usual_unit"]
@@ -28,14 +29,16 @@ _UNITS = {
 }
 
 
-def usual_unit(dimension: Dimension, value: float) -> str:
+def usual_unit(dimension: Dimension, value: float, spread: float = 0.0) -> str:
     """Return the unit in which a workshop says an SI value of a dimension, empty for plain numbers."""
     unit = _UNITS.get(dimension, "")
-    return "m" if unit == "mm" and abs(value) >= 10.0 else unit
+    return "m" if unit == "mm" and max(abs(value), spread) >= 10.0 else unit
 
 
-def format_value(design: Design, path: str, quantity: Quantity, spread: bool = True) -> str:
-    """Return a quantity of the design as text: as the builder wrote it, else in the usual unit of its dimension.
+def format_value(
+    design: Design, path: str, quantity: Quantity, spread: bool = True, habit: UnitHabit | None = None
+) -> str:
+    """Return a quantity of the design as text: as the builder wrote it, else in his own unit of its dimension.
 
     Parameters
     ----------
@@ -45,6 +48,8 @@ def format_value(design: Design, path: str, quantity: Quantity, spread: bool = T
         The value to write.
     spread
         With its ±.
+    habit
+        The builder's units, where they are known already.
     """
     if quantity.text:
         if not spread:
@@ -55,8 +60,10 @@ def format_value(design: Design, path: str, quantity: Quantity, spread: bool = T
     field = getattr(type(owner), "model_fields", {}).get(name)
     bounds = quantity_bounds(field) if field else None
     # Only the points of outlines have no field of their own.
-    unit = usual_unit(bounds.dimension if bounds else Dimension.LENGTH, quantity.value)
-    return show(quantity.value, unit, 4, quantity.spread if spread else 0.0)
+    metric = usual_unit(bounds.dimension if bounds else Dimension.LENGTH, quantity.value, quantity.spread)
+    plain, own = (show(quantity.value, unit, 4, quantity.spread if spread else 0.0)
+                  for unit in (metric, (habit or unit_habit(design)).unit(metric)))  # fmt: skip
+    return plain if own == plain else f"{own} ({plain})"
 
 
 def _assumed(quantity: Quantity) -> str:

@@ -1,12 +1,15 @@
 """What there is to say about a design file that was understood, although it was not written as we write one."""
 
+import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import Any
 
 from bottlewright.design.document import Design
 from bottlewright.design.paths import stood_on
+from bottlewright.design.phrases import bearing_text
 from bottlewright.design.spreads import assumed_spreads
 from bottlewright.findings import Finding, Level, Stage
+from bottlewright.quantities import QuantityError, spelled
 
 __all__ = ["file_note", "reading_notes"]
 
@@ -76,8 +79,17 @@ def _understood(design: Design, written: Mapping[str, Any]) -> Iterator[tuple[st
         after["charge.water"] = f"{share.text} of the vessel"
     for path, text in after.items():
         before = _at(written, path)
-        if isinstance(before, str) and text and text != before.strip():
+        if isinstance(before, str) and text and text != before.strip() and text != _plainly(before):
             yield path, before, text
+
+
+def _plainly(text: str) -> str:
+    """Return a value as it is read where nobody can take it otherwise: a point of the compass, a unit spelled out."""
+    plain = text if re.search(r"[^\S ]", text) else spelled(text)
+    try:
+        return bearing_text(plain)
+    except QuantityError:
+        return plain
 
 
 def _at(data: Any, path: str) -> Any:

@@ -10,7 +10,7 @@ from dataclasses import replace
 from bottlewright.design import tables
 from bottlewright.design.document import Design
 from bottlewright.design.paths import put_quantity, stood_on
-from bottlewright.quantities import Basis, Quantity, states_spread
+from bottlewright.quantities import UNITS, Basis, Quantity, states_spread, written_unit
 
 __all__ = ["assumed_spreads", "with_spreads"]
 
@@ -29,6 +29,12 @@ def assumed_spreads(design: Design) -> Iterator[tuple[str, Quantity]]:
         usual = tables.usual_spread(re.sub(r"\.\d+(?=\.|$)", ".*", path)) if written else None
         if usual is None or quantity.spread > 0.0 or (quantity.value == 0.0 and not usual.at_zero):
             continue
-        spread = usual.size + usual.share * abs(quantity.value)
+        spread = _short(usual.size + usual.share * abs(quantity.value), written_unit(quantity.text))
         if spread > 0.0:
             yield path, replace(quantity, spread=spread, source=f"{quantity.source}; ± assumed: {usual.source}")
+
+
+def _short(spread: float, unit: str) -> float:
+    """Return a ±, SI, to three digits of its value's unit: so it can be written out short and to the last bit."""
+    factor = next(table[unit] for table in UNITS.values() if unit in table)
+    return float(f"{spread / factor:.3g}") * factor

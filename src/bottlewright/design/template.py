@@ -230,7 +230,7 @@ def _weighed(sizes: Design) -> str:
 
 
 def _charge(answers: Answers, sizes: Design) -> str:
-    water = answers.water or show(most_water(sizes), "mL", 4)
+    water = answers.water or f"{1e6 * most_water(sizes):.0f} mL"
     why = "" if answers.water else "so little that it is out by the end of the guide, or a third"
     return "\n".join([
         "[charge]",
@@ -243,11 +243,13 @@ def _charge(answers: Answers, sizes: Design) -> str:
 
 def _launcher(sizes: Design) -> str:
     guide = _on(sizes, "launcher.guide_length", "a straight rod that leads the rocket, which has two rings for it")
-    return f"[launcher]\n{guide}\n{_LAUNCHER}"
+    tilt = _on(sizes, "launcher.tilt", "from the vertical, away from everybody: straight up comes straight down")
+    operator = _on(sizes, "launcher.crew.operator", "who pulls the cord, which has to be that long")
+    pumper = _on(sizes, "launcher.crew.pumper", "who pumps; the hose has to be that long")
+    return f"[launcher]\n{guide}\n{tilt}\n{_LAUNCHER}\n{_CREW}{operator}\n{pumper}\n{_PEOPLE}"
 
 
 _LAUNCHER = """\
-# tilt = "5 deg"                    # from the vertical
 # leans_towards = "NE"              # which way it leans; or degrees clockwise from north
 # seal = "socket"                   # takes the nozzle in; or spigot, which reaches into the neck
 # seal_diameter = "13 mm"           # of the sealing ring: what the pressure pushes on
@@ -262,7 +264,7 @@ _LAUNCHER = """\
 # length = "15 m"                   # from the stand to the hand
 
 # [launcher.hose]
-# length = "14 m"                   # from the pump to the launcher
+# length = "15 m"                   # from the pump to the launcher
 # bore = "8 mm"                     # inside
 # rating = "20 bar"                 # printed on it
 
@@ -278,12 +280,15 @@ _LAUNCHER = """\
 # mass = "4 kg"
 # width = "450 mm"
 # depth = "450 mm"
+"""
 
-# Who stands where, from the rocket. `prove` says what the published rules ask.
-# [launcher.crew]
-# operator = "15 m"                 # who pulls the cord
-# pumper = "15 m"                   # who pumps
-# spectators = "30 m"               # the nearest of them
+_CREW = """\
+# Who stands where, from the rocket. `prove` says what the published rules ask, `scatter` what the landings do.
+[launcher.crew]
+"""
+
+_PEOPLE = """\
+# spectators = "100 m"              # the nearest of them
 # eye_protection = true             # everyone inside the distances for it wears it
 # puller = "adult"                  # or child
 # remote_vent = true                # the pressure can be let off from the operator's place

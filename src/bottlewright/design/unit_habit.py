@@ -21,14 +21,15 @@ class UnitHabit:
 
     Parameters
     ----------
-    psi, inches, pounds, miles
-        Pressures, lengths and distances, masses and forces, speeds.
+    psi, inches, pounds, miles, fahrenheit
+        Pressures, lengths and distances, masses and forces, speeds, temperatures.
     """
 
     psi: bool = False
     inches: bool = False
     pounds: bool = False
     miles: bool = False
+    fahrenheit: bool = False
 
     def pressure(self, pascals: float, digits: int = 3) -> str:
         """Return a pressure, Pa: ``"4.48 bar"``, or ``"65 psi (4.48 bar)"``."""
@@ -59,11 +60,44 @@ class UnitHabit:
         """Return a speed, m/s: ``"4.5 m/s"``, or ``"10.1 mph (4.5 m/s)"``."""
         return self._both(metres_per_second, self.miles, "mph", "m/s", digits)
 
+    def weighed(self, kilograms: float) -> str:
+        """Return a mass of a ledger, kg, to 0.1 g and to 0.01 oz: ``"2.5 g"``, or ``"0.09 oz (2.5 g)"``."""
+        metric = f"{_tidy(1e3 * kilograms)} g"
+        return f"{kilograms / UNITS[Dimension.MASS]['oz']:.2f} oz ({metric})" if self.pounds else metric
+
+    def temperature(self, kelvin: float, digits: int = 3) -> str:
+        """Return a temperature, K: ``"20 °C"``, or ``"68 °F (20 °C)"``."""
+        return self._both(kelvin, self.fahrenheit, "°F", "°C", digits)
+
+    def warming(self, kelvin: float) -> str:
+        """Return a difference of temperatures, K: ``"10 °C"``, or ``"18 °F (10 °C)"``."""
+        metric = f"{kelvin:.0f} °C"
+        return f"{kelvin / UNITS[Dimension.TEMPERATURE]['°F']:.0f} °F ({metric})" if self.fahrenheit else metric
+
+    def stress(self, pascals: float, digits: int = 3) -> str:
+        """Return a stress in a wall, Pa: ``"62 MPa"``, or ``"8990 psi (62 MPa)"``."""
+        return self._both(pascals, self.psi, "psi", "MPa", digits)
+
+    def acceleration(self, metres_per_second_squared: float) -> str:
+        """Return an acceleration, m/s²: ``"472 m/s²"``, or ``"1549 ft/s² (472 m/s²)"``."""
+        metric = f"{metres_per_second_squared:.0f} m/s²"
+        feet = metres_per_second_squared / UNITS[Dimension.LENGTH]["ft"]
+        return f"{feet:.0f} ft/s² ({metric})" if self.inches else metric
+
+    def unit(self, metric: str) -> str:
+        """Return the builder's own unit for a metric one, ``"in"`` for ``"mm"``; that itself where there is none."""
+        writes, own = _OWN.get(metric, ("", metric))
+        return own if writes and getattr(self, writes) else metric
+
     @staticmethod
     def _both(value: float, imperial: bool, own: str, metric: str, digits: int) -> str:
         plain = neat(value, metric, digits)
         return f"{neat(value, own, digits)} ({plain})" if imperial else plain
 
+
+_OWN = {"bar": ("psi", "psi"), "MPa": ("psi", "psi"), "mm": ("inches", "in"), "m": ("inches", "ft"),
+        "g": ("pounds", "oz"), "N": ("pounds", "lbf"), "m/s": ("miles", "mph"), "°C": ("fahrenheit", "°F")}  # fmt: skip
+"""Habit and inch-pound unit beside each metric one."""
 
 METRIC = UnitHabit()
 
@@ -76,20 +110,25 @@ def unit_habit(design: Design) -> UnitHabit:
     """Read off a design which units its builder writes: most texts of a kind decide; metric where none does.
 
     A pressure to pump to in psi decides for all pressures: it is what the builder reads on the gauge, whatever is
-    printed on the parts.
+    printed on the parts. Who writes psi and inches thinks in pounds, miles an hour and °F too, until the file says
+    otherwise.
     """
 
-    def writes(own: set[str], metric: set[str]) -> bool:
+    def writes(own: set[str], metric: set[str], otherwise: bool = False) -> bool:
         units = [unit for text in _texts(design) if (unit := written_unit(text)) in own | metric]
-        return sum(unit in own for unit in units) * 2 > len(units)
+        return sum(unit in own for unit in units) * 2 > len(units) if units else otherwise
 
     planned = design.charge.pressure
     reads = written_unit(planned.text) if planned and planned.text else ""
+    psi = reads == "psi" or (not reads and writes({"psi"}, _GAUGES))
+    inches = writes({"in", "ft", "yd"}, {"m", "mm", "cm"})
+    both = psi and inches
     return UnitHabit(
-        psi=reads == "psi" or (not reads and writes({"psi"}, _GAUGES)),
-        inches=writes({"in", "ft"}, {"m", "mm", "cm"}),
-        pounds=writes({"lb", "oz", "lbf"}, {"kg", "g", "N"}),
-        miles=writes({"mph", "ft/s"}, {"m/s", "km/h", "kn"}),
+        psi=psi,
+        inches=inches,
+        pounds=writes({"lb", "oz", "lbf"}, {"kg", "g", "N"}, both),
+        miles=writes({"mph", "ft/s"}, {"m/s", "km/h", "kn"}, both),
+        fahrenheit=writes({"°F", "degF"}, {"°C", "C", "degC", "K"}, both),
     )
 
 

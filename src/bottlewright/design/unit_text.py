@@ -8,7 +8,7 @@ import re
 from bottlewright.design.unit_habit import UnitHabit
 from bottlewright.quantities import UNITS, Dimension, parse_quantity, show
 
-__all__ = ["at_most", "in_own_units", "percent"]
+__all__ = ["age_words", "at_least", "at_most", "in_own_units", "on_the_gauge", "percent"]
 
 THIN = "\N{NARROW NO-BREAK SPACE}"
 
@@ -27,10 +27,50 @@ def percent(share: float) -> str:
 
 
 def at_most(habit: UnitHabit, pascals: float) -> str:
-    """Return a pressure that nobody may pass, Pa, rounded down: no digit lets anybody pump harder."""
-    bar = f"{_tidy(math.floor(pascals / 1e3 + 1e-6) / 100.0, 2)} bar"
-    psi = math.floor(10.0 * pascals / UNITS[Dimension.PRESSURE]["psi"] + 1e-6) / 10.0
-    return f"{_tidy(psi, 1)} psi ({bar})" if habit.psi else bar
+    """Return a pressure that nobody may pass, Pa, rounded down: no digit lets anybody pump harder.
+
+    A limit at a tenth of a psi needs no rounding and reads as it does everywhere: ``"60 psi (4.14 bar)"``.
+    """
+    unit = UNITS[Dimension.PRESSURE]["psi"]
+    bar, psi = f"{_floor(pascals / 1e5, 2)} bar", pascals / unit
+    if habit.psi and abs(10.0 * psi - round(10.0 * psi)) < 1e-6:
+        return habit.pressure(round(10.0 * psi) / 10.0 * unit)
+    return f"{_floor(psi, 1)} psi ({bar})" if habit.psi else bar
+
+
+def at_least(habit: UnitHabit, pascals: float) -> str:
+    """Return a pressure that has to be reached, Pa, rounded up to the whole psi or 0.01 bar.
+
+    A test at the shown number, which a gauge shows too, is no weaker than promised.
+    """
+    if not habit.psi:
+        return f"{_floor(pascals / 1e5, 2, up=True)} bar"
+    psi = _floor(pascals / UNITS[Dimension.PRESSURE]["psi"], 0, up=True)
+    return f"{psi} psi ({_floor(float(psi) * UNITS[Dimension.PRESSURE]['psi'] / 1e5, 2, up=True)} bar)"
+
+
+def on_the_gauge(habit: UnitHabit, pascals: float) -> str:
+    """Return a pressure on the way to another, Pa, to a mark that a gauge has: a whole psi, or three digits of bar."""
+    psi = UNITS[Dimension.PRESSURE]["psi"]
+    return habit.pressure(round(pascals / psi) * psi if habit.psi else pascals)
+
+
+def _floor(value: float, decimals: int, up: bool = False) -> str:
+    """Return a number rounded down, or up, to some decimals, but where arithmetic missed one by a hair."""
+    scale = 10.0**decimals
+    whole = math.ceil(value * scale - 1e-6) if up else math.floor(value * scale + 1e-6)
+    return _tidy(whole / scale, decimals)
+
+
+def age_words(seconds: float) -> str:
+    """Return an age, s, in the largest unit of which there are two or more: ``"2 weeks"``, ``"1.5 years"``."""
+    day = 86400.0
+    for name, size, digits in (("years", 365.25 * day, 2), ("months", 30.4375 * day, 2), ("weeks", 7.0 * day, 1)):
+        if seconds >= (1.0 if name == "years" else 1.95) * size:
+            count = f"{seconds / size:.{digits}g}"
+            return f"{count} {name}" if count != "1" else "1 year"
+    count = f"{seconds / day:.0f}"
+    return f"{count} day{'' if count == '1' else 's'}"
 
 
 def in_own_units(habit: UnitHabit, text: str) -> str:
@@ -62,4 +102,5 @@ def _converted(number: str, unit: str, other: str, dimension: Dimension) -> str:
 
 
 def _tidy(value: float, decimals: int) -> str:
-    return f"{value:.{decimals}f}".rstrip("0").rstrip(".") if value else "0"
+    text = f"{value:.{decimals}f}"
+    return text.rstrip("0").rstrip(".") if "." in text else text

@@ -8,7 +8,7 @@ from pydantic import GetCoreSchemaHandler, GetJsonSchemaHandler
 from pydantic.json_schema import JsonSchemaValue
 from pydantic_core import PydanticCustomError, core_schema
 
-from bottlewright.quantities import UNITS, Dimension, QuantityError, parse_quantity
+from bottlewright.quantities import UNITS, Dimension, QuantityError, parse_quantity, spelled
 
 __all__ = ["EXAMPLES", "Wish", "wish_of"]
 
@@ -72,7 +72,7 @@ def wish_of(text: str) -> Wish:
         if re.fullmatch(pattern, words, re.I):
             return Wish("best", figure, float("nan"), words)
     match = _BOUND.fullmatch(words)
-    wish = _bounded(match["words"].lower(), match["rest"], words) if match else None
+    wish = _bounded(match["words"].lower(), spelled(match["rest"]), words) if match else None
     if wish is None:
         near = get_close_matches(words, EXAMPLES, 1, 0.3)
         raise QuantityError(f"is no wish that is understood: {words[:60]!r}; write such as "

@@ -19,7 +19,7 @@ from bottlewright.design.errors import DesignError, Problem
 from bottlewright.design.fields import Of
 from bottlewright.design.formatting import usual_unit
 from bottlewright.design.reading import parse_design
-from bottlewright.quantities import UNITS, Basis, Dimension, Quantity, parse_quantity
+from bottlewright.quantities import UNITS, Basis, Dimension, Quantity, parse_quantity, written_unit
 
 __all__ = ["written_out"]
 
@@ -114,12 +114,18 @@ def _text(quantity: Quantity, of: Of | None, path: str) -> str:
         if quantity.text:
             return quantity.text
         raise DesignError([Problem(path, "was given as a bare number, and nothing says its unit")])
-    units = (usual_unit(of.dimension, quantity.value), next(iter(UNITS[of.dimension])))
-    number = next(filter(None, (_number(quantity.value, of.dimension, unit) for unit in units)))
-    spread = next(filter(None, (_number(quantity.spread, of.dimension, unit, "± ") for unit in units)))
-    own = [quantity.text, f"{quantity.text} {spread}"] if quantity.text else []
-    whole = f"{number} {spread}{_MARKS[quantity.basis]}"
+    usual = (usual_unit(of.dimension, quantity.value, quantity.spread), next(iter(UNITS[of.dimension])))
+    own_units = (written_unit(quantity.text), *usual) if quantity.text else usual
+    number = next(filter(None, (_number(quantity.value, of.dimension, unit) for unit in usual)))
+    spreads = [text for unit in own_units if (text := _number(quantity.spread, of.dimension, unit, "± "))]
+    own = [quantity.text, *(f"{quantity.text} {spread}" for spread in spreads)] if quantity.text else []
+    whole = f"{number} {_in_unit_of(number, spreads)}{_MARKS[quantity.basis]}"
     return next((text for text in own if _reads_as(text, of, quantity)), whole)
+
+
+def _in_unit_of(number: str, spreads: list[str]) -> str:
+    """Return the ± that stands in the unit of the number, where it can; else the first."""
+    return next((text for text in spreads if written_unit(text[1:]) == written_unit(number)), spreads[0])
 
 
 def _reads_as(text: str, of: Of, quantity: Quantity) -> bool:

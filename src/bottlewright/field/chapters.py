@@ -42,7 +42,7 @@ def _title(found: Scatter) -> str:
         return "Where it comes down; no field is drawn"
     chance = leaving.chance
     share = f"under {percent(chance.most)}" if chance.hits == 0 else percent(chance.value)
-    return f"{share} of flights leave {found.site.name}"
+    return f"{share[0].upper()}{share[1:]} of flights leave {found.site.name}"
 
 
 def _html(found: Scatter, act: ActOn) -> str:

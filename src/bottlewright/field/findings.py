@@ -62,7 +62,7 @@ def _size(field: FieldSite, habit: UnitHabit) -> Iterator[Finding]:
             if binds and rule.value is not None and found < rule.value - 0.05:
                 yield Finding(
                     Level.STOP if rule.group else Level.LOOK, Stage.FIELD, f"{subject.replace(' ', '-')}-{rule.id}",
-                    hazard="On a small field the rocket comes down outside.",
+                    hazard="A rocket can come down outside a field this small.",
                     found=f"the field is {habit.distance(found)} {_ACROSS[subject]}, measured on the narrowest box "
                           "round it",
                     limit=in_own_units(habit, rule.says),

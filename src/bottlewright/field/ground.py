@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass, replace
 
+from bottlewright.design.document import Design
 from bottlewright.design.field_tables import Hour
 from bottlewright.field.distance import Distance, distance_by_direction, distance_everywhere, sector_of
 from bottlewright.field.exposure import Exposure, with_tails
@@ -11,7 +12,7 @@ from bottlewright.field.strata import fly_strata
 from bottlewright.field.tail import Stratum
 from bottlewright.field.trials import FlownSample, Trials, fly_sample
 
-__all__ = ["Ground", "Watching", "ground_in", "ground_of"]
+__all__ = ["Ground", "Watching", "ground_in", "ground_of", "people_moved"]
 
 
 @dataclass(frozen=True)
@@ -53,21 +54,31 @@ class Ground:
     watching: Watching
 
 
-def ground_of(trials: Trials, sample: FlownSample, wanted: int) -> Ground:
-    """Return what the landings of a sample mean; the rare returns are flown besides."""
+def ground_of(trials: Trials, sample: FlownSample, wanted: int, further: bool = True) -> Ground:
+    """Return what the landings of a sample mean; the rare returns are flown besides, unless the user stopped it."""
     design = trials.design
-    strata, lost = fly_strata(trials, sample, wanted)
+    further = further and len(sample.stuck) == wanted
+    strata, lost = fly_strata(trials, sample, wanted, further)
     seen = with_tails(trials.exposures(sample.landings), trials.site, strata)
     least = people_rule().value or 0.0
     allowed = accepted(design, "spectators").a_launch
-    bare = distance_by_direction(strata, allowed, known=lost == 0 and len(sample.stuck) == wanted)
+    bare = distance_by_direction(strata, allowed, known=lost == 0 and further)
     sectors = [(way, one._replace(metres=max(one.metres, least))) for way, one in bare]
+    furthest = distance_everywhere(bare)
+    return Ground(strata, seen, sectors, furthest, crew_stands(design, strata), _watching(design, sectors))
+
+
+def people_moved(design: Design, ground: Ground) -> Ground:
+    """Return the same landings with the people of another design: who stands elsewhere changes no flight."""
+    return replace(ground, stands=crew_stands(design, ground.strata), watching=_watching(design, ground.sectors))
+
+
+def _watching(design: Design, sectors: list[tuple[float, Distance]]) -> Watching:
     crew = design.launcher.crew
     given = crew.spectators_bearing if crew else None
     bearing = given.value if given else min(sectors, key=lambda sector: sector[1].metres)[0]
     planned = crew.spectators.value if crew and crew.spectators else None
-    watching = Watching(bearing, given is not None, planned, sector_of(sectors, bearing))
-    return Ground(strata, seen, sectors, distance_everywhere(bare), crew_stands(design, strata), watching)
+    return Watching(bearing, given is not None, planned, sector_of(sectors, bearing))
 
 
 def ground_in(trials: Trials, hour: Hour, wanted: int) -> Ground:

@@ -31,7 +31,9 @@ if TYPE_CHECKING:
     from bottlewright.field.people import Stand
     from bottlewright.field.scatter import Scatter
 
-__all__ = ["FieldNumbers", "LimitAt", "Sector", "field_digest", "field_numbers", "site_digest", "store", "stored"]
+__all__ = [
+    "FieldNumbers", "LimitAt", "Sector", "field_digest", "field_numbers", "keep", "site_digest", "store", "stored",
+]  # fmt: skip
 
 _KEPT = 200
 """Scatters that are kept; the oldest go first."""
@@ -130,6 +132,14 @@ def _because(found: "Scatter") -> str:
     more = f", {flown - found.flights} more of the rare failures" if flown > found.flights else ""
     return (f"{found.flights} flights of seed {found.seed}{more}, in the wind of the design file; the larger of that "
             "and the published distance")
+
+
+def keep(design: Design, found: "Scatter") -> FieldNumbers:
+    """Return the numbers of a scatter, kept for the other commands where all of it was worked out."""
+    numbers = field_numbers(design, found)
+    if found.whole:
+        store(numbers)
+    return numbers
 
 
 def field_digest(design: Design, site_digest: str, flights: int, seed: int) -> str:

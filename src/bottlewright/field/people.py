@@ -116,6 +116,8 @@ class Stand(NamedTuple):
         Under a roof or in a car until it is down, so that a landing strikes the shelter.
     line, line_length
         What keeps this person near, cord or hose, and its length (m), if the design says.
+    placed
+        Whether the design file says how far; the published distance is taken where it does not.
     """
 
     role: str
@@ -129,6 +131,7 @@ class Stand(NamedTuple):
     sheltered: bool
     line: str
     line_length: float | None
+    placed: bool = True
 
     @property
     def struck(self) -> bool:
@@ -153,7 +156,8 @@ def _stand(design: Design, strata: Sequence[Stratum], asked: Asked) -> Stand:
     bearing = _best(strata, distance, bearings)[1]
     chance, bound = strike_chance(strata, _place(distance, bearing))
     return Stand(asked.role, distance, bearing, given is not None, chance, bound, allowed,
-                 _nearest(strata, asked.asks_m, bearings, allowed), bool(crew and crew.shelter), line[0], length)
+                 _nearest(strata, asked.asks_m, bearings, allowed), bool(crew and crew.shelter), line[0], length,
+                 asked.planned_m is not None)
 
 
 def _place(distance: float, bearing: float) -> Floats:

@@ -32,13 +32,15 @@ def crew_findings(stands: Sequence[Stand], accepted: Accepted, habit: UnitHabit 
 
 def _level(one: Stand) -> Level:
     if one.struck:
-        return Level.STOP
+        return Level.STOP if one.placed else Level.HOLD
     return Level.LOOK if one.sheltered or one.bound > one.allowed else Level.NOTE
 
 
 def _crew(level: Level, those: Sequence[Stand], accepted: Accepted, habit: UnitHabit) -> Finding:
-    code = {Level.STOP: "crew-in-landing-zone", Level.LOOK: "crew-place-not-settled"}.get(level, "crew-place")
-    remedies = {Level.STOP: ". ".join(_elsewhere(one, habit) for one in those),
+    code = {Level.STOP: "crew-in-landing-zone", Level.HOLD: "crew-place-unsaid",
+            Level.LOOK: "crew-place-not-settled"}.get(level, "crew-place")
+    elsewhere = ". ".join(_elsewhere(one, habit) for one in those)
+    remedies = {Level.STOP: elsewhere, Level.HOLD: elsewhere,
                 Level.LOOK: "Keep to these places, everybody looking up; run more flights to settle it"}
     radius, why = reach()
     return Finding(
@@ -62,6 +64,9 @@ def _together(those: Sequence[Stand]) -> list[Stand]:
 def _seen(one: Stand, habit: UnitHabit) -> str:
     chosen = "" if one.chosen else ", the side with the fewest landings"
     place = f"{one.role}, {habit.distance(one.distance)} away towards {_way(one.bearing)}{chosen}"
+    if not one.placed:
+        stands = "stand" if " and " in one.role else "stands"
+        place = f"nobody has said how far away {one.role} {stands}; by the published distance it is {place}"
     if one.sheltered:
         return f"{place}, under shelter, which we have not checked; without it {_chances(one)}"
     return f"{place}: {_chances(one)}"

@@ -23,7 +23,7 @@ from bottlewright.field.findings import (
     stuck_findings,
     turning_findings,
 )
-from bottlewright.field.ground import Ground, ground_of
+from bottlewright.field.ground import Ground, ground_of, people_moved
 from bottlewright.field.landings import (
     FlyBatch,
     Mode,
@@ -45,7 +45,7 @@ from bottlewright.findings import Finding, by_urgency
 from bottlewright.flight.batch import fly_batch
 from bottlewright.quantities import Quantity
 
-__all__ = ["Scatter", "scatter"]
+__all__ = ["Scatter", "moved", "scatter"]
 
 Floats = NDArray[np.float64]
 TRIAL = 20  # of the sample, one flight in so many stands behind each trial of a wind or a tilt
@@ -86,6 +86,8 @@ class Scatter:
         Units of the builder.
     findings
         Sorted.
+    whole
+        Whether all of it was worked out: neither stopped nor asked for without winds.
     """
 
     site: FieldSite
@@ -113,6 +115,7 @@ class Scatter:
     stopped: bool
     habit: UnitHabit
     findings: list[Finding]
+    whole: bool = False
 
 
 def scatter(
@@ -146,8 +149,12 @@ def scatter(
     if not len(sample.landings):
         raise DesignError([Problem("", "makes no flight with an end", "run `bottlewright fly` and look what it says")])
     few = sample.batch[: max(wanted // TRIAL, 20)]
-    ground = ground_of(trials, sample, wanted)
-    day = _day(trials, sample, few, ground, wanted) if winds else _Day([], [], [], len(sample.stuck) < wanted)
+    stopped = len(sample.stuck) < wanted
+    try:
+        ground = ground_of(trials, sample, wanted)
+    except KeyboardInterrupt:  # the landings of the sample are reported all the same
+        ground, stopped = ground_of(trials, sample, wanted, further=False), True
+    day = _day(trials, sample, few, ground, wanted) if winds and not stopped else _Day([], [], [], stopped)
     strikes = fly(ballistic_flights(design, trials.seed))
     planned = sample.landings[sample.modes == Mode.AS_PLANNED]
     found = Scatter(
@@ -160,6 +167,7 @@ def scatter(
         ground=ground, distance=distance_everywhere(ground.sectors), sectors=ground.sectors, reach=ground.reach,
         limits=day.limits, wind_height=_wind_height(design), tried=len(few),
         calls=day.calls, proposals=day.proposals, stopped=day.stopped, habit=trials.habit, findings=[],
+        whole=winds and not day.stopped,
     )  # fmt: skip
     return replace(found, findings=_findings(design, found, sample))
 
@@ -189,15 +197,15 @@ def _wind_height(design: Design) -> float:
 
 
 def _day(trials: Trials, sample: FlownSample, few: Any, ground: Ground, wanted: int) -> _Day:
-    """Work out what the wind allows and what would help; nothing where the sample is cut short.
+    """Work out what the wind allows and what would help.
 
     A rocket that stays on the launcher, or turns over, gets no limits, and no hour is judged.
     """
     limits: list[WindLimit] = []
     helps: list[Proposal] = []
     calls: list[Call] = []
-    stopped = len(sample.stuck) < wanted
-    if not stopped and max(np.mean(sample.stuck), np.mean(sample.turning)) <= 0.5:
+    stopped = False
+    if max(np.mean(sample.stuck), np.mean(sample.turning)) <= 0.5:
         try:
             limits = site_limits(trials, few)
             helps = proposals(trials, few, sample.landings)
@@ -207,8 +215,34 @@ def _day(trials: Trials, sample: FlownSample, few: Any, ground: Ground, wanted: 
     return _Day(limits, calls, helps, stopped)
 
 
+def moved(design: Design, found: Scatter) -> Scatter:
+    """Return a scatter with the people of another design, whose flights are the same."""
+    there = replace(found, ground=people_moved(design, found.ground))
+    others = (one for one in found.findings if one.code not in _PEOPLE)
+    return replace(there, findings=by_urgency([*others, *_of_people(design, there)]))
+
+
+_PEOPLE = frozenset({
+    "crew-in-landing-zone", "crew-place-not-settled", "crew-place", "spectators-in-landing-zone",
+    "spectators-distance", "ballistic-with-people",
+})  # fmt: skip
+"""Findings of `_of_people`."""
+
+
+def _of_people(design: Design, found: Scatter) -> list[Finding]:
+    """Return what is found of where people stand."""
+    watched = accepted(design, "spectators")
+    return [
+        *crew_findings(found.ground.stands, accepted(design, "crew"), found.habit),
+        spectators_finding(found.ground.watching, found.distance, watched,
+                           flights_to_count(found.ground.strata, watched.a_launch), found.habit),
+        *(() if can_open(design) else ballistic_findings(
+            found.site, found.ground.watching, found.reach.metres, found.ballistic_energy, found.habit)),
+    ]  # fmt: skip
+
+
 def _findings(design: Design, found: Scatter, sample: FlownSample) -> list[Finding]:
-    flown, watched = len(sample.stuck), accepted(design, "spectators")
+    flown = len(sample.stuck)
     return by_urgency([
         *stuck_findings(int(sample.stuck.sum()), flown),
         *turning_findings(int(sample.turning.sum()), flown),
@@ -216,11 +250,7 @@ def _findings(design: Design, found: Scatter, sample: FlownSample) -> list[Findi
         *site_findings(found.site, found.habit),
         *exposure_findings(found.exposures, found.proposals[0].remedy if found.proposals else REMEDY),
         *reach_findings(found.site, found.reach.metres, found.reach.settled, found.habit),
-        *crew_findings(found.ground.stands, accepted(design, "crew"), found.habit),
-        spectators_finding(found.ground.watching, found.distance, watched,
-                           flights_to_count(found.ground.strata, watched.a_launch), found.habit),
-        *(() if can_open(design) else ballistic_findings(
-            found.site, found.ground.watching, found.reach.metres, found.ballistic_energy, found.habit)),
+        *_of_people(design, found),
         *return_findings(found.ballistic_speed, found.ballistic_energy,
                          design.recovery.kind if can_open(design) else "none", found.habit),
         *call_findings(found.calls, found.tried, min(flown, HOUR_FLIGHTS)),

@@ -51,7 +51,9 @@ def _fates(design: Design) -> Iterator[_Fate]:
                 yield _Fate(mode, lost, chance * share, usual if lost else FLIGHTS[mode])
 
 
-def fly_strata(trials: Trials, sample: FlownSample, wanted: int) -> tuple[list[Stratum], int]:
+def fly_strata(
+    trials: Trials, sample: FlownSample, wanted: int, further: bool = True
+) -> tuple[list[Stratum], int]:
     """Return where each kind of return comes down, and how many flights have no end, so that nobody knows.
 
     Flights that stay on the launcher hit nobody and are left out.
@@ -62,6 +64,8 @@ def fly_strata(trials: Trials, sample: FlownSample, wanted: int) -> tuple[list[S
         As flown.
     wanted
         Flights of the sample; the further ones are a share of it.
+    further
+        Whether further ones are flown; not when the user has stopped the flights.
     """
     strata, lost = [], len(sample.stuck) - len(sample.landings)
     for place, fate in enumerate(_fates(trials.design)):
@@ -69,7 +73,7 @@ def fly_strata(trials: Trials, sample: FlownSample, wanted: int) -> tuple[list[S
         more = int(wanted * fate.share)
         if len(rows) + more < FEWEST:
             more = FEWEST - len(rows)
-        if more > 0:
+        if more > 0 and further:
             first = MOST_FLIGHTS * (1 + place)  # flights that no sample has
             fated = fated_flights(
                 trials.design, first, more, trials.seed, trials.apogee_time, fate.mode, fin_lost=fate.fin_lost)

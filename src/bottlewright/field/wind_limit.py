@@ -20,7 +20,7 @@ __all__ = [
     "confirmed", "limit_at", "site_limits", "wind_limits",
 ]
 
-HOUR_FLIGHTS = 2000  # at most, behind an hour that nothing is found against; 0.5 % accepted ask for 738
+HOUR_FLIGHTS = 1500  # at most, behind an hour that nothing is found against; 0.5 % accepted ask for 738
 DIRECTIONS = tuple(math.radians(step * 30.0) for step in range(12))
 
 

@@ -24,9 +24,9 @@ from bottlewright.flight.results import (
 )
 from bottlewright.flight.state import COAST
 from bottlewright.flight.summary import MARGIN_SPEED
-from bottlewright.flight.summary_text import acceleration_words
+from bottlewright.flight.summary_text import BESIDE, acceleration_words
 from bottlewright.quantities import UNITS, Dimension
-from bottlewright.report.charts import firing_chart, height_and_speed_chart, margin_chart, path_chart
+from bottlewright.report.charts import Units, firing_chart, height_and_speed_chart, margin_chart, path_chart
 from bottlewright.report.drawing import RocketView, rocket_drawing
 from bottlewright.report.glossary import beside
 from bottlewright.report.html import (
@@ -172,13 +172,13 @@ def _which_margin_counts(flight: Flight) -> str:
 
 def _mass_table(design: Design, layout: Layout, habit: UnitHabit) -> str:
     rows = [
-        (part.name, format_value(design, part.path, part.mass), str(part.mass.basis),
+        (part.name, format_value(design, part.path, part.mass, habit=habit), str(part.mass.basis),
         part.mass.source) for part in layout.parts
     ]
     total = habit.mass(layout.estimated_mass, 4)
     if design.measured.dry_mass:
         rows.append(("all parts", total, "", "the sum"))
-        weighed = format_value(design, "measured.dry_mass", design.measured.dry_mass)
+        weighed = format_value(design, "measured.dry_mass", design.measured.dry_mass, habit=habit)
         rows.append(("the scale", weighed, "", "this one counts"))
     else:
         rows.append(("all parts", total, "", "the sum; a kitchen scale knows better"))
@@ -207,7 +207,7 @@ def fly_chapter(design: Design, flight: Flight) -> Chapter:
             + (pair(place("height"), place("firing")) if left else "")
             + (pair(place("margin"), _mass_fold(flight, habit)) + place("path") if left else _mass_fold(flight, habit))
             + fold("How we worked it out", _how("how_it_flies"))
-            + _basis(design),
+            + _basis(design, habit),
             _pictures(flight, habit) if left else (),
         ),
         findings,
@@ -223,8 +223,9 @@ def _title(flight: Flight, habit: UnitHabit) -> str:
     height = habit.distance(summary["apogee_m"], 2)
     if not flight.complete:
         return f"Climbs to {height}, then {flight.ending.split(':')[0]}"
-    away = habit.distance(math.hypot(summary["landing_east_m"], summary["landing_north_m"]), 2)
-    course = f"{height} and lands {away} away after {summary['flight_time_s']:.0f} s"
+    away = math.hypot(summary["landing_east_m"], summary["landing_north_m"])
+    where = f"{habit.distance(away, 2)} away" if away >= BESIDE else "beside the launcher"
+    course = f"{height} and lands {where} after {summary['flight_time_s']:.0f} s"
     if summary["static_margin_min_calibres"] < limit("margin_zero").value:
         return f"Turns over; only if nothing nudged it, it would climb to {course.replace('lands', 'land')}"
     return f"Climbs to {course}"
@@ -242,7 +243,7 @@ def _numbers(flight: Flight, habit: UnitHabit) -> list[Number]:
     numbers = [
         _number(beside("apogee"), habit.distance(s["apogee_m"]), f"{s['apogee_time_s']:.2f} s after release"),
         _number("greatest speed", habit.speed(s["max_speed_m_s"]), hours),
-        Number("greatest acceleration", f"{s['max_acceleration_m_s2']:.0f} m/s²", acceleration_words(flight)),
+        _number("greatest acceleration", habit.acceleration(s["max_acceleration_m_s2"]), acceleration_words(flight)),
         _number("off the guide", habit.speed(s["guide_exit_speed_m_s"]),
                 f"in a wind of {habit.speed(launch_wind(flight), 2)} there"),
         Number(f"least {beside('static margin')}", f"{s['static_margin_min_calibres']:.2f} calibres",
@@ -279,10 +280,10 @@ def _pictures(flight: Flight, habit: UnitHabit) -> list[Picture]:
         picture(
             "height",
             "Height above the launch point and speed over the ground.",
-            f"Height against time: {summary['apogee_m']:.1f} m at {summary['apogee_time_s']:.2f} s. "
-            f"Speed against time: {summary['max_speed_m_s']:.1f} m/s at most.",
+            f"Height against time: {habit.distance(summary['apogee_m'])} at {summary['apogee_time_s']:.2f} s. "
+            f"Speed against time: {habit.speed(summary['max_speed_m_s'])} at most.",
             lambda width: height_and_speed_chart(
-                time, series["height_m"], series["speed_m_s"], aloft, habit.inches, habit.miles, width
+                time, series["height_m"], series["speed_m_s"], aloft, _units(habit), width
             ),
         ),
         firing_picture(flight, habit),
@@ -297,8 +298,12 @@ def _pictures(flight: Flight, habit: UnitHabit) -> list[Picture]:
                 *_margin(flight), limit("margin_least").value, limit("margin_most").value, aloft, width
             ),
         ),
-        _path_picture(flight),
+        _path_picture(flight, habit),
     ]
+
+
+def _units(habit: UnitHabit) -> Units:
+    return Units(habit.psi, habit.inches, habit.pounds, habit.miles)
 
 
 def _margin(flight: Flight) -> tuple[Floats, Floats]:
@@ -314,19 +319,22 @@ def _margin(flight: Flight) -> tuple[Floats, Floats]:
     return np.insert(time, place, least_at), np.insert(margin, place, summary["static_margin_min_calibres"])
 
 
-def _path_picture(flight: Flight) -> Picture:
+def _path_picture(flight: Flight, habit: UnitHabit) -> Picture:
     series, vehicle = flight.series, flight.vehicle
     time = series["time_s"]
     wanted = {"apogee", "canopy out", "landing"}
     places = [(int(np.argmin(np.abs(time - at))), name) for at, name in events(flight.summary) if name in wanted]
     wind = (float(vehicle["wind_e"] * vehicle["wind_speed"]), float(vehicle["wind_n"] * vehicle["wind_speed"]))
     east, north = series["east_m"], series["north_m"]
+    ends = [habit.distance(round(float(way[-1])) + 0.0, 2) for way in (east, north)]
     return picture(
         "path",
         "The path from the side and from above. This is one flight in a steady wind; the field has to be large enough "
         "for all the others.",
-        f"The path ends {east[-1]:.0f} m east and {north[-1]:.0f} m north of the launch point.",
-        lambda width: path_chart(east, north, series["height_m"], wind, [(0, "launch"), *places], width),
+        f"The path ends {ends[0]} east and {ends[1]} north of the launch point.",
+        lambda width: path_chart(
+            east, north, series["height_m"], wind, [(0, "launch"), *places], _units(habit), width
+        ),
     )
 
 
@@ -341,10 +349,10 @@ def firing_picture(flight: Flight, habit: UnitHabit) -> Picture:
     return picture(
         "firing",
         "Thrust, pressure above the outside air, and water left.",
-        f"Thrust against time: {summary['thrust_peak_N']:.0f} N at most, "
+        f"Thrust against time: {habit.force(summary['thrust_peak_N'])} at most, "
         f"{summary['impulse_total_N_s']:.1f} N s in all.",
         lambda width: firing_chart(
-            cut["time_s"], cut["thrust_N"], gauge, cut["water_kg"], marks, habit.psi, width
+            cut["time_s"], cut["thrust_N"], gauge, cut["water_kg"], marks, _units(habit), width
         ),
     )
 
@@ -357,10 +365,11 @@ def _mass_fold(flight: Flight, habit: UnitHabit) -> str:
         "landing_kg": "at the landing",
     }  # fmt: skip
     masses = ledger(flight)
-    tenths = {key: round(mass, 4) for key, mass in masses.items() if math.isfinite(mass)}  # of a gram
-    rows = [(name, habit.mass(tenths[key], 4)) for key, name in names.items() if key in tenths]
+    known = {key: mass for key, mass in masses.items() if math.isfinite(mass)}
+    rows = [(name, habit.weighed(known[key])) for key, name in names.items() if key in known]
     return fold("Where the mass went", table(("", "mass"), rows))
 
 
-def _basis(design: Design) -> str:
-    return basis_table({path: (quantity, format_value(design, path, quantity)) for path, quantity in rested_on(design)})
+def _basis(design: Design, habit: UnitHabit) -> str:
+    shown = {path: (q, format_value(design, path, q, habit=habit)) for path, q in rested_on(design)}
+    return basis_table(shown)

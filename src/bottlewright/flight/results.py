@@ -14,6 +14,7 @@ from bottlewright.findings import Finding
 from bottlewright.flight.findings import MUCH_OF_THE_GAS, flight_findings, tube_finding
 from bottlewright.flight.fly import Flight, fly_parameters
 from bottlewright.flight.parameters import SLOTS, parameters_of
+from bottlewright.flight.unplaced_mass import unplaced_mass
 from bottlewright.physics.vessel_shape import water_state
 from bottlewright.physics.wind import wind_at
 from bottlewright.quantities import Basis, Quantity
@@ -67,7 +68,7 @@ def findings_of(design: Design, flight: Flight) -> list[Finding]:
     found = flight_findings(
         design, flight.summary, flight.ending, flight.complete, launch_wind(flight), _depth_over_tube(flight)
     )
-    return [*found, *_unknown_tube(design, flight)]
+    return [*found, *_unknown_tube(design, flight), *unplaced_mass(design, flight)]
 
 
 def _unknown_tube(design: Design, flight: Flight) -> list[Finding]:

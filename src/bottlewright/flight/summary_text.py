@@ -4,16 +4,19 @@ import math
 from collections.abc import Callable, Mapping
 
 from bottlewright.design.document import Design
-from bottlewright.design.unit_habit import unit_habit
+from bottlewright.design.unit_habit import UnitHabit, unit_habit
 from bottlewright.flight.fly import Flight
 from bottlewright.flight.results import launch_wind, opened_at_once
 from bottlewright.physics.air import G0
 from bottlewright.report.glossary import beside
 
-__all__ = ["acceleration_words", "firing_words", "flight_words", "jolt_words"]
+__all__ = ["BESIDE", "acceleration_words", "firing_words", "flight_words", "jolt_words"]
 
 _JOLT = "at most, for about 1 ms: the jolt of water let go in no time"
 """What a greatest thrust or acceleration means when it is the jolt of a nozzle taken as open at once."""
+
+BESIDE = 0.5
+"""Distance from the launcher under which a rocket lands beside it, m."""
 
 _OVERSHOOT = "its knots take up to 1.8 times as much while it snaps open (Knacke's overshoot; original not checked)"
 
@@ -21,11 +24,11 @@ _OVERSHOOT = "its knots take up to 1.8 times as much while it snaps open (Knacke
 def flight_words(design: Design, flight: Flight) -> str:
     """Return the key figures of a flight, one a line; the builder's own units first."""
     s, habit, brake = flight.summary, unit_habit(design), design.recovery.kind
-    away, bearing = _landing_place(s)
     lines = [
         (beside("apogee"), _known(habit.distance, s["apogee_m"]), _after(s["apogee_time_s"])),
         ("greatest speed", _known(habit.speed, s["max_speed_m_s"]), ""),
-        ("greatest acceleration", _text(s["max_acceleration_m_s2"], "m/s²", 0), acceleration_words(flight)),
+        ("greatest acceleration", _known(lambda value, _: habit.acceleration(value), s["max_acceleration_m_s2"]),
+         acceleration_words(flight)),
         ("off the guide (rod or rail)", _known(habit.speed, s["guide_exit_speed_m_s"]),
          f"{_after(s['guide_exit_time_s'])}, in a wind of {habit.speed(launch_wind(flight), 2)} there"),
         ("water out", _known(habit.speed, s["water_out_speed_m_s"]), _after(s["water_out_time_s"])),
@@ -35,8 +38,7 @@ def flight_words(design: Design, flight: Flight) -> str:
         (f"{brake} out", _known(habit.distance, s["canopy_out_height_m"]), _after(s["canopy_out_time_s"])),
         (f"pull of the opening {brake}", _known(habit.force, s["opening_load_N"], 2), _OVERSHOOT),
         ("landing", _known(habit.speed, s["landing_speed_m_s"], 2),
-         f"{_after(s['flight_time_s'])}, {s['landing_energy_J']:.1f} J, {_known(habit.distance, away, 2)} from the "
-         f"launcher towards {bearing:.0f}°"),
+         f"{_after(s['flight_time_s'])}, {s['landing_energy_J']:.1f} J, {_landing_place(s, habit)}"),
     ]  # fmt: skip
     return _page(f"{design.name}: {flight.ending}", lines)
 
@@ -85,7 +87,10 @@ def _after(time: float) -> str:
     return f"{time:.2f} s after release" if math.isfinite(time) else ""
 
 
-def _landing_place(summary: Mapping[str, float]) -> tuple[float, float]:
-    """Return how far from the launcher it lands, m, and in which direction, degrees clockwise from north."""
+def _landing_place(summary: Mapping[str, float], habit: UnitHabit) -> str:
+    """Return how far from the launcher it lands and in which direction, degrees clockwise from north."""
     east, north = summary["landing_east_m"], summary["landing_north_m"]
-    return math.hypot(east, north), math.degrees(math.atan2(east, north)) % 360.0
+    away, bearing = math.hypot(east, north), math.degrees(math.atan2(east, north)) % 360.0
+    if away < BESIDE:
+        return "beside the launcher"
+    return f"{_known(habit.distance, away, 2)} from the launcher towards {bearing:.0f}°"

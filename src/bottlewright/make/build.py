@@ -21,7 +21,7 @@ from bottlewright.make.patterns.svg import pattern_svg
 from bottlewright.make.plan.calendar import plan_ics
 from bottlewright.make.plan.glues import usual_temperature
 from bottlewright.make.plan.schedule import Opening, Plan, Slot, lay_out
-from bottlewright.make.plan.steps import build_steps, tasks_of, tools_and_supplies
+from bottlewright.make.plan.steps import Step, build_steps, tasks_of, tools_and_supplies
 from bottlewright.make.sheets.matrix import Matrix, usual_matrix
 from bottlewright.make.sheets.risks import about_matrix, about_supervision
 from bottlewright.make.solids import Solid, printed_parts, three_mf
@@ -108,7 +108,7 @@ def workshop_of(design: Design, given: Given, now: dt.datetime) -> Workshop:
     tasks, cold = tasks_of(steps, room.value if room else usual_temperature())
     listed, about_parts = parts_list(spec, *tools_and_supplies(steps), given.prices)
     openings, people = _openings(design), design.workshop.people or PEOPLE
-    plan = lay_out(tasks, design.workshop.start or now.date(), openings, people, design.workshop.closed)
+    plan = lay_out(tasks, design.workshop.start or _first_day(now, openings), openings, people, design.workshop.closed)
     patterns = all_patterns(spec)
     solids, about_solids = printed_parts(spec, next((p for p in patterns if p.name == "fin-jig"), None))
     matrix = given.matrix or usual_matrix()
@@ -152,7 +152,8 @@ def finish(workshop: Workshop, given: Given, now: dt.datetime) -> Made:
     findings = tuple(by_urgency(dict.fromkeys([*given.findings, *workshop.findings])))
     sheets = Sheets(spec, given.numbers, findings, _hash(given), PAPERS[given.paper], given.first)
     matrix = given.matrix or usual_matrix()
-    data = pack_data(sheets, words, build_steps(spec, words), listed, plan, patterns, matrix)
+    steps = build_steps(spec, words)
+    data = pack_data(sheets, words, _in_time(steps, plan) if plan else steps, listed, plan, patterns, matrix)
     files: dict[str, bytes] = {f"pack-{given.paper}.pdf": typeset(data)}
     for size, paper in PAPERS.items():
         files[f"patterns-{size}.pdf"] = typeset(patterns_data(sheets, patterns, paper))
@@ -187,6 +188,18 @@ def _openings(design: Design) -> Sequence[Opening]:
     return found or _USUAL
 
 
+def _first_day(now: dt.datetime, openings: Sequence[Opening]) -> dt.date:
+    """Return today, or tomorrow where the workshop has opened already: nobody begins this morning in the evening."""
+    opened = any(day == now.weekday() and first < now.time() for day, first, _ in openings)
+    return now.date() + dt.timedelta(days=opened)
+
+
+def _in_time(steps: Sequence[Step], plan: Plan) -> list[Step]:
+    """Return the steps in the order of the schedule: a step that waits for glue has others before it."""
+    place = {slot.task.code: number for number, slot in enumerate(plan.slots)}
+    return sorted(steps, key=lambda step: place[step.code])
+
+
 def _results(
     listed: PartsList, plan: Plan | None, patterns: Sequence[Pattern], data: Mapping[str, Any]
 ) -> dict[str, Any]:
@@ -194,6 +207,7 @@ def _results(
         "parts": len(listed.parts),
         "parts_mass_kg": listed.mass,
         "parts_mass_spread_kg": listed.spread,
+        "dry_mass_kg": listed.scale.value if listed.scale else None,
         "cost": listed.total if listed.price else None,
         "currency": listed.currency,
         "unpriced_parts": listed.unpriced,

@@ -3,6 +3,7 @@
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from fractions import Fraction
 from itertools import pairwise
 
 from bottlewright.design import Design
@@ -11,7 +12,8 @@ from bottlewright.design.unit_habit import UnitHabit
 from bottlewright.make.drawing import Point
 from bottlewright.quantities import Quantity
 
-__all__ = ["Body", "body_of", "body_radius", "fin_corners", "length_text", "mm", "nose_profile", "outer_profile"]
+__all__ = ["Body", "body_of", "body_radius", "fin_corners", "fraction_text", "length_text", "mm", "nose_profile",
+           "outer_profile"]  # fmt: skip
 
 
 def mm(quantity: Quantity | None, otherwise: float = 0.0) -> float:
@@ -29,6 +31,24 @@ def length_text(habit: UnitHabit, *lengths: float, form: str = "g") -> str:
 def _inches(length: float) -> str:
     inches = length / 25.4
     return f"{inches:.{2 if inches >= 1.0 else 3}f}".rstrip("0").rstrip(".")
+
+
+def fraction_text(habit: UnitHabit, *lengths: float, of: int = 16, form: str = ".0f", down: bool = False) -> str:
+    """Return lengths, mm, that are sawn or drilled: ``"140 mm"``, or ``"5 1/2 × 1/4 in (140 × 6 mm)"``.
+
+    To the nearest 16th of an inch, or another part `of` one, or `down`, as a tolerance wants it; small ones to a finer
+    part.
+    """
+    metric = f"{' × '.join(f'{length:{form}}' for length in lengths)} mm"
+    return f"{' × '.join(_fraction(length, of, down) for length in lengths)} in ({metric})" if habit.inches else metric
+
+
+def _fraction(length: float, of: int, down: bool) -> str:
+    while 0.0 < length < 25.4 / of and of < 64:
+        of *= 2
+    parts = length / 25.4 * of
+    whole, part = divmod(Fraction(math.floor(parts + 1e-6) if down else round(parts), of), 1)
+    return " ".join(str(one) for one in (whole, part) if one) or "0"
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,7 +6,7 @@ from bottlewright.design import Design
 from bottlewright.findings import Finding, Level, Stage
 from bottlewright.make.dimensions import mm
 from bottlewright.make.drawing import Pattern
-from bottlewright.make.patterns.nesting import PAPERS, pieces_of
+from bottlewright.make.patterns.nesting import PAPERS, pieces_of, usual_paper
 from bottlewright.make.plan.glues import glue_named, glues, structural_wait, usual_temperature
 from bottlewright.make.plan.schedule import Plan
 from bottlewright.make.specification import Specification
@@ -30,7 +30,7 @@ def about_workshop(design: Design, plan: Plan | None) -> Iterator[Finding]:
     warm = f"{usual_temperature() - 273.15:g} °C"
     missing = (
         (not shop.hours, "workshop.hours", "every day from 10:00 to 16:00", 'hours = ["Sat 10:00-13:00"]'),
-        (shop.start is None, "workshop.start", "today", 'start = "2027-03-06"'),
+        (shop.start is None, "workshop.start", "the next day that the workshop opens", 'start = "2027-03-06"'),
         (shop.people is None, "workshop.people", f"{PEOPLE} people", "people = 4"),
         (shop.temperature is None, "workshop.temperature", warm, 'temperature = "16 °C"'),
     )
@@ -59,14 +59,16 @@ def about_workshop(design: Design, plan: Plan | None) -> Iterator[Finding]:
 
 def about_patterns(patterns: Sequence[Pattern], spec: Specification) -> Iterator[Finding]:
     """Say which parts come in tiles, which fins can't sit where they are, and that there are no fins."""
-    window = PAPERS["a4"].window
+    paper = PAPERS[usual_paper(spec.habit.inches)]
+    window = paper.window
     tiles = {p.title: sum(piece.clipped for piece in pieces_of(p, window)) for p in patterns if p.printed}
     if any(tiles.values()):
         yield _finding(
             Level.NOTE,
             "tiled-pattern",
             "a part in tiles is only as true as its joins",
-            "larger than a sheet of A4: " + ", ".join(f"{title} ({n} tiles)" for title, n in tiles.items() if n),
+            f"larger than a sheet of {paper.name}: "
+            + ", ".join(f"{title} ({n} tiles)" for title, n in tiles.items() if n),
             "one sheet",
             "this program",
             "Join the crosses on a flat table, then measure one dimension over the join before you cut.",

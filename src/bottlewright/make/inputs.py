@@ -14,6 +14,7 @@ from bottlewright.findings import Finding, Level, Stage
 from bottlewright.flight.fly import Flight
 from bottlewright.flight.results import findings_of
 from bottlewright.make.build import Given
+from bottlewright.make.patterns.nesting import usual_paper
 from bottlewright.make.sheets.matrix import LARGEST_MATRIX, read_matrix, usual_matrix
 from bottlewright.make.sheets.risks import about_matrix, about_supervision
 from bottlewright.make.specification import specify
@@ -50,7 +51,7 @@ def collect_inputs(
     flight: Flight,
     drills: Mapping[str, float],
     overrides: Sequence[str] = (),
-    paper: str = "a4",
+    paper: str | None = None,
 ) -> Given:
     """Gather everything for `build`.
 
@@ -62,6 +63,8 @@ def collect_inputs(
         Drills for the stand's holes by what passes them, m.
     overrides
         What the command line changed in the file.
+    paper
+        Of the pack; the usual one of the builder's units when left out.
     """
     notes: list[Finding] = []
     prices = _read(file.parent, design.prices.file, "prices.file", LARGEST, read_prices, notes)
@@ -78,7 +81,7 @@ def collect_inputs(
         prices=prices or {},
         matrix=matrix,
         notes=notes,
-        paper=paper,
+        paper=paper or usual_paper(habit.inches),
     )
 
 
@@ -128,13 +131,13 @@ def _read(
 
 def _flight_numbers(flight: Flight, habit: UnitHabit) -> dict[str, str]:
     named: dict[str, tuple[str, Callable[[float], str]]] = {
-        "apogee": ("apogee_m", habit.distance),
-        "greatest speed": ("max_speed_m_s", habit.speed),
+        "apogee": ("apogee_m", lambda metres: habit.distance(metres, 2)),
+        "greatest speed": ("max_speed_m_s", lambda speed: habit.speed(speed, 2)),
         "time in the air": ("flight_time_s", lambda seconds: f"{seconds:.0f} s"),
-        "landing speed": ("landing_speed_m_s", habit.speed),
+        "landing speed": ("landing_speed_m_s", lambda speed: habit.speed(speed, 2)),
     }
     values = flight.summary
-    return {name: text(float(round(values[key]))) for name, (key, text) in named.items() if math.isfinite(values[key])}
+    return {name: text(values[key]) for name, (key, text) in named.items() if math.isfinite(values[key])}
 
 
 def _proof_words(proved: Proved, habit: UnitHabit) -> dict[str, str]:

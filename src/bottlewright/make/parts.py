@@ -145,7 +145,7 @@ def _launcher_parts(spec: Specification) -> list[Part]:
             f"stand: {p.name}",
             p.count,
             p.section,
-            spec.to_mm(p.length),
+            spec.sawn(p.length),
         )
         for p in spec.pieces
     ]

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from bottlewright.design import Design
 from bottlewright.design.unit_habit import UnitHabit, unit_habit
-from bottlewright.make.dimensions import Body, body_of, fin_corners, length_text, mm, nose_profile
+from bottlewright.make.dimensions import Body, body_of, fin_corners, fraction_text, length_text, mm, nose_profile
 from bottlewright.make.drawing import Point
 from bottlewright.make.launcher.stand import (
     Bore,
@@ -77,6 +77,17 @@ class Specification:
     def to_mm(self, *lengths: float) -> str:
         """Return lengths, mm, rounded to the millimetre."""
         return length_text(self.habit, *lengths, form=".0f")
+
+    def sawn(self, *lengths: float) -> str:
+        """Return lengths, mm, to the millimetre or to the 16th of an inch: what is sawn or measured with a rule."""
+        return fraction_text(self.habit, *lengths)
+
+    def drill(self, diameter: float) -> str:
+        """Return a drill, mm, with all its digits or to the nearest 64th of an inch where it is one."""
+        part = diameter / 25.4 * 64.0
+        if abs(part - round(part)) > 0.02:
+            return self.to_tenth(diameter)
+        return fraction_text(self.habit, diameter, of=64, form=".1f")
 
     def to_tenth(self, *lengths: float) -> str:
         """Return lengths, mm, rounded to a tenth of a millimetre."""

@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from functools import cache
 from importlib.resources import files
 
-from bottlewright.make.dimensions import mm
+from bottlewright.make.dimensions import fraction_text, mm
 from bottlewright.make.patterns.canopy import KNOTS, line_points, streamer_folds
 from bottlewright.make.patterns.fins import grain_words
 from bottlewright.make.plan.glues import glue_named, glues
@@ -31,9 +31,14 @@ def filled(spec: Specification, text: str, words: Mapping[str, str]) -> str:
 
     def own(match: re.Match[str]) -> str:
         value = float(match[1])
-        return spec.habit.pressure(1e5 * value, 2) if match[2] == "bar" else spec.length(value)
+        return spec.habit.pressure(1e5 * value, 2) if match[2] == "bar" else _rule(spec, value)
 
     return _FIXED.sub(own, text).format_map(words)
+
+
+def _rule(spec: Specification, value: float) -> str:
+    """Return how far off something may be, mm, as a rule shows it: 32nds of an inch for one who reads those."""
+    return fraction_text(spec.habit, value, of=32, form="g", down=True)
 
 
 def template_values(spec: Specification, numbers: Mapping[str, str] | None = None) -> dict[str, str]:
@@ -124,7 +129,7 @@ def _vessel(spec: Specification) -> dict[str, str]:
         "capacity": neat(volume * count, "mL", 4),
         "overlap": _length(spec, vessel.joint_overlap),
         "bore": spec.to_tenth(mm(nozzle.bore)),
-        "boring": ", ".join(spec.length(s.diameter) for s in steps[:-1]) if steps else "—",
+        "boring": ", ".join(spec.drill(s.diameter) for s in steps[:-1]) if steps else "—",
         "bore_finish": (steps[-1].text[0].upper() + steps[-1].text[1:]) if steps else "—",
         **_glues(spec),
     }
@@ -218,13 +223,13 @@ def _launcher(spec: Specification) -> dict[str, str]:
     }
     return {
         "holes": "; ".join(
-            f"{count} of {spec.to_tenth(diameter)} for the {what}, {where}"
+            f"{count} of {spec.drill(diameter)} for the {what}, {where}"
             for what, count, diameter, where in spec.holes
         ),
-        "bar_height": spec.to_mm(stand.bar_height),
+        "bar_height": spec.sawn(stand.bar_height),
         "guide_length": _length(spec, gear.guide_length),
         "tube": f"{spec.to_mm(mm(gear.tube_length))} long, Ø {spec.length(mm(gear.tube_diameter))}",
-        "loop": spec.to_mm(stand.loop),
+        "loop": spec.sawn(stand.loop),
         "line_ratings": _ratings(spec),
         "cord_lead": "one cord to the collar, lead it through its hole"
         if cord and cord.count == 1
@@ -236,7 +241,7 @@ def _launcher(spec: Specification) -> dict[str, str]:
         "anchor": _anchor(spec),
         "stand_mass": neat(gear.frame.mass.value, "kg") if gear.frame and gear.frame.mass else "weigh it",
         "bar_words": f"Put the turning bar through its two posts in front, its middle "
-        f"{spec.to_mm(stand.bar_height)} above the ground. "
+        f"{spec.sawn(stand.bar_height)} above the ground. "
         if spec.stand.corded
         else "",
         "pull_at": "on the turning bar" if spec.stand.corded else "at the plate",
@@ -280,6 +285,8 @@ def _ratings(spec: Specification) -> str:
 def _anchor(spec: Specification) -> str:
     design = spec.design
     stakes = design.launcher.stakes
+    if stakes and not stakes.count and stakes.weights and stakes.weights.value > 0.0:
+        return f"weights of {spec.habit.mass(stakes.weights.value)} on its feet"
     if not stakes or not stakes.count:
         return "weights on both feet (the design has no stakes)"
     deep = f", {_length(spec, stakes.length)} long, driven in to the head" if stakes.length else ""

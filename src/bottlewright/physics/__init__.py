@@ -14,9 +14,9 @@ import numpy as np
 from numba.core.registry import CPUDispatcher
 from numpy.typing import NDArray
 
-from bottlewright.physics.code_cache import CODE_CACHE, CODE_DIGEST, CodeCache
+from bottlewright.physics.code_cache import CODE_CACHE, CODE_DIGEST, CodeCache, before_compiling
 
-__all__ = ["CODE_CACHE", "CODE_DIGEST", "FloatArray", "entry_jit", "jit"]
+__all__ = ["CODE_CACHE", "CODE_DIGEST", "FloatArray", "before_compiling", "entry_jit", "jit"]
 
 FloatArray: TypeAlias = NDArray[np.float64]
 

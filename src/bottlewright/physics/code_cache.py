@@ -22,7 +22,7 @@ import numba
 from numba.core.caching import CompileResultCacheImpl, FunctionCache, IndexDataCacheFile, UserProvidedCacheLocator
 from platformdirs import user_cache_path
 
-__all__ = ["CODE_CACHE", "CODE_DIGEST", "CodeCache"]
+__all__ = ["CODE_CACHE", "CODE_DIGEST", "CodeCache", "before_compiling"]
 
 _KEPT = 4
 """Versions whose compiled code is kept beside this one's."""
@@ -77,6 +77,18 @@ CODE_CACHE = _code_cache(CODE_DIGEST)
 """Folder that holds this version's compiled code; empty before the first run."""
 
 
+_told: list[Callable[[], None]] = []
+
+
+def before_compiling(tell: Callable[[], None]) -> None:
+    """Have a function called once, when the first code that is not kept for this version is about to be compiled.
+
+    Whether files lie there says little: those of another Python, another processor or an older copy of this very
+    version are there and of no use.
+    """
+    _told[:] = [tell]
+
+
 class _Locator(UserProvidedCacheLocator):
     def __init__(self, function: Callable[..., Any], file: str) -> None:
         self._py_file = file
@@ -121,12 +133,15 @@ class CodeCache(FunctionCache):
 
     def load_overload(self, signature: Any, target_context: Any) -> Any:
         """Return the kept code, None where there is none that is whole."""
+        code = None
         try:
-            return super().load_overload(signature, target_context)
+            code = super().load_overload(signature, target_context)
         except Exception:  # whatever unpickling half a file may raise
             with contextlib.suppress(OSError):
                 self.flush()
-            return None
+        while code is None and _told:
+            _told.pop()()
+        return code
 
     def save_overload(self, signature: Any, code: Any) -> None:
         """Keep the code for the next run, where the disk lets it."""

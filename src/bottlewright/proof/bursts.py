@@ -12,6 +12,7 @@ from typing import Any
 
 import numpy as np
 
+from bottlewright.design.unit_text import age_words
 from bottlewright.proof.burst_data import burst_table, law
 from bottlewright.proof.losses import age_left, done_to_it, rest_left, warm_left, wear_left
 from bottlewright.quantities import Dimension, parse_quantity
@@ -144,7 +145,7 @@ def _factors(bottle: Bottle) -> list[Factor]:
         aged, years = age_left(math.inf), "not known"
         source = f"{numbers['age_unknown_source']}; {numbers['age_source']}"
     else:
-        aged, years, source = age_left(bottle.age), f"{bottle.age / 31557600.0:.2g} years old", numbers["age_source"]
+        aged, years, source = age_left(bottle.age), f"{age_words(bottle.age)} old", numbers["age_source"]
     factors = [
         Factor("slow hold instead of a fast ramp", slow["value"], slow["spread"], slow["source"]),
         Factor(f"age: {years}", aged, rows["age"]["spread"], source),

@@ -181,7 +181,7 @@ def stand_findings(design: Design, report: LauncherReport, habit: UnitHabit) -> 
                 f"it resists {needed:.1f} times the pull that opens the release with a wind of "
                 f"{habit.speed(report.wind_m_s, 2)} and the jet, {full:.1f} times a full pull of "
                 f"{habit.force(report.release.hand_limit_N, 2)}",
-                f"{launcher_table()['margin']['value']:g} times the pull that opens it, 1 time a full pull",
+                f"{launcher_table()['margin']['value']:g} times the pull that opens it, and no less than a full pull",
                 launcher_table()["margin"]["source"],
                 "more or longer stakes, a wider or heavier stand, the cord lower down",
             )
@@ -224,7 +224,7 @@ def part_findings(design: Design, report: LauncherReport, habit: UnitHabit) -> I
             f"{three.source}: {three.says}",
             "read it off the part or its packing and write it into the design",
         )
-    yield from _hose(design, report)
+    yield from _hose(design, report, habit)
     yield from _gauge(report, gauge, habit)
     unsaid = [name for name in report.not_described if name not in ("gauge", "crew")]  # hold points of their own
     if unsaid:
@@ -235,20 +235,21 @@ def part_findings(design: Design, report: LauncherReport, habit: UnitHabit) -> I
         )
 
 
-def _hose(design: Design, report: LauncherReport) -> Iterator[Finding]:
+def _hose(design: Design, report: LauncherReport, habit: UnitHabit) -> Iterator[Finding]:
     heat, hose = report.hose_heat, design.launcher.hose
     if heat is None or hose is None:
         return
     if heat.beyond_table:
         yield finding(
             Level.STOP, "hose-too-hot", "a hot hose is soft and slips off or bursts",
-            f"the hose is at {show(heat.temperature_K, '°C')} ({heat.basis})", "55 °C, where the standard's table ends",
-            heat.source, "lay the hose in the shade, or use one made for hot water",
+            f"the hose is at {habit.temperature(heat.temperature_K)} ({heat.basis})",
+            "55 °C, where the standard's table ends", heat.source,
+            "lay the hose in the shade, or use one made for hot water",
         )
     elif heat.part < 0.9:
         yield finding(
             Level.LOOK, "hose-warm", "a warm hose holds less than is printed on it",
-            f"the hose is at {show(heat.temperature_K, '°C')} ({heat.basis}), and {percent(heat.part)} of its "
+            f"the hose is at {habit.temperature(heat.temperature_K)} ({heat.basis}), and {percent(heat.part)} of its "
             "rating is left",
             "rating is for 23 °C", heat.source, "lay the hose in the shade or cover it",
         )
@@ -309,7 +310,7 @@ def pumping_findings(pumping: PumpingReport, gauge: float, habit: UnitHabit) -> 
             Level.NOTE, "cools-after-pumping", "a falling gauge looks like a leak",
             ("a compressor that fills fast warms the air by up to " if pumping.compressor else
              f"{pumping.strokes:.0f} strokes in {pumping.time_s:.0f} s warm the air by ")
-            + f"{pumping.warmed_by_K:.0f} °C; the gauge then falls by about {habit.pressure(drop, 2)}",
+            + f"{habit.warming(pumping.warmed_by_K)}; the gauge then falls by about {habit.pressure(drop, 2)}",
             f"a leak is more than {habit.pressure(pumping.leak_allowed_Pa, 2)} in {pumping.leak_test_time_s:.0f} s "
             "after that",
             "ideal gas; the limit is our judgement",

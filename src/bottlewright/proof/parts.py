@@ -10,7 +10,7 @@ from bottlewright.design.launcher_parts import Hose
 from bottlewright.design.unit_habit import unit_habit
 from bottlewright.proof.defaults import launcher_table, taken
 from bottlewright.proof.vessel import need
-from bottlewright.quantities import Basis, Dimension, Quantity, parse_quantity, show
+from bottlewright.quantities import Basis, Dimension, Quantity, parse_quantity
 
 __all__ = ["Hole", "HoseHeat", "PartRating", "hole_sizes", "hose_heat", "launcher_parts", "weakest"]
 
@@ -71,7 +71,7 @@ def launcher_parts(design: Design) -> list[PartRating]:
             parts.append(PartRating("hose", None, "no rating given"))
         else:
             basis = (f"{habit.pressure(cold.value)} printed on it, times {heat.part:.2f} at "
-                     f"{show(heat.temperature_K, '°C')} ({heat.source})")
+                     f"{habit.temperature(heat.temperature_K)} ({heat.source})")
             parts.append(PartRating("hose", cold.value * heat.part, basis))
     if launcher.valve is not None:
         rating = launcher.valve.rating
@@ -109,7 +109,8 @@ class Hole:
 def hole_sizes(design: Design) -> list[Hole]:
     """Return the holes that the stand of a completed design needs.
 
-    Diameter, its own ± and the clearance, rounded up to the next half millimetre of a drill set.
+    Diameter, its own ± and the clearance, rounded up to the next half millimetre of a drill set, or to the next 32nd of
+    an inch for a builder who writes inches.
     """
     launcher = design.launcher
     wanted: list[tuple[str, Quantity, int]] = []
@@ -121,13 +122,13 @@ def hole_sizes(design: Design) -> list[Hole]:
         wanted.append(("cord", taken(launcher.cord.diameter, "cord.diameter"), launcher.cord.count))
     if launcher.stakes is not None and launcher.stakes.count:
         wanted.append(("stake", taken(launcher.stakes.diameter, "stakes.diameter"), launcher.stakes.count))
-    return [_hole(name, diameter, count) for name, diameter, count in wanted]
+    step = 0.0254 / 32.0 if unit_habit(design).inches else 0.5e-3
+    return [_hole(name, diameter, count, step) for name, diameter, count in wanted]
 
 
-def _hole(name: str, diameter: Quantity, count: int) -> Hole:
+def _hole(name: str, diameter: Quantity, count: int, step: float) -> Hole:
     entry = next(entry for entry in launcher_table()["clearance"] if entry["name"] == name)
     clearance = parse_quantity(entry["value"], Dimension.LENGTH).value
-    half_millimetres = (diameter.value + diameter.spread + clearance) / 0.5e-3
-    drill = math.ceil(half_millimetres - 1e-6) * 0.5e-3
+    drill = math.ceil((diameter.value + diameter.spread + clearance) / step - 1e-6) * step
     known = "measured" if diameter.basis is Basis.MEASURED else f"assumed ({diameter.source})"
     return Hole(name, diameter.value, clearance, drill, count, f"diameter {known}; clearance: {entry['source']}")

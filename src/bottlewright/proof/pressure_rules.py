@@ -28,7 +28,7 @@ class PressureRules(NamedTuple):
 
 
 def rules_for(volume: float, named: tuple[str, ...] = ()) -> PressureRules:
-    """Return the pressure rules for a vessel of this volume, m³, with the rules of a contest that the site names."""
+    """Return the pressure rules for a vessel of this volume, m³; those of `named` groups bind as well."""
     rules = [rule for rule in rule_table() if applies(rule, Plan(0.0, volume, rules=named))]
     strict, maximum = strictest(rules, "pressure"), strictest(rules, "pressure", advice=False)
     assert strict is not None

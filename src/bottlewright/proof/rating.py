@@ -16,7 +16,7 @@ from dataclasses import dataclass, replace
 
 from bottlewright.design.document import Design
 from bottlewright.design.unit_habit import UnitHabit, unit_habit
-from bottlewright.design.unit_text import at_most, in_own_units
+from bottlewright.design.unit_text import at_least, at_most, in_own_units
 from bottlewright.proof.burst_posterior import BurstBelief, TestResult, posterior
 from bottlewright.proof.bursts import Bottle, Factor, burst_table, law, strength
 from bottlewright.proof.condition import MOST_CYCLES, ended
@@ -256,7 +256,7 @@ def _candidates(
     elif planned > rating.rated:
         goal = min(planned, goal)
     test = passed_test(bottle, next_test(design, bottle, tests, goal))
-    yield (f"a water-filled proof test passed at {habit.pressure(test.pressure)} for {test.hold:.0f} s", bottle,
+    yield (f"a water-filled proof test passed at {at_least(habit, test.pressure)} for {test.hold:.0f} s", bottle,
            [*tests, test], rating.belief.chance_below(test.pressure))
     if bottle.age is None or bottle.age > 30 * 86400.0 or bottle.cycles or bottle.storage or bottle.surface:
         yield f"{fresh_one}, and its own water-filled test", fresh(bottle), [], None

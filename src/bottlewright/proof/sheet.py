@@ -5,7 +5,7 @@ from functools import cache
 from typing import TYPE_CHECKING
 
 from bottlewright.design.document import Design
-from bottlewright.design.unit_text import at_most
+from bottlewright.design.unit_text import at_least, at_most, on_the_gauge
 from bottlewright.findings import stops
 from bottlewright.proof.prove import CAUTIONS, ProofReport
 from bottlewright.proof.summary_text import INSTEAD
@@ -35,7 +35,8 @@ def _template() -> "Template":
 def proof_sheet(design: Design, report: ProofReport, act: ActOn) -> str:
     """Return the sheet as one self-contained HTML page that prints on one side of A4.
 
-    Test pressure, launch pressure and distances are those of the verdict. For a vessel that nobody pumps again it is no
+    Test pressure and launch pressure are those of the verdict, distances those of the rules at the test pressure, for
+    nothing flies in a test. For a vessel that nobody pumps again it is no
     plan, only what to do instead.
     """
     plan, vessel, habit = report.plan, design.vessel, report.habit
@@ -48,24 +49,24 @@ def proof_sheet(design: Design, report: ProofReport, act: ActOn) -> str:
         bottle=bottle,
         retired=act.retired,
         instead=INSTEAD,
-        stops=[f"{finding.found}; limit {finding.limit}" for finding in stops(report.findings)],
+        stops=[f"{finding.hazard}: {finding.found}; limit {finding.limit}" for finding in stops(report.findings)],
         cautions=CAUTIONS,
         plan=plan,
-        launch=act.pressure,
+        launch=at_most(habit, plan.launch_gauge_Pa),
         proof=act.proof,
         hold=act.hold,
-        floor=habit.pressure(plan.floor_gauge_Pa),
+        floor=at_least(habit, plan.floor_gauge_Pa),
         ceiling=at_most(habit, plan.ceiling_gauge_Pa),
         units={"pressure": "psi" if habit.psi else "bar", "length": "in" if habit.inches else "mm"},
         water_joules=f"{plan.on_water.wall_J + plan.on_water.water_J:.0f} J",
         air_joules=f"{plan.on_air.isentropic_J:.0f} J",
         break_chance=chance(plan.break_chance),
-        pumper=act.pumper,
-        operator=act.operator,
+        people=habit.stand_back(max(plan.distances.operator.asks_m, plan.distances.pumper.asks_m)),
         people_source=plan.distances.operator.source,
-        spectators=act.spectators,
+        spectators=habit.stand_back(plan.distances.spectators.asks_m),
         spectators_source=plan.distances.spectators.source,
-        steps=[(habit.pressure(step.pressure_Pa), f"{step.hold_s:.0f} s", step.look_for) for step in plan.steps],
+        steps=[((at_least if step is plan.steps[-1] else on_the_gauge)(habit, step.pressure_Pa),
+                f"{step.hold_s:.0f} s", step.look_for) for step in plan.steps],
         girth_grows=habit.length(math.pi * plan.diameter_growth_m, 2),
         girth_stays=habit.length(math.pi * plan.permanent_growth_limit_m, 2),
         water_added=show(plan.water_added_m3, "mL", 2),

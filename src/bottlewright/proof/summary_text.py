@@ -2,7 +2,7 @@
 
 import math
 
-from bottlewright.design.unit_text import at_most, in_own_units, percent
+from bottlewright.design.unit_text import at_least, at_most, in_own_units, percent
 from bottlewright.proof.distances import Asked
 from bottlewright.proof.prove import ProofReport
 from bottlewright.proof.rating import SMALLEST_CHANCE
@@ -95,10 +95,10 @@ def _energy(report: ProofReport) -> list[str]:
         f"At launch {held}. The methods differ by about two. {_capital(dropped(energy, habit))}.",
         f"By ASME PCC-2 the blast of a burst reaches {habit.distance(energy.pcc2_distance_m, 2)}. That does not decide "
         "where people stand, for pieces, fittings and the rocket itself fly farther, and the rules below ask for more.",
-        f"The pressure stretches the wall with {stress.hoop_Pa / 1e6:.0f} MPa round the bottle and "
-        f"{stress.axial_Pa / 1e6:.0f} MPa along it (1 MPa is 1 N on each square millimetre). The best stretched "
+        f"The pressure stretches the wall with {habit.stress(stress.hoop_Pa, 2)} round the bottle and "
+        f"{habit.stress(stress.axial_Pa, 2)} along it (1 MPa is 1 N on each square millimetre). The best stretched "
         "film of "
-        f"this plastic bears {stress.film_strength_Pa / 1e6:.0f} MPa. The bottle grows "
+        f"this plastic bears {habit.stress(stress.film_strength_Pa)}. The bottle grows "
         f"{habit.length(stress.diameter_growth_m, 2)} in diameter and {percent(stress.volume_growth)} in volume.",
     ]
 
@@ -195,7 +195,7 @@ _COMPRESSOR = (
 def _cooling(report: ProofReport) -> list[str]:
     pump, habit = report.pumping, report.habit
     return [
-        f"When you stop, the air inside is {pump.warmed_by_K:.0f} °C warmer than outside. After about "
+        f"When you stop, the air inside is {habit.warming(pump.warmed_by_K)} warmer than outside. After about "
         f"{pump.cooling_time_s:.0f} s it has cooled, and the gauge has fallen from "
         f"{habit.pressure(report.rated.planned_Pa)} to {habit.pressure(pump.pressure_after_cooling_Pa)}.",
         f"If the gauge falls by another {habit.pressure(pump.leak_allowed_Pa, 2)} in the next "
@@ -215,10 +215,10 @@ def _test(report: ProofReport) -> list[str]:
               if plan.capped else "")
     return [
         *lines,
-        f"Fill the bottle with water to the brim and hold {habit.pressure(plan.proof_gauge_Pa)} for "
+        f"Fill the bottle with water to the brim and hold {at_least(habit, plan.proof_gauge_Pa)} for "
         f"{plan.hold_s:.0f} s. That is for {habit.pressure(plan.launch_gauge_Pa)} on the gauge: {plan.factor:g} times "
         f"it ({plan.factor_source}), with the gauge's error and what a month takes.{capped}",
-        f"Never test at less than {habit.pressure(plan.floor_gauge_Pa)}, {plan.floor_factor:g} times the launch "
+        f"Never test at less than {at_least(habit, plan.floor_gauge_Pa)}, {plan.floor_factor:g} times the launch "
         f"({plan.floor_source}), and never harder than {at_most(habit, plan.ceiling_gauge_Pa)}: "
         f"{plan.ceiling_because} ({plan.ceiling_source}).",
         f"At the test pressure the bottle holds {plan.on_water.wall_J + plan.on_water.water_J:.0f} J when it is "

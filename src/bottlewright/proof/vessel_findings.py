@@ -5,7 +5,7 @@ from collections.abc import Iterable, Iterator
 from bottlewright.design.document import Design
 from bottlewright.design.rocket import ProofTest
 from bottlewright.design.unit_habit import UnitHabit
-from bottlewright.design.unit_text import at_most, in_own_units, percent
+from bottlewright.design.unit_text import at_least, at_most, in_own_units, percent
 from bottlewright.findings import Finding, Level, Stage
 from bottlewright.proof.allowed import Allowed
 from bottlewright.proof.bursts import burst_table, law
@@ -128,7 +128,7 @@ def test_findings(
                 f"tested at {habit.pressure(tested)}, {ratio:.2f} times the planned "
                 f"{habit.pressure(rated.planned_Pa)}: it allows {at_most(habit, rated.gauge_Pa)}",
                 f"at least {plan.floor_factor:g} times, better {plan.factor:g} times",
-                plan.floor_source, f"test again at {habit.pressure(plan.proof_gauge_Pa)}, filled with water",
+                plan.floor_source, f"test again at {at_least(habit, plan.proof_gauge_Pa)}, filled with water",
             )
         yield _faded(best, habit)
     if vessel.wraps:
@@ -230,9 +230,9 @@ def energy_findings(
     if stress.hoop_Pa > 0.5 * stress.film_strength_Pa:
         yield finding(
             Level.LOOK, "wall-stress", "the wall is stretched hard",
-            f"{stress.hoop_Pa / 1e6:.0f} MPa round the wall at the planned pressure (1 MPa is 1 N on each square "
+            f"{habit.stress(stress.hoop_Pa, 2)} round the wall at the planned pressure (1 MPa is 1 N on each square "
             "millimetre)",
-            f"{stress.film_strength_Pa / 1e6:.0f} MPa, strength of the best oriented PET film",
+            f"{habit.stress(stress.film_strength_Pa)}, strength of the best oriented PET film",
             "oriented PET film, maker's table", "a thicker wall, a smaller diameter or less pressure",
         )
     if stress.splice_shear_Pa and stress.splice_strength_Pa and stress.splice_peak_over_mean:
@@ -240,10 +240,10 @@ def energy_findings(
         yield finding(
             Level.STOP if ratio < 1.0 else Level.LOOK if ratio < 3.0 else Level.NOTE, "splice-shear",
             "the glued splice can peel apart",
-            f"{stress.splice_shear_Pa / 1e6:.2f} MPa of mean shear (sliding pull) in the glue, "
+            f"{habit.stress(stress.splice_shear_Pa, 2)} of mean shear (sliding pull) in the glue, "
             f"{stress.splice_peak_over_mean:.1f} times "
             "as much at its ends (Volkersen)",
-            f"{stress.splice_strength_Pa / 1e6:.1f} MPa mean shear strength", burst_table()["joint"]["source"],
+            f"{habit.stress(stress.splice_strength_Pa, 2)} mean shear strength", burst_table()["joint"]["source"],
             ("a softer or thicker layer of glue (its ends carry nearly all, so more overlap helps little)"
              if stress.splice_peak_over_mean > 3.0 else "a longer overlap")
             + ", a full cure, and a proof test of the whole vessel",
@@ -252,7 +252,7 @@ def energy_findings(
         return
     yield finding(
         Level.NOTE, "test-on-water", "a proof test is meant to break the bottle that is not good enough",
-        f"at {habit.pressure(plan.proof_gauge_Pa)} the bottle holds "
+        f"at {at_least(habit, plan.proof_gauge_Pa)} the bottle holds "
         f"{plan.on_water.wall_J + plan.on_water.water_J:.0f} J "
         f"filled with water, {plan.on_air.isentropic_J:.0f} J (isentropic) filled with air",
         "filled with water to the brim, no air left in it", "ASME PCC-2 art. 501: gas only where liquid can't be used",

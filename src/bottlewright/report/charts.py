@@ -4,16 +4,17 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
-from numpy.typing import ArrayLike, NDArray
+from numpy.typing import NDArray
 
 from bottlewright.quantities import UNITS, Dimension
+from bottlewright.report.own_ticks import own_ticks
 from bottlewright.report.style import DASHES, FULL_WIDTH, LIGHT, MM, SERIES, Event, mark_events, paper_style
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
     from matplotlib.figure import Figure
 
-__all__ = ["firing_chart", "height_and_speed_chart", "margin_chart", "path_chart"]
+__all__ = ["Units", "firing_chart", "height_and_speed_chart", "margin_chart", "path_chart"]
 
 Floats = NDArray[np.float64]
 _PLATE = {"fc": LIGHT["sheet"], "ec": "none", "pad": 0.8}
@@ -37,18 +38,31 @@ def _line(axes: "Axes", x: Floats, y: Floats, series: int, title: str) -> None:
     axes.margins(x=0.0)
 
 
-def _second_scale(axes: "Axes", unit: str, size: float) -> None:
-    """Show another unit at the right of an axis, `size` times the unit at its left."""
+def _in_own_unit(axes: "Axes", title: str, metric: str, own: str, size: float) -> None:
+    """Let an axis drawn in a metric unit read in the builder's own, `size` times as large; metric goes to the right.
 
-    def there(y: ArrayLike) -> Floats:
-        return np.asarray(y, float) / size
-
-    def back(y: ArrayLike) -> Floats:
-        return np.asarray(y, float) * size
-
-    scale = axes.secondary_yaxis("right", functions=(there, back))
-    scale.set_ylabel(unit)
+    Its limits are set before.
+    """
+    axes.set_title(f"{title}, {own}", color=axes.lines[0].get_color())
+    scale = axes.secondary_yaxis("right")
+    scale.set_ylabel(metric)
     scale.spines["right"].set_visible(True)
+    own_ticks(axes.yaxis, size, 5)
+
+
+class Units(NamedTuple):
+    """Which kinds of quantity a chart shows in inch-pound units first, as `UnitHabit` has them."""
+
+    psi: bool = False
+    inches: bool = False
+    pounds: bool = False
+    miles: bool = False
+
+
+METRIC = Units()
+
+_FT, _MPH = UNITS[Dimension.LENGTH]["ft"], UNITS[Dimension.SPEED]["mph"]
+_LBF, _OZ, _PSI = UNITS[Dimension.FORCE]["lbf"], UNITS[Dimension.MASS]["oz"], UNITS[Dimension.PRESSURE]["psi"]
 
 
 def firing_chart(
@@ -57,7 +71,7 @@ def firing_chart(
     gauge_pressure: Floats,
     water: Floats,
     events: Sequence[Event] = (),
-    psi: bool = False,
+    units: Units = METRIC,
     width: float = FULL_WIDTH,
 ) -> "Figure":
     """Draw thrust, gauge pressure and water left against time, one above the other.
@@ -68,8 +82,8 @@ def firing_chart(
         In s, N, Pa above the outside air, kg.
     events
         Moments to mark, such as the end of the water.
-    psi
-        Show the pressure in psi as well, at the right.
+    units
+        Which of the three read in lbf, psi and oz, with the metric unit at the right.
     width
         Of the figure, mm.
     """
@@ -80,18 +94,21 @@ def firing_chart(
         _line(top, ms, thrust, 0, "Thrust, N")
         _line(middle, ms, gauge_pressure / 1e5, 1, "Pressure in the bottle, bar gauge")
         _line(bottom, ms, water * 1e3, 2, "Water left, g")
-        if psi:
-            _second_scale(middle, "psi", UNITS[Dimension.PRESSURE]["psi"] / 1e5)
-        _cut_the_jolt(top, ms, thrust)
+        _cut_the_jolt(top, ms, thrust, units.pounds)
         for axes in (top, middle, bottom):
             axes.set_ylim(bottom=min(0.0, float(thrust.min())) if axes is top else 0.0)
             mark_events(axes, marks, label=False)
+        if units.pounds:
+            _in_own_unit(top, "Thrust", "N", "lbf", _LBF)
+            _in_own_unit(bottom, "Water left", "g", "oz", 1e3 * _OZ)
+        if units.psi:
+            _in_own_unit(middle, "Pressure in the bottle on the gauge", "bar", "psi", _PSI / 1e5)
         _names_on_top(top, marks)
         bottom.set_xlabel("time, ms")
     return figure
 
 
-def _cut_the_jolt(axes: "Axes", ms: Floats, thrust: Floats) -> None:
+def _cut_the_jolt(axes: "Axes", ms: Floats, thrust: Floats, pounds: bool) -> None:
     """Let a jolt at the very start run out of the picture, its size in words, so that the rest can be read.
 
     Water that is set in motion at once pushes many times harder than the steady jet, for about a millisecond.
@@ -102,8 +119,9 @@ def _cut_the_jolt(axes: "Axes", ms: Floats, thrust: Floats) -> None:
     top = 1.35 * float(later.max())
     axes.set_ylim(top=top)
     fallen = ms[int(np.argmax(thrust < 0.8 * top))]  # the words stand clear of the falling line
+    most = f"{thrust.max() / _LBF:.0f} lbf" if pounds else f"{thrust.max():.0f} N"
     axes.annotate(
-        f"{thrust.max():.0f} N at most, for about 1 ms, as the water starts to move",
+        f"{most} at most, for about 1 ms, as the water starts to move",
         (fallen, 1.0),
         xycoords=("data", "axes fraction"),
         xytext=(4, -3),
@@ -126,25 +144,24 @@ def height_and_speed_chart(
     height: Floats,
     speed: Floats,
     events: Sequence[Event] = (),
-    feet: bool = False,
-    miles: bool = False,
+    units: Units = METRIC,
     width: float = FULL_WIDTH,
 ) -> "Figure":
-    """Draw height above the launch point (m) and speed (m/s) against time (s); feet and miles an hour at the right."""
+    """Draw height above the launch point (m) and speed (m/s) against time (s), in feet and miles an hour if asked."""
     with paper_style():
         figure, (top, bottom) = _figure(width, 98, 2, [1.25, 1])
         _line(top, time, height, 0, "Height above the launch point, m")
         _line(bottom, time, speed, 1, "Speed, m/s")
         top.set_ylim(0.0, 1.15 * max(float(np.max(height)), 0.1))
         bottom.set_ylim(0.0, 1.2 * max(float(np.max(speed)), 0.1))
-        if feet:
-            _second_scale(top, "ft", UNITS[Dimension.LENGTH]["ft"])
-        if miles:
-            _second_scale(bottom, "mph", UNITS[Dimension.SPEED]["mph"])
+        if units.inches:
+            _in_own_unit(top, "Height above the launch point", "m", "ft", _FT)
+        if units.miles:
+            _in_own_unit(bottom, "Speed", "m/s", "mph", _MPH)
         peak = int(np.argmax(height))
         top.plot(time[peak], height[peak], "o", color=LIGHT["teal"], ms=5)
         top.annotate(
-            f"{height[peak]:.1f} m",
+            f"{height[peak] / _FT:.0f} ft" if units.inches else f"{height[peak]:.1f} m",
             (time[peak], height[peak]),
             xytext=(7, 3),
             textcoords="offset points",
@@ -154,7 +171,7 @@ def height_and_speed_chart(
         )
         fast = int(np.argmax(speed))
         bottom.annotate(
-            f"{speed[fast]:.1f} m/s",
+            f"{speed[fast] / _MPH:.1f} mph" if units.miles else f"{speed[fast]:.1f} m/s",
             (time[fast], speed[fast]),
             xytext=(8, 0),
             textcoords="offset points",
@@ -224,6 +241,7 @@ def path_chart(
     height: Floats,
     wind_towards: tuple[float, float] | None = None,
     marks: Sequence[tuple[int, str]] = (),
+    units: Units = METRIC,
     width: float = FULL_WIDTH,
 ) -> "Figure":
     """Draw the path over the ground from above, and from the side along its own direction.
@@ -236,6 +254,8 @@ def path_chart(
         Where the air goes, east and north part, m/s; None in still air.
     marks
         Index into the path and name of each place to mark.
+    units
+        Whether distances read in feet and the wind in miles an hour.
     width
         Of the figure, mm.
     """
@@ -250,14 +270,17 @@ def path_chart(
         side, plan = figure.subplots(1, 2) if beside else figure.subplots(2, 1)
         side.axhline(0.0, color=LIGHT["ink"], lw=0.8)
         side.set_title("From the side")
-        side.set_xlabel("distance towards the landing, m")
-        side.set_ylabel("height, m")
+        unit = "ft" if units.inches else "m"
+        side.set_xlabel(f"distance towards the landing, {unit}")
+        side.set_ylabel(f"height, {unit}")
         plan.set_title("From above, north up")
-        plan.set_xlabel("east, m")
-        plan.set_ylabel("north, m")
+        plan.set_xlabel(f"east, {unit}")
+        plan.set_ylabel(f"north, {unit}")
         _path(side, along, height, marks)
-        arrow = _wind_arrow(plan, wind_towards or (0.0, 0.0), right=way[0] * way[1] > 0)
+        arrow = _wind_arrow(plan, wind_towards or (0.0, 0.0), way[0] * way[1] > 0, units.miles)
         _path(plan, east, north, marks, arrow)
+        for axis in (side.xaxis, side.yaxis, plan.xaxis, plan.yaxis) if units.inches else ():
+            own_ticks(axis, _FT)
     return figure
 
 
@@ -283,7 +306,7 @@ _SQUARE = 170.0
 """Side of the square that shows a path, points: what the figure's layout leaves for it, nearly."""
 
 
-def _wind_arrow(axes: "Axes", towards: tuple[float, float], right: bool) -> list[_Box]:
+def _wind_arrow(axes: "Axes", towards: tuple[float, float], right: bool, miles: bool) -> list[_Box]:
     """Draw the wind as an arrow of fixed length in a lower corner that the path leaves free; return what it covers."""
     strength = float(np.hypot(*towards))
     if strength < 0.05:
@@ -299,7 +322,7 @@ def _wind_arrow(axes: "Axes", towards: tuple[float, float], right: bool) -> list
         arrowprops={"arrowstyle": "-|>", "color": LIGHT["orange"], "lw": 1.4, "shrinkA": 0, "shrinkB": 0},
     )
     axes.annotate(
-        f"wind {strength:.1f} m/s",
+        f"wind {strength / _MPH:.1f} mph" if miles else f"wind {strength:.1f} m/s",
         (x, 0.03),
         xycoords="axes fraction",
         fontsize=7.5,

@@ -5,7 +5,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from enum import StrEnum
 from functools import cache
-from typing import TYPE_CHECKING, Any, NamedTuple
+from typing import TYPE_CHECKING, Any, Literal, NamedTuple
 
 from bottlewright.findings import Finding, Level, Stage, by_urgency
 from bottlewright.quantities import Basis, Quantity
@@ -118,11 +118,12 @@ class Chapter:
 
 @dataclass(frozen=True)
 class Header:
-    """The rocket's name, one sentence on what it is, and how the report was made."""
+    """The rocket's name, one sentence on what it is, how the report was made, and the paper it is printed on."""
 
     name: str
     lead: str
     made: str
+    paper: Literal["A4", "letter"] = "A4"
 
 
 def state_of(findings: Iterable[Finding], stage: Stage) -> State:
@@ -307,7 +308,7 @@ def _colours() -> str:
     return f":root{{{block(LIGHT)}}}\n@media screen and (prefers-color-scheme:dark){{:root{{{block(DARK)}}}}}"
 
 
-def _paper(name: str, verdict: str) -> str:
+def _paper(name: str, verdict: str, paper: str) -> str:
     """Return what stands in the margins of every printed page: whose it is, that it says stop, which page it is."""
 
     def quoted(text: str) -> str:
@@ -319,7 +320,8 @@ def _paper(name: str, verdict: str) -> str:
         "bottom-right": '"page " counter(page) " of " counter(pages)',
     }
     look = f"font: 8pt sans-serif; color: {LIGHT['ink']}"
-    return "@page {" + " ".join(f"@{box} {{ content: {said}; {look}; }}" for box, said in boxes.items()) + "}"
+    margins = " ".join(f"@{box} {{ content: {said}; {look}; }}" for box, said in boxes.items())
+    return f"@page {{ size: {paper}; {margins}}}"
 
 
 def _stages(sections: Sequence[Section]) -> list[dict[str, Any]]:
@@ -345,7 +347,7 @@ def write_report(
     findings
         All findings of all packages; stops come first.
     header
-        Name, lead and how it was made.
+        Name, lead, how it was made and the paper.
     first
         What is read first; everything else then folds behind it.
     """
@@ -375,7 +377,7 @@ def write_report(
         verdict=verdict,
         colours=_markup(_colours()),
         css=_markup(css),
-        paper=_markup(_paper(header.name, verdict)),
+        paper=_markup(_paper(header.name, verdict, header.paper)),
     )
 
 

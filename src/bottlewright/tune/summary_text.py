@@ -21,13 +21,13 @@ _LESS = {
     "pressure": "the air pushes the water out more slowly",
     "bore": "the push is weaker and lasts longer, so more of it goes into holding the rocket up",
     "ballast": "the air stops a rocket that is too light sooner",
-    "fin span": "the air holds smaller fins back less, but they keep the nose in front less firmly",
+    "fin span": "smaller fins keep the nose in front less firmly",
 }
 _MORE = {
     "water": "there is more weight to lift, and less room for the air that has to throw it",
-    "pressure": "the air throws the water out faster",
+    "pressure": "the faster it goes, the more the air holds it back",
     "bore": "the push is stronger but over sooner, and the air holds the faster rocket back more",
-    "ballast": "it carries its speed further once the push is over, but there is more to lift",
+    "ballast": "there is more to lift than what it carries further makes up for",
     "fin span": "larger fins weigh more and the air holds them back more",
 }
 
@@ -119,11 +119,12 @@ def _brings(advice: Advice) -> str:
     ends = sorted((abs(low), abs(top)))
     sure = top - low < 0.1 or low * top < 0.0
     between = "" if sure else f" (the mean is between {_amount(advice, ends[0])} and {_amount(advice, ends[1])})"
+    digits = 2 if sure else 3
     return (
         f"{share_words(aim.reach).capitalize()} then {verb} {_amount(advice, advice.worth)}, and the middle one comes "
         f"to {_amount(advice, now.middle)}. With the present load it is {_amount(advice, advice.present_worth)} and "
         f"{_amount(advice, before.middle)}. Flight for flight, in the same wind and with the same luck, you "
-        f"{'gain' if gain >= 0.0 else 'lose'} {_amount(advice, abs(gain), 2)}{between}{_outside(advice, gain)}."
+        f"{'gain' if gain >= 0.0 else 'lose'} {_amount(advice, abs(gain), digits)}{between}{_outside(advice, gain)}."
     )
 
 
@@ -145,7 +146,8 @@ def _outside(advice: Advice, gain: float) -> str:
         return ""
     limits = f"the limit{'s' if len(broken) > 1 else ''} of {' and '.join(broken)}"
     if gain < 0.0:
-        return f". That is the price of keeping to {limits}, which the present load does not"
+        them = "them" if len(broken) > 1 else "it"
+        return f". That is the price of keeping to {limits}: the present load does not keep to {them}"
     return f". But the present load does not keep to {limits}"
 
 
@@ -200,7 +202,9 @@ def _next(advice: Advice, design: Design) -> str:
 
 
 def _value(advice: Advice, design: Design, path: str) -> str:
-    return in_own_units(advice.habit, format_value(design, path, value_at(design, path)))
+    value = value_at(design, path)
+    text = format_value(design, path, value, habit=advice.habit)
+    return in_own_units(advice.habit, text) if getattr(value, "text", "") else text
 
 
 def _measure(design: Design, path: str) -> str:
@@ -265,6 +269,10 @@ def _reaching(beyond: OutOfReach) -> str:
            "more weight ahead, another bottle or another parachute"
 
 
+def _only_to_compare(advice: Advice) -> str:
+    return ", for comparing only: it does not keep to every limit" if advice.unmet else ""
+
+
 def _broken(advice: Advice) -> Iterator[Finding]:
     says = {held.name: held for held in advice.held}
     for name, slack in advice.present_slacks.items():
@@ -276,5 +284,5 @@ def _broken(advice: Advice) -> Iterator[Finding]:
                 else f"one flight in ten misses the limit by {percent(-slack)} or more",
                 limit=says[name].says,
                 source=says[name].source,
-                remedy=f"{_verb(advice)} {load_words(advice)}",
+                remedy=f"{_verb(advice)} {load_words(advice)}{_only_to_compare(advice)}",
             )  # fmt: skip

@@ -15,7 +15,7 @@ from importlib.resources import files
 from bottlewright.design import Design
 from bottlewright.design.launcher_parts import Cord, Stakes
 from bottlewright.design.unit_habit import UnitHabit
-from bottlewright.make.dimensions import length_text, mm
+from bottlewright.make.dimensions import fraction_text, length_text, mm
 from bottlewright.quantities import Dimension as Kind
 from bottlewright.quantities import Quantity, parse_quantity
 
@@ -119,7 +119,7 @@ def cut_list(sizes: StandSizes, habit: UnitHabit) -> list[Piece]:
     s = sizes
 
     def to_mm(*lengths: float) -> str:
-        return length_text(habit, *lengths, form=".0f")
+        return fraction_text(habit, *lengths)
 
     board = f"{to_mm(s.board_width, s.board)} board"
     tube = f"Ø {to_mm(s.tube)} tube"
@@ -185,7 +185,7 @@ def holes(
 ) -> list[Hole]:
     """Return the stand's holes: what for, how many, diameter in mm, where."""
     found = [("release and hose end", 1, sizes.hole, "in the middle of the plate, square to it")]
-    beside, high = (length_text(habit, one, form=".0f") for one in (sizes.pull, sizes.bar_height))
+    beside, high = (fraction_text(habit, one) for one in (sizes.pull, sizes.bar_height))
     if places:
         way = "both sides" if len(places) == 2 else "towards the operator" if places[0][1] else "to one side"
         what = "cords" if len(places) == 2 else "cord"
@@ -221,22 +221,24 @@ class Bore:
 def boring_steps(design: Design, habit: UnitHabit) -> list[Bore]:
     """Return the drills in order for the nozzle, a step of at most 3 mm at a time, and how to finish the edge.
 
+    Drills come in half millimetres, or in 64ths of an inch for a builder who writes inches.
+
     Common practice, no source: pilot, steps, last half millimetre with a reamer or a fresh drill.
     """
     nozzle = design.nozzle
     bore, neck = mm(nozzle.bore), mm(design.vessel.neck_bore)
     if bore <= 0.0 or bore >= neck - 0.01:
         return []
-    steps = [Bore(min(3.0, bore), "pilot hole on the marked centre, part clamped in a vice with soft jaws")]
+    grid, pilot = (25.4 / 64.0, 3.175) if habit.inches else (0.5, 3.0)
+    steps = [Bore(min(pilot, bore), "pilot hole on the marked centre, part clamped in a vice with soft jaws")]
     while steps[-1].diameter < bore - 0.6:
         left = bore - 0.5 - steps[-1].diameter
         size = steps[-1].diameter + left / max(1, math.ceil(left / 3.0))
-        steps.append(
-            Bore(
-                math.floor(2.0 * size) / 2.0 if left > 3.0 else bore - 0.5,
-                "slowly, clearing chips; plastic must not melt",
-            )
-        )
+        if left > 3.0 or habit.inches:
+            size = math.floor(size / grid + 1e-9) * grid
+        if size <= steps[-1].diameter:
+            break
+        steps.append(Bore(size, "slowly, clearing chips; plastic must not melt"))
     if steps[-1].diameter < bore:
         steps.append(Bore(bore, "last cut with a reamer or a fresh drill; check with a turned or drilled gauge"))
     radius, long = (length_text(habit, one, form=".1f") for one in (0.25 * bore, mm(nozzle.length)))

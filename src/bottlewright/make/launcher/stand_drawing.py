@@ -53,7 +53,7 @@ def plate_template(spec: Specification) -> Pattern:
     shapes.append(Dimension((-half, -0.5 * wide), (-half, 0.5 * wide), 5.0))
     notes = (
         "Tape it to the plate, both thin lines on its middles. "
-        f"Prick the centres, drill {spec.length(3.0)}, then full size.",
+        f"Prick the centres, drill {spec.drill(3.175 if spec.habit.inches else 3.0)}, then full size.",
         "Clamp the board on scrap wood; eye protection on; an adult drills. Round all edges that the cord touches.",
     )
     return Pattern("plate-template", "Drilling template for the stand's plate", tuple(shapes), 1, "paper", notes)

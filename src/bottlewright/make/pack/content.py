@@ -63,7 +63,8 @@ def _common(sheets: Sheets, kind: str, title: str, paper: Paper) -> dict[str, An
 
 def patterns_data(sheets: Sheets, patterns: Sequence[Pattern], paper: Paper) -> dict[str, Any]:
     """Return the pattern sheets alone, on one paper."""
-    return {**_common(sheets, "patterns", "patterns", paper), "sheets": pattern_sheets(patterns, paper)}
+    pages = pattern_sheets(patterns, paper, sheets.spec.habit.inches)
+    return {**_common(sheets, "patterns", "patterns", paper), "sheets": pages}
 
 
 def pack_data(
@@ -89,10 +90,10 @@ def pack_data(
         "schedule": _schedule(plan, width),
         "steps": [_step(step) for step in steps],
         "stand": _stand(spec, width),
-        "boring": [[spec.length(step.diameter), step.text] for step in spec.boring],
+        "boring": [[spec.drill(step.diameter), step.text] for step in spec.boring],
         "lines": [list(row) for row in line_table(spec)],
         "cutting_only": [p.title for p in patterns if not p.printed],
-        "sheets": pattern_sheets(patterns, sheets.paper),
+        "sheets": pattern_sheets(patterns, sheets.paper, sheets.spec.habit.inches),
         "risks": [asdict(risk) for risk in risks(spec, words, matrix, sheets.findings)],
         "matrix": {
             "name": matrix.name,
@@ -108,7 +109,7 @@ def pack_data(
         "vessel": vessel_card(spec, sheets.first.act if sheets.first else None),
         "flight": flight_card(words),
         "assumed": [
-            [path, format_value(design, path, q), q.source]
+            [path, format_value(design, path, q, habit=spec.habit), q.source]
             for path, q in stood_on(design)
             if q.basis is Basis.ASSUMED and path.split(".")[0] in _BUILT
         ],
@@ -266,8 +267,8 @@ def _step(step: Step) -> dict[str, Any]:
 
 
 def _stand(spec: Specification, width: float) -> dict[str, Any]:
-    pieces = [[p.name, str(p.count), spec.to_mm(p.length), p.section, p.where] for p in spec.pieces]
-    bored = [[what, str(count), spec.to_tenth(diameter), where] for what, count, diameter, where in spec.holes]
+    pieces = [[p.name, str(p.count), spec.sawn(p.length), p.section, p.where] for p in spec.pieces]
+    bored = [[what, str(count), spec.drill(diameter), where] for what, count, diameter, where in spec.holes]
     n, views = stand_views(spec, width, 105.0)
     line = _drawing(hose_line(spec, width), width, "The line from pump to rocket; not to scale.")
     release = _drawing(release_section(spec), width, "The release in section, 1 : 2 where sizes are given.")

@@ -23,7 +23,7 @@ from bottlewright.make.drawing import (
     turned,
 )
 
-__all__ = ["HEAD", "HEAD_TEXT", "PAPERS", "Paper", "Piece", "Placed", "nest", "pieces_of"]
+__all__ = ["HEAD", "HEAD_TEXT", "PAPERS", "Paper", "Piece", "Placed", "nest", "pieces_of", "usual_paper"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,6 +46,12 @@ class Paper:
 
 PAPERS = {"a4": Paper("A4", 210.0, 297.0), "letter": Paper("Letter", 215.9, 279.4)}
 """ISO 216 A4; ANSI/ASME Y14.1 Letter, 8.5 by 11 inches."""
+
+
+def usual_paper(inches: bool) -> str:
+    """Return the name of the paper in the printer of a builder who writes inches, or who does not."""
+    return "letter" if inches else "a4"
+
 
 Hole = tuple[float, float, float, float]
 """A free rectangle of a sheet: left, top, width, height, mm."""

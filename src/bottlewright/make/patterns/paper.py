@@ -12,12 +12,15 @@ __all__ = ["pattern_sheets", "placed_items"]
 Items = list[dict[str, Any]]
 
 
-def pattern_sheets(patterns: Iterable[Pattern], paper: Paper) -> list[dict[str, Any]]:
-    """Return one entry a sheet: its drawing, the names of the parts on it, and whether any comes in tiles."""
+def pattern_sheets(patterns: Iterable[Pattern], paper: Paper, inches: bool = False) -> list[dict[str, Any]]:
+    """Return one entry a sheet: its drawing, the names of the parts on it, and whether any comes in tiles.
+
+    The bars to measure show `inches` besides millimetres where the builder's rule does.
+    """
     pieces = [piece for pattern in patterns if pattern.printed for piece in pieces_of(pattern, paper.window)]
     return [
         {
-            "items": [*_placed(sheet, paper), *_check_bars(paper)],
+            "items": [*_placed(sheet, paper), *_check_bars(paper, inches)],
             "parts": sorted({p.piece.name for p in sheet}),
             "tiles": any(p.piece.clipped for p in sheet),
         }
@@ -95,23 +98,31 @@ def _cubics(arc: Arc) -> list[Point]:
     return points
 
 
-def _check_bars(paper: Paper) -> Items:
-    """Return a bar of 100 mm along the foot and one up the side, with a tick each 10 mm."""
+_INCH = 25.4
+
+
+def _check_bars(paper: Paper, inches: bool) -> Items:
+    """Return a bar of 100 mm along the foot and one up the side, a tick each 10 mm; with 4 in, a tick each quarter."""
     items: Items = []
 
     def stroke(a: tuple[float, float], b: tuple[float, float]) -> None:
         items.append({"k": "path", "s": "cut", "c": False, "p": [list(a), list(b)]})
 
-    y, x = paper.height - 17.0, 11.0
-    stroke((paper.left, y), (paper.left + 100.0, y))
-    stroke((x, paper.top), (x, paper.top + 100.0))
-    for k in range(11):
-        tall = 3.0 if k in (0, 10) else 1.6
-        stroke((paper.left + 10.0 * k, y), (paper.left + 10.0 * k, y - tall))
-        stroke((x, paper.top + 10.0 * k), (x - tall, paper.top + 10.0 * k))
-    text = {"k": "text", "h": 2.8, "b": False, "w": False, "t": "100 mm: measure both bars before you cut"}
+    y, x, long = paper.height - 17.0, 11.0, 4.0 * _INCH if inches else 100.0
+    stroke((paper.left, y), (paper.left + long, y))
+    stroke((x, paper.top), (x, paper.top + long))
+    ticks = [(10.0 * k, -3.0 if k in (0, 10) else -1.6) for k in range(11)]
+    if inches:
+        ticks += [(0.25 * _INCH * k, 3.0 if k % 4 == 0 else 1.6) for k in range(17)]
+    for at, tall in ticks:
+        stroke((paper.left + at, y), (paper.left + at, y + tall))
+        stroke((x, paper.top + at), (x + tall, paper.top + at))
+    aside, words = (5.6, "4 in below, 100 mm above") if inches else (2.6, "100 mm")
+    side = words.replace("below", "right").replace("above", "left")
+    text = {"k": "text", "h": 2.8, "b": False, "w": False}
+    measure = "measure both bars before you cut"
     return [
         *items,
-        {**text, "x": paper.left + 50.0, "y": y + 2.6, "a": 0.0, "f": 0.5},
-        {**text, "x": x + 2.8, "y": paper.top + 50.0, "a": -90.0, "f": 0.5},
+        {**text, "t": f"{words}: {measure}", "x": paper.left + 50.0, "y": y + aside, "a": 0.0, "f": 0.5},
+        {**text, "t": f"{side}: {measure}", "x": x + aside + 0.2, "y": paper.top + 50.0, "a": -90.0, "f": 0.5},
     ]

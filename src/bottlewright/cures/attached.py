@@ -1,0 +1,46 @@
+"""Put each cure that was found beside its finding, in the verdict that everything prints."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+from pathlib import Path
+
+from bottlewright.cures.cure import Cure
+from bottlewright.cures.find import find_cures
+from bottlewright.cures.judging import Judge
+from bottlewright.cures.workshop import prices_of
+from bottlewright.design.document import Design
+from bottlewright.findings import Finding, Level
+from bottlewright.verdict import Verdict, judge_alone
+
+__all__ = ["cured", "cures_of"]
+
+
+def cures_of(
+    design: Design, folder: Path, verdict: Verdict, judge: Judge | None = None, levels: Sequence[Level] = (Level.STOP,)
+) -> tuple[Cure, ...]:
+    """Return the cures of a verdict's findings of some levels.
+
+    Parameters
+    ----------
+    folder
+        Where the design file lies.
+    judge
+        Finds all there is to find in a changed design; when left out, all but new landings.
+    """
+    open_ = [finding for level in levels for finding in verdict.at(level)]
+    return find_cures(design, open_, judge or (lambda changed: judge_alone(changed, folder).findings),
+                      prices_of(design, folder))
+
+
+def cured(verdict: Verdict, cures: Sequence[Cure]) -> Verdict:
+    """Return the verdict with each cure first in the remedy of its finding."""
+    by_code = {cure.code: cure for cure in cures}
+    return replace(verdict, findings=tuple(_with(one, by_code.get(one.code)) for one in verdict.findings))
+
+
+def _with(finding: Finding, cure: Cure | None) -> Finding:
+    if cure is None or finding.level not in (Level.STOP, Level.LOOK):
+        return finding
+    words = cure.words[:1].upper() + cure.words[1:]
+    tried = "tried, and this finding was gone" if cure.changes else "no change of this one cures it"
+    return replace(finding, remedy=f"{words} ({tried}). Otherwise: {finding.remedy}")
