@@ -18,7 +18,10 @@ from bottlewright.proof.summary_text import rule_rows
 
 Curlew = Callable[..., Design]
 
-PLAIN = 'schema = 1\nname = "Wren"\n[vessel]\nbottle = "carbonated-1500"\nage = "9 days"\n[charge]\npressure = "2 bar"\n'
+PLAIN = (
+    'schema = 1\nname = "Wren"\n[vessel]\nbottle = "carbonated-1500"\nage = "9 days"\n'
+    '[charge]\npressure = "2 bar"\n'
+)
 
 
 def plain(*sets: str) -> ProofReport:
