@@ -35,7 +35,8 @@ def _template() -> "Template":
 def proof_sheet(design: Design, report: ProofReport, act: ActOn) -> str:
     """Return the sheet as one self-contained HTML page that prints on one side of A4.
 
-    Test pressure, launch pressure and distances are those of the verdict. For a vessel that nobody pumps again it is no
+    Test pressure and launch pressure are those of the verdict, distances those of the rules at the test pressure, for
+    nothing flies in a test. For a vessel that nobody pumps again it is no
     plan, only what to do instead.
     """
     plan, vessel, habit = report.plan, design.vessel, report.habit
@@ -51,7 +52,7 @@ def proof_sheet(design: Design, report: ProofReport, act: ActOn) -> str:
         stops=[f"{finding.hazard}: {finding.found}; limit {finding.limit}" for finding in stops(report.findings)],
         cautions=CAUTIONS,
         plan=plan,
-        launch=act.pressure,
+        launch=at_most(habit, plan.launch_gauge_Pa),
         proof=act.proof,
         hold=act.hold,
         floor=at_least(habit, plan.floor_gauge_Pa),
@@ -60,10 +61,9 @@ def proof_sheet(design: Design, report: ProofReport, act: ActOn) -> str:
         water_joules=f"{plan.on_water.wall_J + plan.on_water.water_J:.0f} J",
         air_joules=f"{plan.on_air.isentropic_J:.0f} J",
         break_chance=chance(plan.break_chance),
-        pumper=act.pumper,
-        operator=act.operator,
+        people=habit.stand_back(max(plan.distances.operator.asks_m, plan.distances.pumper.asks_m)),
         people_source=plan.distances.operator.source,
-        spectators=act.spectators,
+        spectators=habit.stand_back(plan.distances.spectators.asks_m),
         spectators_source=plan.distances.spectators.source,
         steps=[((at_least if step is plan.steps[-1] else on_the_gauge)(habit, step.pressure_Pa),
                 f"{step.hold_s:.0f} s", step.look_for) for step in plan.steps],
