@@ -18,8 +18,8 @@ from bottlewright.report.style import save_picture
 
 ROOT = Path(__file__).parent.parent
 CALL = "    $ bottlewright fly examples/curlew/rocket.toml\n\n"
-HARDER = 'charge.pressure="5 bar"'
-JSON_CALL = f"    $ bottlewright fly examples/curlew/rocket.toml --set {HARDER} --json\n\n"
+SOFTER = 'charge.pressure="4 bar"'
+JSON_CALL = f"    $ bottlewright fly examples/curlew/rocket.toml --set {SOFTER} --json\n\n"
 JSON_LINES = 8
 
 
@@ -37,7 +37,7 @@ def put(text: str, call: str, said: str) -> str:
 
 def fly_json() -> str:
     """Return how the document begins that `fly --json` prints."""
-    design = complete(read_design(ROOT / "examples" / "curlew" / "rocket.toml", [HARDER]))
+    design = complete(read_design(ROOT / "examples" / "curlew" / "rocket.toml", [SOFTER]))
     lines = json_text(flight_document(design, fly(design, series=True))).splitlines()
     return "\n".join([*lines[:JSON_LINES], " …"])
 
