@@ -38,7 +38,7 @@ def test_make_writes_a_folder_in_time_and_can_write_it_again(run, tmp_path):
     folder = tmp_path / "made"
     cover = pymupdf.open(folder / "pack-a4.pdf")[0].get_text()
     assert "apogee" in cover
-    assert "rated pressure" in cover
+    assert "highest reading of the gauge" in cover
     assert (folder / "svg" / "fin.svg").is_file()
     assert run("make", str(CURLEW), "--out", "made", "--paper", "letter")[0] == code
     assert (folder / "pack-letter.pdf").is_file()

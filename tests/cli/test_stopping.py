@@ -11,6 +11,7 @@ import pytest
 
 from bottlewright.cli import main
 from bottlewright.study import Study
+from bottlewright.verdict import judge_alone
 
 CURLEW = Path(__file__).parents[2] / "examples" / "curlew" / "rocket.toml"
 PROGRAM = [sys.executable, "-m", "bottlewright"]
@@ -78,7 +79,7 @@ def test_names_with_bytes_that_are_no_letters_are_taken(tmp_path, monkeypatch):
     out = tmp_path / os.fsdecode(b"out\xff")
     assert run("prove", design, "--out", out).returncode == 0
     assert any(out.iterdir())
-    monkeypatch.setattr("bottlewright.study.study", lambda design, *_: Study(design, [], []))
+    monkeypatch.setattr("bottlewright.study.study", lambda design, *_: Study(design, [], judge_alone(design)))
     with pytest.raises(SystemExit) as left:
         main(["study", str(design), "--out", str(tmp_path / "study")])
     assert left.value.code == 0

@@ -201,7 +201,7 @@ def test_the_sketch_says_which_margin_counts_and_when(curlew, flown):
     chapter = sketch_chapter(curlew, layout, flown)
     least = f"{flown.summary['static_margin_min_calibres']:.2f}"
     assert layout.margin_full < 1.0 < flown.summary["static_margin_min_calibres"]
-    assert chapter.section.state is State.NOTE
+    assert chapter.section.state is State.NONE
     assert f"{layout.margin_full:.2f}" in chapter.section.html
     assert f"counts from the end of the guide, {flown.summary['guide_exit_time_s']:.2f} s" in chapter.section.html
     assert f"least margin, {least} calibres, has to reach 1 (common practice, no source). It does." in (
