@@ -6,6 +6,7 @@ who writes bar and mm reads bar and mm, and nothing besides.
 """
 
 import math
+import weakref
 from collections.abc import Iterator
 from dataclasses import dataclass
 
@@ -106,6 +107,10 @@ _GAUGES = set(UNITS[Dimension.PRESSURE]) - {"psi", "hPa", "mbar"}
 """Units of a metric gauge; hPa and mbar are those of the weather report."""
 
 
+_KNOWN: dict[int, tuple[weakref.ref[Design], UnitHabit]] = {}
+"""Habits of the designs that are in use: every text asks for one, and a design never changes."""
+
+
 def unit_habit(design: Design) -> UnitHabit:
     """Read off a design which units its builder writes: most texts of a kind decide; metric where none does.
 
@@ -113,9 +118,19 @@ def unit_habit(design: Design) -> UnitHabit:
     printed on the parts. Who writes psi and inches thinks in pounds, miles an hour and °F too, until the file says
     otherwise.
     """
+    key = id(design)
+    if key in _KNOWN and _KNOWN[key][0]() is design:
+        return _KNOWN[key][1]
+    habit = _read_off(design)
+    _KNOWN[key] = (weakref.ref(design, lambda _: _KNOWN.pop(key, None)), habit)
+    return habit
+
+
+def _read_off(design: Design) -> UnitHabit:
+    written = [written_unit(text) for text in _texts(design)]
 
     def writes(own: set[str], metric: set[str], otherwise: bool = False) -> bool:
-        units = [unit for text in _texts(design) if (unit := written_unit(text)) in own | metric]
+        units = [unit for unit in written if unit in own | metric]
         return sum(unit in own for unit in units) * 2 > len(units) if units else otherwise
 
     planned = design.charge.pressure

@@ -16,6 +16,7 @@ def burst_table() -> dict[str, Any]:
     return tomllib.loads((files("bottlewright.proof") / "data" / "bursts.toml").read_text(encoding="utf-8"))
 
 
+@cache
 def law(key: str, dimension: Dimension = Dimension.NUMBER, table: str = "law") -> float:
     """Return one number of the table's laws in SI."""
     return float(parse_quantity(burst_table()[table][key], dimension))
