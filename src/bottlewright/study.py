@@ -20,7 +20,7 @@ from bottlewright.field.landings import FlyBatch
 from bottlewright.field.numbers import keep
 from bottlewright.field.scatter import Scatter, scatter
 from bottlewright.field.site import FieldSite, field_site
-from bottlewright.field.site_plan import Stands, left_out, site_plan
+from bottlewright.field.site_plan import StandBack, Stands, left_out, site_plan
 from bottlewright.findings import Finding
 from bottlewright.flight.batch import fly_batch
 from bottlewright.flight.chapters import fly_chapter, rocket_picture, sketch_chapter
@@ -128,7 +128,8 @@ def _site_plan(design: Design, site: FieldSite, landings: Scatter, verdict: Verd
     wind = (weather.wind_speed.value, weather.wind_from.value) if weather.wind_speed and weather.wind_from else None
     people = _people(verdict)
     outlines = [one for one in landings.outlines if one[0] in (0.5, 0.95)]
-    parts = (site, people, outlines)
+    sides = [StandBack(one.from_deg, one.to_deg, one.distance_m) for one in verdict.distances.spectators or ()]
+    parts = (site, people, outlines, sides)
     away = left_out(*parts)
     keep_outs = ", ".join(area.name for area in site.keep_outs) or "nothing drawn"
     says = f"The site from above. Keep out of: {keep_outs}." + (f" Beyond the plan: {'; '.join(away)}." if away else "")
@@ -151,7 +152,8 @@ def _people(verdict: Verdict) -> list[Stands]:
         ("spectators", max(facing, default=None), turn),
     ]
     return [
-        Stands(f"{role} {verdict.habit.stand_back(away)}", away, None if bearing is None else math.radians(bearing))
+        Stands(f"{role} {verdict.habit.stand_back(away)}", away, None if bearing is None else math.radians(bearing),
+               many=role == "spectators")
         for role, away, bearing in placed if away is not None
     ]  # fmt: skip
 

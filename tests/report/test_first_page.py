@@ -66,7 +66,10 @@ def test_the_three_most_urgent_findings_say_what_to_do_each_once():
 
 def test_what_has_to_be_there_is_listed_to_tick_and_what_nobody_checked_is_counted():
     words = first_of(page([finding(Level.HOLD, remedy="Get a gauge", hazard="No gauge is named")]))
-    assert "Not before pumping Get a gauge" in words
+    assert "Get a gauge. Fly: No gauge is named" in words
+    many = [finding(Level.HOLD, f"h{n}", f"Thing {n} is missing, and so nobody knows", remedy=f"Get {n}")
+            for n in range(5)]
+    assert "Also not before pumping Thing 3 is missing Thing 4 is missing" in first_of(page(many))
     assert "thing 3 of the field and 4 more, listed further on" in words
     html = page()
     assert all(html[html.index('id="findings"') :].count(line) == 1 for line in ACT.unchecked)

@@ -62,14 +62,15 @@ def _html(found: Scatter, act: ActOn) -> str:
     beside += [prose(one.sentence) for one in found.proposals]
     odds = table(("Failure", "Odds per flight", "Source"), [*odds_rows(found)])
     beside.append(fold("What may go wrong, and how often we reckon with it", odds))
+    if act.winds:
+        limits = table(("Wind from", "Strongest"), act.winds) + prose(limits_rest_on(found))
+        beside.append(fold("The strongest wind, by where it comes from", limits))
+    if act.sides:
+        sides = table(("Side of the launcher", "At least"), act.sides)
+        beside.append(fold("How far spectators stand, by side", sides))
     parts = [headline(numbers), pair(place("map"), "".join(beside))]
     if found.limits:
         parts.append(place("wind-rose"))
-    if act.winds:
-        limits = table(("Wind from", "Strongest"), act.winds) + prose(limits_rest_on(found))
-        parts.append(fold("The strongest wind, by where it comes from", limits))
-    if act.sides:
-        parts.append(fold("How far spectators stand, by side", table(("Side of the launcher", "At least"), act.sides)))
     return "".join(parts)
 
 

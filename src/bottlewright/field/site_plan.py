@@ -134,7 +134,7 @@ def _frame(
 ) -> tuple[float, float, float, float]:
     """Return the window: field, people, landings, and the near end of every keep-out that is not far off."""
     corners = [(-8.0, -8.0), (8.0, 8.0)]
-    for ground in (site.boundary, ring, *(ground for _, ground in landings)):
+    for ground in (site.boundary, *(ground for _, ground in landings)):
         if ground is not None and not ground.is_empty:
             corners += [ground.bounds[:2], ground.bounds[2:]]
     for one in people:
@@ -143,6 +143,9 @@ def _frame(
         else:
             corners.append(_at(one.distance, one.bearing))
     reach = max(math.hypot(*corner) for corner in corners)
+    for east, north in ring.exterior.coords if ring is not None else ():  # as much of it as leaves the rest its size
+        off = min(1.0, 1.15 * reach / max(math.hypot(east, north), 1e-9))
+        corners.append((off * east, off * north))
     for area in site.keep_outs:
         near = _nearest(area)
         if math.hypot(near.x, near.y) <= NEAR * reach:
@@ -246,9 +249,12 @@ class _Plan:
                 named = self.width <= 500.0 or area.kind.name in area.name.lower()
                 text = area.name if named else f"{area.name} ({area.kind.name})"
                 self.label(text, *_middle(seen), along=seen)
-        if ring is not None:
-            top = max(ring.exterior.coords, key=lambda spot: spot[1])
-            self.label("no spectators inside", top[0], top[1], colour="orange")
+        ground = None if ring is None else ring.intersection(view)
+        if ring is not None and ground is not None and not ground.is_empty:
+            beyond = "" if view.contains(ring) or self.width <= 500.0 else ", nor beyond the plan where it goes on"
+            corners = (spot for piece in polygons(ground) for spot in piece.exterior.coords)
+            top, words = max(corners, key=lambda spot: spot[1]), f"no spectators on this ground{beyond}"
+            self.label(words, top[0], top[1], colour="orange")
 
     def label(
         self, text: str, east: float, north: float, colour: str = "ink", bold: bool = False, clear: float = 5.0,

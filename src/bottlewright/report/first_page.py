@@ -6,7 +6,7 @@ from typing import Any, NamedTuple
 
 from bottlewright.findings import Finding, Level
 from bottlewright.report.act_on import ActOn
-from bottlewright.report.gathered import Action, counts, first_actions
+from bottlewright.report.gathered import Action, counts, first_actions, first_sentence, gist
 from bottlewright.report.style import Picture
 
 __all__ = ["FirstPage", "SitePlan", "count_words", "first_page", "rows_of"]
@@ -34,7 +34,7 @@ class FirstPage:
     actions
         The three most urgent.
     holds
-        What has to be there before anyone pumps.
+        What else has to be there before anyone pumps, in a few words each.
     open
         How many findings there are of each level.
     drawing, plan
@@ -53,8 +53,11 @@ def first_page(
     act: ActOn, findings: Sequence[Finding], drawing: Picture | None = None, plan: SitePlan | None = None
 ) -> FirstPage:
     """Return the page of a verdict's numbers and of all findings."""
-    holds = dict.fromkeys(one.remedy for one in findings if one.level is Level.HOLD)
-    return FirstPage(act, tuple(first_actions(findings)), tuple(holds), counts(findings), drawing, plan)
+    actions = tuple(first_actions(findings))
+    done = {action.do for action in actions}
+    missing = (one for one in findings if one.level is Level.HOLD and first_sentence(one.remedy) not in done)
+    holds = dict.fromkeys(gist(one.hazard) for one in missing)
+    return FirstPage(act, actions, tuple(holds), counts(findings), drawing, plan)
 
 
 _COUNTED = {
@@ -84,7 +87,8 @@ def rows_of(page: FirstPage) -> dict[str, Any]:
             ("whoever pulls the cord", act.operator, ""),
             ("spectators", act.spectators, ""),
         ],
-        "unchecked": _shortened(act.unchecked, MOST_UNCHECKED),
+        "because": [text[:1].upper() + text[1:] for text in (act.because, act.after_test) if text],
+        "unchecked": _shortened([gist(text) for text in act.unchecked], MOST_UNCHECKED),
         "holds": _shortened(page.holds, MOST_HOLDS),
         "counts": count_words(page.open),
     }  # fmt: skip

@@ -1,11 +1,12 @@
 """Findings as a reader meets them: those of one kind as one, what to write as a list to tick, what to do first."""
 
+import re
 from collections.abc import Iterable, Sequence
 from typing import NamedTuple
 
 from bottlewright.findings import Finding, Level, by_urgency
 
-__all__ = ["Action", "Kind", "Wanted", "counts", "first_actions", "kinds", "split_wanted"]
+__all__ = ["Action", "Kind", "Wanted", "counts", "first_actions", "first_sentence", "gist", "kinds", "split_wanted"]
 
 
 class Kind(NamedTuple):
@@ -97,8 +98,19 @@ def first_actions(findings: Iterable[Finding], most: int = 3) -> list[Action]:
     actions: dict[str, Action] = {}
     for one in by_urgency(findings):
         if one.level not in (Level.NOTE, Level.UNCHECKED):
-            actions.setdefault(one.remedy, Action(one.remedy, one.hazard, one.level, str(one.stage)))
+            do = first_sentence(one.remedy)
+            actions.setdefault(do, Action(do, first_sentence(one.hazard), one.level, str(one.stage)))
     return list(actions.values())[:most]
+
+
+def first_sentence(text: str) -> str:
+    """Return the first sentence of a text without its full stop; whose rules come first stands on every page anyway."""
+    return re.split(r"\.\s", text)[0].split("; local rules")[0].rstrip(".")
+
+
+def gist(text: str) -> str:
+    """Return the part of a sentence that names the matter: what explains it or follows from it is left out."""
+    return re.split(r"[:;]\s|, (?:and so|and|so|but|because)\s|\.\s", text)[0].rstrip(".")
 
 
 def counts(findings: Iterable[Finding]) -> dict[Level, int]:

@@ -166,7 +166,8 @@ def prose(*paragraphs: str) -> str:
 
 def headline(numbers: Sequence[Number]) -> str:
     """Return the few results that matter most, in large type."""
-    return str(_part("headline", numbers))
+    kept = (number._replace(value=re.sub(r"(?<=\d) (?=\w)", "\u00a0", number.value)) for number in numbers)
+    return str(_part("headline", list(kept)))
 
 
 def table(heads: Sequence[str], rows: Sequence[Sequence[str]]) -> str:
@@ -315,7 +316,7 @@ def _paper(name: str, verdict: str, paper: str) -> str:
         return '"' + "".join(c if c.isalnum() or c in " .,:" else f"\\{ord(c):x} " for c in text) + '"'
 
     boxes = {
-        "top-left": quoted(verdict) if verdict.startswith("Stop") else "none",
+        "top-left": quoted(verdict) if verdict.lower().startswith("stop") else "none",
         "bottom-left": quoted(f"{name}: Bottlewright study"),
         "bottom-right": '"page " counter(page) " of " counter(pages)',
     }

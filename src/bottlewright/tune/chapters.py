@@ -4,7 +4,19 @@ from bottlewright.design.document import Design
 from bottlewright.design.unit_text import at_most, percent
 from bottlewright.findings import Stage
 from bottlewright.quantities import show
-from bottlewright.report.html import Chapter, Number, Section, fold, headline, pair, place, prose, state_of, table
+from bottlewright.report.html import (
+    Chapter,
+    Number,
+    Section,
+    fold,
+    headline,
+    on_screen,
+    pair,
+    place,
+    prose,
+    state_of,
+    table,
+)
 from bottlewright.report.style import Picture, picture
 from bottlewright.tune.advice import Advice
 from bottlewright.tune.pictures import front_chart, response_chart, sources_chart
@@ -63,7 +75,7 @@ def _html(design: Design, advice: Advice) -> str:
             prose(*explanation(advice, design)),
             table(("", "Present", "Recommended", "Tried"), rows),
             pair(place("response"), place("sources")),
-            fold("The best height at each pressure", pair(place("front"), table(heads, points))),
+            fold("The best height at each pressure", on_screen(place("front")) + table(heads, points)),
             fold("How this was worked out", prose(_method(advice))),
         )
     )

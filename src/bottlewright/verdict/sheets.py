@@ -23,7 +23,7 @@ def act_on(verdict: Verdict) -> ActOn:
     pressure = habit.pressure(verdict.planned.gauge_Pa)
     return ActOn(
         level=verdict.level,
-        says=level_words(verdict).rstrip("."),
+        says=level_words(verdict).split(". ")[0].rstrip("."),
         water=show(verdict.planned.water_m3, "mL", 3),
         pressure=pressure,
         pump_to=pressure + _condition(verdict),

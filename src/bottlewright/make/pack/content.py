@@ -147,7 +147,6 @@ def _cover(sheets: Sheets) -> dict[str, Any] | None:
         "level": act.level,
         "says": act.says,
         "actions": [[one.do, one.why, str(one.level), one.stage] for one in page.actions],
-        "because": [text for text in (act.because, act.after_test) if text],
         "proof": " ".join(filter(None, (act.proof, act.hold))),
         "distances_because": act.distances_because,
         "sides": [list(row) for row in act.sides],
