@@ -98,7 +98,7 @@ def test_a_bottle_that_nobody_pumps_again_gets_no_plan_whatever_the_reason(curle
 def test_the_sheet_takes_pressure_and_distances_from_the_verdict(curlew: Callable[..., Design]) -> None:
     design = curlew()
     text = proof_sheet(design, prove(design), replace(ACT, proof="6.66 bar", pressure="4.44 bar", pumper="77 m"))
-    assert "6.66 bar</span> on the gauge for 60 s, to launch at 4.44 bar" in text
+    assert "6.66 bar</span> on the gauge for 60 s, enough for 4.44 bar at a launch" in text
     assert "77 m</span> away" in text
 
 

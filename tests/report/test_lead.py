@@ -6,6 +6,7 @@ import pytest
 
 from bottlewright.design import complete, parse_design
 from bottlewright.study import Study, page_of
+from bottlewright.verdict import judge_alone
 
 DESIGN = """
 schema = 1
@@ -23,7 +24,7 @@ pressure = "{pressure}"
 
 def lead(**values: str) -> str:
     design = complete(parse_design(DESIGN.format(**values)))
-    return re.search(r'<p class="lead">(.*?)</p>', page_of(Study(design, [], []), "rocket.toml"))[1]
+    return re.search(r'<p class="lead">(.*?)</p>', page_of(Study(design, [], judge_alone(design)), "rocket.toml"))[1]
 
 
 @pytest.mark.parametrize("bore", ["9 mm ± 0.1 mm", "9 mm"])
