@@ -13,7 +13,7 @@ demo: .venv/ready
 test: .venv/ready browser
 	$(BIN)/ruff check
 	$(BIN)/mypy
-	$(BIN)/pytest -n auto
+	$(BIN)/pytest -n auto --dist loadgroup
 
 # The README's tour: its pictures and what it quotes of the program.
 tour: .venv/ready
