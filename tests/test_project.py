@@ -65,7 +65,7 @@ def test_the_readme_quotes_what_fly_says_today():
 
 
 def test_the_readme_shows_how_the_json_of_fly_begins():
-    curlew = complete(read_design(ROOT / "examples" / "curlew" / "rocket.toml", ['charge.pressure="5 bar"']))
+    curlew = complete(read_design(ROOT / "examples" / "curlew" / "rocket.toml", ['charge.pressure="4 bar"']))
     said = flight_document(curlew, fly(curlew))
     quoted = re.search(r"--json\n\n    \{\n(.*?),\n +…", (ROOT / "README.md").read_text(encoding="utf-8"), re.DOTALL)[1]
     shown = json.loads(f"{{{quoted}}}")

@@ -219,8 +219,8 @@ def test_every_output_says_the_number_of_the_verdict_and_no_other(read, number):
 
 @pytest.mark.parametrize("number", ["allowed pressure", "pumper", "operator", "spectators", "load pressure"])
 def test_words_and_paper_both_say_it_where_the_verdict_has_it(read, number):
-    if not NUMBERS[number](read.verdict):
-        return
+    if not NUMBERS[number](read.verdict) or (number == "load pressure" and read.verdict["before_pumping"]):
+        return  # no sheet says to pump before the hold points are met
     places = {place for place, _ in said_of(read, number)}
     assert any(place.endswith(".pdf") for place in places), places
     if number != "load pressure":

@@ -66,7 +66,8 @@ def _seen(one: Stand, habit: UnitHabit) -> str:
     place = f"{one.role}, {habit.distance(one.distance)} away towards {_way(one.bearing)}{chosen}"
     if not one.placed:
         stands = "stand" if " and " in one.role else "stands"
-        place = f"nobody has said how far away {one.role} {stands}; by the published distance it is {place}"
+        side = _way(one.bearing)
+        place = f"nobody has said how far away {one.role} {stands}; by the published distance, towards {side}"
     if one.sheltered:
         return f"{place}, under shelter, which we have not checked; without it {_chances(one)}"
     return f"{place}: {_chances(one)}"

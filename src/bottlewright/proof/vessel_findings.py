@@ -282,7 +282,7 @@ def distance_findings(distances: Distances, habit: UnitHabit) -> Iterator[Findin
     for asked in (distances.operator, distances.pumper, distances.spectators):
         who = _ROLES[asked.role]
         if asked.planned_m is None:
-            missing.append(f"{who} {habit.stand_back(asked.asks_m)} ({asked.source})")
+            missing.append(f"{habit.stand_back(asked.asks_m)} for {who} ({asked.source})")
         elif not asked.meets:
             goggles = (f", or {habit.stand_back(asked.with_eye_protection_m)} with eye protection for everyone near"
                        if asked.with_eye_protection_m < asked.asks_m and not asked.eye_protection_said else "")
