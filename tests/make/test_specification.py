@@ -14,7 +14,7 @@ from bottlewright.make.specification import specify
 
 ASKED_ONCE = {
     "specify", "unit_habit", "stand_sizes", "cut_list", "holes", "cord_places", "boring_steps", "body_of",
-    "fin_corners", "nose_profile", "template_values", "fin_jig",
+    "fin_corners", "nose_profile", "fin_jig",
 }  # fmt: skip
 
 
@@ -32,6 +32,7 @@ def test_the_design_is_asked_for_each_measure_once_on_one_trip_through_the_packa
     finally:
         sys.setprofile(before)
     assert {name: entered[name] for name in ASKED_ONCE} == dict.fromkeys(ASKED_ONCE, 1)
+    assert entered["template_values"] == 2, "once for the plan, and once with what the verdict says"
 
 
 def test_the_record_can_not_be_changed(dabchick):

@@ -63,7 +63,7 @@ def judge_alone(
         findings += findings_of(design, flight or fly(design))
         site = _site(design, folder, unchecked)
         field = field or stored(design, folder)
-        if field is None and site is not None:
+        if site is not None:
             findings += site_findings(site, unit_habit(design))
     else:
         unchecked.append("whether it flies straight and where it comes down: this is a firing on a stand")
