@@ -87,11 +87,16 @@ def rows_of(page: FirstPage) -> dict[str, Any]:
             ("whoever pulls the cord", act.operator, ""),
             ("spectators", act.spectators, ""),
         ],
-        "because": [text[:1].upper() + text[1:] for text in (act.because, act.after_test) if text],
+        "because": [_sentence(text) for text in (act.because, act.after_test) if text],
+        "rests_on": _sentence(act.distances_because),
         "unchecked": _shortened([gist(text) for text in act.unchecked], MOST_UNCHECKED),
         "holds": _shortened(page.holds, MOST_HOLDS),
         "counts": count_words(page.open),
     }  # fmt: skip
+
+
+def _sentence(text: str) -> str:
+    return text[:1].upper() + text[1:]
 
 
 def _condition(act: ActOn) -> str:

@@ -37,7 +37,8 @@ def act_on(verdict: Verdict) -> ActOn:
         pumper=_person(distances.pumper_m, distances.pumper_bearing_deg, distances.rule_pumper_m, verdict),
         operator=_person(distances.operator_m, distances.operator_bearing_deg, distances.rule_operator_m, verdict),
         spectators=_spectators(verdict),
-        distances_because=distances.because,
+        distances_because=distances.because if distances.spectators is not None
+        else "Nobody has worked out where the rocket comes down; bottlewright scatter does",
         sides=tuple(_side(sector, habit) for sector in distances.spectators or ()),
         wind=_wind(verdict),
         wind_because=_wind_because(verdict),

@@ -148,7 +148,6 @@ def _cover(sheets: Sheets) -> dict[str, Any] | None:
         "says": act.says,
         "actions": [[one.do, one.why, str(one.level), one.stage] for one in page.actions],
         "proof": " ".join(filter(None, (act.proof, act.hold))),
-        "distances_because": act.distances_because,
         "sides": [list(row) for row in act.sides],
         "winds": [list(row) for row in act.winds],
         "plan": None if page.plan is None else {"svg": page.plan.narrow, "says": page.plan.says},
