@@ -1,6 +1,7 @@
 """The verdict: its level, its numbers, what it says first, and what it never says."""
 
 import json
+from dataclasses import replace
 
 import pytest
 from base_designs import design_of
@@ -60,9 +61,23 @@ def test_without_landings_no_distance_is_given_and_the_rule_is_named_as_the_leas
 
 def test_a_person_for_whom_no_place_will_do_is_said_so():
     said = verdict(distances=LANDED)
-    assert "whoever pumps 8 m to the S" in verdict_lines(said)[2]
+    assert "whoever pumps 8 m, nearer on no side (their place: S), " in verdict_lines(said)[2]
     assert "whoever pulls the cord has no place that will do" in verdict_lines(said)[2]
     assert "spectators 60 m, towards N at least 25 m" in verdict_lines(said)[2]
+
+
+def test_how_far_and_on_which_side_are_two_facts_on_every_sheet():
+    """On a sheet "8 m to the S" would read as if somebody could stand nearer on another side."""
+    said = act_on(verdict(distances=LANDED))
+    assert (said.pumper, said.pumper_place) == ("8 m", "S")
+    assert (said.operator, said.operator_place) == ("a distance that nobody has found (no place will do)", "")
+
+
+def test_a_distance_that_the_flights_do_not_show_is_over_that():
+    said = verdict(distances=replace(LANDED, pumper_settled=False))
+    assert act_on(said).pumper == "over 8 m"
+    assert "whoever pumps over 8 m," in verdict_lines(said)[2]
+    assert said.as_json()["distances"]["pumper_settled"] is False
 
 
 def test_an_untested_bottle_has_no_pressure_yet_and_the_words_say_what_a_test_would_allow():

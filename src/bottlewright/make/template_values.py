@@ -70,6 +70,8 @@ def words_of(act: ActOn) -> dict[str, str]:
         "pumper": act.pumper,
         "operator": act.operator,
         "spectators": act.spectators,
+        "pumper_side": act.pumper_place and f", {act.pumper_place} of the launcher",
+        "operator_side": act.operator_place and f", {act.operator_place} of the launcher",
         **proof,
         **({"wind_limit": act.wind} if act.wind else {}),
         **({"allowed": act.allowed.removeprefix(_AT_MOST)} if act.allowed.startswith(_AT_MOST) else {}),

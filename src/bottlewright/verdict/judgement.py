@@ -116,18 +116,19 @@ def _distances(proof: ProofReport, field: FieldNumbers | None) -> PeopleDistance
     """Return the larger of rule and landings for each person; without landings only what the rule asks, in words."""
     pumper, operator = proof.distances.pumper.asks_m, proof.distances.operator.asks_m
     spectators = max(proof.distances.spectators.asks_m, people_rule().value or 0.0)
-    rules = {"rule_pumper_m": pumper, "rule_operator_m": operator, "rule_spectators_m": spectators}
     if field is None:
         because = f"at least {proof.habit.stand_back(spectators)} by rule; landings not worked out"
-        return PeopleDistances(None, None, None, **rules, because=because)
+        return PeopleDistances(None, None, None, pumper, operator, spectators, because)
     sectors = tuple(
         sector if sector.distance_m >= spectators else sector._replace(distance_m=spectators)
         for sector in field.spectators
     )
     return PeopleDistances(
-        _larger(pumper, field.pumper_m), _larger(operator, field.operator_m), sectors, **rules, because=field.because,
+        _larger(pumper, field.pumper_m), _larger(operator, field.operator_m), sectors, pumper, operator, spectators,
+        field.because,
         pumper_bearing_deg=field.pumper_bearing_deg, operator_bearing_deg=field.operator_bearing_deg,
         spectators_bearing_deg=field.spectators_bearing_deg,
+        pumper_settled=field.pumper_settled, operator_settled=field.operator_settled,
     )
 
 
