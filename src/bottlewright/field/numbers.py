@@ -28,6 +28,7 @@ from bottlewright.design.environment import Site
 from bottlewright.design.text_files import TextFileError, read_text_file
 from bottlewright.field.drawing import LARGEST
 from bottlewright.findings import Finding
+from bottlewright.quantities import Basis
 
 if TYPE_CHECKING:
     from bottlewright.field.people import Stand
@@ -35,6 +36,7 @@ if TYPE_CHECKING:
 
 __all__ = [
     "FieldNumbers", "LimitAt", "Sector", "field_digest", "field_numbers", "keep", "site_digest", "store", "stored",
+    "wind_given",
 ]  # fmt: skip
 
 _KEPT = 200
@@ -119,7 +121,7 @@ def field_numbers(design: Design, found: "Scatter") -> FieldNumbers:
         wind_limits=tuple(LimitAt(math.degrees(one.from_direction), one.speed, found.wind_height)
                           for one in found.limits),
         findings=tuple(found.findings),
-        because=_because(found),
+        because=_because(design, found),
         pumper_bearing_deg=_bearing(pumper),
         operator_bearing_deg=_bearing(operator),
         spectators_bearing_deg=math.degrees(watching.bearing) % 360.0,
@@ -136,11 +138,19 @@ def _bearing(one: "Stand") -> float:
     return math.degrees(one.better.bearing if one.better else one.bearing) % 360.0
 
 
-def _because(found: "Scatter") -> str:
+def wind_given(design: Design) -> bool:
+    """Say whether the file of a completed design says how strong the wind is and where from."""
+    wind = (design.weather.wind_speed, design.weather.wind_from)
+    return all(one is not None and one.basis is not Basis.ASSUMED for one in wind)
+
+
+def _because(design: Design, found: "Scatter") -> str:
     flown = sum(len(one.landings) for one in found.ground.strata)
     more = f", {flown - found.flights} more of the rare failures" if flown > found.flights else ""
-    return (f"{found.flights} flights of seed {found.seed}{more}, in the wind of the design file; the larger of that "
-            "and the published distance")
+    still = "still air with the usual spread, no wind being given"
+    wind = "the wind of the design file" if wind_given(design) else still
+    return (f"{found.flights} flights of seed {found.seed}{more}, in {wind}; the larger of that and the published "
+            "distance")
 
 
 def keep(design: Design, found: "Scatter") -> FieldNumbers:

@@ -93,7 +93,8 @@ def _elsewhere(one: Stand, habit: UnitHabit) -> str:
     distance, bearing, settled = one.better
     place = f"{'' if settled else 'over '}{habit.stand_back(distance)} away towards {_way(bearing)}"
     if one.line_length is not None and distance > one.line_length + 1e-9:
-        return (f"No place within the {one.line} of {habit.distance(one.line_length)} will do for {one.role}: "
+        do = "will do" if one.struck else "is shown by so few flights to do"
+        return (f"No place within the {one.line} of {habit.distance(one.line_length)} {do} for {one.role}: "
                 f"a longer {one.line}, to stand {place}, or shelter, or another field")
     return f"{one.role.capitalize()} {place}"
 

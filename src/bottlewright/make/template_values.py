@@ -44,6 +44,7 @@ def _rule(spec: Specification, value: float) -> str:
 def template_values(spec: Specification, numbers: Mapping[str, str] | None = None) -> dict[str, str]:
     """Return every number that the words may name; those in `numbers` (from flight and proof) win."""
     words = {
+        "pumper_side": "", "operator_side": "",
         **_vessel(spec),
         **_airframe(spec),
         **_assembly(spec),

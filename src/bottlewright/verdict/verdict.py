@@ -87,6 +87,8 @@ class Verdict:
         What nobody has checked, a sentence each.
     habit
         Units of the builder.
+    wind_today
+        The limit for the direction of the design file's own wind; None where the file gives none, or without landings.
     """
 
     name: str
@@ -99,6 +101,7 @@ class Verdict:
     findings: tuple[Finding, ...]
     unchecked: tuple[str, ...]
     habit: UnitHabit
+    wind_today: LimitAt | None = None
 
     @property
     def level(self) -> VerdictLevel:
@@ -125,6 +128,7 @@ class Verdict:
             "after_test": None if allowed.after_test is None else asdict(allowed.after_test),
             "distances": self.distances.as_json(),
             "wind_limits": None if self.wind_limits is None else [limit._asdict() for limit in self.wind_limits],
+            "wind_limit_today": None if self.wind_today is None else self.wind_today._asdict(),
             "proof_gauge_Pa": self.proof_gauge_Pa,
             "load": None if self.load is None else asdict(self.load),
             "open": {

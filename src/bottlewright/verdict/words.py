@@ -93,14 +93,17 @@ def _between(from_deg: float, to_deg: float) -> str:
 
 
 def wind_words(verdict: Verdict) -> str:
-    """Say the strongest wind that was found to be within what is accepted, in the least good direction."""
-    limits = verdict.wind_limits or ()
+    """Say the strongest wind found to be within what is accepted: from today's direction, and the least of all."""
+    limits, habit = verdict.wind_limits or (), verdict.habit
     if not limits:
         return "Wind: no limit was worked out."
     worst = min(limits, key=lambda limit: limit.speed_m_s)
-    height = verdict.habit.distance(worst.height_m)
-    return (f"Wind: not over {verdict.habit.speed(worst.speed_m_s, 2)} from {compass(math.radians(worst.from_deg))}, "
-            f"measured at {height}; other directions stand in the table.")
+    least = f"{habit.speed(worst.speed_m_s, 2)} from {compass(math.radians(worst.from_deg))}"
+    height, today = habit.distance(worst.height_m), verdict.wind_today
+    if today is None:
+        return f"Wind: not over {least}, measured at {height}; other directions stand in the table."
+    return (f"Wind: today from {compass(math.radians(today.from_deg))} not over {habit.speed(today.speed_m_s, 2)}, "
+            f"measured at {height}; least {least}; other directions stand in the table.")
 
 
 def _things(number: int) -> str:
