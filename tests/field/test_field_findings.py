@@ -13,7 +13,7 @@ from bottlewright.field.keep_out_kinds import kinds
 from bottlewright.field.people import Accepted, accepted
 from bottlewright.field.people_findings import ballistic_findings, spectators_finding
 from bottlewright.field.site import Area, FieldSite, moved
-from bottlewright.field.wind_limit import Call, HourCall, confirmed
+from bottlewright.field.wind_limit import Against, Call, HourCall, confirmed
 from bottlewright.findings import Level, stops
 
 SCATTER = np.random.default_rng(5).normal(size=(4000, 2)) * 8.0
@@ -136,6 +136,17 @@ def test_no_is_a_stop_for_the_present_wind_and_where_every_hour_says_no():
     assert levels_of(no, no) == [Level.STOP]
 
 
+def test_spectators_too_near_in_the_wind_of_an_hour_are_told_to_move():
+    """Not the field: the wind carries the rocket nowhere that is forbidden."""
+    free = Call("now", HourCall.OPEN, "w")
+    call = confirmed(free, [], [Against(HourCall.NO, "spectators stand 16 m away", "spectators")])
+    (found,) = call_findings([call], 200, 4000)
+    assert (found.level, found.code) == (Level.STOP, "wind-no-spectators")
+    assert "spectators" in found.hazard
+    assert "out of the field" not in found.hazard
+    assert found.remedy.startswith("Move the spectators")
+
+
 def test_hours_with_one_answer_are_one_finding_that_names_each():
     calls = [Call(at, HourCall.WAIT, f"why {at}") for at in ("now", "09:00", "11:00")]
     (found,) = call_findings(calls, 200, 4000)
@@ -159,7 +170,7 @@ def test_an_hour_is_taken_back_where_its_own_flights_say_otherwise():
 
 def test_an_hour_in_whose_wind_people_stand_too_near_is_a_no():
     free = Call("09:00", HourCall.OPEN, "w")
-    taken = confirmed(free, [], [(HourCall.NO, "spectators stand 25 m away")])
+    taken = confirmed(free, [], [Against(HourCall.NO, "spectators stand 25 m away", "spectators")])
     assert (taken.verdict, taken.why) == (HourCall.NO, "w. But in this very wind spectators stand 25 m away")
 
 

@@ -1,5 +1,6 @@
 """The numbers that people act on are kept once, and read back only for the very same design, field and count."""
 
+import hashlib
 import json
 import os
 from dataclasses import replace
@@ -62,11 +63,32 @@ def test_another_version_of_the_program_has_no_numbers(monkeypatch):
 @pytest.mark.parametrize("damage", [
     lambda _: b"", lambda data: data[:-9], lambda _: b"[]", lambda data: data.replace(b"81.4", b"18.4"),
     lambda _: b'{"sha256": "", "numbers": "{}"}', lambda _: b"\xff\xfe",
-], ids=["empty", "cut short", "another document", "a number changed", "nothing in it", "no text"])  # fmt: skip
+    lambda _: b'{"sha256":"x","numbers":5}', lambda _: b"null", lambda _: b"[" * 200_000, lambda _: b" " * 2_000_000,
+    lambda data: signed(data, lambda numbers: numbers | {"pumper_m": "near"}),
+    lambda data: signed(data, lambda numbers: numbers | {"spectators": [[0.0, 30.0, None, True]]}),
+    lambda data: signed(data, lambda numbers: numbers | {"findings": 5}),
+    lambda data: signed(data, lambda _: []),
+], ids=["empty", "cut short", "another document", "a number changed", "nothing in it", "no text", "a number for a text",
+        "null", "too deep", "too large", "a word for a number", "no distance", "no findings", "a list"])  # fmt: skip
 def test_a_damaged_file_is_ignored(cache, damage):
     store(numbers(design()))
     [path] = cache.glob("*.json")
     path.write_bytes(damage(path.read_bytes()))
+    assert stored(design(), CURLEW.parent) is None
+
+
+def signed(data, change):
+    """Return the file with its numbers changed and its digest made to fit."""
+    text = json.dumps(change(json.loads(json.loads(data)["numbers"])))
+    return json.dumps({"sha256": hashlib.sha256(text.encode()).hexdigest(), "numbers": text}).encode()
+
+
+@pytest.mark.parametrize("instead", [os.mkfifo, os.mkdir], ids=["a pipe", "a folder"])
+def test_what_is_no_file_is_ignored_and_makes_nobody_wait(cache, instead):
+    store(numbers(design()))
+    [path] = cache.glob("*.json")
+    path.unlink()
+    instead(path)
     assert stored(design(), CURLEW.parent) is None
 
 

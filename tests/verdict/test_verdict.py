@@ -1,10 +1,12 @@
 """The verdict: its level, its numbers, what it says first, and what it never says."""
 
 import json
+from dataclasses import replace
 
 import pytest
-from base_designs import design_of
+from base_designs import changed_text, design_of
 
+from bottlewright.design import complete, parse_design
 from bottlewright.design.unit_habit import METRIC, UnitHabit
 from bottlewright.field.numbers import FieldNumbers, LimitAt, Sector
 from bottlewright.findings import Finding, Level, Stage
@@ -16,7 +18,9 @@ def finding(level, hazard="it bursts"):
     return Finding(level, Stage.PROVE, "code", hazard, "9 bar", "5 bar", "a rule", "pump less")
 
 
-RULES = PeopleDistances(None, None, None, 6.1, 6.1, 15.24, "at least 15.3 m by rule; landings not worked out")
+BY_RULE = ("spectators at least 15.3 m, whoever pumps or pulls the cord at least 6.1 m, by rule; landings not worked "
+           "out")
+RULES = PeopleDistances(None, None, None, 6.1, 6.1, 15.24, BY_RULE)
 LANDED = PeopleDistances(
     8.0, None, tuple(Sector(30.0 * k - 15.0, 30.0 * k + 15.0, 60.0 if k else 25.0, True) for k in range(12)),
     6.1, 6.1, 15.24, "4000 flights", 180.0, 180.0, 0.0,
@@ -54,15 +58,29 @@ def test_without_landings_no_distance_is_given_and_the_rule_is_named_as_the_leas
     said = verdict()
     assert said.as_json()["distances"]["pumper_m"] is None
     assert said.as_json()["distances"]["spectators"] is None
-    assert "at least 15.3 m by rule; landings not worked out" in verdict_lines(said)[2]
+    assert verdict_lines(said)[2] == f"Stand back: {BY_RULE}."
     assert act_on(said).spectators.endswith("landings not worked out")
 
 
 def test_a_person_for_whom_no_place_will_do_is_said_so():
     said = verdict(distances=LANDED)
-    assert "whoever pumps 8 m to the S" in verdict_lines(said)[2]
+    assert "whoever pumps 8 m, nearer on no side (their place: S), " in verdict_lines(said)[2]
     assert "whoever pulls the cord has no place that will do" in verdict_lines(said)[2]
     assert "spectators 60 m, towards N at least 25 m" in verdict_lines(said)[2]
+
+
+def test_how_far_and_on_which_side_are_two_facts_on_every_sheet():
+    """On a sheet "8 m to the S" would read as if somebody could stand nearer on another side."""
+    said = act_on(verdict(distances=LANDED))
+    assert (said.pumper, said.pumper_place) == ("8 m", "S")
+    assert (said.operator, said.operator_place) == ("a distance that nobody has found (no place will do)", "")
+
+
+def test_a_distance_that_the_flights_do_not_show_is_over_that():
+    said = verdict(distances=replace(LANDED, pumper_settled=False))
+    assert act_on(said).pumper == "over 8 m"
+    assert "whoever pumps over 8 m," in verdict_lines(said)[2]
+    assert said.as_json()["distances"]["pumper_settled"] is False
 
 
 def test_an_untested_bottle_has_no_pressure_yet_and_the_words_say_what_a_test_would_allow():
@@ -115,3 +133,33 @@ def test_stored_landings_bring_their_findings_and_are_never_nearer_than_the_rule
     assert stop in said.findings
     assert min(one.distance_m for one in said.distances.spectators) == pytest.approx(15.24)
     assert said.distances.pumper_m == said.distances.rule_pumper_m
+
+
+def test_without_landings_each_person_has_the_distance_of_their_own_rule():
+    said = judge_alone(design_of("plain", {}))
+    because = BY_RULE.replace("6.1 m", "4.6 m")  # the larger of the two rules for so little pressure
+    rules = said.distances
+    assert max(rules.rule_pumper_m, rules.rule_operator_m) == pytest.approx(4.572)
+    assert said.distances.because == because
+    assert said.as_json()["distances"]["because"] == because
+
+
+WINDS = tuple(LimitAt(30.0 * k, 3.0 + 0.2 * k, 2.0) for k in range(12))
+BLOWN = FieldNumbers("d", 4000, 8.0, 8.0, LANDED.spectators, WINDS, (), "4000 flights")
+
+
+def test_the_limit_for_the_wind_of_the_day_stands_first():
+    windy = {"weather.wind_speed": "2 m/s", "weather.wind_from": "240 deg ± 5 deg"}
+    said = judge_alone(design_of("plain", windy), field=BLOWN)
+    words = next(line for line in verdict_lines(said) if line.startswith("Wind"))
+    assert words.startswith("Wind: today from WSW not over 4.4 m/s, measured at 2 m; least 3 m/s from N;")
+    assert said.as_json()["wind_limit_today"]["speed_m_s"] == pytest.approx(4.4)
+    assert not any(one.startswith("the wind: none is given") for one in said.unchecked)
+
+
+def test_a_file_without_a_wind_is_told_to_measure_it():
+    lines = changed_text("plain", {}).splitlines()
+    calm = complete(parse_design("\n".join(one for one in lines if not one.startswith(("wind_speed", "wind_from")))))
+    said = judge_alone(calm, field=BLOWN)
+    assert "the wind: none is given, so still air with the usual spread was assumed; measure it" in said.unchecked
+    assert said.wind_today is None

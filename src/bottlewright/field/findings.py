@@ -224,22 +224,35 @@ def call_findings(calls: Sequence[Call], tried: int, flights: int) -> list[Findi
     wind, the first of the calls, and when every hour says no; an hour among better ones is a look: fly at another.
     """
     hopeless = all(call.verdict is HourCall.NO for call in calls)
-    groups: dict[tuple[Level, HourCall], list[Call]] = {}
+    groups: dict[tuple[Level, HourCall, str], list[Call]] = {}
     for call in calls:
         level = _CALLS[call.verdict][1]
         if level is Level.STOP and call is not calls[0] and not hopeless:
             level = Level.LOOK
-        groups.setdefault((level, call.verdict), []).append(call)
-    return [_called(level, verdict, those, tried, flights) for (level, verdict), those in groups.items()]
+        groups.setdefault((level, call.verdict, call.about), []).append(call)
+    return [_called(level, those, tried, flights) for (level, _, _), those in groups.items()]
 
 
-def _called(level: Level, verdict: HourCall, those: Sequence[Call], tried: int, flights: int) -> Finding:
-    code, _, remedy = _CALLS[verdict]
+_BLOWN = "The wind may carry the rocket out of the field or onto ground to keep out of."
+_IN_PLACE = {
+    "crew": ("In this wind the rocket may come down on operator or pumper.",
+             "Move operator and pumper to another place, or give them shelter, before launching in this wind"),
+    "spectators": ("In this wind the rocket may come down among the spectators where they stand.",
+                   "Move the spectators as far away as is said, or keep to the wind of another hour"),
+}  # fmt: skip
+"""Hazard and remedy where it is not the wind over the ground, but somebody's place, that stands against an hour."""
+
+
+def _called(level: Level, those: Sequence[Call], tried: int, flights: int) -> Finding:
+    code, _, remedy = _CALLS[those[0].verdict]
+    hazard, remedy = _IN_PLACE.get(those[0].about, (_BLOWN, remedy))
+    ground = those[0].about == "ground"
     return Finding(
-        level, Stage.FIELD, code,
-        hazard="The wind may carry the rocket out of the field or onto ground to keep out of.",
-        found="; ".join(f"{call.at}, {verdict}. {call.why}" for call in those),
-        limit="the strongest wind for its direction in the table of wind limits",
+        level, Stage.FIELD, code if ground else f"{code}-{those[0].about}",
+        hazard=hazard,
+        found="; ".join(f"{call.at}, {call.verdict}. {call.why}" for call in those),
+        limit="the strongest wind for its direction in the table of wind limits" if ground else
+              "the accepted chance of a strike, for each place where somebody stands",
         source=f"our simulation with the chances you accept, by {tried} flights for each wind that was tried for a "
                f"limit and {flights} for an hour that nothing is found against",
         remedy=f"{remedy}; {LOCAL}",

@@ -10,14 +10,16 @@ import hashlib
 import json
 import math
 import os
+import stat
 import tempfile
-from dataclasses import asdict, dataclass, replace
+from dataclasses import asdict, dataclass
 from functools import cache
 from importlib.resources import files
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 from platformdirs import user_cache_path
+from pydantic import TypeAdapter
 
 from bottlewright import __version__
 from bottlewright.design.digest import design_digest
@@ -25,7 +27,8 @@ from bottlewright.design.document import Design
 from bottlewright.design.environment import Site
 from bottlewright.design.text_files import TextFileError, read_text_file
 from bottlewright.field.drawing import LARGEST
-from bottlewright.findings import Finding, Level, Stage
+from bottlewright.findings import Finding
+from bottlewright.quantities import Basis
 
 if TYPE_CHECKING:
     from bottlewright.field.people import Stand
@@ -33,10 +36,13 @@ if TYPE_CHECKING:
 
 __all__ = [
     "FieldNumbers", "LimitAt", "Sector", "field_digest", "field_numbers", "keep", "site_digest", "store", "stored",
+    "wind_given",
 ]  # fmt: skip
 
 _KEPT = 200
 """Scatters that are kept; the oldest go first."""
+_LARGEST = 1_000_000
+"""Bytes of a file that is read; a scatter's take some 20 thousand."""
 
 
 class Sector(NamedTuple):
@@ -67,7 +73,7 @@ class FieldNumbers:
     flights
         Behind them.
     pumper_m, operator_m
-        The larger of the published distance and that of the landings; None where no place will do.
+        The larger of the published distance and that of the landings (`Stand.better`); None where no place will do.
     spectators
         By 30° of bearing, the first about north.
     wind_limits
@@ -79,6 +85,8 @@ class FieldNumbers:
     pumper_bearing_deg, operator_bearing_deg, spectators_bearing_deg
         Where these people stand, from the launcher, clockwise from north: as the file says, or the bearing with the
         lowest counted chance. None where nobody knows.
+    pumper_settled, operator_settled
+        Whether so few flights show that the distance will do; if not, it is further than that.
     """
 
     digest: str
@@ -92,6 +100,8 @@ class FieldNumbers:
     pumper_bearing_deg: float | None = None
     operator_bearing_deg: float | None = None
     spectators_bearing_deg: float | None = None
+    pumper_settled: bool = True
+    operator_settled: bool = True
 
 
 def field_numbers(design: Design, found: "Scatter") -> FieldNumbers:
@@ -111,27 +121,36 @@ def field_numbers(design: Design, found: "Scatter") -> FieldNumbers:
         wind_limits=tuple(LimitAt(math.degrees(one.from_direction), one.speed, found.wind_height)
                           for one in found.limits),
         findings=tuple(found.findings),
-        because=_because(found),
+        because=_because(design, found),
         pumper_bearing_deg=_bearing(pumper),
         operator_bearing_deg=_bearing(operator),
         spectators_bearing_deg=math.degrees(watching.bearing) % 360.0,
+        pumper_settled=pumper.better is None or pumper.better.settled,
+        operator_settled=operator.better is None or operator.better.settled,
     )  # fmt: skip
 
 
 def _away(one: "Stand") -> float | None:
-    return one.better[0] if one.better else None
+    return one.better.distance if one.better else None
 
 
 def _bearing(one: "Stand") -> float:
-    there = one.better[1] if one.struck and one.better else one.bearing
-    return math.degrees(there) % 360.0
+    return math.degrees(one.better.bearing if one.better else one.bearing) % 360.0
 
 
-def _because(found: "Scatter") -> str:
+def wind_given(design: Design) -> bool:
+    """Say whether the file of a completed design says how strong the wind is and where from."""
+    wind = (design.weather.wind_speed, design.weather.wind_from)
+    return all(one is not None and one.basis is not Basis.ASSUMED for one in wind)
+
+
+def _because(design: Design, found: "Scatter") -> str:
     flown = sum(len(one.landings) for one in found.ground.strata)
     more = f", {flown - found.flights} more of the rare failures" if flown > found.flights else ""
-    return (f"{found.flights} flights of seed {found.seed}{more}, in the wind of the design file; the larger of that "
-            "and the published distance")
+    still = "still air with the usual spread, no wind being given"
+    wind = "the wind of the design file" if wind_given(design) else still
+    return (f"{found.flights} flights of seed {found.seed}{more}, in {wind}; the larger of that and the published "
+            "distance")
 
 
 def keep(design: Design, found: "Scatter") -> FieldNumbers:
@@ -212,11 +231,11 @@ def stored(design: Design, folder: Path) -> FieldNumbers | None:
     scatter = design.scatter
     digest = field_digest(design, site_digest(design.site, folder), scatter.flights, scatter.seed)
     try:
-        kept = json.loads((cache_folder / f"{digest}.json").read_text(encoding="utf-8"))
+        kept = TypeAdapter(dict[str, str]).validate_json(_bytes_of(cache_folder / f"{digest}.json"))
         if kept["sha256"] != _digest(kept["numbers"]):
             return None
-        numbers = _read(json.loads(kept["numbers"]))
-    except (OSError, ValueError, TypeError, KeyError):
+        numbers = _reader().validate_json(kept["numbers"], strict=True)
+    except (OSError, ValueError, KeyError):
         return None
     return numbers if numbers.digest == digest else None
 
@@ -225,15 +244,19 @@ def _digest(text: str) -> str:
     return hashlib.sha256(text.encode()).hexdigest()
 
 
-def _read(data: dict[str, Any]) -> FieldNumbers:
-    numbers = FieldNumbers(**data)
-    findings = (
-        Finding(**(each | {"level": Level(each["level"]), "stage": Stage(each["stage"])})) for each in data["findings"]
-    )
-    return replace(
-        numbers, spectators=tuple(Sector(*each) for each in data["spectators"]),
-        wind_limits=tuple(LimitAt(*each) for each in data["wind_limits"]), findings=tuple(findings),
-    )  # fmt: skip
+def _bytes_of(path: Path) -> bytes:
+    """Read a regular file of a sensible size; opened so that a pipe in its place makes nobody wait."""
+    with os.fdopen(os.open(path, os.O_RDONLY | os.O_NONBLOCK), "rb") as file:
+        about = os.fstat(file.fileno())
+        if not stat.S_ISREG(about.st_mode) or about.st_size > _LARGEST:
+            raise ValueError(path)
+        return file.read(_LARGEST)
+
+
+@cache
+def _reader() -> TypeAdapter[FieldNumbers]:
+    """Return what reads the numbers back, each of its own type."""
+    return TypeAdapter(FieldNumbers)
 
 
 def _folder() -> Path | None:

@@ -10,16 +10,18 @@ from typing import Any, NamedTuple
 import numpy as np
 
 from bottlewright.design.document import Design
-from bottlewright.field.tail import Bound, Floats, Stratum
+from bottlewright.field.tail import Bound, Floats, Stratum, flights_to_count
 from bottlewright.proof.distances import Asked, governing_distance
 from bottlewright.proof.rules import Rule, rule_table, strictest
 from bottlewright.quantities import Dimension, parse_quantity
 
-__all__ = ["Accepted", "Stand", "accepted", "crew_stands", "heavy", "people_rule", "reach", "strike_chance"]
+__all__ = ["Accepted", "Place", "Stand", "accepted", "crew_stands", "heavy", "people_rule", "reach", "strike_chance"]
 
 BEARINGS = tuple(math.radians(step) for step in range(0, 360, 10))
 FURTHEST = 120.0
 """m; further away no place is looked for."""
+SIDES = 3
+"""Bearings with the fewest landings whose bound is worked out at each distance."""
 
 
 def people_rule() -> Rule:
@@ -96,6 +98,14 @@ def _counted(strata: Sequence[Stratum], places: Floats) -> Floats:
     return total
 
 
+class Place(NamedTuple):
+    """Where somebody may stand, m and rad from the launcher; not `settled` where no place's bound is accepted."""
+
+    distance: float
+    bearing: float
+    settled: bool
+
+
 class Stand(NamedTuple):
     """Where one of the crew stands.
 
@@ -110,14 +120,17 @@ class Stand(NamedTuple):
     chance, bound, allowed
         Of a strike, for each flight; its upper bound; the accepted one.
     better
-        Nearest place, distance (m) and bearing (rad), no nearer than the published distance, where the counted chance
-        is accepted; None where there is none.
+        This place where it is no nearer than the published distance and its bound is accepted; else the nearest one
+        further out whose bound is; else the one of the lowest bound, not settled; None where no counted chance is
+        accepted.
     sheltered
         Under a roof or in a car until it is down, so that a landing strikes the shelter.
     line, line_length
         What keeps this person near, cord or hose, and its length (m), if the design says.
     placed
         Whether the design file says how far; the published distance is taken where it does not.
+    need
+        Flights that could count the accepted chance.
     """
 
     role: str
@@ -127,11 +140,12 @@ class Stand(NamedTuple):
     chance: float
     bound: float
     allowed: float
-    better: tuple[float, float] | None
+    better: Place | None
     sheltered: bool
     line: str
     line_length: float | None
     placed: bool = True
+    need: int = 0
 
     @property
     def struck(self) -> bool:
@@ -153,30 +167,39 @@ def _stand(design: Design, strata: Sequence[Stratum], asked: Asked) -> Stand:
     bearings = (given.value,) if given else BEARINGS
     distance = asked.planned_m if asked.planned_m is not None else asked.asks_m
     allowed = accepted(design, "crew").a_launch
-    bearing = _best(strata, distance, bearings)[1]
+    bearing = _best(strata, distance, bearings)[0][1]
     chance, bound = strike_chance(strata, _place(distance, bearing))
-    return Stand(asked.role, distance, bearing, given is not None, chance, bound, allowed,
-                 _nearest(strata, asked.asks_m, bearings, allowed), bool(crew and crew.shelter), line[0], length,
-                 asked.planned_m is not None)
+    keeps = distance >= asked.asks_m - 1e-9 and max(chance, bound) <= allowed
+    better = Place(distance, bearing, settled=True) if keeps else _nearest(
+        strata, max(asked.asks_m, distance), bearings, allowed)
+    return Stand(asked.role, distance, bearing, given is not None, chance, bound, allowed, better,
+                 bool(crew and crew.shelter), line[0], length, asked.planned_m is not None,
+                 flights_to_count(strata, allowed))
 
 
 def _place(distance: float, bearing: float) -> Floats:
     return np.array([distance * math.sin(bearing), distance * math.cos(bearing)])
 
 
-def _best(strata: Sequence[Stratum], distance: float, bearings: Sequence[float]) -> tuple[float, float]:
-    """Return the lowest counted chance at a distance and its bearing; of equals, the one furthest from the landings."""
+def _best(strata: Sequence[Stratum], distance: float, bearings: Sequence[float]) -> list[tuple[float, float]]:
+    """Return counted chance and bearing at a distance, the lowest first; of equals, the furthest from the landings."""
     places = np.array([_place(distance, bearing) for bearing in bearings])
     middle = np.average([one.landings.mean(axis=0) for one in strata], axis=0, weights=[one.odds for one in strata])
-    order = np.lexsort((-np.hypot(*(places - middle).T), _counted(strata, places)))
-    return float(_counted(strata, places[order[:1]])[0]), bearings[int(order[0])]
+    counted = _counted(strata, places)
+    order = np.lexsort((-np.hypot(*(places - middle).T), counted))
+    return [(float(counted[one]), bearings[int(one)]) for one in order]
 
 
-def _nearest(
-    strata: Sequence[Stratum], least: float, bearings: Sequence[float], allowed: float
-) -> tuple[float, float] | None:
-    for distance in np.concatenate([[least], np.arange(math.floor(least) + 1.0, FURTHEST, 2.0)]):
-        chance, bearing = _best(strata, float(distance), bearings)
-        if chance <= allowed:
-            return float(distance), bearing
-    return None
+def _nearest(strata: Sequence[Stratum], least: float, bearings: Sequence[float], allowed: float) -> Place | None:
+    """Return the nearest place whose bound is accepted, else the least bad; None where no counted chance is."""
+    least_bad: tuple[float, Place] | None = None
+    for distance in np.concatenate([[least], np.arange(math.floor(least) + 1.0, FURTHEST, 2.0)]).tolist():
+        for counted, bearing in _best(strata, distance, bearings)[:SIDES]:
+            if counted > allowed:
+                break
+            _, bound = strike_chance(strata, _place(distance, bearing))
+            if bound <= allowed:
+                return Place(distance, bearing, settled=True)
+            if least_bad is None or bound < least_bad[0]:
+                least_bad = bound, Place(distance, bearing, settled=False)
+    return least_bad[1] if least_bad else None

@@ -40,8 +40,7 @@ def _crew(level: Level, those: Sequence[Stand], accepted: Accepted, habit: UnitH
     code = {Level.STOP: "crew-in-landing-zone", Level.HOLD: "crew-place-unsaid",
             Level.LOOK: "crew-place-not-settled"}.get(level, "crew-place")
     elsewhere = ". ".join(_elsewhere(one, habit) for one in those)
-    remedies = {Level.STOP: elsewhere, Level.HOLD: elsewhere,
-                Level.LOOK: "Keep to these places, everybody looking up; run more flights to settle it"}
+    remedies = {Level.STOP: elsewhere, Level.HOLD: elsewhere, Level.LOOK: _look(those, elsewhere)}
     radius, why = reach()
     return Finding(
         level, Stage.FIELD, code,
@@ -52,6 +51,15 @@ def _crew(level: Level, those: Sequence[Stand], accepted: Accepted, habit: UnitH
         source=f"{accepted.source}; reach: {why}",
         remedy=f"{remedies.get(level, 'Stand there, looking up until it is down')}; {LOCAL}",
     )  # fmt: skip
+
+
+def _look(those: Sequence[Stand], elsewhere: str) -> str:
+    """Say what to do about places that the flights do not settle, or that rest on a shelter."""
+    if all(one.better == (one.distance, one.bearing, True) for one in those):
+        return "Keep to these places, everybody looking up"
+    shelter = "Somebody checks the shelter first; without it: " if any(one.sheltered for one in those) else ""
+    return (f"{shelter}{elsewhere}; everybody looking up. To settle a nearer place run more flights: by counting "
+            f"alone it takes {max(one.need for one in those)}")
 
 
 def _together(those: Sequence[Stand]) -> list[Stand]:
@@ -83,10 +91,11 @@ def _elsewhere(one: Stand, habit: UnitHabit) -> str:
     """Say where this person may stand, or what it takes where no place within cord or hose will do."""
     if one.better is None:
         return f"No place on that side will do for {one.role}: shelter, another load, or another field"
-    distance, bearing = one.better
-    place = f"{habit.stand_back(distance)} away towards {_way(bearing)}"
+    distance, bearing, settled = one.better
+    place = f"{'' if settled else 'over '}{habit.stand_back(distance)} away towards {_way(bearing)}"
     if one.line_length is not None and distance > one.line_length + 1e-9:
-        return (f"No place within the {one.line} of {habit.distance(one.line_length)} will do for {one.role}: "
+        do = "will do" if one.struck else "is shown by so few flights to do"
+        return (f"No place within the {one.line} of {habit.distance(one.line_length)} {do} for {one.role}: "
                 f"a longer {one.line}, to stand {place}, or shelter, or another field")
     return f"{one.role.capitalize()} {place}"
 

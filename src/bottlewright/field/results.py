@@ -94,7 +94,8 @@ def _stand(one: Stand) -> dict[str, Any]:
         "bearing_given": one.chosen, "strike_chance": one.chance, "strike_chance_at_most": one.bound,
         "allowed": one.allowed, "sheltered": one.sheltered,
         "nearest_place": None if one.better is None else {
-            "distance_m": one.better[0], "bearing_deg": math.degrees(one.better[1]) % 360.0},
+            "distance_m": one.better.distance, "bearing_deg": math.degrees(one.better.bearing) % 360.0,
+            "settled": one.better.settled},
     }  # fmt: skip
 
 

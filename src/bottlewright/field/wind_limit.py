@@ -3,7 +3,7 @@
 import math
 from collections.abc import Callable, Iterator, Sequence
 from enum import StrEnum
-from typing import Any, NamedTuple
+from typing import Any, Literal, NamedTuple
 
 from bottlewright.design.field_tables import Hour
 from bottlewright.design.unit_habit import METRIC, UnitHabit
@@ -16,11 +16,13 @@ from bottlewright.field.trials import Trials
 from bottlewright.proof.rules import rule_table, strictest
 
 __all__ = [
-    "DIRECTIONS", "HOUR_FLIGHTS", "Call", "HourCall", "WindLimit", "against_people", "call_hour", "call_hours",
-    "confirmed", "limit_at", "site_limits", "wind_limits",
+    "DIRECTIONS", "HOUR_FLIGHTS", "Against", "Call", "HourCall", "WindLimit", "against_people", "call_hour",
+    "call_hours", "confirmed", "limit_at", "site_limits", "wind_limits",
 ]
 
 HOUR_FLIGHTS = 1500  # at most, behind an hour that nothing is found against; 0.5 % accepted ask for 738
+About = Literal["ground", "crew", "spectators"]
+"""What stands against a wind: where the rocket comes down, or where somebody stands."""
 DIRECTIONS = tuple(math.radians(step * 30.0) for step in range(12))
 
 
@@ -41,11 +43,12 @@ class HourCall(StrEnum):
 
 
 class Call(NamedTuple):
-    """No, wait or nothing against it, for one hour, and why."""
+    """No, wait or nothing against it, for one hour, why, and whether only somebody's place stands against it."""
 
     at: str
     verdict: HourCall
     why: str
+    about: About = "ground"
 
 
 def wind_limits(
@@ -120,6 +123,14 @@ def limit_at(limits: Sequence[WindLimit], from_direction: float, spread: float =
     return min(near)
 
 
+class Against(NamedTuple):
+    """What stands against somebody's place in one wind."""
+
+    verdict: HourCall
+    words: str
+    about: About
+
+
 def call_hour(
     at: str, limit: float, speed: float, spread: float, gust: float | None, habit: UnitHabit = METRIC,
     height: float | None = None,
@@ -153,7 +164,7 @@ def call_hour(
     return Call(at, HourCall.OPEN, f"{wind} stays under {allowed}{'' if gust is None else ', gusts included'}")
 
 
-def confirmed(call: Call, seen: Sequence[Exposure], people: Sequence[tuple[HourCall, str]] = ()) -> Call:
+def confirmed(call: Call, seen: Sequence[Exposure], people: Sequence[Against] = ()) -> Call:
     """Hold an hour that nothing is found against to the landings in that very wind: they may turn it into wait or no.
 
     The limits rest on a small part of the sample, too few flights for the smaller of the accepted chances.
@@ -171,31 +182,33 @@ def confirmed(call: Call, seen: Sequence[Exposure], people: Sequence[tuple[HourC
         (HourCall.NO, [one for one in seen if one.chance.value > one.allowed]),
         (HourCall.WAIT, [one for one in seen if one.chance.high > one.allowed]),
     ):
-        said = [words for level, words in people if level is verdict]
+        said: list[tuple[str, About]] = [(one.words, one.about) for one in people if one.verdict is verdict]
         if wrong:
             worst = max(wrong, key=lambda one: one.chance.high / max(one.allowed, 1e-9))
             settled = "more than" if verdict is HourCall.NO else "not shown to be within"
             allowed = f"{settled} the {percent(worst.allowed)} you accept"
-            said.insert(0, f"the chance for {worst.name} is {worst.chance}, {allowed}")
+            said.insert(0, (f"the chance for {worst.name} is {worst.chance}, {allowed}", "ground"))
         if said:
-            return Call(call.at, verdict, f"{call.why}. But in this very wind {said[0]}")
+            words, about = said[0]
+            return Call(call.at, verdict, f"{call.why}. But in this very wind {words}", about)
     return call
 
 
-def against_people(ground: Ground, habit: UnitHabit) -> list[tuple[HourCall, str]]:
+def against_people(ground: Ground, habit: UnitHabit) -> list[Against]:
     """Return what the landings in one wind say against the places of crew and spectators."""
     found = [
-        (HourCall.NO, f"a landing strikes the {one.role} in {percent(one.chance)} of flights, more than the "
-                      f"{percent(one.allowed)} we accept")
+        Against(HourCall.NO, f"a landing strikes the {one.role} in {percent(one.chance)} of flights, more than the "
+                             f"{percent(one.allowed)} we accept", "crew")
         for one in ground.stands if one.struck
     ]  # fmt: skip
     watching = ground.watching
     if watching.planned is not None and watching.planned < watching.asked.metres - 1e-9:
         far, near = habit.stand_back(watching.asked.metres), habit.distance(watching.planned)
-        found.append((HourCall.NO, f"spectators stand {near} away towards {compass(watching.bearing)} and should stand "
-                                   f"{far} away"))
+        found.append(Against(HourCall.NO, f"spectators stand {near} away towards {compass(watching.bearing)} and "
+                                          f"should stand {far} away", "spectators"))
     elif not watching.asked.settled:
-        found.append((HourCall.WAIT, "too few flights were flown to say how far spectators should stand"))
+        found.append(Against(HourCall.WAIT, "too few flights were flown to say how far spectators should stand",
+                             "spectators"))
     return found
 
 

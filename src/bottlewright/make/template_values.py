@@ -44,6 +44,7 @@ def _rule(spec: Specification, value: float) -> str:
 def template_values(spec: Specification, numbers: Mapping[str, str] | None = None) -> dict[str, str]:
     """Return every number that the words may name; those in `numbers` (from flight and proof) win."""
     words = {
+        "pumper_side": "", "operator_side": "",
         **_vessel(spec),
         **_airframe(spec),
         **_assembly(spec),
@@ -70,6 +71,8 @@ def words_of(act: ActOn) -> dict[str, str]:
         "pumper": act.pumper,
         "operator": act.operator,
         "spectators": act.spectators,
+        "pumper_side": act.pumper_place and f", {act.pumper_place} of the launcher",
+        "operator_side": act.operator_place and f", {act.operator_place} of the launcher",
         **proof,
         **({"wind_limit": act.wind} if act.wind else {}),
         **({"allowed": act.allowed.removeprefix(_AT_MOST)} if act.allowed.startswith(_AT_MOST) else {}),

@@ -16,6 +16,13 @@ _PLACES = "Where everyone stands"
 """The heading under which the verdict's distances stand; the rules that they come from follow as a table."""
 
 
+def _sides(act: ActOn) -> str:
+    """Return on which side of the launcher pumper and operator have their places, if anybody worked it out."""
+    named = [f"{who} {where} of the launcher" for who, where in (
+        ("whoever pumps", act.pumper_place), ("whoever pulls the cord", act.operator_place)) if where]
+    return f"Their places: {', '.join(named)}. " if named else ""
+
+
 def prove_chapter(design: Design, report: ProofReport, act: ActOn) -> Chapter:
     """Return Prove's chapter of a completed design: pressure, distances, rules, launcher, pumping, test sheet."""
     rated, habit = report.rated, report.habit
@@ -27,7 +34,7 @@ def prove_chapter(design: Design, report: ProofReport, act: ActOn) -> Chapter:
     ])
     first, *others = (f"<h3>{heading}</h3>{prose(*said)}" for heading, said in advice(report) if heading != _PLACES)
     places = (f"Whoever pumps stands {act.pumper} away, whoever pulls the cord {act.operator}, spectators "
-              f"{act.spectators}. {act.distances_because}.")
+              f"{act.spectators}. {_sides(act)}{act.distances_because}.")
     words = f"<h3>{_PLACES}</h3>{prose(places)}" + "".join(others)
     rules = "<h3>Published rules that apply</h3>" + table(("rule", "your plan", "", "source"), rule_rows(report))
     parts = table(

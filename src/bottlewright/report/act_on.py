@@ -35,7 +35,7 @@ class ActOn:
     proof, hold
         Pressure of the next proof test, full of water, and how long it is held; empty where there is none.
     pumper, operator, spectators, distances_because
-        How far each stands away at the least, in words, and what that rests on.
+        How far each stands away at the least, on every side, such as ``"9 m"``, and what that rests on.
     sides
         How far spectators stand by the side of the launcher; empty where nobody has worked out landings.
     wind, wind_because
@@ -46,6 +46,8 @@ class ActOn:
         What nobody has checked, a sentence each.
     made_for
         Which design and load this was worked out for, such as the first letters of its digest.
+    pumper_place, operator_place
+        On which side of the launcher each has their place, such as ``"WSW"``; empty where nobody has worked it out.
     """
 
     level: Literal["stop", "look", "none"]
@@ -70,3 +72,5 @@ class ActOn:
     winds: tuple[Row, ...]
     unchecked: tuple[str, ...]
     made_for: str = ""
+    pumper_place: str = ""
+    operator_place: str = ""

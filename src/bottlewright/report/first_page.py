@@ -83,8 +83,8 @@ def rows_of(page: FirstPage) -> dict[str, Any]:
             ("strongest wind", act.wind or "no limit yet", act.wind_because),
         ],
         "people": [
-            ("whoever pumps", act.pumper, ""),
-            ("whoever pulls the cord", act.operator, ""),
+            ("whoever pumps", act.pumper, act.pumper_place and f"their place: {act.pumper_place}"),
+            ("whoever pulls the cord", act.operator, act.operator_place and f"their place: {act.operator_place}"),
             ("spectators", act.spectators, ""),
         ],
         "because": [_sentence(text) for text in (act.because, act.after_test) if text],

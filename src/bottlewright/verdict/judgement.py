@@ -1,6 +1,7 @@
 """Make the verdict: gather what every package found of a design, and take each number from its owner."""
 
-from collections.abc import Iterable
+import math
+from collections.abc import Iterable, Iterator
 from pathlib import Path
 
 from bottlewright.design.digest import design_digest
@@ -8,9 +9,10 @@ from bottlewright.design.document import Design
 from bottlewright.design.errors import DesignError
 from bottlewright.design.unit_habit import unit_habit
 from bottlewright.field.findings import site_findings
-from bottlewright.field.numbers import FieldNumbers, stored
+from bottlewright.field.numbers import FieldNumbers, LimitAt, stored, wind_given
 from bottlewright.field.people import people_rule
 from bottlewright.field.site import FieldSite, field_site
+from bottlewright.field.wind_limit import WindLimit, limit_at
 from bottlewright.findings import Finding, Level, by_urgency
 from bottlewright.flight.fly import Flight, fly
 from bottlewright.flight.results import findings_of
@@ -27,6 +29,8 @@ NOT_SEEN = (
     "of them on the day, and local rules come first"
 )
 """What no calculation can check, said with every verdict."""
+
+NO_WIND = "the wind: none is given, so still air with the usual spread was assumed; measure it"
 
 NO_LANDINGS = "where the rocket comes down: `bottlewright scatter` has not been run for this very design and weather"
 
@@ -107,27 +111,48 @@ def judge(
         proof_gauge_Pa=None if retired else proof.plan.proof_gauge_Pa,
         planned=Load(need(design.charge.water), need(design.charge.pressure)),
         findings=tuple(ordered),
-        unchecked=(*unchecked, *unknown, *(() if field else (NO_LANDINGS,)), NOT_SEEN),
+        unchecked=(*unchecked, *unknown, *_not_known(design, field), NOT_SEEN),
         habit=unit_habit(design),
+        wind_today=_today(design, field),
     )
+
+
+def _not_known(design: Design, field: FieldNumbers | None) -> Iterator[str]:
+    if not wind_given(design):
+        yield NO_WIND
+    if field is None:
+        yield NO_LANDINGS
+
+
+def _today(design: Design, field: FieldNumbers | None) -> LimitAt | None:
+    """Return the limit for the direction that the design file gives for its wind, by the limits on both sides of it."""
+    towards = design.weather.wind_from
+    if field is None or not field.wind_limits or not wind_given(design) or towards is None:
+        return None
+    table = [WindLimit(math.radians(one.from_deg), one.speed_m_s, reached=True) for one in field.wind_limits]
+    return LimitAt(math.degrees(towards.value) % 360.0, limit_at(table, towards.value, towards.spread),
+                   field.wind_limits[0].height_m)
 
 
 def _distances(proof: ProofReport, field: FieldNumbers | None) -> PeopleDistances:
     """Return the larger of rule and landings for each person; without landings only what the rule asks, in words."""
     pumper, operator = proof.distances.pumper.asks_m, proof.distances.operator.asks_m
     spectators = max(proof.distances.spectators.asks_m, people_rule().value or 0.0)
-    rules = {"rule_pumper_m": pumper, "rule_operator_m": operator, "rule_spectators_m": spectators}
     if field is None:
-        because = f"at least {proof.habit.stand_back(spectators)} by rule; landings not worked out"
-        return PeopleDistances(None, None, None, **rules, because=because)
+        far, near = proof.habit.stand_back(spectators), proof.habit.stand_back(max(pumper, operator))
+        because = (f"spectators at least {far}, whoever pumps or pulls the cord at least {near}, by rule; "
+                   "landings not worked out")
+        return PeopleDistances(None, None, None, pumper, operator, spectators, because)
     sectors = tuple(
         sector if sector.distance_m >= spectators else sector._replace(distance_m=spectators)
         for sector in field.spectators
     )
     return PeopleDistances(
-        _larger(pumper, field.pumper_m), _larger(operator, field.operator_m), sectors, **rules, because=field.because,
+        _larger(pumper, field.pumper_m), _larger(operator, field.operator_m), sectors, pumper, operator, spectators,
+        field.because,
         pumper_bearing_deg=field.pumper_bearing_deg, operator_bearing_deg=field.operator_bearing_deg,
         spectators_bearing_deg=field.spectators_bearing_deg,
+        pumper_settled=field.pumper_settled, operator_settled=field.operator_settled,
     )
 
 

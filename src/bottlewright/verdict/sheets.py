@@ -11,7 +11,7 @@ from bottlewright.proof.bursts import law
 from bottlewright.quantities import Dimension, show
 from bottlewright.report.act_on import ActOn, Row
 from bottlewright.verdict.verdict import Verdict
-from bottlewright.verdict.words import level_words, place_words
+from bottlewright.verdict.words import away_words, level_words
 
 __all__ = ["act_on"]
 
@@ -34,8 +34,10 @@ def act_on(verdict: Verdict) -> ActOn:
         retired=retired,
         proof="" if verdict.proof_gauge_Pa is None else habit.pressure(verdict.proof_gauge_Pa),
         hold="" if verdict.proof_gauge_Pa is None else f"for {law('hold', Dimension.TIME, 'proof'):.0f} s",
-        pumper=_person(distances.pumper_m, distances.pumper_bearing_deg, distances.rule_pumper_m, verdict),
-        operator=_person(distances.operator_m, distances.operator_bearing_deg, distances.rule_operator_m, verdict),
+        pumper=_person(distances.pumper_m, distances.pumper_settled, distances.rule_pumper_m, verdict),
+        operator=_person(distances.operator_m, distances.operator_settled, distances.rule_operator_m, verdict),
+        pumper_place=_place(distances.pumper_m, distances.pumper_bearing_deg),
+        operator_place=_place(distances.operator_m, distances.operator_bearing_deg),
         spectators=_spectators(verdict),
         distances_because=distances.because if distances.spectators is not None
         else "Nobody has worked out where the rocket comes down; bottlewright scatter does",
@@ -80,10 +82,15 @@ def _after_test(verdict: Verdict) -> str:
             f"{at_most(verdict.habit, then.allowed_gauge_Pa)}")
 
 
-def _person(away: float | None, bearing: float | None, rule: float, verdict: Verdict) -> str:
+def _person(away: float | None, settled: bool, rule: float, verdict: Verdict) -> str:
     if verdict.distances.spectators is None:
-        return f"at least {verdict.habit.stand_back(rule)} by rule; landings not worked out"
-    return place_words(away, bearing, verdict.habit)
+        return f"{verdict.habit.stand_back(rule)} by rule (landings not worked out)"
+    return "a distance that nobody has found (no place will do)" if away is None else (
+        away_words(away, settled, verdict.habit))
+
+
+def _place(away: float | None, bearing: float | None) -> str:
+    return "" if away is None or bearing is None else compass(math.radians(bearing))
 
 
 def _spectators(verdict: Verdict) -> str:

@@ -25,6 +25,8 @@ class PeopleDistances:
         By 30° of bearing from the launcher; None without landings.
     pumper_bearing_deg, operator_bearing_deg, spectators_bearing_deg
         Where each stands, from the launcher, clockwise from north.
+    pumper_settled, operator_settled
+        Whether the flights show that the distance will do; if not, it is further than that.
     rule_pumper_m, rule_operator_m, rule_spectators_m
         What the published rules ask at the least; never enough by itself where rockets come down.
     because
@@ -41,6 +43,8 @@ class PeopleDistances:
     pumper_bearing_deg: float | None = None
     operator_bearing_deg: float | None = None
     spectators_bearing_deg: float | None = None
+    pumper_settled: bool = True
+    operator_settled: bool = True
 
     def as_json(self) -> dict[str, Any]:
         """Return the distances that count, metres; the bare rule stands in `because` only."""
@@ -49,6 +53,7 @@ class PeopleDistances:
             "pumper_m": self.pumper_m, "operator_m": self.operator_m, "spectators": sectors, "because": self.because,
             "pumper_bearing_deg": self.pumper_bearing_deg, "operator_bearing_deg": self.operator_bearing_deg,
             "spectators_bearing_deg": self.spectators_bearing_deg,
+            "pumper_settled": self.pumper_settled, "operator_settled": self.operator_settled,
         }
 
 
@@ -82,6 +87,8 @@ class Verdict:
         What nobody has checked, a sentence each.
     habit
         Units of the builder.
+    wind_today
+        The limit for the direction of the design file's own wind; None where the file gives none, or without landings.
     """
 
     name: str
@@ -94,6 +101,7 @@ class Verdict:
     findings: tuple[Finding, ...]
     unchecked: tuple[str, ...]
     habit: UnitHabit
+    wind_today: LimitAt | None = None
 
     @property
     def level(self) -> VerdictLevel:
@@ -120,6 +128,7 @@ class Verdict:
             "after_test": None if allowed.after_test is None else asdict(allowed.after_test),
             "distances": self.distances.as_json(),
             "wind_limits": None if self.wind_limits is None else [limit._asdict() for limit in self.wind_limits],
+            "wind_limit_today": None if self.wind_today is None else self.wind_today._asdict(),
             "proof_gauge_Pa": self.proof_gauge_Pa,
             "load": None if self.load is None else asdict(self.load),
             "open": {

@@ -10,7 +10,7 @@ from bottlewright.findings import Finding, Level
 from bottlewright.verdict.verdict import PeopleDistances, Verdict
 
 __all__ = [
-    "distance_words", "level_words", "open_words", "place_words", "pressure_words", "verdict_lines", "wind_words",
+    "away_words", "distance_words", "level_words", "open_words", "pressure_words", "verdict_lines", "wind_words",
 ]
 
 
@@ -68,18 +68,23 @@ def distance_words(distances: PeopleDistances, habit: UnitHabit) -> str:
     if furthest.distance_m > nearest.distance_m:
         people += (f", towards {_between(nearest.from_deg, nearest.to_deg)} at least "
                    f"{habit.stand_back(nearest.distance_m)}")
-    pumper = place_words(distances.pumper_m, distances.pumper_bearing_deg, habit)
-    operator = place_words(distances.operator_m, distances.operator_bearing_deg, habit)
+    pumper = _placed(distances.pumper_m, distances.pumper_bearing_deg, distances.pumper_settled, habit)
+    operator = _placed(distances.operator_m, distances.operator_bearing_deg, distances.operator_settled, habit)
     return (f"Stand back: whoever pumps {pumper}, whoever pulls the cord {operator}, {people}. "
             f"This rests on {distances.because}.")
 
 
-def place_words(away: float | None, bearing: float | None, habit: UnitHabit) -> str:
-    """Say how far somebody stands, and to which side of the launcher; or that no place will do."""
+def away_words(away: float, settled: bool, habit: UnitHabit) -> str:
+    """Say how far somebody stands; "over" where the flights do not show that this will do."""
+    return f"{'' if settled else 'over '}{habit.stand_back(away)}"
+
+
+def _placed(away: float | None, bearing: float | None, settled: bool, habit: UnitHabit) -> str:
+    """Say how far somebody stands on every side, and where their place is; or that no place will do."""
     if away is None:
         return "has no place that will do"
-    towards = "" if bearing is None else f" to the {compass(math.radians(bearing))}"
-    return f"{habit.stand_back(away)}{towards}"
+    there = "" if bearing is None else f" (their place: {compass(math.radians(bearing))})"
+    return f"{away_words(away, settled, habit)}, nearer on no side{there}"
 
 
 def _between(from_deg: float, to_deg: float) -> str:
@@ -88,14 +93,17 @@ def _between(from_deg: float, to_deg: float) -> str:
 
 
 def wind_words(verdict: Verdict) -> str:
-    """Say the strongest wind that was found to be within what is accepted, in the least good direction."""
-    limits = verdict.wind_limits or ()
+    """Say the strongest wind found to be within what is accepted: from today's direction, and the least of all."""
+    limits, habit = verdict.wind_limits or (), verdict.habit
     if not limits:
         return "Wind: no limit was worked out."
     worst = min(limits, key=lambda limit: limit.speed_m_s)
-    height = verdict.habit.distance(worst.height_m)
-    return (f"Wind: not over {verdict.habit.speed(worst.speed_m_s, 2)} from {compass(math.radians(worst.from_deg))}, "
-            f"measured at {height}; other directions stand in the table.")
+    least = f"{habit.speed(worst.speed_m_s, 2)} from {compass(math.radians(worst.from_deg))}"
+    height, today = habit.distance(worst.height_m), verdict.wind_today
+    if today is None:
+        return f"Wind: not over {least}, measured at {height}; other directions stand in the table."
+    return (f"Wind: today from {compass(math.radians(today.from_deg))} not over {habit.speed(today.speed_m_s, 2)}, "
+            f"measured at {height}; least {least}; other directions stand in the table.")
 
 
 def _things(number: int) -> str:
