@@ -312,3 +312,41 @@ def test_a_failed_test_ends_a_vessel_for_good(made, age, cycles, kind):
     failed = design.vessel.proof[0].model_copy(update={"passed": False})
     vessel = design.vessel.model_copy(update={"proof": [failed, *design.vessel.proof[1:]]})
     assert number(design.model_copy(update={"vessel": vessel})) == 0.0
+
+
+# --- what leaves nothing to pump, and is no fault of the bottle ------------------------------------------------------
+
+COARSE = ['launcher.gauge={range="60 bar", accuracy="10 %"}', 'launcher.gauge={range="400 bar"}']
+
+
+@pytest.mark.parametrize("tested", [TESTED, UNTESTED])
+@pytest.mark.parametrize("gauge", COARSE)
+def test_a_gauge_too_coarse_for_the_bottle_is_a_stop_of_the_gauge_and_retires_nothing(gauge: str, tested: str) -> None:
+    design = wren(tested, gauge)
+    report = prove(design)
+    stop = found(report, "gauge-too-coarse")
+    assert stop.level is Level.STOP
+    assert "a finer gauge" in stop.remedy
+    assert report.allowed.most_Pa == 0.0
+    assert not report.allowed.retired
+    assert act_of(design, report).retired == ""
+    assert ceiling_of(design).pressure > 2 * BAR
+    assert ceiling_of(design).rating > 2 * BAR  # 0 would say that the bottle is finished
+
+
+def test_allowed_says_that_the_gauge_leaves_nothing() -> None:
+    allowed = allowed_pressure(wren(TESTED, COARSE[0]))
+    assert allowed.held_by == "gauge"
+    assert "a finer gauge" in allowed.because
+
+
+@pytest.mark.parametrize("tested", [TESTED, UNTESTED])
+@pytest.mark.parametrize("limit", ["0 bar", "0.2 bar"])
+def test_a_place_that_allows_no_pressure_retires_no_bottle(limit: str, tested: str) -> None:
+    design = wren(tested, f'site.pressure_limit="{limit}"')
+    report = prove(design)
+    assert found(report, "over-rated-pressure").level is Level.STOP
+    assert not report.allowed.retired
+    assert "nobody pumps this bottle again" not in act_of(design, report).allowed
+    assert report.plan.proof_gauge_Pa > BAR
+    assert ceiling_of(design).pressure > 2 * BAR

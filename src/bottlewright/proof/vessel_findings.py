@@ -64,7 +64,9 @@ def pressure_findings(
     reported = rated.burst_chance_at_plan > SMALLEST_CHANCE  # a tiny chance beside a stop would read as leave to go on
     odds = (f"; by burst tests of such bottles alone the chance of a burst is {chance(rated.burst_chance_at_plan)}"
             if reported else "")
-    if planned > allowed.most_Pa * (1.0 + 1e-9):
+    if allowed.gauge_too_coarse:
+        yield _too_coarse(rated, habit)
+    elif planned > allowed.most_Pa * (1.0 + 1e-9):
         yield _over(allowed, rated, most, odds, habit)
     elif planned + slack > allowed.most_Pa * (1.0 + 1e-9):
         yield finding(
@@ -88,6 +90,16 @@ def pressure_findings(
             f"{most} on the gauge after a test at {test}, filled with water", rated.rule_limit_source,
             f"test it at {test}, filled with water to the brim, before anyone pumps air into it",
         )
+
+
+def _too_coarse(rated: RatedPressure, habit: UnitHabit) -> Finding:
+    """Stop a gauge that may read low by more than the whole rating; nothing is wrong with the bottle."""
+    return finding(
+        Level.STOP, "gauge-too-coarse", "whoever pumps reads little, and the bottle holds more than it can bear",
+        f"{habit.pressure(rated.planned_Pa)} planned, and at any reading of this gauge the bottle may hold more than "
+        "it is rated to", f"an error well below {at_most(habit, rated.gauge_Pa)}",
+        "launcher.gauge: range times accuracy", "fit a finer gauge: a smaller range, or a better accuracy",
+    )
 
 
 def _over(allowed: Allowed, rated: RatedPressure, most: str, odds: str, habit: UnitHabit) -> Finding:
