@@ -5,7 +5,7 @@ from collections.abc import Iterable, Iterator
 from bottlewright.design.document import Design
 from bottlewright.design.rocket import ProofTest
 from bottlewright.design.unit_habit import UnitHabit
-from bottlewright.design.unit_text import at_least, at_most, in_own_units, percent
+from bottlewright.design.unit_text import at_most, in_own_units, percent
 from bottlewright.findings import Finding, Level, Stage
 from bottlewright.proof.allowed import Allowed
 from bottlewright.proof.bursts import burst_table, law
@@ -20,7 +20,7 @@ from bottlewright.quantities import Dimension
 
 __all__ = [
     "chance", "distance_findings", "dropped", "energies", "energy_findings", "finding", "one_in", "pressure_findings",
-    "rule_findings", "test_findings",
+    "rule_findings", "test_distance", "test_findings",
 ]
 
 _HUMAN = "local rules and the person in charge of the site come first"
@@ -102,6 +102,11 @@ def _too_coarse(rated: RatedPressure, habit: UnitHabit) -> Finding:
     )
 
 
+def test_distance(plan: ProofPlan, habit: UnitHabit) -> str:
+    """Return how far everyone near stands in a proof test, the larger of pumper and operator by rule."""
+    return habit.stand_back(max(plan.distances.operator.asks_m, plan.distances.pumper.asks_m))
+
+
 def _over(allowed: Allowed, rated: RatedPressure, most: str, odds: str, habit: UnitHabit) -> Finding:
     """Stop a plan above what is allowed; the number stands, so that pumping less is the cure."""
     best, after = rated.next_evidence, allowed.after_test
@@ -140,7 +145,7 @@ def test_findings(
                 f"tested at {habit.pressure(tested)}, {ratio:.2f} times the planned "
                 f"{habit.pressure(rated.planned_Pa)}: it allows {at_most(habit, rated.gauge_Pa)}",
                 f"at least {plan.floor_factor:g} times, better {plan.factor:g} times",
-                plan.floor_source, f"test again at {at_least(habit, plan.proof_gauge_Pa)}, filled with water",
+                plan.floor_source, f"test again at {habit.pressure(plan.proof_gauge_Pa)}, filled with water",
             )
         yield _faded(best, habit)
     if vessel.wraps:
@@ -264,11 +269,13 @@ def energy_findings(
         return
     yield finding(
         Level.NOTE, "test-on-water", "a proof test is meant to break the bottle that is not good enough",
-        f"at {at_least(habit, plan.proof_gauge_Pa)} the bottle holds "
+        f"at {habit.pressure(plan.proof_gauge_Pa)} the bottle holds "
         f"{plan.on_water.wall_J + plan.on_water.water_J:.0f} J "
         f"filled with water, {plan.on_air.isentropic_J:.0f} J (isentropic) filled with air",
         "filled with water to the brim, no air left in it", "ASME PCC-2 art. 501: gas only where liquid can't be used",
-        "fill it under water, push the last bubble out, eye protection, everyone at the same distances as for a launch",
+        "fill it under water, push the last bubble out, eye protection, "
+        f"everyone {test_distance(plan, habit)} away or more, spectators "
+        f"{habit.stand_back(plan.distances.spectators.asks_m)}",
     )
 
 
