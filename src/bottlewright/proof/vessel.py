@@ -7,6 +7,7 @@ from bottlewright.design.document import Design
 from bottlewright.design.rocket import ProofTest, Vessel
 from bottlewright.proof import strength
 from bottlewright.proof.bursts import Bottle, law, size_factor
+from bottlewright.proof.judged_day import days_past
 from bottlewright.quantities import Basis, Dimension, Quantity
 
 __all__ = [
@@ -35,7 +36,7 @@ def describe_bottle(design: Design) -> Bottle:
         kind=vessel.kind or "unknown",
         volume=need(vessel.volume),
         wall_ratio=_wall_ratio(vessel),
-        age=vessel.age.value if vessel.age else None,
+        age=vessel.age.value + 86400.0 * days_past(design) if vessel.age else None,
         cycles=cycles_counted(vessel) if vessel.cycles is not None else max(cycles_counted(vessel), MOST_CYCLES),
         storage=vessel.storage,
         surface=tuple(vessel.surface),

@@ -9,6 +9,7 @@ from bottlewright.design.unit_text import in_own_units, percent
 from bottlewright.findings import Finding, Level
 from bottlewright.proof.bursts import burst_table, law
 from bottlewright.proof.condition import no_bottle
+from bottlewright.proof.judged_day import days_past
 from bottlewright.proof.vessel import MOST_CYCLES, cycles_counted, need, wall_temperature
 from bottlewright.proof.vessel_findings import finding
 from bottlewright.quantities import Dimension
@@ -54,6 +55,7 @@ def wear_findings(design: Design, failed: bool, habit: UnitHabit) -> Iterator[Fi
             "proof test after gluing, not before",
         )
     yield from _too_few_cycles(vessel, retire)
+    yield from _day_passed(design)
     yield from _bottle_at_all(design)
     yield from _temperature(design)
     if vessel.age is not None and vessel.age.value > law("old", Dimension.TIME):
@@ -88,6 +90,18 @@ def _too_few_cycles(vessel: Vessel, source: str) -> Iterator[Finding]:
             f"vessel.cycles is {vessel.cycles}, and the tests of the file alone make {counted}",
             "each test counts as once under pressure", source,
             f"count again, and write vessel.cycles, launches and tests together; until then it is taken as {counted}",
+        )
+
+
+def _day_passed(design: Design) -> Iterator[Finding]:
+    """Ask for the new day: the file speaks of one that is gone, its weather and its count of launches too."""
+    days = days_past(design)
+    if days:
+        yield finding(
+            Level.HOLD, "launch-day-passed", "a bottle goes on ageing, and so does what a test showed",
+            f"charge.day is {design.charge.day}, {days} day{'s' if days > 1 else ''} ago; age and tests are counted to "
+            "today", "a launch day still to come", "the dates of the design file",
+            "write the new charge.day, and bring vessel.age, vessel.cycles and the weather up to that day",
         )
 
 
