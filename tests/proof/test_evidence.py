@@ -207,3 +207,17 @@ def test_a_plug_that_lets_go_above_what_is_allowed_is_a_stop_even_below_the_rati
     report = prove(wren(TESTED, *plug, 'site.pressure_limit="3.5 bar"'))
     assert report.rated.gauge_Pa > 4.5 * BAR > (report.launcher.release.opens_high_Pa or 0.0) > 3.5 * BAR
     assert "plug-holds-past-rating" in {one.code for one in report.findings if one.level is Level.STOP}
+
+
+# --- the kind of the bottle ------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("pressure", ["3 bar", "5 bar", "7.5 bar", "9 bar"])
+def test_a_kind_that_nobody_knows_never_gives_more_than_still_and_is_a_look(pressure: str) -> None:
+    test = TEST.format(pressure, "2027-04-09")
+    unknown, still = (wren(test, f'vessel.kind="{kind}"') for kind in ("unknown", "still"))
+    assert allowed_pressure(unknown).most_Pa <= allowed_pressure(still).most_Pa * (1.0 + 1e-9)
+    assert rated_pressure(unknown).burst_limit_Pa <= rated_pressure(still).burst_limit_Pa * (1.0 + 1e-9)
+    report = prove(unknown)
+    assert [one.level for one in report.findings if one.code == "kind-unknown"] == [Level.LOOK]
+    assert (report.allowed.gauge_Pa is None) == (prove(still).allowed.gauge_Pa is None)

@@ -73,6 +73,13 @@ def wear_findings(design: Design, failed: bool, habit: UnitHabit) -> Iterator[Fi
             "report of a national consumer centre, second-hand",
             f"write vessel.age, since the bottle was opened{'' if failed else ', or take a bottle whose age you know'}",
         )
+    if vessel.kind in (None, "unknown"):
+        yield finding(
+            Level.LOOK, "kind-unknown", "a bottle for still water bursts long before one for a fizzy drink",
+            "nobody says what the bottle was sold with, so it is judged as the weakest kind",
+            "a bottle that was sold with a fizzy drink", "published burst tests, by kind",
+            "write vessel.kind, or take a bottle that you know was sold with a fizzy drink in it",
+        )
     if vessel.cycles is None and not failed:
         yield finding(
             Level.LOOK, "cycles-unknown", "a bottle wears out unseen",
