@@ -312,3 +312,82 @@ def test_a_failed_test_ends_a_vessel_for_good(made, age, cycles, kind):
     failed = design.vessel.proof[0].model_copy(update={"passed": False})
     vessel = design.vessel.model_copy(update={"proof": [failed, *design.vessel.proof[1:]]})
     assert number(design.model_copy(update={"vessel": vessel})) == 0.0
+
+
+# --- what leaves nothing to pump, and is no fault of the bottle ------------------------------------------------------
+
+COARSE = ['launcher.gauge={range="60 bar", accuracy="10 %"}', 'launcher.gauge={range="400 bar"}']
+
+
+@pytest.mark.parametrize("tested", [TESTED, UNTESTED])
+@pytest.mark.parametrize("gauge", COARSE)
+def test_a_gauge_too_coarse_for_the_bottle_is_a_stop_of_the_gauge_and_retires_nothing(gauge: str, tested: str) -> None:
+    design = wren(tested, gauge)
+    report = prove(design)
+    stop = found(report, "gauge-too-coarse")
+    assert stop.level is Level.STOP
+    assert "a finer gauge" in stop.remedy
+    assert report.allowed.most_Pa == 0.0
+    assert not report.allowed.retired
+    assert act_of(design, report).retired == ""
+    assert ceiling_of(design).pressure > 2 * BAR
+    assert ceiling_of(design).rating > 2 * BAR  # 0 would say that the bottle is finished
+
+
+def test_allowed_says_that_the_gauge_leaves_nothing() -> None:
+    allowed = allowed_pressure(wren(TESTED, COARSE[0]))
+    assert allowed.held_by == "gauge"
+    assert "a finer gauge" in allowed.because
+
+
+@pytest.mark.parametrize("tested", [TESTED, UNTESTED])
+@pytest.mark.parametrize("limit", ["0 bar", "0.2 bar"])
+def test_a_place_that_allows_no_pressure_retires_no_bottle(limit: str, tested: str) -> None:
+    design = wren(tested, f'site.pressure_limit="{limit}"')
+    report = prove(design)
+    assert found(report, "over-rated-pressure").level is Level.STOP
+    assert not report.allowed.retired
+    assert "nobody pumps this bottle again" not in act_of(design, report).allowed
+    assert report.plan.proof_gauge_Pa > 0.0
+    assert ceiling_of(design).pressure > 0.0
+
+
+# --- how often it was under pressure ---------------------------------------------------------------------------------
+
+MANY = "vessel.proof=[" + ", ".join(
+    f'{{pressure="7.5 bar", hold="60 s", date="2027-04-09", cycles={n}}}' for n in (1, 2)) + "]"  # fmt: skip
+
+
+def uncounted(design: Design) -> Design:
+    return design.model_copy(update={"vessel": design.vessel.model_copy(update={"cycles": None})})
+
+
+@pytest.mark.parametrize("cycles", [0, 2, 9, 15])
+@pytest.mark.parametrize("tested", [TESTED, UNTESTED, 'vessel.proof=[{pressure="7.5 bar", hold="60 s"}]'])
+def test_leaving_the_count_out_never_allows_more_than_stating_it(tested: str, cycles: int) -> None:
+    stated = wren(tested, "vessel.cycles=15" if tested == TESTED and cycles < 2 else f"vessel.cycles={cycles}")
+    unsaid = uncounted(stated)
+    assert not_more(allowed_pressure(unsaid).most_Pa, allowed_pressure(stated).most_Pa)
+    assert not_more(rated_pressure(unsaid).burst_limit_Pa, rated_pressure(stated).burst_limit_Pa)
+    told = found(prove(unsaid), "cycles-unknown")
+    assert told.level is Level.LOOK
+    assert "taken as used 15 times" in told.found
+
+
+def test_sixteen_tests_are_sixteen_times_under_pressure() -> None:
+    sixteen = "vessel.proof=[" + ", ".join(['{pressure="5 bar", hold="60 s", date="2027-04-09"}'] * 16) + "]"
+    for design in (wren(sixteen), uncounted(wren(sixteen))):
+        report = prove(design)
+        assert report.allowed.retired
+        assert found(report, "retire").level is Level.STOP
+
+
+def test_a_count_of_a_test_past_the_end_of_its_life_ends_a_bottle_of_which_no_count_is_said() -> None:
+    design = uncounted(wren('vessel.proof=[{pressure="7.5 bar", hold="60 s", date="2027-04-09", cycles=40}]'))
+    assert allowed_pressure(design).retired
+
+
+def test_fewer_times_under_pressure_than_tests_is_a_look() -> None:
+    report = prove(wren(MANY, "vessel.cycles=1"))
+    assert found(report, "cycles-too-few").level is Level.LOOK
+    assert "cycles-too-few" not in {one.code for one in prove(wren(MANY, "vessel.cycles=2")).findings}

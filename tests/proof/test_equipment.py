@@ -89,7 +89,7 @@ def test_missing_equipment_is_listed_first_among_the_hold_points() -> None:
 def test_no_look_says_only_that_something_is_not_described() -> None:
     """A first rocket describes no launcher; what is missing is a hold point, what nobody checked is unchecked."""
     looks = {finding.code for finding in plain().findings if finding.level is Level.LOOK}
-    assert looks == set()
+    assert looks == {"cycles-unknown"}  # which is no silence: it lowers what is allowed
     described = plain("launcher.hose={}", "launcher.coupling={}", "launcher.frame={}", "launcher.release={}",
                       'nozzle.bore="9 mm"')
     assert {code: found(described)[code] for code in (
@@ -252,3 +252,23 @@ def test_more_wind_never_lowers_the_level(one: float, other: float, gust: float)
     levels = [worst(plain(f'weather.wind_speed="{speed:.3f} m/s"', f'weather.gust="{top:.3f} m/s"'))
               for speed in (calm, windy)]
     assert levels[0] <= levels[1]
+
+
+# --- a false where nobody says what pumps; weights that hold nothing -------------------------------------------------
+
+
+@pytest.mark.parametrize(("key", "code"), [("regulator", "no-regulator"), ("relief_valve", "no-relief-valve")])
+def test_a_missing_regulator_is_a_stop_until_the_pump_is_said_to_be_none_that_needs_it(key: str, code: str) -> None:
+    assert {code, "pump-kind-unsaid"} <= codes_of(f"launcher.pump.{key}=false")
+    assert "pump-kind-unsaid" in codes_of(f"launcher.pump.{key}=true")
+    for kind in ("hand", "foot"):
+        assert not {code, "pump-kind-unsaid"} & codes_of(f"launcher.pump={{kind=\"{kind}\", {key}=false}}")
+
+
+@pytest.mark.parametrize(("weights", "held"), [("1 g", False), ("4.9 kg", False), ("5 kg", True)])
+def test_weights_of_a_gram_hold_no_launcher_down(weights: str, held: bool) -> None:
+    assert ("no-pegging" not in codes_of(f"launcher.stakes={{count=0, weights=\"{weights}\"}}")) is held
+
+
+def codes_of(*sets: str) -> set[str]:
+    return {finding.code for finding in plain(*sets).findings}

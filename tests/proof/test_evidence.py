@@ -168,3 +168,56 @@ def test_what_decides_the_limit_is_told_apart() -> None:
     assert 0.08 < rated.spread_between < 0.12
     assert rated.spread_common > rated.spread_between  # makers, batches, ageing and the slow hold besides
     assert rated.burst_limit_low_Pa <= rated.burst_limit_Pa < rated.burst_limit_high_Pa
+
+
+# --- the launch day of the file is gone ------------------------------------------------------------------------------
+
+
+def test_a_launch_day_in_the_past_counts_to_today_and_asks_for_a_new_one() -> None:
+    def then(day: str) -> Design:
+        return wren(TEST.format("7.5 bar", "2026-02-01"), 'vessel.age="60 days"', f'charge.day="{day}"')
+
+    gone, today = then("2026-03-01"), wren(TEST.format("7.5 bar", "2026-02-01"), 'vessel.age="425 days"',
+                                           'charge.day="2027-03-01"')  # fmt: skip
+    assert judged_on(gone) == judged_on(today)
+    assert left_of(gone) == pytest.approx(left_of(today))
+    assert allowed_pressure(gone).most_Pa == pytest.approx(allowed_pressure(today).most_Pa)
+    assert [one.level for one in prove(gone).findings if one.code == "launch-day-passed"] == [Level.HOLD]
+    assert "launch-day-passed" not in {one.code for one in prove(today).findings}
+
+
+# --- joints ----------------------------------------------------------------------------------------------------------
+
+JOINED = ("vessel.count=2", 'vessel.joint="coupling"')
+
+
+@pytest.mark.parametrize("test", ['hold="2 s"', 'hold="60 s", date="2029-01-01"', 'hold="60 s", medium="air"'])
+def test_a_joint_is_shown_only_by_a_test_that_counts_and_earns(test: str) -> None:
+    report = prove(wren(f'vessel.proof=[{{pressure="6 bar", cycles=2, {test}}}]', *JOINED))
+    assert "joint-not-rated" in {one.code for one in report.findings if one.level is Level.STOP}
+
+
+def test_hot_melt_on_a_coupling_is_a_stop_too() -> None:
+    report = prove(wren(TESTED, *JOINED, 'vessel.joint_adhesive="hot-melt"'))
+    assert "hot-glue-on-the-vessel" in {one.code for one in report.findings if one.level is Level.STOP}
+
+
+def test_a_plug_that_lets_go_above_what_is_allowed_is_a_stop_even_below_the_rating() -> None:
+    plug = ('launcher.release={kind="plug", grip="55 N ± 0.5 N"}', 'launcher.seal_diameter="13 mm"')
+    report = prove(wren(TESTED, *plug, 'site.pressure_limit="3.5 bar"'))
+    assert report.rated.gauge_Pa > 4.5 * BAR > (report.launcher.release.opens_high_Pa or 0.0) > 3.5 * BAR
+    assert "plug-holds-past-rating" in {one.code for one in report.findings if one.level is Level.STOP}
+
+
+# --- the kind of the bottle ------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("pressure", ["3 bar", "5 bar", "7.5 bar", "9 bar"])
+def test_a_kind_that_nobody_knows_never_gives_more_than_still_and_is_a_look(pressure: str) -> None:
+    test = TEST.format(pressure, "2027-04-09")
+    unknown, still = (wren(test, f'vessel.kind="{kind}"') for kind in ("unknown", "still"))
+    assert allowed_pressure(unknown).most_Pa <= allowed_pressure(still).most_Pa * (1.0 + 1e-9)
+    assert rated_pressure(unknown).burst_limit_Pa <= rated_pressure(still).burst_limit_Pa * (1.0 + 1e-9)
+    report = prove(unknown)
+    assert [one.level for one in report.findings if one.code == "kind-unknown"] == [Level.LOOK]
+    assert (report.allowed.gauge_Pa is None) == (prove(still).allowed.gauge_Pa is None)

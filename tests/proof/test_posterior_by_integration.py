@@ -114,7 +114,7 @@ HISTORIES = {
     ),
     "of unknown kind and age, tested at 4 bar": (
         Bottle("unknown", 1e-3), [TestResult(4 * BAR, 60.0, True)],
-        (["carbonated", "hot-drink", "still"], 0.9 * 0.41 * (1 / 1.5) ** -0.26, math.hypot(*ALWAYS), [4.0]),
+        (["still"], 0.9 * 0.41 * (1 / 1.5) ** -0.26, math.hypot(*ALWAYS), [4.0]),
     ),
 }  # fmt: skip
 

@@ -13,6 +13,7 @@ from bottlewright.design.document import Design
 from bottlewright.findings import stops
 from bottlewright.proof.prove import CAUTIONS, prove
 from bottlewright.proof.sheet import proof_sheet
+from bottlewright.proof.summary_text import advice
 from bottlewright.proof.testplan import proof_plan
 
 BAD = (
@@ -99,6 +100,16 @@ def test_the_sheet_takes_the_test_pressure_from_the_verdict(curlew: Callable[...
     design = curlew()
     text = proof_sheet(design, prove(design), replace(ACT, proof="6.66 bar"))
     assert "6.66 bar</span> on the gauge for 60 s" in text
+
+
+def test_sheet_words_and_findings_name_one_pressure_and_one_distance(curlew: Callable[..., Design]) -> None:
+    design = curlew()
+    text = proof_sheet(design, prove(design), replace(ACT, proof="6.66 bar"))
+    assert text.count("6.66 bar") == 2  # at its head, and as the last step
+    (note,) = [one.remedy for one in prove(design).findings if one.code == "test-on-water"]
+    away = re.findall(r"([0-9.]+ m)</span> away", text)[0]
+    assert f"everyone {away} away or more" in note
+    assert any(f"Everyone stands {away} away" in line for line in dict(advice(prove(design)))["Proof test"])
 
 
 def test_the_steps_climb_to_the_proof_pressure_and_hold_longest_there(curlew: Callable[..., Design]) -> None:

@@ -14,7 +14,7 @@ from bottlewright.proof.burst_posterior import TestResult
 from bottlewright.proof.bursts import Bottle
 from bottlewright.proof.condition import ended
 from bottlewright.proof.evidence import own_tests
-from bottlewright.proof.gauge_error import reading_at_most
+from bottlewright.proof.gauge_error import reading_at_most, true_at_most
 from bottlewright.proof.launcher import launcher_report
 from bottlewright.proof.next_test import next_test, passed_test
 from bottlewright.proof.pressure_rules import pressure_rules
@@ -34,16 +34,23 @@ class AfterTest:
 
 @dataclass(frozen=True, slots=True)
 class Allowed:
-    """The highest reading of the gauge, Pa: 0 for a vessel that is finished, None before its own water test.
+    """The highest reading of the gauge, Pa; None before the vessel's own water test.
 
-    `because` reads on after "because"; `held_by` names what sets the number: "vessel", "rating", "published maximum",
-    "launcher part", "local limit" or "no test".
+    `because` reads on after "because"; `held_by` names what sets the number: "vessel", "rating", "gauge", "published
+    maximum", "launcher part", "local limit" or "no test". Only a vessel that is finished is `retired`: a place or a
+    gauge that leaves 0 says nothing of the bottle.
     """
 
     gauge_Pa: float | None
     because: str
     held_by: str
     after_test: AfterTest | None
+    gauge_too_coarse: bool = False
+
+    @property
+    def retired(self) -> bool:
+        """Whether nobody pumps this vessel again."""
+        return self.held_by == "vessel"
 
     @property
     def most_Pa(self) -> float:
@@ -74,9 +81,11 @@ def allowed_pressure(design: Design, rated: RatedPressure | None = None) -> Allo
         return Allowed(0.0, end.because, "vessel", None)
     if not rated.own_evidence:
         because = "it has passed no water-filled test of its own that counts"
-        return Allowed(None, because, "no test", _after_test(design, describe_bottle(design), own_tests(design)))
+        after = _after_test(design, describe_bottle(design), own_tests(design))
+        coarse = after.allowed_gauge_Pa <= 0.0 and all(limit.reading > 0.0 for limit in _other_limits(design))
+        return Allowed(None, because, "no test", after, coarse)
     least = min([_rating_limit(design, rated, habit), *_other_limits(design)])
-    return Allowed(least.reading, least.because, least.name, None)
+    return Allowed(least.reading, least.because, least.name, None, reading_at_most(design, rated.gauge_Pa) <= 0.0)
 
 
 def fresh_after_test(design: Design) -> AfterTest:
@@ -87,13 +96,17 @@ def fresh_after_test(design: Design) -> AfterTest:
 def _after_test(design: Design, bottle: Bottle, tests: Sequence[TestResult]) -> AfterTest:
     """Return the test for the strictest published rule, advice included, and what it would allow."""
     reading = min(pressure_rules(design).strict_Pa, *(limit.reading for limit in _other_limits(design)))
-    test = next_test(design, bottle, tests, reading)
+    test = next_test(design, bottle, tests, reading or pressure_rules(design).strict_Pa)
     rated = rate(bottle, [*tests, passed_test(bottle, test)], None, pressure_rules(design)).rated
     return AfterTest(test, min(reading, reading_at_most(design, rated)))
 
 
 def _rating_limit(design: Design, rated: RatedPressure, habit: UnitHabit) -> _Limit:
     reading = reading_at_most(design, rated.gauge_Pa)
+    if reading <= 0.0:
+        out = habit.pressure(true_at_most(design, 0.0), 2)
+        return _Limit(0.0, "gauge", f"the gauge may read {out} low, and the bottle is rated to no more than "
+                                    f"{at_most(habit, rated.gauge_Pa)}: it takes a finer gauge to pump it")
     off = f", less {habit.pressure(rated.gauge_Pa - reading, 2)} for the gauge" if reading < rated.gauge_Pa else ""
     return _Limit(reading, "rating", f"{rated.basis}{off}")
 

@@ -7,6 +7,7 @@ from bottlewright.design.document import Design
 from bottlewright.design.unit_habit import UnitHabit
 from bottlewright.design.unit_text import in_own_units
 from bottlewright.findings import Finding, Level, Stage
+from bottlewright.proof.evidence import own_evidence
 from bottlewright.proof.rule_plan import metal_parts
 from bottlewright.proof.rules import rule_table, strictest
 
@@ -41,10 +42,10 @@ def _joint(design: Design) -> Iterator[Finding]:
             f"{vessel.count} bottles in the vessel, and vessel.joint is none", "a joint that has been tested",
             "our judgement", "join them, write vessel.joint, and proof test the whole vessel filled with water",
         )
-    elif not any(test.passed and test.medium == "water" and test.pressure.value > 0.0 for test in vessel.proof):
+    elif not any(one.counts and one.result.earns for one in own_evidence(design)):
         yield _stop(
             "joint-not-rated", "the joint between the bottles may be the weakest part, and nobody knows its strength",
-            f"{vessel.count} bottles joined by a {vessel.joint}, with no passed test filled with water",
+            f"{vessel.count} bottles joined by a {vessel.joint}, with no passed test filled with water that counts",
             "a joint's strength is shown by a proof test of the whole vessel", "our judgement",
             "proof test the finished vessel filled with water before any launch",
         )
@@ -70,7 +71,7 @@ _GLUES = {
 def splice_glue_findings(design: Design) -> Iterator[Finding]:
     """Stop for a joint under pressure that is held by hot glue or superglue."""
     named = design.vessel.joint_adhesive
-    if named is None or design.vessel.count < 2 or design.vessel.joint == "coupling":
+    if named is None or design.vessel.count < 2:
         return
     for code, (written, hazard, found, limit, source) in _GLUES.items():
         if re.search(written, named, re.IGNORECASE):

@@ -132,8 +132,18 @@ def _kind(kind: str) -> tuple[Part, ...]:
 
 def highest_published(kind: str, volume: float) -> float:
     """Return the hardest that any published bottle of a kind held, Pa gauge, brought to this size."""
-    kinds = [row for row in burst_table()["kind"] if row["name"] == kind] or burst_table()["kind"]
-    return max(float(parse_quantity(row["highest"], Dimension.PRESSURE)) for row in kinds) * size_factor(volume)
+    return _highest(_known(kind)) * size_factor(volume)
+
+
+def _highest(kind: str) -> float:
+    return float(parse_quantity(_kind_row(kind)["highest"], Dimension.PRESSURE))
+
+
+@cache
+def _known(kind: str) -> str:
+    """Return the kind of the table that a bottle is judged by: of unknown kind it is the weakest."""
+    kinds = [str(row["name"]) for row in burst_table()["kind"]]
+    return kind if kind in kinds else min(kinds, key=_highest)
 
 
 def _factors(bottle: Bottle) -> list[Factor]:
@@ -174,16 +184,14 @@ def _factors(bottle: Bottle) -> list[Factor]:
 def strength(bottle: Bottle) -> Strength:
     """Return what is known of a bottle's burst pressure before its own tests.
 
-    A bottle of unknown kind is any of the kinds with equal chance.
+    A bottle of unknown kind is judged as the weakest kind: not to know it never gives more.
     """
-    kinds = [row["name"] for row in burst_table()["kind"]]
-    chosen = [bottle.kind] if bottle.kind in kinds else kinds
     factors = _factors(bottle)
     multiplier = math.prod(factor.value for factor in factors)
     doubt = math.hypot(*(factor.spread for factor in factors))
     parts = tuple(
-        Part(part.weight / len(chosen), part.median * multiplier, part.between, math.hypot(part.common, doubt))
-        for kind in chosen for part in _kind(kind)
+        Part(part.weight, part.median * multiplier, part.between, math.hypot(part.common, doubt))
+        for part in _kind(_known(bottle.kind))
     )
     joint = None
     if bottle.count > 1 and bottle.joint_shear_per_pressure is not None:

@@ -8,14 +8,10 @@ from bottlewright.design.unit_habit import unit_habit
 from bottlewright.design.unit_text import in_own_units
 from bottlewright.proof.bursts import burst_table, law
 from bottlewright.proof.evidence import own_tests
-from bottlewright.proof.vessel import need
+from bottlewright.proof.vessel import MOST_CYCLES, cycles_counted, need
 from bottlewright.quantities import Dimension, show
 
-__all__ = ["MOST_CYCLES", "Ended", "ended", "no_bottle"]
-
-MOST_CYCLES = 15
-"""Times under pressure after which a bottle is spent: "retire after 10 to 15 launches", NASA Glenn Research Center and
-University of Nebraska guides. No cycle-life curve is published."""
+__all__ = ["Ended", "ended", "no_bottle"]
 
 _PET = {"pet", "rpet", "polyethylene terephthalate", "polyethylene-terephthalate"}
 
@@ -41,8 +37,9 @@ def ended(design: Design) -> Ended | None:
     hard = [work for work in dict.fromkeys(vessel.surface) if work != "glued"]
     if hard:
         return Ended("worked on", f"its wall was {' and '.join(hard)}")
-    if (vessel.cycles or 0) > MOST_CYCLES:
-        return Ended("spent", f"it has been under pressure {vessel.cycles} times, and {MOST_CYCLES} are its life")
+    cycles = cycles_counted(vessel)
+    if cycles > MOST_CYCLES:
+        return Ended("spent", f"it has been under pressure {cycles} times, and {MOST_CYCLES} are its life")
     return None
 
 

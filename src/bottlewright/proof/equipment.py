@@ -31,6 +31,7 @@ class _Item:
     write: str
 
 
+_LEAST_WEIGHT = 5.0  # kg, of weights in the place of stakes; our judgement, the stand is reckoned besides
 _CODE = "Water Rocket Safety Code; for small bottles at low pressure, of which it does not speak, our judgement"
 _ITEMS = (
     _Item("gauge", "gauge", "without a gauge nobody knows the pressure, and so nobody knows when to stop",
@@ -49,9 +50,10 @@ _ITEMS = (
           "fit a bleed valve at the pump's end of the hose",
           "write launcher.crew remote_vent = true once it is there and tried"),
     _Item("pegging", "pegging", "a launcher that is not held down tips and points the rocket at people",
-          "the launcher has no stakes and no weights", "the design does not say what holds the launcher down",
+          "the launcher has no stakes, and no weights of 5 kg or more",
+          "the design does not say what holds the launcher down",
           "the launcher is fixed to the ground before a launch",
-          "NASA Glenn Research Center and University of Nebraska guides",
+          "NASA Glenn Research Center and University of Nebraska guides; the 5 kg are our judgement",
           "peg the launcher down, or lay weights on its feet where no stake goes in",
           "write launcher.stakes count, or weights for hard ground"),
     _Item("regulator", "regulator", "a compressor pumps on by itself, past what the bottle bears",
@@ -82,21 +84,25 @@ def equipment(design: Design) -> dict[str, bool | None]:
         "remote vent": crew.remote_vent,
         "pegging": _held_down(launcher.stakes or Stakes()),
     }
+    pump = launcher.pump or Pump()
+    fitted = {"regulator": pump.regulator, "relief valve": pump.relief_valve}
     if compressed(design):
-        pump = launcher.pump or Pump()
-        state |= {"regulator": pump.regulator, "relief valve": pump.relief_valve}
+        state |= fitted
+    elif pump.kind is None:  # it may be a compressor, and one without them is a stop
+        state |= {subject: False for subject, there in fitted.items() if there is False}
     return state
 
 
 def _held_down(stakes: Stakes) -> bool | None:
-    if stakes.count or (stakes.weights and stakes.weights.value > 0.0):
+    if stakes.count or (stakes.weights and stakes.weights.value >= _LEAST_WEIGHT):
         return True
-    return None if stakes.count is None else False
+    return None if stakes.count is None and stakes.weights is None else False
 
 
 def equipment_findings(design: Design) -> Iterator[Finding]:
     """Stop for equipment that is said to be missing, hold for that of which nothing is said."""
     state, habit = equipment(design), unit_habit(design)
+    yield from _kind_of_pump(design)
     for item in _ITEMS:
         there, limit = state.get(item.subject, True), in_own_units(habit, item.limit)
         if there is False:
@@ -105,3 +111,14 @@ def equipment_findings(design: Design) -> Iterator[Finding]:
         elif there is None:
             yield Finding(Level.HOLD, Stage.PROVE, f"{item.code}-unsaid", item.hazard, item.unsaid, limit, item.source,
                            f"if it is there, {item.write}; if not, {item.fit} before anyone pumps")
+
+
+def _kind_of_pump(design: Design) -> Iterator[Finding]:
+    """Hold where regulator or relief valve is spoken of and nobody says what pumps: only a compressor needs them."""
+    pump = design.launcher.pump
+    if pump and pump.kind is None and not (pump.regulator is None and pump.relief_valve is None):
+        yield Finding(
+            Level.HOLD, Stage.PROVE, "pump-kind-unsaid", "a compressor pumps on by itself, past what the bottle bears",
+            "launcher.pump speaks of a regulator or a relief valve, and not of its kind", "the kind of the pump",
+            "our judgement", 'write launcher.pump kind = "hand", "foot" or "compressor"',
+        )

@@ -14,7 +14,7 @@ from bottlewright.design.rocket import ProofTest
 from bottlewright.design.unit_habit import unit_habit
 from bottlewright.proof.burst_posterior import TestResult, posterior
 from bottlewright.proof.bursts import Bottle, highest_published, law, strength
-from bottlewright.proof.judged_day import judged_on
+from bottlewright.proof.judged_day import days_past, judged_on
 from bottlewright.proof.losses import kept
 from bottlewright.proof.vessel import describe_bottle, growth_after
 
@@ -88,11 +88,11 @@ def _dates(design: Design, test: ProofTest, ago: float | None, judged: date | No
     if ago is None:
         return []
     if ago < 0.0:
-        given = "charge.day" if design.charge.day else "today"
+        given = "charge.day" if design.charge.day and not days_past(design) else "today"
         return [Doubt("test-in-future", f"a test passed on {test.date}", f"before {judged} ({given})",
                       "the dates of the design file")]
-    if age is not None and ago > age.value + 2.0 * age.spread + _DAY:
-        opened = f"opened {age.value / _DAY:.0f} days before {judged} (vessel.age)"
+    if age is not None and ago > age.value + 2.0 * age.spread + _DAY * (1 + days_past(design)):
+        opened = f"opened {age.value / _DAY + days_past(design):.0f} days before {judged} (vessel.age)"
         return [Doubt("test-before-opened", f"a test on {test.date}", opened, "the dates of the design file")]
     return []
 

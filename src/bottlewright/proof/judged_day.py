@@ -1,10 +1,10 @@
-"""The day on which a vessel and its tests are judged: that of the launch, else today, by one clock."""
+"""The day on which a vessel and its tests are judged: the later of the launch's and today's, by one clock."""
 
 from datetime import date
 
 from bottlewright.design.document import Design
 
-__all__ = ["judged_on", "today"]
+__all__ = ["days_past", "judged_on", "today"]
 
 
 def today() -> date:
@@ -12,8 +12,13 @@ def today() -> date:
     return date.today()
 
 
+def days_past(design: Design) -> int:
+    """Return how many days ago the launch of the file was to be; 0 where it is still to come, or no day is given."""
+    return max((today() - date.fromisoformat(design.charge.day)).days, 0) if design.charge.day else 0
+
+
 def judged_on(design: Design) -> date | None:
     """Return the day that age and tests are counted to; None where the file dates nothing: then no clock is needed."""
     if design.charge.day is not None:
-        return date.fromisoformat(design.charge.day)
+        return max(date.fromisoformat(design.charge.day), today())
     return today() if any(test.date for test in design.vessel.proof) else None

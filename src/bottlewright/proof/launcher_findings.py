@@ -22,8 +22,8 @@ _SLACK = 1e-3  # m, a ring this much narrower than the neck is as wide as the ne
 _SNAG = 5.0  # N, a pull that a foot in the cord or a gust gives: our judgement
 
 
-def release_findings(release: ReleaseReport, rated: float, habit: UnitHabit) -> Iterator[Finding]:
-    """Will it hold, will it open, will it open by itself, and within what the vessel is rated to (Pa)?"""
+def release_findings(release: ReleaseReport, allowed: float, habit: UnitHabit) -> Iterator[Finding]:
+    """Will it hold, will it open, will it open by itself, and within what the gauge may read (Pa)?"""
     if not release.described:
         return
     if not release.seal_measured and release.neck_m > release.seal_diameter_m + _SLACK:
@@ -38,7 +38,7 @@ def release_findings(release: ReleaseReport, rated: float, habit: UnitHabit) -> 
             "measure the sealing ring and write launcher.seal_diameter",
         )
     if release.kind == "plug":
-        yield from _plug(release, rated, habit)
+        yield from _plug(release, allowed, habit)
         return
     if release.holding_factor is not None and release.holding_factor < 1.0:
         yield finding(
@@ -73,14 +73,14 @@ def _opens(force: float, habit: UnitHabit) -> str:
     return f"it takes {size} to open it" if force > 0.0 else f"the sloped faces push it open with {size}"
 
 
-def _plug(release: ReleaseReport, rated: float, habit: UnitHabit) -> Iterator[Finding]:
+def _plug(release: ReleaseReport, allowed: float, habit: UnitHabit) -> Iterator[Finding]:
     """Judge a friction plug: the rocket leaves at the plug's pressure, and people pump on until it does."""
     at, low, high = release.opens_at_Pa, release.opens_low_Pa, release.opens_high_Pa
     if at is None or low is None or high is None:
         found = "the grip of the friction plug is not measured"
         yield finding(
             Level.STOP, "plug-not-measured", "people pump until the plug lets go, and nobody knows at which pressure",
-            found, f"it has to let go at or under the {at_most(habit, rated)} that the bottle is rated to",
+            found, f"it has to let go at or under the {at_most(habit, allowed)} that is allowed on the gauge",
             "our judgement",
             "pull it off with a spring scale three times, no pressure on, and write launcher.release grip with its ±; "
             "better a release that a cord opens",
@@ -89,10 +89,10 @@ def _plug(release: ReleaseReport, rated: float, habit: UnitHabit) -> Iterator[Fi
         found = f"it lets go by itself at about {habit.pressure(at)}"
         found += f", between {habit.pressure(low)} and {habit.pressure(high)}" if high > low else ""
         planned = release.separation_N / (release.holding_N or 1.0) * at
-        if high > rated * (1.0 + 1e-9):
+        if high > allowed * (1.0 + 1e-9):
             yield finding(
-                Level.STOP, "plug-holds-past-rating", "people pump until it lets go, past what the bottle has shown",
-                found, f"{at_most(habit, rated)} rated pressure", "the grip you gave, over the seal's area",
+                Level.STOP, "plug-holds-past-rating", "people pump until it lets go, past what is allowed",
+                found, f"{at_most(habit, allowed)} allowed on the gauge", "the grip you gave, over the seal's area",
                 "a looser plug, or a release that a cord opens",
             )
         elif high > planned * (1.0 + 1e-9):

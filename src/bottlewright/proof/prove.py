@@ -98,7 +98,7 @@ def prove(design: Design) -> ProofReport:
         *wear_findings(design, rated.failed, habit),
         *of_build.build_findings(design),
         *of_launcher.part_findings(design, launcher, habit),
-        *of_launcher.release_findings(launcher.release, rated.gauge_Pa, habit),
+        *of_launcher.release_findings(launcher.release, allowed.most_Pa, habit),
         *of_launcher.stand_findings(design, launcher, habit),
         *of_launcher.pumping_findings(pumping, gauge, habit),
         *of_vessel.rule_findings(rules, habit),

@@ -19,7 +19,7 @@ from bottlewright.design.unit_habit import UnitHabit, unit_habit
 from bottlewright.design.unit_text import at_least, at_most, in_own_units
 from bottlewright.proof.burst_posterior import BurstBelief, TestResult, posterior
 from bottlewright.proof.bursts import Bottle, Factor, burst_table, law, strength
-from bottlewright.proof.condition import MOST_CYCLES, ended
+from bottlewright.proof.condition import ended
 from bottlewright.proof.evidence import own_tests
 from bottlewright.proof.gauge_error import true_at_most
 from bottlewright.proof.judged_day import judged_on
@@ -27,7 +27,7 @@ from bottlewright.proof.losses import wear_left
 from bottlewright.proof.next_test import next_test, passed_test
 from bottlewright.proof.pressure_rules import PressureRules, pressure_rules, proof_factor, rules_for
 from bottlewright.proof.rules import Rule
-from bottlewright.proof.vessel import describe_bottle, need
+from bottlewright.proof.vessel import MOST_CYCLES, describe_bottle, need
 
 __all__ = [
     "SMALLEST_CHANCE", "NextEvidence", "RatedPressure", "Rating", "fresh", "rate", "rated_pressure", "reported_chance",

@@ -10,7 +10,7 @@ from bottlewright.flight.findings import limit
 from bottlewright.proof.equipment import compressed, equipment
 from bottlewright.proof.parts import launcher_parts
 from bottlewright.proof.rules import Plan
-from bottlewright.proof.vessel import need
+from bottlewright.proof.vessel import cycles_counted, need
 from bottlewright.quantities import Basis
 
 __all__ = ["dry_mass", "metal_parts", "reach", "rule_plan"]
@@ -43,7 +43,7 @@ def rule_plan(design: Design, gauge: float | None = None, part_factor: float | N
         spectators=crew.spectators.value if crew and crew.spectators else None,
         tilt=launcher.tilt.value if launcher.tilt else None,
         wind=need(design.weather.wind_speed),
-        cycles=vessel.cycles,
+        cycles=None if vessel.cycles is None else cycles_counted(vessel),
         part_factor=part_factor,
         dry_mass=dry_mass(design),
         nose_radius=_nose_radius(design.nose) if design.nose else None,

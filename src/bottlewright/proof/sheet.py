@@ -10,7 +10,7 @@ from bottlewright.findings import stops
 from bottlewright.proof.prove import CAUTIONS, ProofReport
 from bottlewright.proof.summary_text import INSTEAD
 from bottlewright.proof.vessel import need
-from bottlewright.proof.vessel_findings import chance
+from bottlewright.proof.vessel_findings import chance, test_distance
 from bottlewright.quantities import show
 from bottlewright.report.act_on import ActOn
 from bottlewright.report.style import LIGHT
@@ -61,11 +61,11 @@ def proof_sheet(design: Design, report: ProofReport, act: ActOn) -> str:
         water_joules=f"{plan.on_water.wall_J + plan.on_water.water_J:.0f} J",
         air_joules=f"{plan.on_air.isentropic_J:.0f} J",
         break_chance=chance(plan.break_chance),
-        people=habit.stand_back(max(plan.distances.operator.asks_m, plan.distances.pumper.asks_m)),
+        people=test_distance(plan, habit),
         people_source=plan.distances.operator.source,
         spectators=habit.stand_back(plan.distances.spectators.asks_m),
         spectators_source=plan.distances.spectators.source,
-        steps=[((at_least if step is plan.steps[-1] else on_the_gauge)(habit, step.pressure_Pa),
+        steps=[(act.proof if step is plan.steps[-1] else on_the_gauge(habit, step.pressure_Pa),
                 f"{step.hold_s:.0f} s", step.look_for) for step in plan.steps],
         girth_grows=habit.length(math.pi * plan.diameter_growth_m, 2),
         girth_stays=habit.length(math.pi * plan.permanent_growth_limit_m, 2),

@@ -7,7 +7,7 @@ from bottlewright.proof.distances import Asked
 from bottlewright.proof.prove import ProofReport
 from bottlewright.proof.rating import SMALLEST_CHANCE
 from bottlewright.proof.rules import conflicts, governing
-from bottlewright.proof.vessel_findings import chance, dropped, energies, one_in
+from bottlewright.proof.vessel_findings import chance, dropped, energies, one_in, test_distance
 
 __all__ = ["INSTEAD", "advice", "conflict_lines", "rule_rows"]
 
@@ -215,12 +215,14 @@ def _test(report: ProofReport) -> list[str]:
               if plan.capped else "")
     return [
         *lines,
-        f"Fill the bottle with water to the brim and hold {at_least(habit, plan.proof_gauge_Pa)} for "
+        f"Fill the bottle with water to the brim and hold {habit.pressure(plan.proof_gauge_Pa)} for "
         f"{plan.hold_s:.0f} s. That is for {habit.pressure(plan.launch_gauge_Pa)} on the gauge: {plan.factor:g} times "
         f"it ({plan.factor_source}), with the gauge's error and what a month takes.{capped}",
         f"Never test at less than {at_least(habit, plan.floor_gauge_Pa)}, {plan.floor_factor:g} times the launch "
         f"({plan.floor_source}), and never harder than {at_most(habit, plan.ceiling_gauge_Pa)}: "
         f"{plan.ceiling_because} ({plan.ceiling_source}).",
+        f"Everyone stands {test_distance(plan, habit)} away or more in the test, spectators "
+        f"{habit.stand_back(plan.distances.spectators.asks_m)}.",
         f"At the test pressure the bottle holds {plan.on_water.wall_J + plan.on_water.water_J:.0f} J when it is "
         "full of "
         f"water; full of air it would hold {plan.on_air.isentropic_J:.0f} J (isentropic).",

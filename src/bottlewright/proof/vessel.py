@@ -7,12 +7,17 @@ from bottlewright.design.document import Design
 from bottlewright.design.rocket import ProofTest, Vessel
 from bottlewright.proof import strength
 from bottlewright.proof.bursts import Bottle, law, size_factor
+from bottlewright.proof.judged_day import days_past
 from bottlewright.quantities import Basis, Dimension, Quantity
 
 __all__ = [
-    "Growth", "VesselStress", "describe_bottle", "growth_after", "need", "permanent_limit", "vessel_stress",
-    "wall_temperature",
+    "MOST_CYCLES", "Growth", "VesselStress", "cycles_counted", "describe_bottle", "growth_after", "need",
+    "permanent_limit", "vessel_stress", "wall_temperature",
 ]
+
+MOST_CYCLES = 15
+"""Times under pressure after which a bottle is spent: "retire after 10 to 15 launches", NASA Glenn Research Center and
+University of Nebraska guides. No cycle-life curve is published."""
 
 _THREAD = 27.4e-3  # m, PCO 1881 neck drawing (read in a copy)
 _ENGAGED = 6e-3  # m, of a PCO 1881 cap's thread (original not checked)
@@ -31,8 +36,8 @@ def describe_bottle(design: Design) -> Bottle:
         kind=vessel.kind or "unknown",
         volume=need(vessel.volume),
         wall_ratio=_wall_ratio(vessel),
-        age=vessel.age.value if vessel.age else None,
-        cycles=max(vessel.cycles or 0, *(test.cycles or 0 for test in vessel.proof), 0),
+        age=vessel.age.value + 86400.0 * days_past(design) if vessel.age else None,
+        cycles=cycles_counted(vessel) if vessel.cycles is not None else max(cycles_counted(vessel), MOST_CYCLES),
         storage=vessel.storage,
         surface=tuple(vessel.surface),
         temperature=wall_temperature(design),
@@ -41,6 +46,14 @@ def describe_bottle(design: Design) -> Bottle:
         joint_shear_per_pressure=strength.splice_shear(1.0, 0.5 * need(vessel.diameter), overlap)
         if (overlap := _overlap(vessel)) else None,
     )
+
+
+def cycles_counted(vessel: Vessel) -> int:
+    """Return how often a vessel was under pressure, by the greatest of all that the file says of it.
+
+    Whoever left `vessel.cycles` out may have used it up to the end of its life: its strength is taken for that.
+    """
+    return max(vessel.cycles or 0, len(vessel.proof), *(test.cycles or 0 for test in vessel.proof), 0)
 
 
 def wall_temperature(design: Design) -> float:

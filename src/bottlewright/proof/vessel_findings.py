@@ -5,7 +5,7 @@ from collections.abc import Iterable, Iterator
 from bottlewright.design.document import Design
 from bottlewright.design.rocket import ProofTest
 from bottlewright.design.unit_habit import UnitHabit
-from bottlewright.design.unit_text import at_least, at_most, in_own_units, percent
+from bottlewright.design.unit_text import at_most, in_own_units, percent
 from bottlewright.findings import Finding, Level, Stage
 from bottlewright.proof.allowed import Allowed
 from bottlewright.proof.bursts import burst_table, law
@@ -20,7 +20,7 @@ from bottlewright.quantities import Dimension
 
 __all__ = [
     "chance", "distance_findings", "dropped", "energies", "energy_findings", "finding", "one_in", "pressure_findings",
-    "rule_findings", "test_findings",
+    "rule_findings", "test_distance", "test_findings",
 ]
 
 _HUMAN = "local rules and the person in charge of the site come first"
@@ -64,7 +64,9 @@ def pressure_findings(
     reported = rated.burst_chance_at_plan > SMALLEST_CHANCE  # a tiny chance beside a stop would read as leave to go on
     odds = (f"; by burst tests of such bottles alone the chance of a burst is {chance(rated.burst_chance_at_plan)}"
             if reported else "")
-    if planned > allowed.most_Pa * (1.0 + 1e-9):
+    if allowed.gauge_too_coarse:
+        yield _too_coarse(rated, habit)
+    elif planned > allowed.most_Pa * (1.0 + 1e-9):
         yield _over(allowed, rated, most, odds, habit)
     elif planned + slack > allowed.most_Pa * (1.0 + 1e-9):
         yield finding(
@@ -88,6 +90,21 @@ def pressure_findings(
             f"{most} on the gauge after a test at {test}, filled with water", rated.rule_limit_source,
             f"test it at {test}, filled with water to the brim, before anyone pumps air into it",
         )
+
+
+def _too_coarse(rated: RatedPressure, habit: UnitHabit) -> Finding:
+    """Stop a gauge that may read low by more than the whole rating; nothing is wrong with the bottle."""
+    return finding(
+        Level.STOP, "gauge-too-coarse", "whoever pumps reads little, and the bottle holds more than it can bear",
+        f"{habit.pressure(rated.planned_Pa)} planned, and at any reading of this gauge the bottle may hold more than "
+        "it is rated to", f"an error well below {at_most(habit, rated.gauge_Pa)}",
+        "launcher.gauge: range times accuracy", "fit a finer gauge: a smaller range, or a better accuracy",
+    )
+
+
+def test_distance(plan: ProofPlan, habit: UnitHabit) -> str:
+    """Return how far everyone near stands in a proof test, the larger of pumper and operator by rule."""
+    return habit.stand_back(max(plan.distances.operator.asks_m, plan.distances.pumper.asks_m))
 
 
 def _over(allowed: Allowed, rated: RatedPressure, most: str, odds: str, habit: UnitHabit) -> Finding:
@@ -128,7 +145,7 @@ def test_findings(
                 f"tested at {habit.pressure(tested)}, {ratio:.2f} times the planned "
                 f"{habit.pressure(rated.planned_Pa)}: it allows {at_most(habit, rated.gauge_Pa)}",
                 f"at least {plan.floor_factor:g} times, better {plan.factor:g} times",
-                plan.floor_source, f"test again at {at_least(habit, plan.proof_gauge_Pa)}, filled with water",
+                plan.floor_source, f"test again at {habit.pressure(plan.proof_gauge_Pa)}, filled with water",
             )
         yield _faded(best, habit)
     if vessel.wraps:
@@ -252,11 +269,13 @@ def energy_findings(
         return
     yield finding(
         Level.NOTE, "test-on-water", "a proof test is meant to break the bottle that is not good enough",
-        f"at {at_least(habit, plan.proof_gauge_Pa)} the bottle holds "
+        f"at {habit.pressure(plan.proof_gauge_Pa)} the bottle holds "
         f"{plan.on_water.wall_J + plan.on_water.water_J:.0f} J "
         f"filled with water, {plan.on_air.isentropic_J:.0f} J (isentropic) filled with air",
         "filled with water to the brim, no air left in it", "ASME PCC-2 art. 501: gas only where liquid can't be used",
-        "fill it under water, push the last bubble out, eye protection, everyone at the same distances as for a launch",
+        "fill it under water, push the last bubble out, eye protection, "
+        f"everyone {test_distance(plan, habit)} away or more, spectators "
+        f"{habit.stand_back(plan.distances.spectators.asks_m)}",
     )
 
 

@@ -3,12 +3,14 @@
 from collections.abc import Iterator
 
 from bottlewright.design.document import Design
+from bottlewright.design.rocket import Vessel
 from bottlewright.design.unit_habit import UnitHabit
 from bottlewright.design.unit_text import in_own_units, percent
 from bottlewright.findings import Finding, Level
 from bottlewright.proof.bursts import burst_table, law
-from bottlewright.proof.condition import MOST_CYCLES, no_bottle
-from bottlewright.proof.vessel import need, wall_temperature
+from bottlewright.proof.condition import no_bottle
+from bottlewright.proof.judged_day import days_past
+from bottlewright.proof.vessel import MOST_CYCLES, cycles_counted, need, wall_temperature
 from bottlewright.proof.vessel_findings import finding
 from bottlewright.quantities import Dimension
 
@@ -21,7 +23,7 @@ def wear_findings(design: Design, failed: bool, habit: UnitHabit) -> Iterator[Fi
     """Look at age, launches, storage and what was done to the wall; a vessel that failed is sent to no new test."""
     vessel = design.vessel
     retire = "NASA Glenn Research Center and University of Nebraska guides; no published cycle-life curve"
-    cycles = vessel.cycles or 0
+    cycles = cycles_counted(vessel)
     if cycles >= 10:
         yield finding(
             Level.STOP if cycles > MOST_CYCLES else Level.LOOK, "retire", "a bottle wears out unseen",
@@ -52,6 +54,8 @@ def wear_findings(design: Design, failed: bool, habit: UnitHabit) -> Iterator[Fi
             "glue on the bottle's wall", f"{percent(0.05)} taken off its strength", "our judgement",
             "proof test after gluing, not before",
         )
+    yield from _too_few_cycles(vessel, retire)
+    yield from _day_passed(design)
     yield from _bottle_at_all(design)
     yield from _temperature(design)
     if vessel.age is not None and vessel.age.value > law("old", Dimension.TIME):
@@ -69,11 +73,42 @@ def wear_findings(design: Design, failed: bool, habit: UnitHabit) -> Iterator[Fi
             "report of a national consumer centre, second-hand",
             f"write vessel.age, since the bottle was opened{'' if failed else ', or take a bottle whose age you know'}",
         )
+    if vessel.kind in (None, "unknown"):
+        yield finding(
+            Level.LOOK, "kind-unknown", "a bottle for still water bursts long before one for a fizzy drink",
+            "nobody says what the bottle was sold with, so it is judged as the weakest kind",
+            "a bottle that was sold with a fizzy drink", "published burst tests, by kind",
+            "write vessel.kind, or take a bottle that you know was sold with a fizzy drink in it",
+        )
     if vessel.cycles is None and not failed:
         yield finding(
-            Level.UNCHECKED, "cycles-unknown", "a bottle wears out unseen",
-            "nobody has counted how often it was under pressure; what is not counted is taken as never",
+            Level.LOOK, "cycles-unknown", "a bottle wears out unseen",
+            "nobody has counted how often it was under pressure, so it is taken as used "
+            f"{max(cycles, MOST_CYCLES)} times",
             f"{MOST_CYCLES} times at most", retire, "write vessel.cycles, launches and tests together",
+        )
+
+
+def _too_few_cycles(vessel: Vessel, source: str) -> Iterator[Finding]:
+    counted = cycles_counted(vessel)
+    if vessel.cycles is not None and vessel.cycles < counted:
+        yield finding(
+            Level.LOOK, "cycles-too-few", "a bottle wears out unseen",
+            f"vessel.cycles is {vessel.cycles}, and the tests of the file alone make {counted}",
+            "each test counts as once under pressure", source,
+            f"count again, and write vessel.cycles, launches and tests together; until then it is taken as {counted}",
+        )
+
+
+def _day_passed(design: Design) -> Iterator[Finding]:
+    """Ask for the new day: the file speaks of one that is gone, its weather and its count of launches too."""
+    days = days_past(design)
+    if days:
+        yield finding(
+            Level.HOLD, "launch-day-passed", "a bottle goes on ageing, and so does what a test showed",
+            f"charge.day is {design.charge.day}, {days} day{'s' if days > 1 else ''} ago; age and tests are counted to "
+            "today", "a launch day still to come", "the dates of the design file",
+            "write the new charge.day, and bring vessel.age, vessel.cycles and the weather up to that day",
         )
 
 

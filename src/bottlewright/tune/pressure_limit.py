@@ -19,7 +19,9 @@ def ceiling_of(design: Design) -> Ceiling:
     allow the fresh bottle which has to take its place.
     """
     allowed, habit = allowed_pressure(design), unit_habit(design)
-    if allowed.gauge_Pa is not None and allowed.gauge_Pa > 0.0:
+    if not allowed.retired and _aimed_at(design, allowed.most_Pa) <= 0.0:
+        return _bottle_alone(design)
+    if allowed.gauge_Pa is not None and not allowed.retired:
         target = _aimed_at(design, allowed.gauge_Pa)
         basis = (f"no more than {at_most(habit, allowed.gauge_Pa)} is allowed, and a pump may overshoot by "
                  f"{habit.pressure(allowed.gauge_Pa - target, 2)}; {allowed.because}")
@@ -32,6 +34,20 @@ def ceiling_of(design: Design) -> Ceiling:
         return Ceiling(_aimed_at(design, after.allowed_gauge_Pa), basis, after.allowed_gauge_Pa)
     basis = f"that is what {test} would allow a fresh bottle of its kind, which has to take this one's place"
     return Ceiling(_aimed_at(design, after.allowed_gauge_Pa), basis, 0.0)
+
+
+_AROUND = ("gauge", "hose", "valve", "clamp", "coupling", "pump", "release")
+
+
+def _bottle_alone(design: Design) -> Ceiling:
+    """Return what the bottle itself would be allowed, where gauge, launcher or place leave nothing to pump."""
+    alone = design.model_copy(update={
+        "launcher": design.launcher.model_copy(update=dict.fromkeys(_AROUND)),
+        "site": design.site.model_copy(update={"pressure_limit": None}),
+    })  # fmt: skip
+    found = ceiling_of(alone)
+    because = allowed_pressure(design).because
+    return found._replace(basis=f"here nobody pumps it, because {because}; with that put right, {found.basis}")
 
 
 def _aimed_at(design: Design, allowed: float) -> float:

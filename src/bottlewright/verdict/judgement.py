@@ -99,7 +99,7 @@ def judge(
         What the landings of this very design say; None where they were not worked out.
     """
     ordered = by_urgency(dict.fromkeys([*findings, *(field.findings if field else ())]))
-    retired = proof.allowed.gauge_Pa == 0.0
+    retired = proof.allowed.retired
     unknown = [f"{one.hazard[:1].lower()}{one.hazard[1:]}: {one.found}"
                for one in ordered if one.level is Level.UNCHECKED]
     return Verdict(

@@ -19,7 +19,7 @@ __all__ = ["act_on"]
 def act_on(verdict: Verdict) -> ActOn:
     """Return what sheets, cards, report and maps print of a verdict."""
     habit, allowed, distances = verdict.habit, verdict.allowed, verdict.distances
-    retired = allowed.because if allowed.gauge_Pa == 0.0 else ""
+    retired = allowed.because if allowed.retired else ""
     pressure = habit.pressure(verdict.planned.gauge_Pa)
     return ActOn(
         level=verdict.level,
@@ -59,7 +59,7 @@ def _condition(verdict: Verdict) -> str:
 def _leak(verdict: Verdict, pressure: str) -> str:
     """Return how hard an old bottle is pumped in the leak test: never above what is allowed."""
     most = verdict.allowed.gauge_Pa
-    if most == 0.0:
+    if verdict.allowed.retired:
         return "what the fresh bottle will be allowed"
     if most is None:
         then = verdict.allowed.after_test
@@ -71,7 +71,9 @@ def _allowed(verdict: Verdict) -> str:
     most = verdict.allowed.gauge_Pa
     if most is None:
         return "none yet: it has no water test of its own"
-    return "none: nobody pumps this bottle again" if most == 0.0 else f"not over {at_most(verdict.habit, most)}"
+    if verdict.allowed.retired:
+        return "none: nobody pumps this bottle again"
+    return f"not over {at_most(verdict.habit, most)}"
 
 
 def _after_test(verdict: Verdict) -> str:

@@ -53,7 +53,7 @@ def pressure_words(verdict: Verdict) -> str:
             text += (f" After a passed water test at {habit.pressure(then.test_gauge_Pa)} it would be "
                      f"{at_most(habit, then.allowed_gauge_Pa)} at most.")
         return text
-    if allowed.gauge_Pa == 0.0:
+    if allowed.retired:
         return f"On the gauge: nobody pumps this bottle again, because {allowed.because}."
     return f"On the gauge: not over {at_most(habit, allowed.gauge_Pa)}, because {allowed.because}."
 
