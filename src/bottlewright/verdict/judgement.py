@@ -94,7 +94,7 @@ def judge(
     field
         What the landings of this very design say; None where they were not worked out.
     """
-    ordered = by_urgency(dict.fromkeys([*findings, *(field.findings if field else ())]))
+    ordered = _once(by_urgency(dict.fromkeys([*findings, *(field.findings if field else ())])))
     retired = proof.allowed.gauge_Pa == 0.0
     unknown = [f"{one.hazard[:1].lower()}{one.hazard[1:]}: {one.found}"
                for one in ordered if one.level is Level.UNCHECKED]
@@ -110,6 +110,18 @@ def judge(
         unchecked=(*unchecked, *unknown, *(() if field else (NO_LANDINGS,)), NOT_SEEN),
         habit=unit_habit(design),
     )
+
+
+_SAID_ALREADY = {
+    "present-pressure-over-limit": "over-rated-pressure",
+}
+"""Findings of Tune that say again what Prove says of the same pressure, so that every command counts alike."""
+
+
+def _once(findings: list[Finding]) -> list[Finding]:
+    """Leave out what another finding says already."""
+    stops = {one.code for one in findings if one.level is Level.STOP}
+    return [one for one in findings if _SAID_ALREADY.get(one.code) not in stops]
 
 
 def _distances(proof: ProofReport, field: FieldNumbers | None) -> PeopleDistances:
