@@ -147,3 +147,9 @@ def test_stored_landings_bring_their_findings_and_are_never_nearer_than_the_rule
     assert stop in said.findings
     assert min(one.distance_m for one in said.distances.spectators) == pytest.approx(15.24)
     assert said.distances.pumper_m == said.distances.rule_pumper_m
+
+
+def test_no_remedy_against_too_much_pressure_is_an_order_to_pump():
+    remedies = [one.remedy for one in judge_alone(design_of("plain", {"charge.pressure": "9 bar"})).findings]
+    assert any(one.startswith("Plan no more than") for one in remedies)
+    assert not any(one.startswith("Pump to") for one in remedies)
