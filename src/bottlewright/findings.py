@@ -9,7 +9,10 @@ from dataclasses import asdict, dataclass
 from enum import StrEnum
 from typing import Any
 
-__all__ = ["Finding", "Level", "Stage", "by_urgency", "stops"]
+__all__ = ["OWN_TEST", "Finding", "Level", "Stage", "by_urgency", "stops"]
+
+OWN_TEST = "own-test-missing"
+"""Code of the hold point that comes before every other: the bottle has no water test of its own."""
 
 
 class Level(StrEnum):
@@ -81,10 +84,14 @@ class Finding:
 
 
 def by_urgency(findings: Iterable[Finding]) -> list[Finding]:
-    """Sort stops first, then hold points, looks, what is unchecked, notes; within a level the order of the work."""
+    """Sort stops first, then hold points, looks, what is unchecked, notes; within a level the order of the work.
+
+    The missing water test is the first hold point, for nothing else counts before it.
+    """
     levels = list(Level)[::-1]
     stages = list(Stage)
-    return sorted(findings, key=lambda finding: (levels.index(finding.level), stages.index(finding.stage)))
+    return sorted(findings, key=lambda finding: (levels.index(finding.level), finding.code != OWN_TEST,
+                                                 stages.index(finding.stage)))
 
 
 def stops(findings: Iterable[Finding]) -> list[Finding]:

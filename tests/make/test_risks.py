@@ -13,7 +13,7 @@ from bottlewright.findings import Finding, Level, Stage, stops
 from bottlewright.make.build import Given, build
 from bottlewright.make.inputs import risk_findings
 from bottlewright.make.sheets.matrix import LIKELIHOODS, SEVERITIES, MatrixError, read_matrix, usual_matrix
-from bottlewright.make.sheets.risks import DO_NOT_GO_ON, about_matrix, about_supervision, risks
+from bottlewright.make.sheets.risks import DO_NOT_GO_ON, _stands, about_matrix, about_supervision, risks
 from bottlewright.make.specification import specify
 from bottlewright.make.template_values import template_values
 
@@ -104,6 +104,11 @@ def test_without_a_stop_no_line_says_do_not_go_on_and_none_says_all_is_well(dabc
         assert not risk.stopped
         assert not risk.stands.startswith(DO_NOT_GO_ON)
         assert not {"fine", "safe", "ok", "go"} & set(risk.stands.lower().split())
+
+
+def test_a_hazard_that_the_program_never_looks_at_is_not_checked():
+    assert _stands((), {"findings": []}) == "Not checked"
+    assert _stands((), {"findings": ["burst"]}) == "No finding so far"
 
 
 @pytest.mark.parametrize(

@@ -94,7 +94,8 @@ def test_every_stage_shows_its_state_in_words_and_shape():
         ("Field", "open"),
         ("Make", "open"),
     ]
-    assert [words for _, _, words in said] == ["no finding so far", "open", "open", "look", "open", "open"]
+    assert [words for _, _, words in said] == ["no finding so far", *["not checked"] * 2, "look",
+                                           *["not checked"] * 2]
 
 
 def test_a_hold_point_and_what_nobody_checked_have_a_shape_and_words_of_their_own():
@@ -131,7 +132,7 @@ def test_the_state_follows_from_the_findings():
 
 def test_no_stage_reassures():
     assert {state.words for state in State} == {
-        "open", "no finding so far", "not checked", "look", "not before pumping", "stop",
+        "no finding so far", "not checked", "look", "not before pumping", "stop",
     }
 
 

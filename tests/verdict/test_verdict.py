@@ -10,7 +10,10 @@ from bottlewright.design import complete, parse_design
 from bottlewright.design.unit_habit import METRIC, UnitHabit
 from bottlewright.field.numbers import FieldNumbers, LimitAt, Sector
 from bottlewright.findings import Finding, Level, Stage
+from bottlewright.make.template_values import words_of
 from bottlewright.proof.allowed import AfterTest, Allowed
+from bottlewright.report.first_page import first_page
+from bottlewright.report.gathered import first_actions
 from bottlewright.verdict import Load, PeopleDistances, Verdict, act_on, judge_alone, verdict_lines
 
 
@@ -52,6 +55,34 @@ def test_a_hold_point_stands_in_the_words_and_beside_the_pressure_of_every_sheet
     assert "Not before pumping: Nobody has spoken of goggles." in verdict_lines(said)
     assert act_on(said).pump_to == "4 bar (not before every hold point on the cover is met)"
     assert [one["hazard"] for one in said.as_json()["before_pumping"]] == ["Nobody has spoken of goggles"]
+
+
+def test_while_a_hold_point_is_open_the_first_line_names_it_the_missing_water_test_first():
+    gauge, goggles = finding(Level.HOLD, "no gauge"), finding(Level.HOLD, "no goggles")
+    test = replace(finding(Level.HOLD, "nobody tested it"), code="own-test-missing")
+    test = replace(test, stage=Stage.MAKE)  # last in the order of the work
+    many = [finding(Level.HOLD, f"thing {n} is missing") for n in range(5)]
+    assert verdict_lines(verdict(gauge))[0] == "NOT BEFORE PUMPING: No gauge."
+    assert verdict_lines(verdict(gauge, goggles, test))[0] == "NOT BEFORE PUMPING: Nobody tested it; 2 more."
+    assert "Not before pumping: Nobody tested it. Thing" in " ".join(verdict_lines(verdict(*many, test)))
+    assert first_page(act_on(verdict(*many, test)), [*many, test]).actions[0].why == "Nobody tested it"
+    looks = verdict_lines(verdict(gauge, finding(Level.LOOK)))[0]
+    assert looks == "NOT BEFORE PUMPING: No gauge. LOOK at one thing before you go on; no finding says stop so far."
+    assert verdict_lines(verdict(test, finding(Level.STOP)))[0].startswith("STOP")
+
+
+def test_a_bottle_without_its_own_water_test_is_tested_first_of_all():
+    test = Finding(Level.HOLD, Stage.PROVE, "own-test-missing", "nobody knows", "no test", "x", "y", "test it at 5 bar")
+    asked = [finding(Level.STOP), test, finding(Level.LOOK)]
+    assert [one.do for one in first_actions(asked)] == ["Test it at 5 bar", "Pump less"]
+
+
+def test_no_card_orders_a_pressure_under_a_stop_or_before_the_water_test():
+    untested = Allowed(None, "it has no test of its own", "no test", AfterTest(5.2e5, 3.25e5))
+    assert act_on(verdict(finding(Level.STOP))).pump_to == "none: see the cover"
+    assert act_on(verdict(allowed=untested)).pump_to == "none yet: test first"
+    stopped = words_of(act_on(verdict(finding(Level.STOP))))
+    assert stopped["pressure"] == "none: see the cover"
 
 
 def test_without_landings_no_distance_is_given_and_the_rule_is_named_as_the_least():
@@ -163,3 +194,9 @@ def test_a_file_without_a_wind_is_told_to_measure_it():
     said = judge_alone(calm, field=BLOWN)
     assert "the wind: none is given, so still air with the usual spread was assumed; measure it" in said.unchecked
     assert said.wind_today is None
+
+
+def test_no_remedy_against_too_much_pressure_is_an_order_to_pump():
+    remedies = [one.remedy for one in judge_alone(design_of("plain", {"charge.pressure": "9 bar"})).findings]
+    assert any(one.startswith("Plan no more than") for one in remedies)
+    assert not any(one.startswith("Pump to") for one in remedies)

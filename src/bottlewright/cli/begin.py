@@ -100,6 +100,7 @@ def begin(
     if late:
         say(late)
     say(f"Open {path.name}, fill in what you can measure, then:\n\n    bottlewright study {path}\n")
+    say("Before anyone pumps air into the bottle, test it filled with water to the brim: the study says how hard.")
     return 0
 
 

@@ -67,7 +67,7 @@ def _tell(report: ProofReport, verdict: "Verdict") -> None:
     typer.echo(styled("Published rules that apply", sys.stdout, bold=True))
     for says, planned, meets, source in rule_rows(report):
         has = f"; your plan has {planned}" if planned else ""
-        write(f"{meets:<16}{says}{has}. {source}", "  ", " " * 18)
+        write(f"{meets + ':' if len(meets) > 15 else meets:<16} {says}{has}. {source}", "  ", " " * 19)
     typer.echo(styled("\nWhere the rules differ, the strictest governs", sys.stdout, bold=True))
     for line in conflict_lines(report):
         write(line, "  ", "    ")

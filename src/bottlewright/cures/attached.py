@@ -1,5 +1,6 @@
 """Put each cure that was found beside its finding, in the verdict that everything prints."""
 
+import shlex
 from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
@@ -37,12 +38,17 @@ def cures_of(
 def cured(verdict: Verdict, cures: Sequence[Cure]) -> Verdict:
     """Return the verdict with each cure first in the remedy of its finding."""
     by_code = {cure.code: cure for cure in cures}
-    return replace(verdict, findings=tuple(_with(one, by_code.get(one.code)) for one in verdict.findings))
+    landed = verdict.distances.spectators is not None
+    return replace(verdict, findings=tuple(_with(one, by_code.get(one.code), landed) for one in verdict.findings))
 
 
-def _with(finding: Finding, cure: Cure | None) -> Finding:
+def _with(finding: Finding, cure: Cure | None, landed: bool) -> Finding:
     if cure is None or finding.level not in (Level.STOP, Level.LOOK):
         return finding
     words = cure.words[:1].upper() + cure.words[1:]
-    tried = "tried, and this finding was gone" if cure.changes else "no change of this one cures it"
+    tried = "no change of this one cures it"
+    if cure.changes:
+        by_rule = not landed and any(key.startswith("launcher.crew.") for key, _ in cure.changes)
+        tried = "by the rule alone, landings are not worked out" if by_rule else "tried, and this finding was gone"
+        tried += "; " + " ".join(f"--set {shlex.quote(text)}" for text in cure.overrides)
     return replace(finding, remedy=f"{words} ({tried}). Otherwise: {finding.remedy}")

@@ -69,6 +69,8 @@ def _again(cures: Sequence[Cure], finding: Finding) -> Cure | None:
     return None
 
 
+_MOST_BALLAST = 0.5
+"""Mass that a cure with ballast adds at the most, as a share of the rocket's, where another cure works."""
 _EFFORT = {Stage.FLY: 1, Stage.PROVE: 4}
 """What a trial takes that flight, or proof, judges, in units of about 8 ms on one core."""
 _WHOLE = 50
@@ -101,13 +103,20 @@ class Bench:
         turned = [[knob(name, self.design) for name in names] for names in cause.combos]
         combos = [tuple(one for one in knobs if one) for knobs in turned if all(knobs)]
         tries = Tries(self, cause, Stage.FLY if cause.result else finding.stage)
+        heavy = None
         for alike in by_keys(combos):
             for no_new_look in (True, False):
                 trials = [trial for knobs in alike if (trial := tries.lightest(knobs, no_new_look))]
                 cures = [cure for trial in trials if (cure := self._judged(trial, cause, finding))]
-                if cures:
-                    return min(cures, key=self._order)
-        return None
+                if light := [cure for cure in cures if not self._too_heavy(cure)]:
+                    return min(light, key=self._order)
+                heavy = heavy or min(cures, key=self._order, default=None)
+        return heavy
+
+    def _too_heavy(self, cure: Cure) -> bool:
+        """Say whether a cure's ballast weighs more than half of the rocket: it is taken where nothing else works."""
+        ballast = any(key.startswith("mass.") for key, _ in cure.changes)
+        return ballast and cure.mass_kg > _MOST_BALLAST * float(fly(self.design).vehicle["dry_mass"])
 
     def _judged(self, trial: "Trial", cause: Cause, finding: Finding) -> Cure | None:
         """Have a trial judged by every package; None where one of them stops it or keeps the finding.
@@ -124,7 +133,7 @@ class Bench:
         was, now = effort(self.design, self.prices), effort(trial.design, self.prices)
         return Cure(
             finding.code,
-            cure_words(trial.design, trial.changes, cause.result, trial.flight.summary, trial.margin),
+            cure_words(self.design, trial.design, trial.changes, cause.result, trial.flight.summary, trial.margin),
             trial.changes,
             float(trial.flight.vehicle["dry_mass"]) - float(fly(self.design).vehicle["dry_mass"]),
             None if was.cost is None or now.cost is None else now.cost - was.cost,

@@ -13,7 +13,7 @@ __all__ = ["cure_words"]
 _SAID = {
     "fins.count": "{} fins", "fins.position": "their front at {}", "fins.root": "{} along the body",
     "fins.span": "{} outwards", "fins.tip": "{} at their outer edge", "fins.sweep": "swept back by {}",
-    "charge.water": "{} of water", "charge.pressure": "pumped to {} on the gauge",
+    "charge.water": "{} of water",
     "launcher.guide_length": "a guide of {}",
     "launcher.tilt": "the launcher {} from upright", "recovery.diameter": "a parachute {} wide",
     "recovery.delay": "a delay of {}", "launcher.crew.operator": "whoever pulls the cord stands {} away",
@@ -24,13 +24,15 @@ _SAID = {
 _FIN_SIZES = ("fins.span", "fins.root", "fins.tip", "fins.sweep", "fins.position")
 
 
-def cure_words(after: Design, changes: Changes, result: str, summary: Mapping[str, float], margin: float) -> str:
+def cure_words(
+    before: Design, after: Design, changes: Changes, result: str, summary: Mapping[str, float], margin: float
+) -> str:
     """Return a cure in words.
 
     Parameters
     ----------
-    after
-        The completed design with the changes.
+    before, after
+        The completed design without and with the changes.
     result
         Which number of the flight it ends with.
     summary
@@ -39,14 +41,22 @@ def cure_words(after: Design, changes: Changes, result: str, summary: Mapping[st
         Least static margin of it, and of the flight with what was measured carried over.
     """
     new = {key: text for key, text in changes if text}
-    parts = [*_fins(after, new), *_tip(new), *_rest(new)]
+    parts = [*_plan(before, new), *_fins(after, new), *_tip(new), *_rest(new)]
     told = ", ".join(parts) + _result(after, result, summary, margin)
     dropped = [key for key, text in changes if not text]
     return told + _weigh_again(dropped)
 
 
+def _plan(before: Design, new: Mapping[str, str]) -> list[str]:
+    """Say a pressure as one to plan: a cure is no order to pump."""
+    planned = before.charge.pressure
+    if "charge.pressure" not in new or planned is None:
+        return []
+    return [f"plan {new['charge.pressure']} in the file instead of {unit_habit(before).pressure(planned.value)}"]
+
+
 def _fins(after: Design, new: Mapping[str, str]) -> list[str]:
-    """Say the fins as the bench needs them: "fins 150 mm × 110 mm, front at 190 mm"."""
+    """Say the fins as the bench needs them: "fins with span 150 mm, root 110 mm, front at 190 mm"."""
     fins, habit = after.fins, unit_habit(after)
     if fins is None or not any(key in new for key in _FIN_SIZES):
         return []
@@ -54,7 +64,7 @@ def _fins(after: Design, new: Mapping[str, str]) -> list[str]:
     def size(key: str, quantity: Quantity | None) -> str:
         return new.get(key) or (habit.length(quantity.value) if quantity else "")
 
-    told = [f"fins {size('fins.span', fins.span)} × {size('fins.root', fins.root)}"]
+    told = [f"fins with span {size('fins.span', fins.span)}, root {size('fins.root', fins.root)}"]
     told += [f"{new['fins.tip']} at their outer edge"] if "fins.tip" in new else []
     told += [f"swept back by {new['fins.sweep']}"] if "fins.sweep" in new else []
     return told + ([f"front at {new['fins.position']}"] if "fins.position" in new else [])

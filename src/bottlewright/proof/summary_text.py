@@ -260,7 +260,7 @@ def rule_rows(report: ProofReport) -> list[tuple[str, str, str, str]]:
         side = "over" if rule.bound == "most" else "under"
         meets = f"{side} the advice" if rule.advice and check.meets is False else met[check.meets]
         if not check.governs:
-            meets = f"{met[check.meets]}; a {rule.group} rule, not governing here"
+            meets = f"{met[check.meets]}; a {rule.group} rule, not governing"
         planned = _planned(report, rule.subject, check.plan)
         rows.append((in_own_units(report.habit, rule.says), planned, meets, rule.source))
     return rows

@@ -79,7 +79,7 @@ def pressure_findings(
         yield finding(
             Level.STOP, "over-rule-maximum", "more pressure than any published guide for bottles lets you use",
             f"{habit.pressure(planned)} planned", maximum, rated.rule_maximum_source,
-            f"pump to no more than {maximum}, whatever proof test the bottle has passed",
+            f"plan no more than {maximum}, whatever proof test the bottle has passed",
         )
     after = allowed.after_test
     if after is not None:
@@ -118,7 +118,7 @@ def _over(allowed: Allowed, rated: RatedPressure, most: str, odds: str, habit: U
         f"{habit.pressure(rated.planned_Pa)} planned{odds}",
         f"{most} on the gauge{first or ', the most that is allowed'}",
         rated.rule_limit_source if after else f"the least of tests, published rules and parts: {allowed.because}",
-        f"pump to no more than {most}{first}{more}",
+        f"plan no more than {most}{first}{more}",
     )
 
 
@@ -384,7 +384,7 @@ _MISSED = {
     ),
     "advised pressure": (
         Level.LOOK, "over-advised-pressure", "the sources that advise a pressure advise a lower one", "{plan} planned",
-        "pump to no more than they advise, or know why your bottle and launcher bear more",
+        "plan no more than they advise, or know why your bottle and launcher bear more",
     ),
 }
 """Rules that only a finding of this table speaks of, by subject: level, code, hazard, what was found, remedy."""

@@ -24,7 +24,8 @@ class ActOn:
     water, pressure
         The load that all of this was worked out for, such as ``"600 mL"`` and ``"3 bar"`` on the gauge.
     pump_to
-        The pressure as a sheet of the launch day says it: with its condition as long as something is open.
+        The pressure as a sheet of the launch day orders it: none under a stop or without a water test, else with its
+        condition as long as a hold point is open.
     leak
         How hard an old bottle full of water is pumped in the leak test.
     allowed, because, after_test

@@ -100,7 +100,9 @@ def _sentence(text: str) -> str:
 
 
 def _condition(act: ActOn) -> str:
-    """Return what still stands against the load: the part of the sheets' words behind the pressure."""
+    """Return what still stands against the load, as the sheets say it."""
+    if not act.pump_to.startswith(act.pressure):
+        return f"the pressure to pump to is {act.pump_to}"
     return act.pump_to.removeprefix(act.pressure).strip(" ()")
 
 

@@ -4,7 +4,7 @@ import re
 from collections.abc import Iterable, Sequence
 from typing import NamedTuple
 
-from bottlewright.findings import Finding, Level, by_urgency
+from bottlewright.findings import OWN_TEST, Finding, Level, by_urgency
 
 __all__ = ["Action", "Kind", "Wanted", "counts", "first_actions", "first_sentence", "gist", "kinds", "split_wanted"]
 
@@ -94,9 +94,12 @@ def split_wanted(findings: Iterable[Finding]) -> tuple[list[Finding], list[Wante
 
 
 def first_actions(findings: Iterable[Finding], most: int = 3) -> list[Action]:
-    """Return what to do first: the remedies of the most urgent findings, each once; notes ask for nothing now."""
+    """Return what to do first: the remedies of the most urgent findings, each once; notes ask for nothing now.
+
+    A bottle without a water test of its own is tested before anything else is done with it.
+    """
     actions: dict[str, Action] = {}
-    for one in by_urgency(findings):
+    for one in sorted(by_urgency(findings), key=lambda finding: finding.code != OWN_TEST):
         if one.level not in (Level.NOTE, Level.UNCHECKED):
             do = first_sentence(one.remedy)
             actions.setdefault(do, Action(do, first_sentence(one.hazard), one.level, str(one.stage)))

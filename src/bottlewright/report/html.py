@@ -50,7 +50,8 @@ class State(StrEnum):
     @property
     def words(self) -> str:
         """What a reader sees of it; it never says that all is well."""
-        longer = {"none": "no finding so far", "unchecked": "not checked", "hold": "not before pumping"}
+        longer = {"open": "not checked", "none": "no finding so far", "unchecked": "not checked",
+                  "hold": "not before pumping"}
         return longer.get(self, str(self))
 
 

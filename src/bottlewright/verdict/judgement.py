@@ -98,7 +98,7 @@ def judge(
     field
         What the landings of this very design say; None where they were not worked out.
     """
-    ordered = by_urgency(dict.fromkeys([*findings, *(field.findings if field else ())]))
+    ordered = _once(by_urgency(dict.fromkeys([*findings, *(field.findings if field else ())])))
     retired = proof.allowed.retired
     unknown = [f"{one.hazard[:1].lower()}{one.hazard[1:]}: {one.found}"
                for one in ordered if one.level is Level.UNCHECKED]
@@ -132,6 +132,18 @@ def _today(design: Design, field: FieldNumbers | None) -> LimitAt | None:
     table = [WindLimit(math.radians(one.from_deg), one.speed_m_s, reached=True) for one in field.wind_limits]
     return LimitAt(math.degrees(towards.value) % 360.0, limit_at(table, towards.value, towards.spread),
                    field.wind_limits[0].height_m)
+
+
+_SAID_ALREADY = {
+    "present-pressure-over-limit": "over-rated-pressure",
+}
+"""Findings of Tune that say again what Prove says of the same pressure, so that every command counts alike."""
+
+
+def _once(findings: list[Finding]) -> list[Finding]:
+    """Leave out what another finding says already."""
+    stops = {one.code for one in findings if one.level is Level.STOP}
+    return [one for one in findings if _SAID_ALREADY.get(one.code) not in stops]
 
 
 def _distances(proof: ProofReport, field: FieldNumbers | None) -> PeopleDistances:

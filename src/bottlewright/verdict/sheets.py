@@ -15,6 +15,9 @@ from bottlewright.verdict.words import away_words, level_words
 
 __all__ = ["act_on"]
 
+NO_PRESSURE = {"stop": "none: see the cover", "no test": "none yet: test first"}
+"""What stands on a card in place of a pressure that nobody may pump to."""
+
 
 def act_on(verdict: Verdict) -> ActOn:
     """Return what sheets, cards, report and maps print of a verdict."""
@@ -26,7 +29,7 @@ def act_on(verdict: Verdict) -> ActOn:
         says=level_words(verdict).split(". ")[0].rstrip("."),
         water=show(verdict.planned.water_m3, "mL", 3),
         pressure=pressure,
-        pump_to=pressure + _condition(verdict),
+        pump_to=_pump_to(verdict, pressure),
         leak=_leak(verdict, pressure),
         allowed=_allowed(verdict),
         because=allowed.because,
@@ -50,10 +53,13 @@ def act_on(verdict: Verdict) -> ActOn:
     )
 
 
-def _condition(verdict: Verdict) -> str:
+def _pump_to(verdict: Verdict, pressure: str) -> str:
+    """Return what a card orders: no pressure at all under a stop, or of a bottle that has no water test yet."""
     if verdict.level == "stop":
-        return " (not before every STOP on the cover is settled)"
-    return " (not before every hold point on the cover is met)" if verdict.at(Level.HOLD) else ""
+        return NO_PRESSURE["stop"]
+    if verdict.allowed.gauge_Pa is None:
+        return NO_PRESSURE["no test"]
+    return pressure + (" (not before every hold point on the cover is met)" if verdict.at(Level.HOLD) else "")
 
 
 def _leak(verdict: Verdict, pressure: str) -> str:

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from bottlewright.design.unit_habit import UnitHabit
 from bottlewright.design.unit_text import at_most
 from bottlewright.field.compass import compass
-from bottlewright.findings import Finding, Level
+from bottlewright.findings import Finding, Level, by_urgency
 from bottlewright.verdict.verdict import PeopleDistances, Verdict
 
 __all__ = [
@@ -31,9 +31,11 @@ def level_words(verdict: Verdict) -> str:
     stop, look = verdict.at(Level.STOP), verdict.at(Level.LOOK)
     if stop:
         return f"STOP: nobody pumps this rocket before {_things(len(stop))} put right. {_listed(stop)}."
-    if look:
-        return f"LOOK at {_count(len(look), 'thing')} before you go on; no finding says stop so far."
-    return "No finding says stop or look so far."
+    looks = f"LOOK at {_count(len(look), 'thing')} before you go on; no finding says stop so far."
+    if hold := list(dict.fromkeys(one.hazard for one in by_urgency(verdict.at(Level.HOLD)))):
+        more = f"; {len(hold) - 1} more" if len(hold) > 1 else ""
+        return f"NOT BEFORE PUMPING: {hold[0]}{more}." + (f" {looks}" if look else "")
+    return looks if look else "No finding says stop or look so far."
 
 
 def open_words(verdict: Verdict) -> str:
@@ -116,6 +118,6 @@ def _count(number: int, what: str) -> str:
 
 def _listed(findings: Sequence[Finding], most: int = 3) -> str:
     """Return the hazards of the first findings, and how many more there are."""
-    hazards = list(dict.fromkeys(one.hazard.rstrip(".") for one in findings))
+    hazards = list(dict.fromkeys(one.hazard.rstrip(".") for one in by_urgency(findings)))
     rest = len(hazards) - most
     return ". ".join(hazards[:most]) + (f". And {rest} more" if rest > 0 else "")

@@ -112,18 +112,23 @@ def _placed(
     own = {key: filled(spec, row[key], words) for key in ("limit", "source", "evidence", "done", "remains")}
     return Risk(
         row["code"], row["hazard"], row["who"], matrix.likelihood[row["likelihood"]], matrix.severity[row["severity"]],
-        level, _stands(findings, row.get("on_the_day", False)), any(one.level is Level.STOP for one in findings), **own,
+        level, _stands(findings, row), any(one.level is Level.STOP for one in findings), **own,
     )  # fmt: skip
 
 
-def _stands(findings: Sequence[Finding], on_the_day: bool) -> str:
-    """Say what the most urgent of the findings leave of a hazard; with none, never more than that there is none."""
+def _stands(findings: Sequence[Finding], row: Mapping[str, Any]) -> str:
+    """Say what the most urgent of the findings leave of a hazard; with none, never more than that there is none.
+
+    Of a hazard that no code of the program speaks of, it says that nobody has checked it.
+    """
     for urgency, said in _TOLD.items():
         found = list(dict.fromkeys(one.found for one in findings if one.level is urgency))
         if found:
             rest = f"; and {len(found) - _MOST} more" if len(found) > _MOST else ""
             return f"{said}: {'; '.join(found[:_MOST])}{rest}"
-    return "For you to check on the day" if on_the_day else "No finding so far"
+    if row.get("on_the_day", False):
+        return "For you to check on the day"
+    return "No finding so far" if row["findings"] else "Not checked"
 
 
 _MOST = 2

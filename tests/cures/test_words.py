@@ -1,0 +1,51 @@
+"""A cure in words: a plan for the file with its arguments, no order to pump, and called tried only when it was."""
+
+from ill import curlew
+
+from bottlewright.cures import Cure, cured, find_cures, level_of
+from bottlewright.cures.words import cure_words
+from bottlewright.design.rewriting import rewritten
+from bottlewright.findings import Finding, Level, Stage
+from bottlewright.verdict import judge_alone
+
+
+def said(changes):
+    design = curlew()
+    return cure_words(design, rewritten(design, changes), changes, "", {}, 1.2)
+
+
+def test_a_pressure_is_planned_in_the_file_and_not_pumped():
+    assert said((("charge.pressure", "3.2 bar"),)) == "plan 3.2 bar in the file instead of 4.5 bar"
+
+
+def test_fins_are_said_by_span_and_root():
+    assert said((("fins.span", "140 mm"), ("fins.root", "120 mm"))).startswith("fins with span 140 mm, root 120 mm")
+
+
+def remedy_of(code, changes):
+    verdict = judge_alone(curlew(), more=[Finding(Level.STOP, Stage.PROVE, code, "h", "f", "l", "s", "do it")])
+    return next(one.remedy for one in cured(verdict, [Cure(code, "do this", changes)]).findings if one.code == code)
+
+
+def test_the_remedy_prints_the_arguments_to_try_it_with():
+    assert "--set 'charge.pressure=3.2 bar'" in remedy_of("over-rated-pressure", (("charge.pressure", "3.2 bar"),))
+
+
+def test_a_distance_is_not_called_tried_while_landings_are_not_worked_out():
+    remedy = remedy_of("too-near-operator", (("launcher.crew.operator", "7 m"),))
+    assert "landings are not worked out" in remedy
+    assert "tried" not in remedy
+
+
+def test_tune_does_not_count_the_stop_of_prove_a_second_time():
+    again = Finding(Level.STOP, Stage.TUNE, "present-pressure-over-limit", "h", "f", "l", "s", "r")
+    stops = [one.code for one in judge_alone(curlew("charge.pressure=12 bar"), more=[again]).at(Level.STOP)]
+    assert "over-rated-pressure" in stops
+    assert again.code not in stops
+
+
+def test_fins_that_are_too_small_are_made_larger_before_the_tip_is_filled_with_ballast():
+    design = curlew("fins.span=60 mm")
+    cure = next(one for one in find_cures(design, level_of(design)) if one.code in ("unstable", "margin-small"))
+    assert "fins.span" in dict(cure.changes)
+    assert cure.mass_kg < 0.5 * 0.17
