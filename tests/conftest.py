@@ -1,4 +1,5 @@
 import os
+from datetime import date
 
 import pytest
 from hypothesis import settings
@@ -21,3 +22,9 @@ def _cache_of_the_tests(tmp_path_factory):
         del os.environ["BOTTLEWRIGHT_CACHE"]
     else:
         os.environ["BOTTLEWRIGHT_CACHE"] = before
+
+
+@pytest.fixture(autouse=True)
+def _today(monkeypatch):
+    """Let every test be run on one day, before the launch days of the examples."""
+    monkeypatch.setattr("bottlewright.proof.judged_day.today", lambda: date(2027, 3, 1))

@@ -1,5 +1,4 @@
 from collections.abc import Callable
-from datetime import date
 from pathlib import Path
 
 import pytest
@@ -15,9 +14,3 @@ def curlew() -> Callable[..., Design]:
     """Return Curlew, completed, with values overridden as on the command line."""
     text = CURLEW.read_text(encoding="utf-8")
     return lambda *sets: complete(parse_design(text, sets))
-
-
-@pytest.fixture(autouse=True)
-def _today(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Put one day in the place of the clock: what held yesterday still holds today."""
-    monkeypatch.setattr("bottlewright.proof.judged_day.today", lambda: date(2027, 3, 1))

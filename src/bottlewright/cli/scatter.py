@@ -46,7 +46,7 @@ def scatter(
     from bottlewright.field.results import scatter_document, scatter_words
     from bottlewright.field.scatter import scatter as scatter_flights
     from bottlewright.report.style import save_picture, write_file
-    from bottlewright.verdict import judge_alone
+    from bottlewright.verdict import judge_alone, open_words
 
     try:
         with flying(cluster, keep=True) as (fly, tell):
@@ -67,7 +67,8 @@ def scatter(
             for picture in field_pictures(design, found):
                 save_picture(picture, folder)
         say(f"Written to {out}")
-    code = answer(json, document, scatter_words(design, found), verdict, Stage.FIELD)
+    beside = f"  {open_words(verdict).capitalize()}.\n" if found.calls else ""
+    code = answer(json, document, scatter_words(design, found) + beside, verdict, Stage.FIELD)
     if found.stopped:
         beside = " and the wind limits" if found.limits else "; no wind limits, and no hour is judged"
         say(f"\nStopped: {found.flights + found.lost} of {found.wanted} flights are kept{beside}.")

@@ -10,6 +10,6 @@ again.
 from bottlewright.verdict.judgement import judge, judge_alone
 from bottlewright.verdict.sheets import act_on
 from bottlewright.verdict.verdict import Load, PeopleDistances, Verdict
-from bottlewright.verdict.words import verdict_lines
+from bottlewright.verdict.words import open_words, verdict_lines
 
-__all__ = ["Load", "PeopleDistances", "Verdict", "act_on", "judge", "judge_alone", "verdict_lines"]
+__all__ = ["Load", "PeopleDistances", "Verdict", "act_on", "judge", "judge_alone", "open_words", "verdict_lines"]

@@ -98,8 +98,8 @@ def judge(
     field
         What the landings of this very design say; None where they were not worked out.
     """
-    ordered = _once(by_urgency(dict.fromkeys([*findings, *(field.findings if field else ())])))
     retired = proof.allowed.retired
+    ordered = _once(by_urgency(dict.fromkeys([*findings, *(field.findings if field else ())])), retired)
     unknown = [f"{one.hazard[:1].lower()}{one.hazard[1:]}: {one.found}"
                for one in ordered if one.level is Level.UNCHECKED]
     return Verdict(
@@ -126,24 +126,19 @@ def _not_known(design: Design, field: FieldNumbers | None) -> Iterator[str]:
 
 def _today(design: Design, field: FieldNumbers | None) -> LimitAt | None:
     """Return the limit for the direction that the design file gives for its wind, by the limits on both sides of it."""
-    towards = design.weather.wind_from
-    if field is None or not field.wind_limits or not wind_given(design) or towards is None:
+    coming = design.weather.wind_from
+    if field is None or not field.wind_limits or not wind_given(design) or coming is None:
         return None
     table = [WindLimit(math.radians(one.from_deg), one.speed_m_s, reached=True) for one in field.wind_limits]
-    return LimitAt(math.degrees(towards.value) % 360.0, limit_at(table, towards.value, towards.spread),
+    return LimitAt(math.degrees(coming.value) % 360.0, limit_at(table, coming.value, coming.spread),
                    field.wind_limits[0].height_m)
 
 
-_SAID_ALREADY = {
-    "present-pressure-over-limit": "over-rated-pressure",
-}
-"""Findings of Tune that say again what Prove says of the same pressure, so that every command counts alike."""
-
-
-def _once(findings: list[Finding]) -> list[Finding]:
-    """Leave out what another finding says already."""
-    stops = {one.code for one in findings if one.level is Level.STOP}
-    return [one for one in findings if _SAID_ALREADY.get(one.code) not in stops]
+def _once(findings: list[Finding], retired: bool) -> list[Finding]:
+    """Leave out what Tune says again of a pressure or a bottle that Prove stops, so that every command counts alike."""
+    over = any(one.code == "over-rated-pressure" and one.level is Level.STOP for one in findings)
+    again = {code for code, said in (("present-pressure-over-limit", over), ("failed-vessel", retired)) if said}
+    return [one for one in findings if one.code not in again]
 
 
 def _distances(proof: ProofReport, field: FieldNumbers | None) -> PeopleDistances:
