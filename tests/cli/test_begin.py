@@ -107,7 +107,7 @@ def test_begin_asks_on_a_terminal_and_asks_again_after_a_wrong_answer(run, tmp_p
         def isatty(self):
             return True
 
-    answers = ["Teal", "2 l bottle", "1.5 litre still", "1.5 litre fizzy", "28", "28 cm", "20 days", "4", "3 bar", "-",
+    answers = ["Teal", "2 l bottle", "1.5 litre still", "1.5 litre fizzy", "28", "28 cm", "20 days", "", "4", "3 bar", "-",
                "-", "", "", "none"]
     monkeypatch.setattr("sys.stdin", Terminal("\n".join(answers) + "\n"))
     code, _, err = run("begin")
@@ -126,7 +126,7 @@ def test_a_bottle_and_a_ruler_are_enough(run, tmp_path, monkeypatch):
         def isatty(self):
             return True
 
-    monkeypatch.setattr("sys.stdin", Terminal("\n1.5 litre fizzy\n286 mm\n\n\n\n\n\n\n\n"))
+    monkeypatch.setattr("sys.stdin", Terminal("\n1.5 litre fizzy\n286 mm\n\n\n\n\n\n\n\n\n"))
     code, _, err = run("begin")
     assert code == 0, err
     text = (tmp_path / "my-rocket.toml").read_text(encoding="utf-8")

@@ -30,7 +30,7 @@ def others(bottle: str, nose: str) -> list[Answers]:
     draw = random.Random(f"{bottle} {nose}")
     return [
         Answers("Other", bottle, draw.choice(("1.5 bar", "2 bar", "3 bar")), bore=draw.choice(("", "9 mm")), nose=nose,
-                fins=draw.choice((3, 4)), parachute=draw.choice(("", NO_PARACHUTE)), age="20 days")
+                fins=draw.choice((3, 4)), parachute=draw.choice(("", NO_PARACHUTE)), age="20 days", cycles="0")
         for _ in range(2)
     ]  # fmt: skip
 
@@ -38,7 +38,7 @@ def others(bottle: str, nose: str) -> list[Answers]:
 @pytest.mark.parametrize("nose", NOSES)
 @pytest.mark.parametrize("bottle", FIZZY)
 def test_a_first_rocket_has_nothing_open_but_its_test_and_the_gear(bottle, nose):
-    for answers in (Answers("First", bottle, "2 bar", nose=nose, age="20 days"), *others(bottle, nose)):
+    for answers in (Answers("First", bottle, "2 bar", nose=nose, age="20 days", cycles="0"), *others(bottle, nose)):
         design = complete(parse_design(new_design(answers)))
         flight = fly(design)
         findings = [*prove(design).findings, *findings_of(design, flight)]
@@ -97,7 +97,7 @@ def test_a_narrow_nozzle_is_given_less_water_and_a_wide_one_no_more_than_a_third
 
 @pytest.mark.parametrize("bottle", FIZZY)
 def test_a_first_rocket_of_unknown_age_is_told_to_find_out_and_nothing_else(bottle):
-    design = complete(parse_design(new_design(Answers("Old?", bottle, "1.5 bar"))))
+    design = complete(parse_design(new_design(Answers("Old?", bottle, "1.5 bar", cycles="0"))))
     findings = [*prove(design).findings, *findings_of(design, fly(design))]
     assert {one.code for one in findings if one.level in (Level.STOP, Level.LOOK)} - TEST_AND_GEAR <= {"age-unknown"}
 
@@ -105,7 +105,7 @@ def test_a_first_rocket_of_unknown_age_is_told_to_find_out_and_nothing_else(bott
 @pytest.mark.parametrize("nose", ["ogive", "bottle"])
 @pytest.mark.parametrize("bottle", FIZZY)
 def test_the_landings_of_a_first_rocket_stop_nobody(bottle, nose, tmp_path):
-    design = complete(parse_design(new_design(Answers("First", bottle, "2 bar", nose=nose, age="20 days"))))
+    design = complete(parse_design(new_design(Answers("First", bottle, "2 bar", nose=nose, age="20 days", cycles="0"))))
     stops = [one.code for one in WholeJudge(tmp_path)(design) if one.level is Level.STOP]
     assert stops == []
 

@@ -48,6 +48,8 @@ def begin(
                                                        "when left out.", show_default=False)] = None,
     age: Annotated[str | None, typer.Option(help='How long ago the bottle was opened, such as "20 days".',
                                             show_default=False)] = None,
+    cycles: Annotated[int | None, typer.Option(help="How often the bottle was under pressure so far; 0 for a new one.",
+                                               show_default=False)] = None,
     as_json: Json = False,
 ) -> int:
     """Write a commented design file from a few answers, with sizes that keep the nose in front, and its drawing.
@@ -68,6 +70,8 @@ def begin(
                   way_round, "", _quantity(Dimension.LENGTH)),
         age=(opened := ask("age", "How long ago was it opened? Such as 20 days; - if you don't know", age, "",
                            _quantity(Dimension.TIME))),
+        cycles=ask("cycles", "How often was it pumped up so far? 0 for a new bottle; - if you don't know",
+                   None if cycles is None else str(cycles), "0" if asking else "", _times),
         pressure=ask("pressure", "Pressure on the gauge, for a first look on paper", pressure,
                      (_FIRST_LOOK if opened else _UNKNOWN_AGE) if asking else None, _quantity(Dimension.PRESSURE)),
         water=ask("water", "Water, such as 500 mL or a third; - to have it worked out", water, "", _water),
@@ -150,6 +154,15 @@ def _ask(option: str, question: str, given: str | None, usual: str | None, check
         return "" if text == "-" and usual == "" else check(text)
 
     return str(typer.prompt(question, default="-" if usual == "" else usual, value_proc=answer, err=True))
+
+
+def _times(text: str) -> str:
+    """Check how often; nothing where nobody knows."""
+    if text == "-":
+        return ""
+    if not text.strip().isdecimal() or int(text) > 1000:
+        raise typer.BadParameter(f"has to be a whole number from 0 to 1000, not {text!r}")
+    return text.strip()
 
 
 def _bottle(text: str) -> str:

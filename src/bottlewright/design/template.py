@@ -29,6 +29,8 @@ class Answers:
         The way once round the bottle.
     age
         Time since the bottle was opened.
+    cycles
+        How often the bottle was under pressure so far.
     """
 
     name: str
@@ -41,6 +43,7 @@ class Answers:
     parachute: str = ""
     round: str = ""
     age: str = ""
+    cycles: str = ""
 
 
 def new_design(answers: Answers) -> str:
@@ -123,6 +126,7 @@ def _vessel(answers: Answers, sizes: Design) -> str:
     measured = _diameter(answers.round)
     diameter = f"{measured:<35} # the way round, divided by 3.1416" if measured else _off(
         sizes, "vessel.diameter", "mm", "the way round it, divided by 3.1416")
+    times = f"cycles = {answers.cycles}" if answers.cycles else "# cycles = 0"
     return "\n".join([
         "[vessel]",
         _line("bottle", answers.bottle, "a generic bottle; weigh and measure your own:"),
@@ -130,7 +134,7 @@ def _vessel(answers: Answers, sizes: Design) -> str:
         diameter,
         _off(sizes, "vessel.empty_mass", "g", "without cap and label"),
         _off(sizes, "vessel.neck_bore", "mm", "across the hole of the neck", 4),
-        f"{'# cycles = 0':<35} # how often it was under pressure so far",
+        f"{times:<35} # how often it was under pressure so far",
         _line("age", answers.age or "20 days", "since it was opened", off=not answers.age),
         _line("storage", "cool", "or sun, hot car", off=True),
         "",
