@@ -107,8 +107,8 @@ def test_begin_asks_on_a_terminal_and_asks_again_after_a_wrong_answer(run, tmp_p
         def isatty(self):
             return True
 
-    answers = ["Teal", "2 l bottle", "1.5 litre still", "1.5 litre fizzy", "28", "28 cm", "20 days", "", "4", "3 bar", "-",
-               "-", "", "", "none"]
+    answers = ["Teal", "2 l bottle", "1.5 litre still", "1.5 litre fizzy", "28", "28 cm", "20 days", "", "4", "3 bar",
+               "-", "-", "", "", "none"]
     monkeypatch.setattr("sys.stdin", Terminal("\n".join(answers) + "\n"))
     code, _, err = run("begin")
     assert code == 0

@@ -53,6 +53,11 @@ class Sector(NamedTuple):
     distance_m: float
     settled: bool
 
+    @property
+    def middle(self) -> float:
+        """The bearing half way between its two sides, rad."""
+        return math.radians((self.from_deg + 0.5 * ((self.to_deg - self.from_deg) % 360.0)) % 360.0)
+
 
 class LimitAt(NamedTuple):
     """The strongest wind (m/s, at a height in m) from a direction (degrees clockwise from north)."""

@@ -1,13 +1,12 @@
 """What the landings mean for operator, pumper and spectators, as findings."""
 
-import math
 from collections.abc import Iterator, Sequence
 
 import shapely
 
 from bottlewright.design.unit_habit import METRIC, UnitHabit
 from bottlewright.design.unit_text import in_own_units, percent
-from bottlewright.field.compass import compass
+from bottlewright.field.compass import bearing_words
 from bottlewright.field.distance import Distance
 from bottlewright.field.ground import Watching
 from bottlewright.field.people import Accepted, Stand, heavy, people_rule, reach
@@ -71,10 +70,10 @@ def _together(those: Sequence[Stand]) -> list[Stand]:
 
 def _seen(one: Stand, habit: UnitHabit) -> str:
     chosen = "" if one.chosen else ", the side with the fewest landings"
-    place = f"{one.role}, {habit.distance(one.distance)} away towards {_way(one.bearing)}{chosen}"
+    place = f"{one.role}, {habit.distance(one.distance)} away towards {bearing_words(one.bearing)}{chosen}"
     if not one.placed:
         stands = "stand" if " and " in one.role else "stands"
-        side = _way(one.bearing)
+        side = bearing_words(one.bearing)
         place = f"nobody has said how far away {one.role} {stands}; by the published distance, towards {side}"
     if one.sheltered:
         return f"{place}, under shelter, which we have not checked; without it {_chances(one)}"
@@ -92,16 +91,12 @@ def _elsewhere(one: Stand, habit: UnitHabit) -> str:
     if one.better is None:
         return f"No place on that side will do for {one.role}: shelter, another load, or another field"
     distance, bearing, settled = one.better
-    place = f"{'' if settled else 'over '}{habit.stand_back(distance)} away towards {_way(bearing)}"
+    place = f"{'' if settled else 'over '}{habit.stand_back(distance)} away towards {bearing_words(bearing)}"
     if one.line_length is not None and distance > one.line_length + 1e-9:
         do = "will do" if one.struck else "is shown by so few flights to do"
         return (f"No place within the {one.line} of {habit.distance(one.line_length)} {do} for {one.role}: "
                 f"a longer {one.line}, to stand {place}, or shelter, or another field")
     return f"{one.role.capitalize()} {place}"
-
-
-def _way(bearing: float) -> str:
-    return f"{compass(bearing)} ({round(math.degrees(bearing)) % 360}°)"
 
 
 def spectators_finding(
@@ -127,7 +122,7 @@ def spectators_finding(
     code = "spectators-in-landing-zone" if inside else "spectators-distance"
     side = "" if watching.chosen else ", the side where they may stand nearest"
     stand = f"{far} or more" if asked.settled else f"more than {far}"
-    found = f"the landings ask for {stand} towards {_way(watching.bearing)}{side}, and for "
+    found = f"the landings ask for {stand} towards {bearing_words(watching.bearing)}{side}, and for "
     found += f"{habit.stand_back(everywhere.metres)} on any side"
     if watching.planned is not None:
         found = f"spectators stand {habit.distance(watching.planned)} away; {found}"
@@ -141,8 +136,8 @@ def spectators_finding(
               f"({percent(accepted.a_day)} a day over {accepted.launches} launches), and never less than the "
               f"published distance ({in_own_units(habit, rule.says)})",
         source=f"{rule.source}; accepted strikes: {accepted.source}",
-        remedy=f"Spectators behind one line, {far} away or more towards {_way(watching.bearing)}, all looking up; "
-               f"{LOCAL}",
+        remedy=f"Spectators behind one line, {far} away or more towards {bearing_words(watching.bearing)}, "
+               f"all looking up; {LOCAL}",
     )  # fmt: skip
 
 

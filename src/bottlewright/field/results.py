@@ -8,7 +8,7 @@ from typing import Any
 from bottlewright.design.document import Design
 from bottlewright.design.unit_text import percent
 from bottlewright.field.chance import chance
-from bottlewright.field.compass import compass
+from bottlewright.field.compass import bearing_words
 from bottlewright.field.exposure import Exposure
 from bottlewright.field.launch_point import Proposal
 from bottlewright.field.outlines import Ellipse
@@ -121,7 +121,7 @@ def limit_rows(found: Scatter) -> Iterator[tuple[str, str, str]]:
         speed += "" if limit.reached else ", the published maximum"
         side = people[degrees]
         distance = f"{'' if side.settled else 'over '}{found.habit.stand_back(side.metres)}"
-        yield f"{compass(limit.from_direction)} ({degrees}°)", speed, distance
+        yield bearing_words(limit.from_direction), speed, distance
 
 
 def limits_rest_on(found: Scatter) -> str:

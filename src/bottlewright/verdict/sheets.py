@@ -4,7 +4,7 @@ import math
 
 from bottlewright.design.unit_habit import UnitHabit
 from bottlewright.design.unit_text import at_most
-from bottlewright.field.compass import compass
+from bottlewright.field.compass import bearing_words, compass
 from bottlewright.field.numbers import LimitAt, Sector
 from bottlewright.findings import Level
 from bottlewright.proof.bursts import law
@@ -113,13 +113,12 @@ def _spectators(verdict: Verdict) -> str:
 
 
 def _side(sector: Sector, habit: UnitHabit) -> Row:
-    middle = (sector.from_deg + 0.5 * ((sector.to_deg - sector.from_deg) % 360.0)) % 360.0
     over = "" if sector.settled else "over "
-    return Row(f"{compass(math.radians(middle))} ({middle:.0f}°)", over + habit.stand_back(sector.distance_m))
+    return Row(bearing_words(sector.middle), over + habit.stand_back(sector.distance_m))
 
 
 def _from(limit: LimitAt, habit: UnitHabit) -> Row:
-    return Row(f"from {compass(math.radians(limit.from_deg))} ({limit.from_deg:.0f}°)", habit.speed(limit.speed_m_s, 2))
+    return Row(f"from {bearing_words(math.radians(limit.from_deg))}", habit.speed(limit.speed_m_s, 2))
 
 
 def _wind(verdict: Verdict) -> str:

@@ -68,7 +68,7 @@ def distance_words(distances: PeopleDistances, habit: UnitHabit) -> str:
     furthest = max(distances.spectators, key=lambda sector: sector.distance_m)
     people = f"spectators {habit.stand_back(furthest.distance_m)}"
     if furthest.distance_m > nearest.distance_m:
-        people += (f", towards {_between(nearest.from_deg, nearest.to_deg)} at least "
+        people += (f", towards {compass(nearest.middle)} at least "
                    f"{habit.stand_back(nearest.distance_m)}")
     pumper = _placed(distances.pumper_m, distances.pumper_bearing_deg, distances.pumper_settled, habit)
     operator = _placed(distances.operator_m, distances.operator_bearing_deg, distances.operator_settled, habit)
@@ -87,11 +87,6 @@ def _placed(away: float | None, bearing: float | None, settled: bool, habit: Uni
         return "has no place that will do"
     there = "" if bearing is None else f" (their place: {compass(math.radians(bearing))})"
     return f"{away_words(away, settled, habit)}, nearer on no side{there}"
-
-
-def _between(from_deg: float, to_deg: float) -> str:
-    middle = (from_deg + 0.5 * ((to_deg - from_deg) % 360.0)) % 360.0
-    return compass(math.radians(middle))
 
 
 def wind_words(verdict: Verdict) -> str:
