@@ -193,8 +193,9 @@ SAYINGS = [
     ("wind", r"Wind: not over {q}"),
     ("wind", r"launch in no gust over {q}"),
     ("wind", r"Measure the wind: under {q}"),
-    ("load pressure", r"Pump to {q}, no more"),
-    ("load pressure", r"We pump to {q}, never more"),
+    ("load pressure", r"Pressure to pump to: {q}"),
+    ("load pressure", r"the pressure to pump to \({q}\)"),
+    ("load pressure", r"Pressure to pump to, never more: {q}"),
     ("load water", r"Fill in {q} of water"),
 ]
 """Words round a number, and which number they speak of."""
