@@ -6,7 +6,6 @@ import tempfile
 import textwrap
 from pathlib import Path
 
-from bottlewright.cli.printing import json_text
 from bottlewright.design import Design, complete, read_design
 from bottlewright.field.chapters import field_pictures
 from bottlewright.field.scatter import scatter
@@ -17,6 +16,7 @@ from bottlewright.flight.layout import layout_of
 from bottlewright.flight.results import flight_document
 from bottlewright.flight.summary_text import flight_words
 from bottlewright.report.glossary import glossary_page
+from bottlewright.report.json_text import json_text
 from bottlewright.report.style import save_picture
 from bottlewright.verdict import judge_alone, verdict_lines
 

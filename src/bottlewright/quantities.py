@@ -14,6 +14,8 @@ from difflib import get_close_matches
 from enum import StrEnum
 from itertools import islice
 
+from bottlewright.errors import BottlewrightError
+
 __all__ = [
     "UNITS", "Basis", "Dimension", "Quantity", "QuantityError", "as_written", "neat", "parse_quantity",
     "show", "show_difference", "spelled", "states_spread", "written_unit",
@@ -95,7 +97,7 @@ _MARK = re.compile(r"([^()]*)\(\s*(?:from\s+a\s+)?(table|assumed)\s*\)\s*", re.I
 _MARKED = "marked so in the design file"
 
 
-class QuantityError(ValueError):
+class QuantityError(BottlewrightError, ValueError):
     """The text is not a quantity of the wanted dimension; the message says what would be right."""
 
 

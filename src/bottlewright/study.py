@@ -2,7 +2,7 @@
 
 import datetime as dt
 import math
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from pathlib import Path
 from typing import Any, NamedTuple
@@ -36,14 +36,15 @@ from bottlewright.proof.prove import prove
 from bottlewright.quantities import show
 from bottlewright.report.first_page import FirstPage, SitePlan, first_page
 from bottlewright.report.html import Chapter, Header, write_report
-from bottlewright.report.style import save_picture, write_file
+from bottlewright.report.json_text import json_text
+from bottlewright.report.style import picture_files
 from bottlewright.tune.advice import advise
 from bottlewright.tune.chapters import tune_chapter
 from bottlewright.tune.pressure_limit import ceiling_of
 from bottlewright.tune.summary_text import findings_of as tune_findings
 from bottlewright.verdict import Verdict, act_on, judge
 
-__all__ = ["Study", "study", "write_study"]
+__all__ = ["Study", "study", "study_files"]
 
 
 class Study(NamedTuple):
@@ -94,7 +95,7 @@ def study(
     advice = advise(design, ceiling_of(design), room, fly_batch, lambda words: say(words, 0.0))
     landings = scatter(design, site, fly=fly_batch, say=say)
     numbers = keep(design, landings)
-    say("Drawing up what the workshop needs", 0.0)
+    say("drawing up what the workshop needs", 0.0)
     drills = {hole.name: hole.drill_m for hole in hole_sizes(design)}
     given, now = collect_inputs(design, file, proved, flight, drills, overrides, paper), dt.datetime.now()
     workshop = workshop_of(design, given, now)
@@ -103,9 +104,8 @@ def study(
         *workshop.findings,
     ]  # fmt: skip
     verdict = judge(design, found, proved, numbers)
-    say("Trying what would put right what was found", 0.0)
     whole = WholeJudge(file.parent, design, landings, fly_batch)
-    cures = cures_of(design, file.parent, verdict, whole)
+    cures = cures_of(design, file.parent, verdict, whole, say)
     verdict = cured(verdict, cures)
     act, layout = act_on(verdict), layout_of(design)
     first = first_page(act, verdict.findings, rocket_picture(design, layout),
@@ -117,7 +117,7 @@ def study(
         tune_chapter(design, advice),
         fly_chapter(design, flight),
         field_chapter(design, landings, act),
-        make_chapter(finish(workshop, given, now.replace(microsecond=0)), habit=unit_habit(design)),
+        make_chapter(finish(workshop, given, now.replace(microsecond=0), say), habit=unit_habit(design)),
     ]
     return Study(design, chapters, verdict, cures, first, given.paper)
 
@@ -193,30 +193,25 @@ def _lead(design: Design) -> str:
     return f"{bottles} on a {bore} nozzle{where}."
 
 
-def write_study(result: Study, folder: Path, source: str, json_text: Callable[[Any], str]) -> Iterable[Path]:
-    """Write report, figures, tables and findings into a folder; return what was written.
+def study_files(result: Study, source: str, say: Callable[[str, float], None] = lambda *_: None) -> dict[str, bytes]:
+    """Return report, figures, tables and findings by file name.
 
     Parameters
     ----------
     result
         Of `study`.
-    folder
-        Where to; it need not exist.
     source
         Name of the design file, for the report's last line.
-    json_text
-        Function from a document to JSON text.
+    say
+        Takes what is being done and how far it is, 0 to 1.
     """
-    yield from _write(folder / "report.html", page_of(result, source))
+    say("writing the report", 0.0)
+    files: dict[str, str | bytes] = {"report.html": page_of(result, source)}
     for chapter in result.chapters:
         for picture in chapter.section.pictures:
-            yield from save_picture(picture, folder / "figures")
-        for name, content in chapter.files.items():
-            yield from _write(folder / name, content)
-    yield from _write(folder / "summary.json", json_text(summary_of(result)))
-    yield from _write(folder / "findings.json", json_text([finding.as_json() for finding in result.findings]))
-
-
-def _write(path: Path, content: str | bytes) -> list[Path]:
-    write_file(path, content)
-    return [path]
+            say("drawing the figures", 0.0)
+            files |= {f"figures/{name}": content for name, content in picture_files(picture).items()}
+        files |= chapter.files
+    files["summary.json"] = json_text(summary_of(result))
+    files["findings.json"] = json_text([finding.as_json() for finding in result.findings])
+    return {name: content.encode() if isinstance(content, str) else content for name, content in files.items()}

@@ -9,7 +9,7 @@ import pytest
 from commands import bottlewright
 
 from bottlewright.cli import COMMANDS, common, printing
-from bottlewright.cli.endings import InputError
+from bottlewright.errors import InputError
 from bottlewright.findings import Finding, Level, Stage
 
 BAD = """

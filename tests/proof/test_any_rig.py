@@ -10,11 +10,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from acts import act_of
-from bottlewright.cli.printing import json_text
 from bottlewright.design import DesignError, complete, parse_design
 from bottlewright.proof.prove import prove
 from bottlewright.proof.sheet import proof_sheet
 from bottlewright.proof.summary_text import advice, conflict_lines, rule_rows
+from bottlewright.report.json_text import json_text
 from strategies import design_tables, quantities
 
 

@@ -302,7 +302,7 @@ def test_the_rating_is_asked_for_by_itself_too(curlew: Curlew) -> None:
 
 
 def test_everything_is_one_json_document_with_units_in_its_keys(curlew: Curlew) -> None:
-    from bottlewright.cli.printing import json_text
+    from bottlewright.report.json_text import json_text
 
     document = json.loads(json_text(prove(curlew()).as_json()))
     assert document["rated"]["gauge_Pa"] == pytest.approx(5e5, rel=3e-3)

@@ -10,8 +10,6 @@ from typing import Annotated, get_args
 import typer
 
 from bottlewright.cli.common import Json
-from bottlewright.cli.endings import InputError
-from bottlewright.cli.new_file import save_new
 from bottlewright.cli.printing import print_json, say
 from bottlewright.design import Design, DesignError, complete, parse_design, stood_on
 from bottlewright.design.first_rocket import FEWEST_FINS, MOST_FINS, NO_PARACHUTE, most_water
@@ -20,6 +18,8 @@ from bottlewright.design.rocket import NoseShape
 from bottlewright.design.tables import bottle as bottle_row
 from bottlewright.design.tables import bottles
 from bottlewright.design.template import Answers, new_design
+from bottlewright.errors import InputError
+from bottlewright.project.new_file import save_new
 from bottlewright.quantities import Dimension, QuantityError, parse_quantity, show
 
 __all__ = ["begin"]

@@ -1,22 +1,22 @@
 """What the commands share: their options, reading the design, answering in words or JSON."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Any
+from typing import TYPE_CHECKING, Annotated, TypeVar
 
 import typer
 
-from bottlewright.cli.printing import print_json, tell_findings, tell_notes, tell_verdict
-from bottlewright.cli.results_folder import check_place
-from bottlewright.findings import Level, Stage
+from bottlewright.cli.printing import say, tell_findings, tell_notes, tell_text, tell_verdict
+from bottlewright.project.results_folder import check_place
+from bottlewright.project.watch import before_compiling
 
 if TYPE_CHECKING:
-    from bottlewright.cures import Cure
-    from bottlewright.design import Design
-    from bottlewright.verdict import Verdict
+    from bottlewright.project.project import Project
+    from bottlewright.project.result import Result
 
-__all__ = ["DesignFile", "Json", "Out", "Sets", "answer", "exit_code", "load", "tell_open", "with_verdict"]
+__all__ = ["DesignFile", "Json", "Out", "Sets", "answer", "cured", "exit_code", "load", "save", "tell_open"]
 
+Found = TypeVar("Found", bound="Result")
 DesignFile = Annotated[Path, typer.Argument(help="The design file.", show_default=False)]
 Sets = Annotated[
     list[str] | None,
@@ -30,64 +30,68 @@ Out = Annotated[
 ]
 
 
-def load(path: Path, sets: Sequence[str] | None = None, out: Path | None = None) -> "Design":
+def load(path: Path, sets: Sequence[str] | None = None, out: Path | None = None) -> "Project":
     """Read and complete a design file with its overrides; `main` tells what is wrong with it, with exit code 2.
 
     A place that results can't be written to is refused before anything is worked out.
     """
-    from bottlewright.design import complete, read_design
+    from bottlewright.project.project import read
 
     if out is not None:
         check_place(out)
-    design = read_design(path, sets or ())
-    tell_notes(design.reading_notes)
-    return complete(design)
+    project = read(path, sets or ())
+    tell_notes(project.notes)
+    before_compiling(say)
+    return project
 
 
-def with_verdict(
-    document: dict[str, Any], design: "Design", verdict: "Verdict", cures: "Sequence[Cure]" = ()
-) -> dict[str, Any]:
-    """Return a command's document with verdict and cures in front, and what is to say about how the file was read."""
-    notes = [note.as_json() for note in design.reading_notes]
-    tried = [cure.as_json() for cure in cures]
-    return {"verdict": verdict.as_json(), "cures": tried, **document, "reading_notes": notes}
+def cured(result: Found) -> Found:
+    """Return a result with a cure beside each stop that has one, and a word to the user while they are tried."""
+    if result.verdict.level == "stop":
+        say("Something says stop: trying what would put it right.")
+    return result.cured()
 
 
-def answer(as_json: bool, document: Any, words: str, verdict: "Verdict", *own: Stage) -> int:
-    """Print the document as JSON, or the verdict, the words and the findings; return the exit code.
+def save(result: "Result", out: Path | None) -> None:
+    """Write a result's files into the folder that was asked for, if one was."""
+    if out is not None:
+        result.save(out)
+        say(f"Written to {out}")
+
+
+def answer(as_json: bool, result: "Result", tell: Callable[[], None] | None = None) -> int:
+    """Print a result as JSON, or its verdict, words and findings; return the exit code.
 
     Parameters
     ----------
-    own
-        The stages that the command speaks of: their findings are printed in full, of the others only what says stop
-        or has to be there before anyone pumps.
+    tell
+        Prints the words in a way of their own.
     """
     if as_json:
-        print_json(document)
+        tell_text(result.json)
     else:
-        tell_verdict(verdict)
-        typer.echo(words)
-        tell_open(verdict, *own)
-    return exit_code(verdict)
+        tell_verdict(result)
+        if tell:
+            tell()
+        else:
+            typer.echo(result.words())
+        tell_open(result)
+    return exit_code(result)
 
 
-def tell_open(verdict: "Verdict", *own: Stage) -> None:
-    """Print the findings of some stages, the stops and hold points of the others, and how many more there are."""
-    urgent = (Level.STOP, Level.HOLD)
-    tell_findings(one for one in verdict.findings if one.stage in own or one.level in urgent)
-    looks = [one for one in verdict.at(Level.LOOK) if one.stage not in own]
-    for stage in dict.fromkeys(one.stage for one in looks):
-        number = sum(one.stage is stage for one in looks)
+def tell_open(result: "Result") -> None:
+    """Print the findings of the result's own stages, the urgent ones of the others, and how many more there are."""
+    tell_findings(result.told_findings())
+    for stage, number in result.looks_elsewhere().items():
         typer.echo(f"▲ LOOK  {stage}: {number} more to look at; `bottlewright {COMMAND_OF[stage]}` says them.")
 
 
 COMMAND_OF = {
-    Stage.SKETCH: "fly", Stage.PROVE: "prove", Stage.TUNE: "tune", Stage.FLY: "fly", Stage.FIELD: "scatter",
-    Stage.MAKE: "make",
+    "Sketch": "fly", "Prove": "prove", "Tune": "tune", "Fly": "fly", "Field": "scatter", "Make": "make",
 }
 """The command that says the findings of a stage in full."""
 
 
-def exit_code(verdict: "Verdict") -> int:
+def exit_code(result: "Result") -> int:
     """Return 1 where the verdict says stop, else 0."""
-    return 1 if verdict.level == "stop" else 0
+    return 1 if result.verdict.level == "stop" else 0

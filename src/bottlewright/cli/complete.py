@@ -6,8 +6,8 @@ from typing import Annotated
 import typer
 
 from bottlewright.cli.common import DesignFile, Json, Sets, load
-from bottlewright.cli.new_file import save_new
 from bottlewright.cli.printing import print_json, say
+from bottlewright.project.new_file import save_new
 
 __all__ = ["complete"]
 
@@ -23,20 +23,16 @@ def complete(
 
     Flying the file that comes out gives the same flight to the last digit.
     """
-    design = load(file, sets)
-    from bottlewright.design import stood_on
-    from bottlewright.design.written_out import written_out
-
-    text = written_out(design)
+    project = load(file, sets)
+    text = project.written_out()
     if out is not None:
         save_new(out, text)
         say(f"Wrote {out}.")
-        files = (design.site.map, design.prices.file, design.workshop.matrix)
-        if out.resolve().parent != file.resolve().parent and (beside := ", ".join(name for name in files if name)):
+        beside = ", ".join(project.files_beside())
+        if beside and out.resolve().parent != file.resolve().parent:
             say(f"It names {beside}: copy that beside it.")
     if as_json:
-        basis = {path: str(quantity.basis) for path, quantity in stood_on(design)}
-        print_json({"file": out and str(out), "name": design.name, "design": text, "stands_on": basis})
+        print_json({"file": out and str(out), "name": project.name, "design": text, "stands_on": project.basis()})
     elif out is None:
         typer.echo(text.rstrip("\n"))
     return 0

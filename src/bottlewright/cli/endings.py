@@ -11,12 +11,9 @@ import sys
 import typer
 
 from bottlewright.cli.stopping import STOPPED
+from bottlewright.errors import BottlewrightError, InputError, StoppedError
 
-__all__ = ["InputError", "ending", "let_go_of_streams", "open_streams"]
-
-
-class InputError(Exception):
-    """What was asked for can't be done as asked; the message says why and what would be right. Exit code 2."""
+__all__ = ["ending", "let_go_of_streams", "open_streams"]
 
 
 def open_streams() -> None:
@@ -61,14 +58,16 @@ def ending(error: BaseException) -> int:
         if hasattr(error, "show"):  # a wrong command line, in typer's words
             error.show()
             return 2
-        if isinstance(error, InputError):
-            _tell(str(error))
-            return 2
-        from bottlewright.cli.printing import tell_problems
-        from bottlewright.design.errors import DesignError  # takes its time to load, so the rest comes first
+        if isinstance(error, StoppedError):
+            _tell("\nstopped")
+            return STOPPED
+        if isinstance(error, BottlewrightError):
+            if hasattr(error, "problems"):
+                from bottlewright.cli.printing import tell_problems
 
-        if isinstance(error, DesignError):
-            tell_problems(error)
+                tell_problems(error)
+            else:
+                _tell(str(error))
             return 2
         return _unexpected(error)
     return 2

@@ -1,24 +1,21 @@
 """What a command prints: words with findings, or one JSON document; what is beside it goes to standard error."""
 
 import json
-import math
 import os
 import shutil
 import sys
 import textwrap
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from typing import TYPE_CHECKING, Any, TextIO
 
 import typer
 
-from bottlewright.findings import Finding, Level, by_urgency
-
 if TYPE_CHECKING:
-    from bottlewright.design import DesignError
-    from bottlewright.verdict import Verdict
+    from bottlewright.findings import Finding
+    from bottlewright.project.result import Result
 
 __all__ = [
-    "json_text", "print_json", "say", "styled", "tell_findings", "tell_notes", "tell_problems", "tell_verdict",
+    "print_json", "say", "styled", "tell_findings", "tell_notes", "tell_problems", "tell_text", "tell_verdict",
 ]
 
 
@@ -33,7 +30,7 @@ def say(text: str = "") -> None:
     typer.echo(text, err=True)
 
 
-def tell_problems(error: "DesignError") -> None:
+def tell_problems(error: Any) -> None:
     """Print everything that is wrong with a design to standard error."""
     count = len(error.problems)
     name = error.source or "The design"
@@ -49,20 +46,20 @@ def tell_problems(error: "DesignError") -> None:
     return None
 
 
-def tell_notes(notes: Iterable[Finding]) -> None:
+def tell_notes(notes: "Iterable[Finding]") -> None:
     """Tell on standard error, before anything is worked out, how a file was read where that is not plain."""
     for note in notes:
         say(f"{note.level.capitalize()}: {note.hazard}.\n    {note.found}\n    {note.remedy}")
 
 
 _SIGNS = {
-    Level.STOP: ("■ STOP", "red"), Level.HOLD: ("◆ NOT BEFORE PUMPING", "yellow"), Level.LOOK: ("▲ LOOK", "yellow"),
-    Level.UNCHECKED: ("? NOT CHECKED", "cyan"), Level.NOTE: ("○ NOTE", "cyan"),
+    "stop": ("■ STOP", "red"), "hold": ("◆ NOT BEFORE PUMPING", "yellow"), "look": ("▲ LOOK", "yellow"),
+    "unchecked": ("? NOT CHECKED", "cyan"), "note": ("○ NOTE", "cyan"),
 }
 
 
-def tell_findings(findings: Iterable[Finding]) -> None:
-    """Print findings, the most urgent first: level in words and shape, what was found, limit, source, remedy.
+def tell_findings(findings: "Iterable[Finding]") -> None:
+    """Print findings in their order: level in words and shape, what was found, limit, source, remedy.
 
     On a terminal the lines are broken to its width; in a file a line stays a line.
     """
@@ -73,7 +70,7 @@ def tell_findings(findings: Iterable[Finding]) -> None:
             return first + text
         return textwrap.fill(text, width, initial_indent=first, subsequent_indent=rest, break_long_words=False)
 
-    for finding in by_urgency(findings):
+    for finding in findings:
         sign, colour = _SIGNS[finding.level]
         head = broken(f"{finding.stage}: {finding.hazard}", f"{sign}  ", " " * 8)
         typer.echo(styled(head, sys.stdout, colour, bold=True))
@@ -82,13 +79,11 @@ def tell_findings(findings: Iterable[Finding]) -> None:
         typer.echo()
 
 
-def tell_verdict(verdict: "Verdict") -> None:
+def tell_verdict(result: "Result") -> None:
     """Print the verdict, which stands first in all that a command says."""
-    from bottlewright.verdict import verdict_lines
-
-    colour = {"stop": "red", "look": "yellow", "none": None}[verdict.level]
+    colour = {"stop": "red", "look": "yellow", "none": None}[result.verdict.level]
     width = min(shutil.get_terminal_size().columns, 100) if sys.stdout.isatty() else None
-    for number, line in enumerate(verdict_lines(verdict)):
+    for number, line in enumerate(result.verdict_lines()):
         text = line if width is None else textwrap.fill(line, width, subsequent_indent="    ", break_on_hyphens=False)
         typer.echo(styled(text, sys.stdout, None if number else colour, bold=number == 0))
     typer.echo()
@@ -97,30 +92,11 @@ def tell_verdict(verdict: "Verdict") -> None:
 # --- JSON ---------------------------------------------------------------------------------------------------------
 
 
-def print_json(document: Any) -> None:
-    """Print one JSON document to standard output; what is not a finite number becomes null."""
-    unicode = (sys.stdout.encoding or "").lower().startswith("utf")
-    typer.echo(json_text(document, ascii_only=not unicode))
+def tell_text(json: Callable[[bool], str]) -> None:
+    """Print one JSON document to standard output; `json` gives its text, in plain letters only where it is told to."""
+    typer.echo(json(not (sys.stdout.encoding or "").lower().startswith("utf")))
 
 
-def json_text(document: Any, ascii_only: bool = False) -> str:
-    """Return a document as JSON text, indented; numpy arrays and findings are understood."""
-    return json.dumps(_plain(document), ensure_ascii=ascii_only, indent=1, allow_nan=False)
-
-
-def _plain(value: Any) -> Any:
-    if value is None or isinstance(value, bool | int):
-        return value
-    if isinstance(value, str):
-        return str(value)
-    if isinstance(value, float):
-        return value if math.isfinite(value) else None
-    if isinstance(value, dict):
-        return {str(key): _plain(entry) for key, entry in value.items()}
-    if isinstance(value, Finding):
-        return value.as_json()
-    if hasattr(value, "tolist"):  # numpy's arrays and scalars
-        return _plain(value.tolist())
-    if isinstance(value, Iterable):
-        return [_plain(entry) for entry in value]
-    raise TypeError(f"{type(value).__name__} has no JSON form")
+def print_json(document: dict[str, Any]) -> None:
+    """Print a document of plain values."""
+    tell_text(lambda ascii_only: json.dumps(document, ensure_ascii=ascii_only, indent=1, allow_nan=False))

@@ -1,23 +1,23 @@
 """Stop when asked, by Ctrl-C or by the system: exit code 130, no traceback, from the first moment on.
 
 The program ends at once, whatever it is doing: loading libraries, compiling, drawing. An exception instead would be
-lost in libraries that call back from compiled code. What has to be put in order first says so with `at_stop`.
+lost in libraries that call back from compiled code. What has to be put in order first says so with
+`bottlewright.project.interruption.at_stop`.
 """
 
 import contextlib
 import os
 import signal
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from types import FrameType
 from typing import NoReturn
 
-__all__ = ["STOPPED", "at_stop", "leave", "stop_when_asked"]
+from bottlewright.project.interruption import acts
+
+__all__ = ["STOPPED", "leave", "stop_when_asked"]
 
 STOPPED = 130
 """Exit code, as shells have it for Ctrl-C."""
-
-_acts: list[Callable[[], bool]] = []
-
 
 @contextlib.contextmanager
 def stop_when_asked() -> Iterator[None]:
@@ -35,19 +35,9 @@ def stop_when_asked() -> Iterator[None]:
             signal.signal(number, signal.SIG_IGN)
 
 
-@contextlib.contextmanager
-def at_stop(act: Callable[[], bool]) -> Iterator[None]:
-    """Do something before a stop inside; when it returns True the program goes on, for it will stop by itself."""
-    _acts.append(act)
-    try:
-        yield
-    finally:
-        _acts.remove(act)
-
-
 def _stop(_number: int, _frame: FrameType | None) -> None:
     with contextlib.suppress(OSError):
-        if any(act() for act in reversed(_acts)):
+        if any(act() for act in acts()):
             return
     with contextlib.suppress(OSError):
         os.write(2, b"\x1b[?25h\nstopped\n" if os.isatty(2) else b"\nstopped\n")  # a bar may have hidden the cursor

@@ -1,7 +1,7 @@
 """Put each cure that was found beside its finding, in the verdict that everything prints."""
 
 import shlex
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from pathlib import Path
 
@@ -17,7 +17,8 @@ __all__ = ["cured", "cures_of"]
 
 
 def cures_of(
-    design: Design, folder: Path, verdict: Verdict, judge: Judge | None = None
+    design: Design, folder: Path, verdict: Verdict, judge: Judge | None = None,
+    say: Callable[[str, float], None] = lambda *_: None,
 ) -> tuple[Cure, ...]:
     """Return the cures of a verdict's stops, and of its looks at how steady the rocket flies.
 
@@ -29,10 +30,12 @@ def cures_of(
         Where the design file lies.
     judge
         Finds all there is to find in a changed design; when left out, all but new landings.
+    say
+        Takes what is being done and how far it is, 0 to 1; it may raise to stop.
     """
     open_ = [*verdict.at(Level.STOP), *verdict.at(Level.LOOK, Stage.FLY)]
     return find_cures(design, open_, judge or (lambda changed: judge_alone(changed, folder).findings),
-                      prices_of(design, folder))
+                      prices_of(design, folder), say)
 
 
 def cured(verdict: Verdict, cures: Sequence[Cure]) -> Verdict:

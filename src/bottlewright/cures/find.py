@@ -1,6 +1,6 @@
 """Find a cure for each finding: try, fly, have it judged again by every package, and keep what adds no stop."""
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import NamedTuple
 
@@ -30,7 +30,8 @@ _SURE = 1.1
 
 
 def find_cures(
-    design: Design, findings: Sequence[Finding], judge: Judge = level_of, prices: Mapping[str, float] | None = None
+    design: Design, findings: Sequence[Finding], judge: Judge = level_of, prices: Mapping[str, float] | None = None,
+    say: Callable[[str, float], None] = lambda *_: None,
 ) -> tuple[Cure, ...]:
     """Return a cure for each stop and look that one is known for and works.
 
@@ -45,11 +46,13 @@ def find_cures(
         know gets no cure, since it could not say that it is gone.
     prices
         From the builder's price file, by part.
+    say
+        Takes what is being done and how far it is, 0 to 1; it may raise to stop.
     """
     if not design.written.text:
         return ()
     judged = judge(design)
-    bench = Bench(design, (*findings, *judged), judge, prices or {})
+    bench = Bench(design, (*findings, *judged), judge, prices or {}, say)
     seen = {finding.code for finding in judged if finding.level in _OPEN}
     cures: list[Cure] = []
     for finding in by_urgency(findings):
@@ -87,11 +90,16 @@ class Bench:
     before: tuple[Finding, ...]
     judge: Judge
     prices: Mapping[str, float]
+    say: Callable[[str, float], None] = lambda *_: None
     left: int = _PATIENCE
     written: frozenset[str] = field(init=False)
 
     def __post_init__(self) -> None:
         self.written = writes(self.design)
+
+    def tell(self) -> None:
+        """Tell how much of the patience is used up."""
+        self.say("trying what would put right what was found", 1.0 - max(self.left, 0) / _PATIENCE)
 
     def cure(self, finding: Finding) -> Cure | None:
         """Return the cure of a finding with the fewest keys, then the least money, mass and hours."""
@@ -123,6 +131,7 @@ class Bench:
 
         Where the only new stop is that people stand in the way of it, they stand further back with it.
         """
+        self.tell()
         self.left -= _WHOLE
         findings = by_urgency(self.judge(trial.design))
         new = [one for one in findings if one.level is Level.STOP and self.adds([one], Level.STOP)]
@@ -146,7 +155,7 @@ class Bench:
     ) -> tuple["Trial", list[Finding]]:
         """Return a trial with people further back, as its new stops ask, and what is found of it then."""
         for one in new:
-            there = Bench(trial.design, tuple(findings), self.judge, self.prices, self.left)
+            there = Bench(trial.design, tuple(findings), self.judge, self.prices, self.say, self.left)
             further = there.cure(one)
             self.left = there.left
             if further is not None:
@@ -225,6 +234,7 @@ class Tries:
     def _flown(self, changes: Changes) -> Trial | None:
         """Fly a change; None where it makes no design."""
         if changes not in self.known:
+            self.bench.tell()
             self.bench.left -= _EFFORT.get(self.stage, _WHOLE)
             whole = (*changes, *self.bench.misfits(changes))
             self.known[changes] = self._try(whole) if self.bench.left > 0 else None

@@ -4,6 +4,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from bottlewright.design.text_files import printable
+from bottlewright.errors import BottlewrightError
 
 __all__ = ["DesignError", "Problem"]
 
@@ -43,7 +44,7 @@ class Problem:
         return f"{where}{self.place}{' ' if self.path else ''}{self.why}{f'; {self.right}' if self.right else ''}"
 
 
-class DesignError(ValueError):
+class DesignError(BottlewrightError, ValueError):
     """The design can't be used; `problems` says why, every reason with the path of its key."""
 
     def __init__(self, problems: Iterable[Problem], source: str = "") -> None:

@@ -11,6 +11,8 @@ import unicodedata
 from pathlib import Path
 from typing import NamedTuple
 
+from bottlewright.errors import BottlewrightError
+
 __all__ = ["TextFile", "TextFileError", "bad_character", "decode_text", "printable", "read_text_file"]
 
 
@@ -21,7 +23,7 @@ class TextFile(NamedTuple):
     notes: tuple[str, ...] = ()
 
 
-class TextFileError(ValueError):
+class TextFileError(BottlewrightError, ValueError):
     """The file can't be used as text: `why`, and what would be `right`."""
 
     def __init__(self, why: str, right: str = "") -> None:

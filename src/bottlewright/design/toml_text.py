@@ -11,6 +11,7 @@ from typing import Any, NamedTuple
 
 from bottlewright.design.errors import Problem
 from bottlewright.design.toml_mistakes import explain
+from bottlewright.errors import BottlewrightError
 
 __all__ = ["TomlText", "TooDeepError", "read_toml"]
 
@@ -27,7 +28,7 @@ _SPACES = dict.fromkeys((160, 5760, *range(8192, 8203), 8239, 8287, 12288), " ")
 _NOTHING = dict.fromkeys((0x200B, 0x200C, 0x200D, 0x2060, 0xFEFF), "")
 
 
-class TooDeepError(ValueError):
+class TooDeepError(BottlewrightError, ValueError):
     """The text holds a number too long or keys too deep to be anything that a person wrote."""
 
 

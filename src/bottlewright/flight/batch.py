@@ -28,6 +28,8 @@ __all__ = ["fly_batch", "fly_many", "sample_batch"]
 _CHUNK = 64
 _LAST_FLIGHTS = 2.0
 """Seconds that a stop waits for the flights under way; they take milliseconds once all is compiled."""
+_POLL = 0.2
+"""Seconds between two looks whether to stop."""
 _SAMPLES = 4096
 """Plans drawn at a time, 2.9 kB each."""
 
@@ -80,12 +82,13 @@ def fly_batch(
     threads
         How many at once; all cores when left out.
     progress
-        Called with the number of flights done since the last call.
+        Called with the number of flights done since the last call, and with 0 five times a second; it may raise
+        `KeyboardInterrupt` to stop.
 
     Returns
     -------
     numpy.ndarray
-        Records of `bottlewright.flight.summary.SUMMARY`, in the order of the batch. On Ctrl-C the flights under way are
+        Records of `bottlewright.flight.summary.SUMMARY`, in the order of the batch. On a stop the flights under way are
         finished, and `KeyboardInterrupt` goes on with the summaries so far as its argument.
     """
     notes = _blank(len(batch))
@@ -103,12 +106,14 @@ def fly_batch(
                 waiting[pool.submit(_fly_range, batch, first, last, notes)] = (first, last)
             if not waiting:
                 return notes
-            for future in wait(waiting, return_when=FIRST_COMPLETED).done:
+            for future in wait(waiting, _POLL, return_when=FIRST_COMPLETED).done:
                 first, last = waiting.pop(future)
                 future.result()
                 done[first:last] = True
                 if progress:
                     progress(last - first)
+            if progress:
+                progress(0)
     except KeyboardInterrupt as stop:
         for future in wait(waiting, timeout=_LAST_FLIGHTS).done:
             first, last = waiting[future]

@@ -17,6 +17,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from bottlewright.errors import BottlewrightError
 from bottlewright.flight.batch import fly_batch
 from bottlewright.physics import CODE_DIGEST
 
@@ -33,7 +34,7 @@ _LOOK = 1.0
 """Seconds without a block done before the cluster is asked whether it is still there."""
 
 
-class ClusterError(Exception):
+class ClusterError(BottlewrightError):
     """The cluster can't be used; the message says why."""
 
 

@@ -2,7 +2,7 @@
 
 import datetime as dt
 import hashlib
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -138,13 +138,17 @@ def build(design: Design, given: Given, now: dt.datetime) -> Made:
     return finish(workshop_of(design, given, now), given, now)
 
 
-def finish(workshop: Workshop, given: Given, now: dt.datetime) -> Made:
+def finish(
+    workshop: Workshop, given: Given, now: dt.datetime, say: Callable[[str, float], None] = lambda *_: None
+) -> Made:
     """Print the sheets of a workshop with the numbers that the verdict gives, and write the files.
 
     Parameters
     ----------
     given
         With what is read first, and with all findings.
+    say
+        Takes what is being done and how far it is, 0 to 1; it may raise to stop.
     """
     spec, listed, plan = workshop.spec, workshop.listed, workshop.plan
     patterns, name = workshop.patterns, workshop.spec.design.name
@@ -154,10 +158,13 @@ def finish(workshop: Workshop, given: Given, now: dt.datetime) -> Made:
     matrix = given.matrix or usual_matrix()
     steps = build_steps(spec, words)
     data = pack_data(sheets, words, _in_time(steps, plan) if plan else steps, listed, plan, patterns, matrix)
+    say("printing the pack", 0.0)
     files: dict[str, bytes] = {f"pack-{given.paper}.pdf": typeset(data)}
     for size, paper in PAPERS.items():
+        say("printing the patterns", 0.5)
         files[f"patterns-{size}.pdf"] = typeset(patterns_data(sheets, patterns, paper))
     for pattern in patterns:
+        say("writing the patterns", 0.8)
         files[f"svg/{pattern.name}.svg"] = pattern_svg(pattern).encode()
         files[f"dxf/{pattern.name}.dxf"] = pattern_dxf(pattern).encode()
     files["parts.csv"] = parts_csv(listed).encode("utf-8-sig")  # spreadsheets need the mark to read ± and Ø

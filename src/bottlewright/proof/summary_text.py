@@ -9,7 +9,7 @@ from bottlewright.proof.rating import SMALLEST_CHANCE
 from bottlewright.proof.rules import conflicts, governing
 from bottlewright.proof.vessel_findings import chance, dropped, energies, one_in, test_distance
 
-__all__ = ["INSTEAD", "advice", "conflict_lines", "rule_rows"]
+__all__ = ["INSTEAD", "advice", "conflict_lines", "rule_lines", "rule_rows"]
 
 INSTEAD = "Retire it, cut it up so that nobody uses it by mistake, and start with a fresh one."
 """What to do with a bottle that is finished."""
@@ -264,6 +264,15 @@ def rule_rows(report: ProofReport) -> list[tuple[str, str, str, str]]:
         planned = _planned(report, rule.subject, check.plan)
         rows.append((in_own_units(report.habit, rule.says), planned, meets, rule.source))
     return rows
+
+
+def rule_lines(report: ProofReport) -> list[str]:
+    """Return `rule_rows` as lines of text."""
+    lines = []
+    for says, planned, meets, source in rule_rows(report):
+        has = f"; your plan has {planned}" if planned else ""
+        lines.append(f"{meets + ':' if len(meets) > 15 else meets:<16} {says}{has}. {source}")
+    return lines
 
 
 def _planned(report: ProofReport, subject: str, plan: float | None) -> str:

@@ -29,6 +29,7 @@ __all__ = [
     "mark_events",
     "paper_style",
     "picture",
+    "picture_files",
     "save_picture",
     "write_file",
 ]
@@ -231,12 +232,18 @@ def _escape(text: str) -> str:
     return text.replace("&", "&amp;").replace("<", "&lt;").replace(">", "&gt;")
 
 
+def picture_files(picture: Picture) -> dict[str, bytes]:
+    """Return the picture as SVG and as PNG at 160 dots an inch, by file name."""
+    return {f"{picture.name}.{kind}": _bytes(picture.figure, kind) for kind in ("svg", "png")}
+
+
 def save_picture(picture: Picture, folder: Path) -> tuple[Path, Path]:
-    """Write the picture as SVG and as PNG at 160 dots an inch; return both paths."""
-    paths = folder / f"{picture.name}.svg", folder / f"{picture.name}.png"
-    for path in paths:
-        write_file(path, _bytes(picture.figure, path.suffix[1:]))
-    return paths
+    """Write the picture as SVG and as PNG; return both paths."""
+    files = picture_files(picture)
+    for name, content in files.items():
+        write_file(folder / name, content)
+    svg, png = (folder / name for name in files)
+    return svg, png
 
 
 def write_file(path: Path, content: str | bytes) -> None:

@@ -12,6 +12,7 @@ from typing import Any
 
 from bottlewright.design.text_files import bad_character
 from bottlewright.design.toml_text import TooDeepError, read_toml
+from bottlewright.errors import BottlewrightError
 from bottlewright.quantities import as_written
 
 __all__ = ["LARGEST_MATRIX", "LIKELIHOODS", "SEVERITIES", "Matrix", "MatrixError", "read_matrix", "usual_matrix"]
@@ -28,7 +29,7 @@ LARGEST_MATRIX = 50_000
 _MOST_STEPS, _MOST_LETTERS, _MOST_MEANING, _MOST_TOLD = 12, 60, 300, 12
 
 
-class MatrixError(ValueError):
+class MatrixError(BottlewrightError, ValueError):
     """The school's matrix can't be used; the message says why."""
 
 

@@ -16,8 +16,8 @@ import tempfile
 from collections.abc import Iterator
 from pathlib import Path
 
-from bottlewright.cli.endings import InputError
-from bottlewright.cli.stopping import at_stop
+from bottlewright.errors import InputError
+from bottlewright.project.interruption import at_stop
 
 __all__ = ["MANIFEST", "check_place", "place_for", "results_folder"]
 
@@ -54,12 +54,12 @@ def check_place(out: Path) -> Path:
     with _refusing(out):
         place = Path(os.path.realpath(out))
         if any(len(os.fsencode(part)) > 255 for part in place.parts):
-            raise InputError(f"{str(out)[:60]}… has a name longer than 255 bytes; give --out a shorter one")
+            raise InputError(f"{str(out)[:60]}… has a name longer than 255 bytes; give a shorter one")
         if os.path.ismount(place):
-            raise InputError(f"{out} is where a disk is attached; give --out a folder inside it")
+            raise InputError(f"{out} is where a disk is attached; give a folder inside it")
         _known_files(place)
         if _exists(place) and not os.access(place, os.R_OK | os.W_OK | os.X_OK):
-            raise InputError(f"{out} can't be written: you have no access to it; give --out another folder")
+            raise InputError(f"{out} can't be written: you have no access to it; give another folder")
         above = next(folder for folder in place.parents if _exists(folder))
         if not above.is_dir():
             raise InputError(f"{out} can't be written: {above} is a file, not a folder")
@@ -100,7 +100,7 @@ def _refusing(out: Path) -> Iterator[None]:
     try:
         yield
     except OSError as error:
-        raise InputError(f"{out} can't be written: {error.strerror or error}; give --out another folder") from None
+        raise InputError(f"{out} can't be written: {error.strerror or error}; give another folder") from None
 
 
 # --- whose is what ------------------------------------------------------------------------------------------------
@@ -111,16 +111,16 @@ def _known_files(out: Path) -> dict[str, Entry]:
     if not _exists(out):
         return {}
     if not out.is_dir():
-        raise InputError(f"{out} is a file; --out needs a folder")
+        raise InputError(f"{out} is a file; a folder is needed")
     listed, known = _manifest(out), {}
     for path in _inside(out):
         name = path.relative_to(out).as_posix()
         if name == MANIFEST and listed:
             continue
         if name not in listed or not stat.S_ISREG(path.lstat().st_mode):
-            raise InputError(f"{out} holds {name}, which this program did not write; give --out another folder")
+            raise InputError(f"{out} holds {name}, which this program did not write; give another folder")
         if _digest(path) != listed[name]["sha256"]:
-            raise InputError(f"{path} was changed by hand since it was written; give --out another folder")
+            raise InputError(f"{path} was changed by hand since it was written; give another folder")
         known[name] = listed[name]
     return known
 

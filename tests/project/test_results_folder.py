@@ -12,9 +12,9 @@ from pathlib import Path
 import pytest
 
 from bottlewright.cli import main
-from bottlewright.cli import results_folder as module
-from bottlewright.cli.endings import InputError
-from bottlewright.cli.results_folder import MANIFEST, check_place, place_for, results_folder
+from bottlewright.errors import InputError
+from bottlewright.project import results_folder as module
+from bottlewright.project.results_folder import MANIFEST, check_place, place_for, results_folder
 
 CURLEW = str(Path(__file__).parents[2] / "examples" / "curlew" / "rocket.toml")
 
@@ -164,7 +164,7 @@ def test_a_command_that_holds_the_lock_too_long_is_named(tmp_path, monkeypatch):
 KILLED = """
 import os, signal, sys
 from pathlib import Path
-from bottlewright.cli import results_folder as module
+from bottlewright.project import results_folder as module
 def die(*_, **__):
     os.kill(os.getpid(), signal.SIGKILL)
 {}

@@ -1,8 +1,8 @@
-"""A new file that a command was asked to write: never over another one."""
+"""A new file that somebody asked for: never over another one."""
 
 from pathlib import Path
 
-from bottlewright.cli.endings import InputError
+from bottlewright.errors import InputError
 
 __all__ = ["save_new"]
 

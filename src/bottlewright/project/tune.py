@@ -1,0 +1,79 @@
+"""What to load and what to change, and why."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cached_property
+from typing import TYPE_CHECKING, Any, ClassVar
+
+from bottlewright.project.result import Result
+from bottlewright.project.watch import Progress, Stop, watching
+
+if TYPE_CHECKING:
+    from bottlewright.field.landings import FlyBatch
+    from bottlewright.project.project import Project
+    from bottlewright.report.style import Picture
+    from bottlewright.tune.advice import Advice
+    from bottlewright.verdict import Verdict
+
+__all__ = ["TuneResult", "tune"]
+
+
+@dataclass(frozen=True, eq=False, repr=False)
+class TuneResult(Result):
+    """What Tune recommends.
+
+    Parameters
+    ----------
+    advice
+        In full.
+    """
+
+    command: ClassVar[str] = "tune"
+    stages: ClassVar[tuple[str, ...]] = ("tune",)
+    advice: "Advice"
+
+    def _judge(self) -> "Verdict":
+        from bottlewright.tune.summary_text import findings_of
+        from bottlewright.verdict import judge_alone
+
+        return judge_alone(self.design, self.project.folder, proof=self.project.proved,
+                           more=findings_of(self.advice))
+
+    @cached_property
+    def _numbers(self) -> dict[str, Any]:
+        from bottlewright.tune.results import advice_document
+
+        return advice_document(self.design, self.advice)
+
+    def paragraphs(self) -> list[str]:
+        """Return what to load and why, a text for each paragraph."""
+        from bottlewright.tune.results import advice_words
+
+        return list(advice_words(self.design, self.advice))
+
+    def words(self) -> str:
+        """See `Result.words`."""
+        return "\n\n".join(self.paragraphs()) + "\n"
+
+    def columns(self) -> Mapping[str, Any]:
+        """Return what is changed: path, lowest and highest value, present and recommended value, SI."""
+        rows = self._numbers["variables"]
+        return {name: [row[name] for row in rows] for name in rows[0]}
+
+    def _pictures(self) -> "list[Picture]":
+        from bottlewright.tune.chapters import tune_pictures
+
+        return list(tune_pictures(self.design, self.advice))
+
+
+def tune(project: "Project", progress: Progress | None, stop: Stop | None, fly_many: "FlyBatch | None") -> TuneResult:
+    """Work out what to load; see `Project.tune`."""
+    from bottlewright.field.exposure import room_inside
+    from bottlewright.tune.advice import advise
+    from bottlewright.tune.pressure_limit import ceiling_of
+
+    design = project.design
+    with watching(progress, stop, fly_many) as watch:
+        room = room_inside(project.site, design.scatter.leaving)
+        advice = advise(design, ceiling_of(design), room, fly=watch.fly, say=watch.say)
+    return TuneResult(project, advice=advice)
