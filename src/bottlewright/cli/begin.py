@@ -19,7 +19,8 @@ from bottlewright.design.phrases import share_text
 from bottlewright.design.rocket import NoseShape
 from bottlewright.design.tables import bottle as bottle_row
 from bottlewright.design.tables import bottles
-from bottlewright.design.template import Answers, new_design
+from bottlewright.design.template import UNITS_BY_NAME, Answers, new_design
+from bottlewright.design.unit_habit import METRIC
 from bottlewright.quantities import Dimension, QuantityError, parse_quantity, show
 
 __all__ = ["begin"]
@@ -50,11 +51,13 @@ def begin(
                                             show_default=False)] = None,
     cycles: Annotated[int | None, typer.Option(help="How often the bottle was under pressure so far; 0 for a new one.",
                                                show_default=False)] = None,
+    units: Annotated[str | None, typer.Option(help='mm or inches: what the file is written in, for bar or psi too; as '
+                                                   "you answer when left out.", show_default=False)] = None,
     as_json: Json = False,
 ) -> int:
     """Write a commented design file from a few answers, with sizes that keep the nose in front, and its drawing.
 
-    What is not given as an option is asked for on a terminal.
+    What is not given as an option is asked for on a terminal. The file is written in the units of the answers.
     """
     asking = sys.stdin.isatty() and not as_json
     ask = _ask if asking else _do_not_ask
@@ -63,17 +66,25 @@ def begin(
         fizzy = ", ".join(row.name for row in bottles().values() if row.words["kind"] == "carbonated")
         say(f"The table knows these bottles of fizzy drinks: {fizzy}.")
     answers = Answers(
-        name=ask("name", "Name of the rocket", name, "My rocket", str),
+        name=ask("name", "Name of the rocket", name, "My rocket", str), pressure=pressure or "", bore=bore or "",
+        parachute=parachute or "", units=_do_not_ask("units", "", units, "", _units),
         bottle=ask("bottle", "How large is the bottle, and was the drink in it fizzy or still? "
                              "Such as 1.5 litre fizzy", bottle, None, _bottle),
-        round=ask("round", "How long is a strip of paper that goes once round it? Such as 286 mm; - if you don't know",
-                  way_round, "", _quantity(Dimension.LENGTH)),
+        round=ask("round", "How long is a strip of paper that goes once round it? Such as 286 mm or 11 1/4 in; - if "
+                           "you don't know", way_round, "", _quantity(Dimension.LENGTH)),
+    )  # fmt: skip
+    if answers.habit is None:
+        answers = replace(answers, units=ask(
+            "units", "Do you measure in mm and bar, or in inches and psi? Say mm or inches", units, "mm", _units))
+    first_look = _FIRST_LOOK[(answers.habit or METRIC).psi]
+    answers = replace(
+        answers,
         age=(opened := ask("age", "How long ago was it opened? Such as 20 days; - if you don't know", age, "",
                            _quantity(Dimension.TIME))),
         cycles=ask("cycles", "How often was it pumped up so far? 0 for a new bottle; - if you don't know",
                    None if cycles is None else str(cycles), "0" if asking else "", _times),
         pressure=ask("pressure", "Pressure on the gauge, for a first look on paper", pressure,
-                     (_FIRST_LOOK if opened else _UNKNOWN_AGE) if asking else None, _quantity(Dimension.PRESSURE)),
+                     first_look[0 if opened else 1] if asking else None, _quantity(Dimension.PRESSURE)),
         water=ask("water", "Water, such as 500 mL or a third; - to have it worked out", water, "", _water),
         bore=ask("bore", "How wide is the hole that the water leaves by? - for the bare neck of the bottle", bore, "",
                  _quantity(Dimension.LENGTH)),
@@ -129,10 +140,12 @@ def _late_water(design: Design) -> str:
             "guide.")
 
 
-_FIRST_LOOK, _UNKNOWN_AGE = "2 bar", "1.5 bar"
-"""What Enter takes for the pressure: low, and a number to begin with on paper; `prove` judges it like any other.
+_FIRST_LOOK = ("2 bar", "1.5 bar"), ("30 psi", "20 psi")
+"""What Enter takes for the pressure, on a gauge in bar and in psi: low, and a number to begin with on paper; `prove`
+judges it like any other.
 
-A bottle that nobody knows the age of is taken for an old one, and the largest of them would not be allowed 2 bar."""
+The second of each is for a bottle of unknown age: it is taken for an old one, and the largest of them would not be
+allowed 2 bar."""
 
 
 def _do_not_ask(option: str, _: str, given: str | None, usual: str | None, check: Callable[[str], str]) -> str:
@@ -184,6 +197,15 @@ def _quantity(dimension: Dimension) -> Callable[[str], str]:
             raise typer.BadParameter(str(error)) from None
 
     return check
+
+
+def _units(text: str) -> str:
+    """Check the name of the units, or any unit of theirs."""
+    known = {"mm": "mm", "metric": "mm", "bar": "mm", "in": "inches", "inch": "inches", "inches": "inches",
+             "psi": "inches"}  # fmt: skip
+    if text.strip().lower() not in known:
+        raise typer.BadParameter(f"has to be {' or '.join(UNITS_BY_NAME)}, not {text!r}")
+    return known[text.strip().lower()]
 
 
 def _water(text: str) -> str:
