@@ -12,12 +12,13 @@ from dataclasses import dataclass, replace
 from datetime import date, time
 from difflib import get_close_matches
 from enum import StrEnum
+from fractions import Fraction
 from itertools import islice
 
 from bottlewright.errors import BottlewrightError
 
 __all__ = [
-    "UNITS", "Basis", "Dimension", "Quantity", "QuantityError", "as_written", "neat", "parse_quantity",
+    "UNITS", "Basis", "Dimension", "Quantity", "QuantityError", "as_written", "inch_fraction", "neat", "parse_quantity",
     "show", "show_difference", "spelled", "states_spread", "written_unit",
 ]  # fmt: skip
 
@@ -357,6 +358,20 @@ def neat(value: float, unit: str, digits: int = 3) -> str:
     """Write an SI value in a unit without trailing zeros, such as ``"4.5 bar"``."""
     number, _, rest = show(value, unit, digits).partition(" ")
     return f"{number.rstrip('0').rstrip('.') if '.' in number else number} {rest}".strip()
+
+
+def inch_fraction(metres: float, of: int, down: bool = False) -> str:
+    """Write a length, m, as a rule in inches has it, without the unit: ``"3 1/2"`` for 88.9 mm.
+
+    To the nearest of so many parts `of` an inch, or `down`; small lengths to a finer part.
+    """
+    size = abs(metres)
+    while 0.0 < size < _IN / of and of < 64:
+        of *= 2
+    parts = size / _IN * of
+    whole, part = divmod(Fraction(math.floor(parts + 1e-6) if down else round(parts), of), 1)
+    text = " ".join(str(one) for one in (whole, part) if one) or "0"
+    return f"-{text}" if metres < 0.0 and text != "0" else text
 
 
 def show_difference(value: float, unit: str, digits: int = 2) -> str:

@@ -1,11 +1,13 @@
 import io
 import json
 import math
+import re
 
 import pytest
 
 from bottlewright.cli import main
 from bottlewright.design import complete, parse_design, read_design
+from bottlewright.design.unit_habit import INCH_POUND, UnitHabit, unit_habit
 from bottlewright.quantities import Basis
 
 
@@ -91,6 +93,7 @@ def test_begin_can_answer_in_json(run):
         ((*ANSWERS, "--age", "20"), "--age: has no unit"),
         ((*ANSWERS, "--parachute", "50"), "--parachute: has no unit"),
         ((*ANSWERS, "--fins", "three"), "--fins"),
+        ((*ANSWERS, "--units", "ell"), "--units: has to be mm or inches, not 'ell'"),
         (("begin", "/dev/null/x.toml", *ANSWERS[1:]), "can't be written"),
     ],
 )
@@ -103,10 +106,6 @@ def test_wrong_answers_are_told_and_nothing_is_written(run, tmp_path, words, sai
 
 
 def test_begin_asks_on_a_terminal_and_asks_again_after_a_wrong_answer(run, tmp_path, monkeypatch):
-    class Terminal(io.StringIO):
-        def isatty(self):
-            return True
-
     answers = ["Teal", "2 l bottle", "1.5 litre still", "1.5 litre fizzy", "28", "28 cm", "20 days", "", "4", "3 bar",
                "-", "-", "", "", "none"]
     monkeypatch.setattr("sys.stdin", Terminal("\n".join(answers) + "\n"))
@@ -122,10 +121,6 @@ def test_begin_asks_on_a_terminal_and_asks_again_after_a_wrong_answer(run, tmp_p
 
 
 def test_a_bottle_and_a_ruler_are_enough(run, tmp_path, monkeypatch):
-    class Terminal(io.StringIO):
-        def isatty(self):
-            return True
-
     monkeypatch.setattr("sys.stdin", Terminal("\n1.5 litre fizzy\n286 mm\n\n\n\n\n\n\n\n\n"))
     code, _, err = run("begin")
     assert code == 0, err
@@ -133,6 +128,52 @@ def test_a_bottle_and_a_ruler_are_enough(run, tmp_path, monkeypatch):
     design = complete(parse_design(text))
     assert design.charge.pressure.value == 1.5e5, "a bottle of unknown age is taken for an old one"
     assert (design.vessel.diameter.text, design.vessel.diameter.basis) == ("91.04 ± 0.48 mm", Basis.MEASURED)
+
+
+class Terminal(io.StringIO):
+    """What somebody types, as if at a terminal."""
+
+    def isatty(self):
+        return True
+
+
+@pytest.mark.parametrize(("answer", "pressure", "root"), [("inches", "20 psi", "in"), ("mm", "1.5 bar", "mm"),
+                                                          ("", "1.5 bar", "mm")])  # fmt: skip
+def test_begin_asks_once_in_which_units_where_no_answer_tells(run, tmp_path, monkeypatch, answer, pressure, root):
+    monkeypatch.setattr("sys.stdin", Terminal(f"\n1.5 litre fizzy\n\nfurlongs\n{answer}\n" + 8 * "\n"))
+    code, _, err = run("begin")
+    assert code == 0, err
+    assert err.count("Do you measure in mm and bar, or in inches and psi?") == 2, "again after a wrong answer only"
+    assert "has to be mm or inches, not 'furlongs'" in err
+    design = read_design(tmp_path / "my-rocket.toml")
+    assert (design.charge.pressure.text, design.fins.root.text.split()[1]) == (pressure, root)
+
+
+@pytest.mark.parametrize("told", [("--pressure", "40 psi"), ("--round", "11 1/4 in"), ("--parachute", "20 in"),
+                                  ("--units", "inches"), ("--bore", "3/8 in")])  # fmt: skip
+def test_an_answer_in_inches_or_psi_tells_the_units_and_nobody_is_asked(run, tmp_path, monkeypatch, told):
+    monkeypatch.setattr("sys.stdin", Terminal("\n1.5 litre fizzy\n" + 9 * "\n"))
+    code, _, err = run("begin", *told)
+    assert code == 0, err
+    assert "Do you measure" not in err
+    assert unit_habit(read_design(tmp_path / "my-rocket.toml")) == INCH_POUND
+    drawing = (tmp_path / "my-rocket.svg").read_text(encoding="utf-8")
+    assert "inches from" in drawing
+
+
+def test_the_units_asked_for_by_name_go_before_a_bore_but_not_before_the_gauge(run, tmp_path):
+    assert run(*ANSWERS, "--bore", "9 mm", "--units", "inches")[0] == 0
+    design = read_design(tmp_path / "dabchick.toml")
+    assert unit_habit(design) == UnitHabit(inches=True)
+    assert (design.nozzle.bore.text, design.charge.pressure.text) == ("9 mm", "4 bar")
+
+
+def test_a_file_in_inches_has_the_fractions_of_a_rule(run, tmp_path):
+    assert run("begin", "--name", "Plover", "--bottle", "2 litre fizzy", "--pressure", "40 psi")[0] == 0
+    text = (tmp_path / "plover.toml").read_text(encoding="utf-8")
+    sizes = re.findall(r'^(?:root|tip|span|sweep|position|length) = "(.*) in"', text, re.MULTILINE)
+    assert len(sizes) == 8
+    assert all(re.fullmatch(r"(\d+ )?[1357]/[248]|\d+", size) for size in sizes), sizes
 
 
 @pytest.mark.parametrize(("water", "share"), [("a third", 1 / 3), ("25 %", 0.25)])

@@ -1,22 +1,26 @@
 """A first rocket flies nose first, whichever fizzy bottle and nose it is made of: nothing is open but test and gear."""
 
 import random
+import re
+from dataclasses import replace
 from typing import get_args
 
 import pytest
 
 from bottlewright.cures import WholeJudge
-from bottlewright.design import complete, parse_design
+from bottlewright.design import complete, parse_design, stood_on
 from bottlewright.design.first_rocket import NO_PARACHUTE, first_rocket, most_water
 from bottlewright.design.rocket import NoseShape
 from bottlewright.design.steadying import dry_balance, pressure_centre, tip_weight
 from bottlewright.design.tables import bottles
 from bottlewright.design.template import Answers, new_design
+from bottlewright.design.unit_habit import INCH_POUND, METRIC, unit_habit
 from bottlewright.findings import Level
 from bottlewright.flight.fly import fly
 from bottlewright.flight.layout import layout_of
 from bottlewright.flight.results import findings_of
 from bottlewright.proof.prove import prove
+from bottlewright.quantities import written_unit
 
 FIZZY = [row.name for row in bottles().values() if row.words["kind"] == "carbonated"]
 NOSES = get_args(NoseShape)
@@ -35,10 +39,35 @@ def others(bottle: str, nose: str) -> list[Answers]:
     ]  # fmt: skip
 
 
+SOME = random.Random(9).sample([(bottle, nose) for bottle in FIZZY for nose in NOSES], 5)
+"""About a tenth of all bottles and noses, the same ones every time."""
+
+
+def first(bottle: str, nose: str, inch_pound: bool = False) -> Answers:
+    """Return what a beginner answers who lets the program choose, in either habit."""
+    return Answers("First", bottle, "30 psi" if inch_pound else "2 bar", nose=nose, age="20 days", cycles="0")
+
+
+def in_inches(answers: Answers) -> Answers:
+    """Return the same answers of a builder who measures in inches and reads a gauge in psi."""
+    said = {"1.5 bar": "22 psi", "2 bar": "30 psi", "3 bar": "43 psi", "9 mm": "3/8 in"}
+    return replace(answers, pressure=said[answers.pressure], bore=said.get(answers.bore, ""))
+
+
 @pytest.mark.parametrize("nose", NOSES)
 @pytest.mark.parametrize("bottle", FIZZY)
 def test_a_first_rocket_has_nothing_open_but_its_test_and_the_gear(bottle, nose):
-    for answers in (Answers("First", bottle, "2 bar", nose=nose, age="20 days", cycles="0"), *others(bottle, nose)):
+    nothing_open(first(bottle, nose), *others(bottle, nose))
+
+
+@pytest.mark.parametrize(("bottle", "nose"), SOME)
+def test_a_first_rocket_in_inches_has_nothing_open_but_its_test_and_the_gear(bottle, nose):
+    nothing_open(first(bottle, nose, inch_pound=True), *map(in_inches, others(bottle, nose)))
+
+
+def nothing_open(*rockets: Answers) -> None:
+    """Assert that each of the rockets flies nose first, with nothing to mend but test and gear."""
+    for answers in rockets:
         design = complete(parse_design(new_design(answers)))
         flight = fly(design)
         findings = [*prove(design).findings, *findings_of(design, flight)]
@@ -115,3 +144,40 @@ def test_a_first_rocket_flies_in_the_wind_that_a_beginner_writes():
     design = complete(parse_design(text, ['weather.wind_speed="3 m/s"', 'weather.wind_height="2 m"']))
     looks = [one.code for one in findings_of(design, fly(design)) if one.level in (Level.STOP, Level.LOOK)]
     assert [code for code in looks if code.startswith(("margin", "unstable", "slow"))] == []
+
+
+METRIC_UNITS = {"mm", "cm", "m", "g", "kg", "bar", "°C", "N", "m/s", "km/h"}
+
+
+@pytest.mark.parametrize(("bottle", "nose"), SOME)
+def test_the_file_of_a_builder_in_inches_has_no_metric_number_and_reads_as_inches(bottle, nose):
+    text = new_design(replace(first(bottle, nose, inch_pound=True), round="11 1/4 in"))
+    assert {written_unit(value) for value in re.findall(r'"([^"]+)"', text)} & METRIC_UNITS == set()
+    assert not re.search(r"\d ?(?:mm|cm|m|g|kg|bar|°C|N)\b|metres", text)
+    assert unit_habit(parse_design(text)) == INCH_POUND
+    assert unit_habit(parse_design(all_lines_on(text))) == INCH_POUND
+    assert unit_habit(parse_design(new_design(first(bottle, nose)))) == METRIC
+
+
+@pytest.mark.parametrize(("bottle", "nose"), SOME)
+def test_either_file_says_about_the_same_rocket(bottle, nose):
+    """Sizes lie on marks of an eighth of an inch, sheet comes as it is sold, and the clay makes up for both."""
+    metric, inches = (
+        dict(stood_on(parse_design(all_lines_on(new_design(first(bottle, nose, own)))))) for own in (False, True)
+    )
+    assert list(metric) == list(inches)
+    for key, value in metric.items():
+        near = {"rel": 0.1}
+        if key.endswith("thickness"):
+            near = {"rel": 0.2}
+        elif key == "mass.0.mass":
+            near = {"abs": 2.0 * 0.2 * 0.02835}
+        elif key.split(".")[0] in ("fins", "sleeve", "mass"):
+            near = {"abs": 1.01 * 0.0254 / 8.0}
+        assert inches[key].value == pytest.approx(value.value, **near), key
+
+
+def all_lines_on(text: str) -> str:
+    """Return the file with the # taken off every line that can be used, except a map beside a rectangle."""
+    on = re.sub(r"^# (?=\[|[a-z_]+ = )", "", text, flags=re.MULTILINE)
+    return re.sub(r"^(map|rating) = .*\n", "", on, flags=re.MULTILINE)

@@ -1,26 +1,18 @@
 """`bottlewright begin`: a design file from a few answers."""
 
-import re
 import sys
-from collections.abc import Callable
-from dataclasses import replace
 from pathlib import Path
-from typing import Annotated, get_args
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from bottlewright.cli.common import Json
 from bottlewright.cli.printing import print_json, say
-from bottlewright.design import Design, DesignError, complete, parse_design, stood_on
-from bottlewright.design.first_rocket import FEWEST_FINS, MOST_FINS, NO_PARACHUTE, most_water
-from bottlewright.design.phrases import share_text
-from bottlewright.design.rocket import NoseShape
-from bottlewright.design.tables import bottle as bottle_row
-from bottlewright.design.tables import bottles
-from bottlewright.design.template import Answers, new_design
 from bottlewright.errors import InputError
 from bottlewright.project.new_file import save_new
-from bottlewright.quantities import Dimension, QuantityError, parse_quantity, show
+
+if TYPE_CHECKING:
+    from bottlewright.project.begin import Question
 
 __all__ = ["begin"]
 
@@ -50,53 +42,40 @@ def begin(
                                             show_default=False)] = None,
     cycles: Annotated[int | None, typer.Option(help="How often the bottle was under pressure so far; 0 for a new one.",
                                                show_default=False)] = None,
+    units: Annotated[str | None, typer.Option(help='mm or inches: what the file is written in, for bar or psi too; as '
+                                                   "you answer when left out.", show_default=False)] = None,
     as_json: Json = False,
 ) -> int:
     """Write a commented design file from a few answers, with sizes that keep the nose in front, and its drawing.
 
-    What is not given as an option is asked for on a terminal.
+    What is not given as an option is asked for on a terminal. The file is written in the units of the answers.
     """
-    asking = sys.stdin.isatty() and not as_json
-    ask = _ask if asking else _do_not_ask
-    if asking:
-        say("A few questions. A bottle and a ruler are enough; Enter takes what stands in brackets, - leaves it out.")
-        fizzy = ", ".join(row.name for row in bottles().values() if row.words["kind"] == "carbonated")
-        say(f"The table knows these bottles of fizzy drinks: {fizzy}.")
-    answers = Answers(
-        name=ask("name", "Name of the rocket", name, "My rocket", str),
-        bottle=ask("bottle", "How large is the bottle, and was the drink in it fizzy or still? "
-                             "Such as 1.5 litre fizzy", bottle, None, _bottle),
-        round=ask("round", "How long is a strip of paper that goes once round it? Such as 286 mm; - if you don't know",
-                  way_round, "", _quantity(Dimension.LENGTH)),
-        age=(opened := ask("age", "How long ago was it opened? Such as 20 days; - if you don't know", age, "",
-                           _quantity(Dimension.TIME))),
-        cycles=ask("cycles", "How often was it pumped up so far? 0 for a new bottle; - if you don't know",
-                   None if cycles is None else str(cycles), "0" if asking else "", _times),
-        pressure=ask("pressure", "Pressure on the gauge, for a first look on paper", pressure,
-                     (_FIRST_LOOK if opened else _UNKNOWN_AGE) if asking else None, _quantity(Dimension.PRESSURE)),
-        water=ask("water", "Water, such as 500 mL or a third; - to have it worked out", water, "", _water),
-        bore=ask("bore", "How wide is the hole that the water leaves by? - for the bare neck of the bottle", bore, "",
-                 _quantity(Dimension.LENGTH)),
-        nose=ask("nose", f"Shape of the nose: {', '.join(get_args(NoseShape))} (the bottle's own bottom)", nose,
-                 "ogive", _nose),
-        fins=int(ask("fins", "How many fins?", None if fins is None else str(fins), "3", _count)),
-        parachute=ask("parachute", "How wide is the parachute? - to have it worked out, none for none", parachute, "",
-                      _parachute),
-    )
+    from bottlewright.project.begin import answers_of, first_drawing_svg, late_water, next_question
+    from bottlewright.project.begin import begin as begin_project
+
+    given = {
+        "name": name, "bottle": bottle, "round": way_round, "units": units, "age": age, "cycles": cycles,
+        "pressure": pressure, "water": water, "bore": bore, "nose": nose, "fins": fins, "parachute": parachute,
+    }  # fmt: skip
     try:
-        text = new_design(answers)
-        design = complete(parse_design(text))
-    except DesignError as error:  # its lines are those of a file that nobody has
-        raise DesignError([replace(problem, line=0) for problem in error.problems], answers.name) from None
-    path = file or Path(f"{re.sub(r'[^a-z0-9]+', '-', answers.name.lower()).strip('-') or 'rocket'}.toml")
+        answers = answers_of(given)
+        if sys.stdin.isatty() and not as_json:
+            _introduce()
+            while (question := next_question(answers)) is not None:
+                answers[question.name] = _ask(question)
+        project = begin_project(answers, file)
+    except InputError as error:  # its words begin with the name of the answer
+        raise InputError(f"--{error}") from None
+    path, design = project.file, project.design
     drawing = path.with_suffix(".svg")
-    save_new(path, text)
-    drawn = _draw(design, drawing)
-    late = _late_water(design)
+    save_new(path, project.text)
+    drawn = not drawing.exists()
+    if drawn:
+        save_new(drawing, first_drawing_svg(design))
+    late = late_water(design)
     if as_json:
-        basis = {key: str(quantity.basis) for key, quantity in stood_on(design)}
         print_json({"file": str(path), "drawing": str(drawing) if drawn else None, "name": design.name,
-                    "late_water": late, "stands_on": basis})
+                    "late_water": late, "stands_on": project.basis()})  # fmt: skip
         return 0
     say(f"Wrote {path}{f' and its drawing, {drawing}' if drawn else ''}.")
     if not drawn:
@@ -108,102 +87,24 @@ def begin(
     return 0
 
 
-def _draw(design: Design, path: Path) -> bool:
-    """Write the drawing, never over another file; return whether it was written."""
-    from bottlewright.cli.begin_drawing import first_drawing
-    from bottlewright.report.style import svg_text
+def _introduce() -> None:
+    from bottlewright.project.begin import fizzy_bottles
 
-    if path.exists():
-        return False
-    save_new(path, svg_text(first_drawing(design)))
-    return True
+    say("A few questions. A bottle and a ruler are enough; Enter takes what stands in brackets, - leaves it out.")
+    say(f"The table knows these bottles of fizzy drinks: {', '.join(fizzy_bottles())}.")
 
 
-def _late_water(design: Design) -> str:
-    """Say, where the builder asked for more water than is out by the end of the guide, what that does."""
-    most, water = most_water(design), design.charge.water
-    if water is None or water.value <= 1.02 * most:
-        return ""
-    return (f"With {show(water.value, 'mL')} of water it leaves its guide while water is in its tail, and may turn "
-            f"over: `bottlewright fly` says how surely it flies. {show(most, 'mL')} would be out by the end of the "
-            "guide.")
-
-
-_FIRST_LOOK, _UNKNOWN_AGE = "2 bar", "1.5 bar"
-"""What Enter takes for the pressure: low, and a number to begin with on paper; `prove` judges it like any other.
-
-A bottle that nobody knows the age of is taken for an old one, and the largest of them would not be allowed 2 bar."""
-
-
-def _do_not_ask(option: str, _: str, given: str | None, usual: str | None, check: Callable[[str], str]) -> str:
-    if given is None and usual is None:
-        raise InputError(f"--{option} is missing: there is no usual {option} to fall back on")
-    if given is None:
-        return usual or ""
-    try:
-        return check(given)
-    except typer.BadParameter as error:
-        raise InputError(f"--{option}: {error.message}") from None
-
-
-def _ask(option: str, question: str, given: str | None, usual: str | None, check: Callable[[str], str]) -> str:
-    if given is not None:
-        return _do_not_ask(option, question, given, usual, check)
+def _ask(question: "Question") -> str:
+    """Ask on the terminal until the answer will do."""
+    from bottlewright.project.begin import checked
 
     def answer(text: str) -> str:
-        return "" if text == "-" and usual == "" else check(text)
-
-    return str(typer.prompt(question, default="-" if usual == "" else usual, value_proc=answer, err=True))
-
-
-def _times(text: str) -> str:
-    """Check how often; nothing where nobody knows."""
-    if text == "-":
-        return ""
-    if not text.strip().isdecimal() or int(text) > 1000:
-        raise typer.BadParameter(f"has to be a whole number from 0 to 1000, not {text!r}")
-    return text.strip()
-
-
-def _bottle(text: str) -> str:
-    try:
-        row = bottle_row(text.strip())
-    except KeyError as error:
-        raise typer.BadParameter(error.args[0]) from None
-    if row.words["kind"] != "carbonated":
-        raise typer.BadParameter(f"{row.name} held a still drink: its wall is thinner, was never made for pressure, "
-                                 "and can burst. Take a bottle of a fizzy drink for a first rocket")
-    return row.name
-
-
-def _quantity(dimension: Dimension) -> Callable[[str], str]:
-    def check(text: str) -> str:
+        if text == "-" and question.offered == "":
+            return ""
         try:
-            return parse_quantity(text, dimension).text
-        except QuantityError as error:
-            raise typer.BadParameter(str(error)) from None
+            return checked(question.name, text)
+        except InputError as error:
+            raise typer.BadParameter(str(error).partition(": ")[2]) from None
 
-    return check
-
-
-def _water(text: str) -> str:
-    """Check a volume, or a share of the bottle, which stays as it was written."""
-    return text.strip() if share_text(text) else _quantity(Dimension.VOLUME)(text)
-
-
-def _nose(text: str) -> str:
-    if text not in get_args(NoseShape):
-        raise typer.BadParameter(f"has to be one of {', '.join(get_args(NoseShape))}, not {text!r}")
-    return text
-
-
-def _parachute(text: str) -> str:
-    """Check a diameter, or the word for none."""
-    return NO_PARACHUTE if text.strip().lower() == NO_PARACHUTE else _quantity(Dimension.LENGTH)(text)
-
-
-def _count(text: str) -> str:
-    if not text.strip().isdecimal() or not FEWEST_FINS <= int(text) <= MOST_FINS:
-        raise typer.BadParameter(f"has to be a whole number from {FEWEST_FINS} to {MOST_FINS}, not {text!r}: "
-                                 "fewer keep no rocket straight")
-    return text
+    shown = "-" if question.offered == "" else question.offered
+    return str(typer.prompt(question.asks, default=shown, value_proc=answer, err=True))

@@ -11,8 +11,7 @@ from typing import TYPE_CHECKING, Any, TextIO
 import typer
 
 if TYPE_CHECKING:
-    from bottlewright.findings import Finding
-    from bottlewright.project.result import Result
+    from bottlewright.project.result import Finding, Result
 
 __all__ = [
     "print_json", "say", "styled", "tell_findings", "tell_notes", "tell_problems", "tell_text", "tell_verdict",

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
 from bottlewright.design.document import Design
-from bottlewright.design.first_rocket import canopy_for, skirt_and_fins, tip_place
+from bottlewright.design.first_rocket import canopy_for, skirt_and_fins, tip_place_text
 from bottlewright.design.rewriting import Changes
 from bottlewright.design.shape import stations
 from bottlewright.design.steadying import dry_balance
@@ -125,8 +125,7 @@ def _clay(design: Design, habit: UnitHabit) -> Iterator[Changes]:
         if _CLAY.search(item.name) and item.position.value <= max(half, 0.02):
             yield from _one(f"mass.{index}.mass", _steps(item.mass.value, item.mass.value + most, unit, step))
             return
-    new, place = f"mass.{len(design.mass)}", tip_place(design)
-    far = f"{place / 0.0254:.1f} in" if habit.inches else f"{1e3 * place:.0f} mm"
+    new, far = f"mass.{len(design.mass)}", tip_place_text(design, habit)
     for text in _steps(0.0, most, unit, step):
         yield ((f"{new}.name", "clay in the tip"), (f"{new}.mass", text), (f"{new}.position", far))
 
@@ -139,11 +138,11 @@ def _less_clay(design: Design, habit: UnitHabit) -> Iterator[Changes]:
             return
 
 
-def _skirt(design: Design, _: UnitHabit) -> Iterator[Changes]:
+def _skirt(design: Design, habit: UnitHabit) -> Iterator[Changes]:
     """Give it the fins and the skirt of a first rocket, in the place of what it has."""
     if design.vessel.profile is None and not (design.fins and design.fins.outline):
         count = () if design.fins and design.fins.count >= 3 else (("fins.count", "3"),)
-        yield (*count, *skirt_and_fins(design))
+        yield (*count, *skirt_and_fins(design, habit))
 
 
 def _water(design: Design, _: UnitHabit) -> Iterator[Changes]:
@@ -181,7 +180,7 @@ def _parachute(design: Design, habit: UnitHabit) -> Iterator[Changes]:
     unit, step = ("in", 1.0) if habit.inches else ("mm", 20.0)
     recovery = design.recovery
     there = recovery.kind == "parachute" and recovery.release != "never"
-    usual = parse_quantity(canopy_for(dry_balance(design)[0]), Dimension.LENGTH).value
+    usual = parse_quantity(canopy_for(dry_balance(design)[0], habit), Dimension.LENGTH).value
     present = _value(recovery.diameter) if there else usual - 1e-3
     keys: Changes = () if there else (("recovery.kind", "parachute"),)
     if recovery.release == "never":

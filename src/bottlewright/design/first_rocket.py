@@ -13,11 +13,12 @@ from bottlewright.design.reading import parse_design
 from bottlewright.design.rewriting import Changes, rewritten
 from bottlewright.design.shape import stations
 from bottlewright.design.steadying import dry_balance, tip_weight
-from bottlewright.quantities import Quantity
+from bottlewright.design.unit_habit import METRIC, UnitHabit
+from bottlewright.quantities import UNITS, Dimension, Quantity, inch_fraction
 
 __all__ = [
     "FEWEST_FINS", "MOST_FINS", "NO_PARACHUTE", "canopy_for", "first_rocket", "most_water", "skirt_and_fins",
-    "tip_place",
+    "tip_place", "tip_place_text",
 ]  # fmt: skip
 
 FEWEST_FINS, MOST_FINS = 3, 8
@@ -31,14 +32,11 @@ _GRIP = 0.6
 """How far the skirt reaches up the straight part of the bottle, in body diameters."""
 _MARGIN = 1.4
 """Static margin without water that the sizes aim at, in body diameters: the limit is 1."""
-_GUIDE = 1.5
-"""Length of the guide, m."""
-_GROUND: Changes = (
-    ("launcher.guide_length", f"{_GUIDE} m"), ("launcher.tilt", "5 deg"), ("launcher.crew.operator", "15 m"),
-    ("launcher.crew.pumper", "15 m"),
-)  # fmt: skip
-"""Aimed a little away from the crew, who stand so far back that no landing was counted where they are: a rocket that
-goes straight up comes down on its launcher."""
+_GUIDE, _CREW, _TILT = ("1.5 m", "5 ft"), ("15 m", "50 ft"), "5 deg"
+"""Length of the guide, and how far away the crew stand. The guide is aimed a little away from them, and they stand so
+far back that no landing was counted where they are: a rocket that goes straight up comes down on its launcher."""
+_BALSA, _CARD = ("2 mm", "3/32 in"), ("0.3 mm", "0.012 in")
+"""Thickness of fins and skirt."""
 _IN_HAND = 0.85
 """Part of the guide by whose end the water is to be gone."""
 _SINKS = 4.5
@@ -47,7 +45,7 @@ _USUAL_SHARE = 1.0 / 3.0
 """Of the vessel, the most water that is proposed."""
 
 
-def first_rocket(chosen: str, fins: int, parachute: str) -> Design:
+def first_rocket(chosen: str, fins: int, parachute: str, habit: UnitHabit = METRIC) -> Design:
     """Return a completed rocket with everything sized.
 
     Parameters
@@ -58,19 +56,32 @@ def first_rocket(chosen: str, fins: int, parachute: str) -> Design:
         How many.
     parachute
         Its diameter as text, `NO_PARACHUTE`, or nothing for the size that lands it gently.
+    habit
+        Which units the sizes are rounded to and written in.
     """
     bare = complete(parse_design(chosen))
-    place = tip_place(bare)
-    fixed: Changes = (*skirt_and_fins(bare), ("fins.count", f"{fins}"), *_GROUND)
-    canopy, weight = parachute or "300 mm", 0.0
+    place, step = tip_place(bare), _WEIGHT_STEP[habit.pounds]
+    fixed: Changes = (*skirt_and_fins(bare, habit), ("fins.count", f"{fins}"), *_ground(habit))
+    canopy, steps = parachute or "300 mm", 0
     for _ in range(3):
         design = rewritten(bare, (*fixed, *_recovery(canopy)))
-        weight = math.ceil(tip_weight(design, place, _MARGIN) / 5e-3) * 5e-3
+        steps = math.ceil(tip_weight(design, place, _MARGIN) / step)
         if not parachute:
-            canopy = canopy_for(dry_balance(design)[0] + weight)
-    clay: Changes = (("mass.0.name", "clay in the tip"), ("mass.0.mass", f"{1e3 * weight:.0f} g"),
-                     ("mass.0.position", f"{1e3 * place:.0f} mm"))  # fmt: skip
-    return rewritten(bare, (*fixed, *_recovery(canopy), *(clay if weight else ())))
+            canopy = canopy_for(dry_balance(design)[0] + steps * step, habit)
+    weight = f"{0.2 * steps:.1f} oz" if habit.pounds else f"{5 * steps} g"
+    clay: Changes = (("mass.0.name", "clay in the tip"), ("mass.0.mass", weight),
+                     ("mass.0.position", tip_place_text(bare, habit)))  # fmt: skip
+    return rewritten(bare, (*fixed, *_recovery(canopy), *(clay if steps else ())))
+
+
+_WEIGHT_STEP = (5e-3, 0.2 * UNITS[Dimension.MASS]["oz"])
+"""Steps in which the weight in the tip grows, kg: of 5 g, or of 0.2 oz."""
+
+
+def _ground(habit: UnitHabit) -> Changes:
+    guide, crew = _GUIDE[habit.inches], _CREW[habit.inches]
+    return (("launcher.guide_length", guide), ("launcher.tilt", _TILT), ("launcher.crew.operator", crew),
+            ("launcher.crew.pumper", crew))  # fmt: skip
 
 
 def most_water(design: Design) -> float:
@@ -88,17 +99,27 @@ def most_water(design: Design) -> float:
     return math.floor(min(gone, share) * 1e5) * 1e-5
 
 
-def skirt_and_fins(design: Design) -> Changes:
+_RULE = (1e3, 8.0 / UNITS[Dimension.LENGTH]["in"])
+"""Marks of the builder's rule that sizes are rounded to, 1/m: of a millimetre, or of an eighth of an inch."""
+
+
+def _ruled(marks: int, habit: UnitHabit) -> str:
+    return f"{inch_fraction(marks / _RULE[True], 8)} in" if habit.inches else f"{marks} mm"
+
+
+def skirt_and_fins(design: Design, habit: UnitHabit) -> Changes:
     """Return the sizes of fins and of the card skirt that carries them, for the bottle of a completed design."""
-    at, across = stations(design), _number(design.vessel.diameter)
-    rear, root = math.floor(1e3 * at.neck), round(1e3 * _ROOT * across)
-    top = round(1e3 * (at.cylinder_end - _GRIP * across))
+    at, across, marks = stations(design), _number(design.vessel.diameter), _RULE[habit.inches]
+    rear, root = math.floor(marks * at.neck), round(marks * _ROOT * across)
+    top = round(marks * (at.cylinder_end - _GRIP * across))
     return (
-        ("fins.material", "balsa"), ("fins.thickness", "2 mm"), ("fins.root", f"{root} mm"),
-        ("fins.tip", f"{1e3 * _TIP * across:.0f} mm"), ("fins.span", f"{1e3 * _SPAN * across:.0f} mm"),
-        ("fins.sweep", f"{1e3 * _SWEEP * across:.0f} mm"), ("fins.position", f"{rear - root} mm"),
-        ("sleeve.material", "card"), ("sleeve.thickness", "0.3 mm"), ("sleeve.position", f"{top} mm"),
-        ("sleeve.length", f"{rear - top} mm"),
+        ("fins.material", "balsa"), ("fins.thickness", _BALSA[habit.inches]), ("fins.root", _ruled(root, habit)),
+        ("fins.tip", _ruled(round(marks * _TIP * across), habit)),
+        ("fins.span", _ruled(round(marks * _SPAN * across), habit)),
+        ("fins.sweep", _ruled(round(marks * _SWEEP * across), habit)),
+        ("fins.position", _ruled(rear - root, habit)), ("sleeve.material", "card"),
+        ("sleeve.thickness", _CARD[habit.inches]), ("sleeve.position", _ruled(top, habit)),
+        ("sleeve.length", _ruled(rear - top, habit)),
     )  # fmt: skip
 
 
@@ -109,13 +130,21 @@ def tip_place(design: Design) -> float:
     return max(round(share * length, 3), 0.01)
 
 
-def canopy_for(mass: float) -> str:
-    """Return the diameter of a hexagon that a mass (kg) sinks under at `_SINKS`, up to the next centimetre, as text.
+def tip_place_text(design: Design, habit: UnitHabit) -> str:
+    """Return where clay sits in the tip as text, on a mark of the builder's rule."""
+    return _ruled(round(_RULE[habit.inches] * tip_place(design)), habit)
+
+
+def canopy_for(mass: float, habit: UnitHabit) -> str:
+    """Return the diameter of a hexagon that a mass (kg) sinks under at `_SINKS`, up to the next cm or inch, as text.
 
     m g = ½ ρ v² C A, in the air of 15 °C at sea level; the flat area goes with the square of the diameter.
     """
     drag = tables.canopy("hexagon")["drag_coefficient"].value * 0.5 * math.sqrt(3.0)  # flat to flat
-    return f"{math.ceil(100.0 * math.sqrt(2.0 * mass * 9.81 / (1.225 * _SINKS**2 * drag))) * 10} mm"
+    across = math.sqrt(2.0 * mass * 9.81 / (1.225 * _SINKS**2 * drag))
+    if habit.inches:
+        return f"{math.ceil(across / UNITS[Dimension.LENGTH]['in'])} in"
+    return f"{math.ceil(100.0 * across) * 10} mm"
 
 
 def _recovery(canopy: str) -> Changes:

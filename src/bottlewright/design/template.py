@@ -1,20 +1,25 @@
 """A commented design file from a few answers, to go on from: what is not known stands there behind a #.
 
 Sizes that keep the nose in front stand open, worked out for the chosen bottle and nose. Those behind a # are the chosen
-bottle's, so that each line shows about what will be measured.
+bottle's, so that each line shows about what will be measured. All values are in the units that the builder answers in.
 """
 
 import json
 import math
+import re
 from dataclasses import dataclass
 
 from bottlewright.design.document import Design
 from bottlewright.design.first_rocket import first_rocket, most_water
 from bottlewright.design.paths import value_at
 from bottlewright.design.steadying import dry_balance
-from bottlewright.quantities import Dimension, parse_quantity, show
+from bottlewright.design.unit_habit import INCH_POUND, METRIC, UnitHabit, told_habit, unit_habit
+from bottlewright.quantities import Dimension, parse_quantity, show, written_unit
 
-__all__ = ["Answers", "new_design"]
+__all__ = ["UNITS_BY_NAME", "Answers", "new_design"]
+
+UNITS_BY_NAME = {"mm": METRIC, "inches": INCH_POUND}
+"""What a builder calls the units that the file is to be written in."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,6 +36,8 @@ class Answers:
         Time since the bottle was opened.
     cycles
         How often the bottle was under pressure so far.
+    units
+        A name of `UNITS_BY_NAME`, or nothing where the other answers tell.
     """
 
     name: str
@@ -44,6 +51,12 @@ class Answers:
     round: str = ""
     age: str = ""
     cycles: str = ""
+    units: str = ""
+
+    @property
+    def habit(self) -> UnitHabit | None:
+        """Which units the builder answers in; None where nothing tells."""
+        return told_habit(self.pressure, (self.round, self.bore, self.parachute), UNITS_BY_NAME.get(self.units))
 
 
 def new_design(answers: Answers) -> str:
@@ -54,23 +67,48 @@ def new_design(answers: Answers) -> str:
     DesignError
         If no rocket can be made of the answers.
     """
-    sizes = first_rocket(_chosen(answers), answers.fins, answers.parachute)
+    habit = answers.habit or METRIC
+    sizes = first_rocket(_chosen(answers, habit), answers.fins, answers.parachute, habit)
     blocks = [
-        _head(answers), _vessel(answers, sizes), _nozzle(answers.bore), _nose(answers.nose, sizes),
+        _head(answers, habit), _vessel(answers, sizes), _nozzle(answers.bore, habit), _nose(answers.nose, sizes),
         _fins(sizes), _recovery(sizes), _weighed(sizes), _charge(answers, sizes),
-        _launcher(sizes), _SITE, _WEATHER, _tune(sizes), _WORKSHOP,
+        _launcher(sizes), *(_samples(text, habit) for text in (_SITE, _WEATHER)), _tune(sizes),
+        _samples(_WORKSHOP, habit),
     ]  # fmt: skip
     return "\n".join(blocks)
 
 
-def _chosen(answers: Answers) -> str:
+_SAMPLES = {
+    "152 g ± 2 g": "5.4 oz ± 0.1 oz", "9 mm ± 0.1 mm": "0.35 in ± 0.004 in", "0.4 mm": "0.016 in",
+    "9 g ± 1 g": "0.3 oz ± 0.03 oz", "60 mm": "2 3/8 in", "15 °C ± 3 °C": "60 °F ± 5 °F",
+    "13 mm": "1/2 in", "14 mm": "9/16 in", "14 N ± 2 N": "3.1 lbf ± 0.4 lbf", "15 m": "50 ft", "8 mm": "5/16 in",
+    "20 bar": "300 psi", "10 bar": "150 psi", "30 mm": "1 3/16 in", "450 mm": "18 in", "4 kg": "9 lb",
+    "85 m": "280 ft", "100 m": "330 ft", "60 m": "200 ft", "-50 m": "-165 ft", "50 m": "165 ft", "35 m": "115 ft",
+    "15 °C": "60 °F", "3 m/s ± 1 m/s": "7 mph ± 2 mph", "2 m": "6.5 ft", "4 m/s": "9 mph", "7 m/s": "16 mph",
+    "18 °C": "65 °F",
+}  # fmt: skip
+"""Values that only show what a line looks like, and about the same in round inch-pound numbers."""
+
+
+def _samples(text: str, habit: UnitHabit) -> str:
+    """Return a text with the samples in quotes in the builder's own units, its comments in their column."""
+
+    def own(sample: re.Match[str]) -> str:
+        metric = written_unit(sample[1])
+        return f'"{_SAMPLES[sample[1]]}"' if habit.unit(metric) != metric else sample[0]
+
+    changed = re.sub(r'"([^"\n]+)"', own, text)
+    return re.sub(r"^(.*\S) {2,}# ", lambda line: f"{line[1]:<35} # ", changed, flags=re.MULTILINE)
+
+
+def _chosen(answers: Answers, habit: UnitHabit) -> str:
     """Return the tables that the sizes of all others follow from."""
-    nozzle = _nozzle(answers.bore)
+    nozzle = _nozzle(answers.bore, habit)
     water = f"water = {_text(answers.water)}\n" if answers.water else ""
     return f"""\
 [vessel]
 bottle = {_text(answers.bottle)}
-{_diameter(answers.round)}
+{_diameter(answers.round, habit)}
 {nozzle}[nose]
 shape = {_text(answers.nose or "bottle")}
 [charge]
@@ -78,13 +116,13 @@ pressure = {_text(answers.pressure)}
 {water}"""
 
 
-def _diameter(way_round: str) -> str:
+def _diameter(way_round: str, habit: UnitHabit) -> str:
     """Return the line of the diameter for a way round; a strip of paper and a ruler are good for 1.5 mm."""
     if not way_round:
         return ""
     around = parse_quantity(way_round, Dimension.LENGTH)
     across, spread = around.value / math.pi, (around.spread or 1.5e-3) / math.pi
-    return f"diameter = {_text(show(across, 'mm', 3, spread))}"
+    return f"diameter = {_text(show(across, habit.unit('mm'), 3, spread))}"
 
 
 def _text(value: str) -> str:
@@ -98,32 +136,33 @@ def _line(key: str, value: str, comment: str = "", off: bool = False) -> str:
 
 
 def _on(sizes: Design, path: str, comment: str = "") -> str:
-    """Return a line with the value that was worked out for this rocket."""
-    return _line(path.rpartition(".")[2], value_at(sizes, path).text, comment)
+    """Return a line with the value that was worked out for this rocket, in the fractions of the builder's rule."""
+    worked_out = dict(change.split("=", 1) for change in sizes.written.overrides)
+    return _line(path.rpartition(".")[2], worked_out[path], comment)
 
 
 def _off(sizes: Design, path: str, unit: str, comment: str = "", digits: int = 3, spread: float | None = None) -> str:
-    """Return a line behind a #, with the value that the chosen bottle's rocket has there."""
+    """Return a line behind a #, with the value that the chosen bottle's rocket has there; `unit` is the metric one."""
     quantity = value_at(sizes, path)
-    text = show(quantity.value, unit, digits, quantity.spread if spread is None else spread)
+    text = show(quantity.value, unit_habit(sizes).unit(unit), digits, quantity.spread if spread is None else spread)
     return _line(path.rpartition(".")[2], text, comment, off=True)
 
 
-def _head(answers: Answers) -> str:
-    return f"""\
+def _head(answers: Answers, habit: UnitHabit) -> str:
+    return _samples(_HEAD, habit) + f"\nschema = 1\nname = {_text(answers.name)}\n"
+
+
+_HEAD = """\
 # A water rocket for bottlewright. Every value has its unit; after ± comes how far it may be off (one standard
 # deviation), such as "152 g ± 2 g". A value without ± takes the usual ± of its key; "± 0" means exact.
 # A line that starts with # is a comment: take the # away to use it. What stands behind a # is about the size to
 # expect with this bottle, not what you measured. What you leave out is filled in from tables, and the results say
 # what they rest on. What you measure wins.
-
-schema = 1
-name = {_text(answers.name)}
 """
 
 
 def _vessel(answers: Answers, sizes: Design) -> str:
-    measured = _diameter(answers.round)
+    measured = _diameter(answers.round, unit_habit(sizes))
     diameter = f"{measured:<35} # the way round, divided by 3.1416" if measured else _off(
         sizes, "vessel.diameter", "mm", "the way round it, divided by 3.1416")
     times = f"cycles = {answers.cycles}" if answers.cycles else "# cycles = 0"
@@ -147,14 +186,14 @@ def _vessel(answers: Answers, sizes: Design) -> str:
     ])  # fmt: skip
 
 
-def _nozzle(bore: str) -> str:
+def _nozzle(bore: str, habit: UnitHabit) -> str:
     if bore:
         shape = _line("shape", "rounded", "or square-edged, tube, cone, re-entrant")
         return f"[nozzle]\nbore = {_text(bore)}\n{shape}\n"
-    return """\
+    return _samples("""\
 [nozzle]                            # the bare neck
 # bore = "9 mm ± 0.1 mm"            # for a nozzle in the neck
-"""
+""", habit)
 
 
 def _nose(shape: str, sizes: Design) -> str:
@@ -166,7 +205,8 @@ def _nose(shape: str, sizes: Design) -> str:
         "[nose]",
         _line("shape", shape, "ogive, cone, paraboloid, ellipsoid, hemisphere, flat, bottle"),
         length,
-        _line("material", "expanded-polystyrene", 'solid; give wall = "0.4 mm" for a hollow one of card'),
+        _line("material", "expanded-polystyrene",
+              _samples('solid; give wall = "0.4 mm" for a hollow one of card', unit_habit(sizes))),
         _off(sizes, "nose.mass", "g", "when you have weighed it", spread=1e-3),
         "",
     ])  # fmt: skip
@@ -196,7 +236,7 @@ def _fins(sizes: Design) -> str:
 
 def _recovery(sizes: Design) -> str:
     if sizes.recovery.kind == "none":
-        across = show(5.0 * value_at(sizes, "vessel.diameter").value, "mm", 2)
+        across = show(5.0 * value_at(sizes, "vessel.diameter").value, unit_habit(sizes).unit("mm"), 2)
         none = _line("kind", "none", 'or "parachute", "streamer"; without one it comes down hard')
         return f"[recovery]\n{none}\n{_line('diameter', across, 'of a parachute, flat to flat', off=True)}\n"
     return "\n".join([
@@ -210,7 +250,7 @@ def _recovery(sizes: Design) -> str:
 
 
 def _weighed(sizes: Design) -> str:
-    mass, balance = dry_balance(sizes)
+    (mass, balance), habit = dry_balance(sizes), unit_habit(sizes)
     clay = [] if not sizes.mass else [
         "[[mass]]",
         _line("name", sizes.mass[0].name),
@@ -223,12 +263,11 @@ def _weighed(sizes: Design) -> str:
         *clay,
         "# [[mass]]",
         _line("name", "altimeter", off=True),
-        _line("mass", "9 g ± 1 g", off=True),
-        _line("position", "60 mm", off=True),
+        _samples('# mass = "9 g ± 1 g"\n# position = "60 mm"', habit),
         "",
         f"{'[measured]':<35} # the scale and a string beat every estimate",
-        _line("dry_mass", show(mass + 0.02, "g", 3, 1e-3), "ready to fly, without water", off=True),
-        _line("balance_point", show(balance, "mm", 3, 3e-3), "from the nose tip, without water", off=True),
+        _line("dry_mass", show(mass + 0.02, habit.unit("g"), 3, 1e-3), "ready to fly, without water", off=True),
+        _line("balance_point", show(balance, habit.unit("mm"), 3, 3e-3), "from the nose tip, without water", off=True),
         "",
     ])  # fmt: skip
 
@@ -240,7 +279,7 @@ def _charge(answers: Answers, sizes: Design) -> str:
         "[charge]",
         _line("water", water, why),
         _line("pressure", answers.pressure, "on the gauge; `prove` says what the bottle is rated to, by which test"),
-        _line("temperature", "15 °C ± 3 °C", "of the water", off=True),
+        _samples('# temperature = "15 °C ± 3 °C"      # of the water', unit_habit(sizes)),
         "",
     ])  # fmt: skip
 
@@ -250,7 +289,8 @@ def _launcher(sizes: Design) -> str:
     tilt = _on(sizes, "launcher.tilt", "from the vertical, away from everybody: straight up comes straight down")
     operator = _on(sizes, "launcher.crew.operator", "who pulls the cord, which has to be that long")
     pumper = _on(sizes, "launcher.crew.pumper", "who pumps; the hose has to be that long")
-    return f"[launcher]\n{guide}\n{tilt}\n{_LAUNCHER}\n{_CREW}{operator}\n{pumper}\n{_PEOPLE}"
+    gear, people = (_samples(text, unit_habit(sizes)) for text in (_LAUNCHER, _PEOPLE))
+    return f"[launcher]\n{guide}\n{tilt}\n{gear}\n{_CREW}{operator}\n{pumper}\n{people}"
 
 
 _LAUNCHER = """\
@@ -313,7 +353,7 @@ _SITE = """\
 # [[site.keep_out]]
 # name = "the road"
 # kind = "road"                     # or spectators, building, power line, trees, water, animals, other
-# line = [["-50 m", "35 m"], ["50 m", "35 m"]]   # metres east and north of the field's middle
+# line = [["-50 m", "35 m"], ["50 m", "35 m"]]   # east and north of the field's middle
 """
 
 _WEATHER = """\
@@ -337,7 +377,7 @@ _WEATHER = """\
 def _tune(sizes: Design) -> str:
     holds = value_at(sizes, "vessel.volume").value
     water = f'# water = ["{show(0.15 * holds, "mL", 2)}", "{show(0.6 * holds, "mL", 2)}"]'
-    most = show(value_at(sizes, "charge.pressure").value, "bar", 2)
+    most = show(value_at(sizes, "charge.pressure").value, unit_habit(sizes).unit("bar"), 2)
     return f"""\
 [tune]
 # aim = "height"                    # or hang time, least pressure, nearest height

@@ -7,14 +7,14 @@ who writes bar and mm reads bar and mm, and nothing besides.
 
 import math
 import weakref
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from bottlewright.design.document import Design
 from bottlewright.design.paths import stood_on
-from bottlewright.quantities import UNITS, Dimension, neat, written_unit
+from bottlewright.quantities import UNITS, Dimension, neat, spelled, written_unit
 
-__all__ = ["METRIC", "UnitHabit", "unit_habit"]
+__all__ = ["INCH_POUND", "METRIC", "UnitHabit", "told_habit", "unit_habit"]
 
 @dataclass(frozen=True, slots=True)
 class UnitHabit:
@@ -97,14 +97,17 @@ class UnitHabit:
 
 
 _OWN = {"bar": ("psi", "psi"), "MPa": ("psi", "psi"), "mm": ("inches", "in"), "m": ("inches", "ft"),
-        "g": ("pounds", "oz"), "N": ("pounds", "lbf"), "m/s": ("miles", "mph"), "°C": ("fahrenheit", "°F")}  # fmt: skip
+        "g": ("pounds", "oz"), "kg": ("pounds", "lb"), "N": ("pounds", "lbf"), "m/s": ("miles", "mph"),
+        "°C": ("fahrenheit", "°F")}  # fmt: skip
 """Habit and inch-pound unit beside each metric one."""
 
 METRIC = UnitHabit()
+INCH_POUND = UnitHabit(psi=True, inches=True, pounds=True, miles=True, fahrenheit=True)
 
 
 _GAUGES = set(UNITS[Dimension.PRESSURE]) - {"psi", "hPa", "mbar"}
 """Units of a metric gauge; hPa and mbar are those of the weather report."""
+_INCHES, _METRES = {"in", "ft", "yd"}, {"m", "mm", "cm"}
 
 
 _KNOWN: dict[int, tuple[weakref.ref[Design], UnitHabit]] = {}
@@ -130,13 +133,13 @@ def _read_off(design: Design) -> UnitHabit:
     written = [written_unit(text) for text in _texts(design)]
 
     def writes(own: set[str], metric: set[str], otherwise: bool = False) -> bool:
-        units = [unit for unit in written if unit in own | metric]
-        return sum(unit in own for unit in units) * 2 > len(units) if units else otherwise
+        mostly = _mostly(written, own, metric)
+        return otherwise if mostly is None else mostly
 
     planned = design.charge.pressure
     reads = written_unit(planned.text) if planned and planned.text else ""
     psi = reads == "psi" or (not reads and writes({"psi"}, _GAUGES))
-    inches = writes({"in", "ft", "yd"}, {"m", "mm", "cm"})
+    inches = writes(_INCHES, _METRES)
     both = psi and inches
     return UnitHabit(
         psi=psi,
@@ -145,6 +148,34 @@ def _read_off(design: Design) -> UnitHabit:
         miles=writes({"mph", "ft/s"}, {"m/s", "km/h", "kn"}, both),
         fahrenheit=writes({"°F", "degF"}, {"°C", "C", "degC", "K"}, both),
     )
+
+
+def _mostly(written: Iterable[str], own: set[str], metric: set[str]) -> bool | None:
+    """Tell whether most units that are of either kind are inch-pound ones; None where there are none."""
+    units = [unit for unit in written if unit in own | metric]
+    return sum(unit in own for unit in units) * 2 > len(units) if units else None
+
+
+def told_habit(pressure: str, lengths: Iterable[str], chosen: UnitHabit | None = None) -> UnitHabit | None:
+    """Tell from a builder's first answers which units to write a new design in; None where they tell nothing.
+
+    Parameters
+    ----------
+    pressure, lengths
+        As they were answered; an empty text is no answer. A kind that nobody answered follows the other one: who says
+        80 psi measures in inches.
+    chosen
+        What the builder asked for by name; only the unit on the gauge goes before it.
+    """
+    units = [written_unit(spelled(text)) for text in (pressure, *lengths)]
+    inches = chosen.inches if chosen else _mostly(units[1:], _INCHES, _METRES)
+    psi = _mostly(units[:1], {"psi"}, _GAUGES)
+    if inches is None and psi is None:
+        return None
+    psi = inches if psi is None else psi
+    inches = psi if inches is None else inches
+    both = bool(psi and inches)
+    return UnitHabit(bool(psi), bool(inches), both, both, both)
 
 
 def _texts(design: Design) -> Iterator[str]:

@@ -3,14 +3,13 @@
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from fractions import Fraction
 from itertools import pairwise
 
 from bottlewright.design import Design
 from bottlewright.design.shape import bottle_lengths, nose_radius, stations
 from bottlewright.design.unit_habit import UnitHabit
 from bottlewright.make.drawing import Point
-from bottlewright.quantities import Quantity
+from bottlewright.quantities import Quantity, inch_fraction
 
 __all__ = ["Body", "body_of", "body_radius", "fin_corners", "fraction_text", "length_text", "mm", "nose_profile",
            "outer_profile"]  # fmt: skip
@@ -40,15 +39,8 @@ def fraction_text(habit: UnitHabit, *lengths: float, of: int = 16, form: str = "
     part.
     """
     metric = f"{' × '.join(f'{length:{form}}' for length in lengths)} mm"
-    return f"{' × '.join(_fraction(length, of, down) for length in lengths)} in ({metric})" if habit.inches else metric
-
-
-def _fraction(length: float, of: int, down: bool) -> str:
-    while 0.0 < length < 25.4 / of and of < 64:
-        of *= 2
-    parts = length / 25.4 * of
-    whole, part = divmod(Fraction(math.floor(parts + 1e-6) if down else round(parts), of), 1)
-    return " ".join(str(one) for one in (whole, part) if one) or "0"
+    own = " × ".join(inch_fraction(1e-3 * length, of, down) for length in lengths)
+    return f"{own} in ({metric})" if habit.inches else metric
 
 
 @dataclass(frozen=True, slots=True)

@@ -96,6 +96,11 @@ class Project:
         texts = [(key, "" if value is None else str(value)) for key, value in values.items()]
         return Project(rewritten(self.design, texts), self.file)
 
+    @property
+    def text(self) -> str:
+        """The design file as it was read, or begun."""
+        return self.design.written.text
+
     def written_out(self) -> str:
         """Return the design file with every value that was filled in, and what each rests on."""
         from bottlewright.design.written_out import written_out

@@ -15,7 +15,7 @@ from bottlewright.project.watch import Progress, Stop, watching
 if TYPE_CHECKING:
     from bottlewright.cures import Cure, Judge
     from bottlewright.design import Design
-    from bottlewright.findings import Finding
+    from bottlewright.findings import Finding as Finding
     from bottlewright.project.project import Project
     from bottlewright.report.style import Picture
     from bottlewright.verdict import Verdict

@@ -7,6 +7,7 @@ import numpy as np
 from bottlewright.design import Design
 from bottlewright.design.shape import stations
 from bottlewright.design.steadying import bottle_outline, outer_outline
+from bottlewright.design.unit_habit import unit_habit
 from bottlewright.quantities import Quantity
 from bottlewright.report.drawing import RocketView, rocket_drawing
 
@@ -32,8 +33,8 @@ def first_drawing(design: Design) -> "Figure":
     if design.sleeve:
         front = _number(design.sleeve.position)
         parts.append(("skirt", front, front + design.sleeve.length.value))
-    return rocket_drawing(RocketView(x, r, parts, fin, design.fins.count if design.fins else 0,
-                                     np.array(bottle_outline(design)), None, marks))  # fmt: skip
+    count, bottle = design.fins.count if design.fins else 0, np.array(bottle_outline(design))
+    return rocket_drawing(RocketView(x, r, parts, fin, count, bottle, None, marks, unit_habit(design).inches))
 
 
 def _number(quantity: Quantity | None) -> float:
