@@ -23,7 +23,7 @@ from bottlewright.field.site import FieldSite, field_site
 from bottlewright.field.site_plan import StandBack, Stands, left_out, site_plan
 from bottlewright.findings import Finding
 from bottlewright.flight.batch import fly_batch
-from bottlewright.flight.chapters import fly_chapter, rocket_picture, sketch_chapter
+from bottlewright.flight.chapters import fly_chapter, sketch_chapter
 from bottlewright.flight.fly import fly
 from bottlewright.flight.layout import layout_of
 from bottlewright.flight.results import findings_of
@@ -107,12 +107,12 @@ def study(
     whole = WholeJudge(file.parent, design, landings, fly_batch)
     cures = cures_of(design, file.parent, verdict, whole, say)
     verdict = cured(verdict, cures)
-    act, layout = act_on(verdict), layout_of(design)
-    first = first_page(act, verdict.findings, rocket_picture(design, layout),
-                       _site_plan(design, site, landings, verdict))
+    act, sketch = act_on(verdict), sketch_chapter(design, layout_of(design), flight)
+    plan = _site_plan(design, site, landings, verdict)
+    first = first_page(act, verdict.findings, sketch.section.pictures[0], plan)
     given = replace(given, findings=verdict.findings, first=first)
     chapters = [
-        sketch_chapter(design, layout, flight),
+        sketch,
         prove_chapter(design, proved, act),
         tune_chapter(design, advice),
         fly_chapter(design, flight),

@@ -22,7 +22,7 @@ from bottlewright.field.results import landings_csv, scatter_document, scatter_w
 from bottlewright.field.scatter import scatter
 from bottlewright.field.site import FieldSite, field_site
 from bottlewright.field.trials import BLOCK
-from bottlewright.field.wind_limit import HourCall
+from bottlewright.field.wind_limit import FIRST, HourCall
 from bottlewright.findings import Level, stops
 from bottlewright.flight.state import Endings
 from bottlewright.flight.summary import SUMMARY
@@ -196,12 +196,27 @@ def test_a_stopped_run_reports_on_the_flights_that_are_done():
 
 def test_stopping_while_winds_are_tried_keeps_the_landings():
     def stopped(batch):
-        if len(batch) == 1500 // 20:
+        if len(batch) == FIRST:
             raise KeyboardInterrupt
         return fly_on_paper(batch)
 
     found = scatter(design(), square(70.0), fly=stopped)
     assert (found.flights, found.limits, found.proposals, found.stopped) == (1500, [], [], True)
+
+
+def test_flying_the_worst_flights_first_saves_flights_and_changes_no_limit(monkeypatch):
+    flown = []
+
+    def counted(batch):
+        flown.append(len(batch))
+        return fly_on_paper(batch)
+
+    quick, count = scatter(design(), square(70.0), fly=counted), sum(flown)
+    monkeypatch.setattr("bottlewright.field.wind_limit.FIRST", 0)
+    whole = scatter(design(), square(70.0), fly=counted)
+    assert quick.limits == whole.limits
+    assert {limit.reached for limit in whole.limits} == {True}
+    assert count < sum(flown) - count
 
 
 def test_an_hour_is_held_to_flights_in_its_own_wind():

@@ -13,6 +13,7 @@ from bottlewright.report.style import (
     PRESSURE,
     SERIES,
     Event,
+    Picture,
     inline_svg,
     save_picture,
     svg_text,
@@ -127,6 +128,13 @@ def test_both_files_are_written_and_nothing_else(pictures, tmp_path):
     assert sorted(tmp_path.iterdir()) == sorted([svg, png])
     assert svg.read_text(encoding="utf-8").startswith("<?xml")
     assert png.read_bytes().startswith(b"\x89PNG")
+
+
+def test_the_file_holds_the_very_drawing_that_stands_on_the_page(tmp_path):
+    figure = height_and_speed_chart(TIME, 60 * TIME, 30 - TIME, EVENTS)
+    shown = svg_text(figure)
+    svg, _ = save_picture(Picture("height", "", "", figure), tmp_path)
+    assert svg.read_text(encoding="utf-8") == shown == svg_text(figure)
 
 
 def test_the_height_chart_says_the_greatest_height():

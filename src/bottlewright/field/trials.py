@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from bottlewright.design.document import Design
 from bottlewright.design.unit_habit import UnitHabit, unit_habit
-from bottlewright.field.exposure import Exposure, exposures, worst_ratio
+from bottlewright.field.exposure import Exposure, exposures
 from bottlewright.field.landings import FlyBatch, Mode, Sample, points, sample_flights
 from bottlewright.field.site import FieldSite
 from bottlewright.flight.batch import sample_batch
@@ -70,10 +70,6 @@ class Trials:
     def exposures(self, landings: Floats) -> list[Exposure]:
         """Count landings against the field."""
         return exposures(self.site, landings, self.leaving)
-
-    def ratio(self, batch: Any) -> float:
-        """Fly a batch and return the largest chance over its accepted chance."""
-        return worst_ratio(self.exposures(self.landings(batch)))
 
 
 @dataclass(frozen=True)

@@ -6,7 +6,8 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from io import BytesIO
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, cast
+from weakref import WeakKeyDictionary
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -85,7 +86,6 @@ NARROW = 92.0
 
 _RC: Any = {
     "figure.facecolor": LIGHT["sheet"],
-    "savefig.facecolor": LIGHT["sheet"],
     "axes.facecolor": "none",
     "text.color": LIGHT["ink"],
     "axes.labelcolor": LIGHT["ink"],
@@ -124,7 +124,6 @@ _RC: Any = {
     "figure.constrained_layout.wspace": 0.08,
     "svg.fonttype": "none",
     "svg.hashsalt": "bottlewright",
-    "savefig.dpi": 160,
     "figure.dpi": 100,
     "path.simplify": True,
     "path.simplify_threshold": 0.1,
@@ -198,16 +197,42 @@ def mark_events(axes: "Axes", events: Sequence[Event], label: bool = True) -> in
     return len(row_ends)
 
 
+_drawn: WeakKeyDictionary["Figure", str] = WeakKeyDictionary()
+"""The SVG of each figure that is still in use."""
+
+
 def svg_text(figure: "Figure") -> str:
-    """Return the figure as SVG: text stays text, and the same figure gives the same bytes."""
-    return _bytes(figure, "svg").decode()
+    """Return the figure as SVG: text stays text, and the same figure gives the same bytes. It is drawn once."""
+    from matplotlib.backends.backend_svg import FigureCanvasSVG
+
+    if figure not in _drawn:
+        stream, canvas = BytesIO(), cast(Any, FigureCanvasSVG(figure))
+        with _drawing(figure):
+            canvas.print_svg(stream, metadata={"Date": None})
+        _drawn[figure] = stream.getvalue().decode()
+        figure.set_layout_engine("none")  # a PNG of it keeps this layout
+    return _drawn[figure]
 
 
-def _bytes(figure: "Figure", kind: str) -> bytes:
-    stream = BytesIO()
-    with paper_style():
-        figure.savefig(stream, format=kind, metadata={"Date": None} if kind == "svg" else None)
+def _png(figure: "Figure") -> bytes:
+    """Return the figure at 160 dots an inch, laid out as its SVG is."""
+    from matplotlib.backends.backend_agg import FigureCanvasAgg
+
+    svg_text(figure)
+    stream, canvas = BytesIO(), cast(Any, FigureCanvasAgg(figure))
+    with _drawing(figure):
+        canvas.print_png(stream)
     return stream.getvalue()
+
+
+@contextmanager
+def _drawing(figure: "Figure") -> Iterator[None]:
+    """Draw straight on a canvas: `savefig` would draw a figure that is laid out by itself twice."""
+    before = figure.dpi
+    figure.dpi = 160
+    with paper_style():
+        yield
+    figure.dpi = before
 
 
 def inline_svg(picture: Picture, narrow: bool = False) -> str:
@@ -234,7 +259,7 @@ def _escape(text: str) -> str:
 
 def picture_files(picture: Picture) -> dict[str, bytes]:
     """Return the picture as SVG and as PNG at 160 dots an inch, by file name."""
-    return {f"{picture.name}.{kind}": _bytes(picture.figure, kind) for kind in ("svg", "png")}
+    return {f"{picture.name}.svg": svg_text(picture.figure).encode(), f"{picture.name}.png": _png(picture.figure)}
 
 
 def save_picture(picture: Picture, folder: Path) -> tuple[Path, Path]:
