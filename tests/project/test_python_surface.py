@@ -45,7 +45,7 @@ def test_a_value_taken_out_is_filled_in_by_the_program(curlew):
 
 
 def test_a_value_that_makes_no_rocket_is_refused_with_its_key(curlew):
-    with pytest.raises(bw.BottlewrightError, match="nozzle.bore") as refused:
+    with pytest.raises(bw.BottlewrightError, match=r"nozzle\.bore") as refused:
         curlew.changed({"nozzle.bore": "4 parsec"})
     assert isinstance(refused.value, DesignError)
 
@@ -94,7 +94,7 @@ def test_the_series_is_in_si_and_ends_where_the_summary_says(flight):
     assert np.max(flight.series["height_m"]) == pytest.approx(flight.summary["apogee_m"], rel=1e-3)
 
 
-def test_the_document_of_a_result_is_what_the_command_prints(curlew, flight, capsys):
+def test_the_document_of_a_result_is_what_the_command_prints(flight, capsys):
     with pytest.raises(SystemExit):
         main(["fly", str(CURLEW), "--json"])
     assert json.loads(capsys.readouterr().out) == json.loads(flight.json())

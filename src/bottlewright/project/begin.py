@@ -73,8 +73,11 @@ def next_question(answers: Mapping[str, str]) -> Question | None:
 
 
 def _habit(answers: Mapping[str, str]) -> UnitHabit | None:
-    fields = ("pressure", "bore", "parachute", "round", "units")
-    return Answers(name="", bottle="", **{name: answers.get(name, "") for name in fields}).habit
+    def given(name: str) -> str:
+        return answers.get(name, "")
+
+    return Answers(name="", bottle="", pressure=given("pressure"), bore=given("bore"), parachute=given("parachute"),
+                   round=given("round"), units=given("units")).habit  # fmt: skip
 
 
 _FIRST_LOOK = ("2 bar", "1.5 bar"), ("30 psi", "20 psi")
