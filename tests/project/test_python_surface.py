@@ -14,6 +14,7 @@ import pytest
 import bottlewright as bw
 from bottlewright.cli import main
 from bottlewright.design import DesignError
+from bottlewright.project.watch import watching
 
 CURLEW = Path(__file__).parent.parent.parent / "examples" / "curlew" / "rocket.toml"
 
@@ -184,6 +185,31 @@ def test_a_stopped_scatter_keeps_what_is_done_and_says_that_it_is_partial(curlew
 def test_a_stopped_tune_recommends_nothing(curlew):
     advice, _ = stopped_after(lambda stop: curlew.tune(stop=stop), 0.3)
     assert advice is None
+
+
+@pytest.mark.parametrize(
+    "work",
+    [
+        lambda rocket, stop: rocket.make().files(stop=stop),
+        lambda rocket, stop: rocket.study(stop=stop),
+        lambda rocket, stop: rocket.changed({"charge.pressure": "6 bar"}).prove().cured(stop=stop),
+        lambda rocket, stop: rocket.fly().save("never-written", stop=stop),
+    ],
+    ids=["make", "study", "cures", "figures"],
+)
+def test_a_stop_leaves_the_work_and_nothing_behind(curlew, work, tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    result, _ = stopped_after(lambda stop: work(curlew, stop), 0.2)
+    assert result is None
+    assert not list(tmp_path.iterdir())
+
+
+def test_a_fault_of_the_work_is_raised_where_it_was_asked_for():
+    def fails():
+        raise ValueError("a fault of ours")
+
+    with watching(None, threading.Event().is_set) as watch, pytest.raises(ValueError, match="a fault of ours"):
+        watch.run(fails)
 
 
 def test_a_stop_before_the_first_flight_is_said(curlew):

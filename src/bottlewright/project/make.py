@@ -50,7 +50,7 @@ class MakeResult(Result):
             with watching(progress, stop) as watch:
                 first = first_page(act_on(self.verdict), self.verdict.findings)
                 given = replace(self.given, findings=self.verdict.findings, first=first)
-                self.__dict__["_made"] = finish(self.workshop, given, self.now, watch.say)
+                self.__dict__["_made"] = watch.run(lambda: finish(self.workshop, given, self.now, watch.say))
         made: Made = self.__dict__["_made"]
         return made
 

@@ -110,7 +110,8 @@ class Result:
 
         with watching(progress, stop) as watch:
             watch.say(TRYING)
-            cures = cures_of(self.design, self.project.folder, self.verdict, self._judge_of_changes(), watch.say)
+            judge = self._judge_of_changes()
+            cures = watch.run(lambda: cures_of(self.design, self.project.folder, self.verdict, judge, watch.say))
         return replace(self, cures=cures, judged=cured(self.verdict, cures))
 
     # --- numbers, words, pictures, files -----------------------------------------------------------------------
@@ -165,12 +166,15 @@ class Result:
         """Return the files that the command of this stage writes, by name, pictures as SVG and PNG among them."""
         from bottlewright.report.style import picture_files
 
-        with watching(progress, stop) as watch:
+        def drawn() -> dict[str, bytes]:
             made = {name: text.encode() if isinstance(text, str) else text for name, text in self._own_files().items()}
             for picture in self.pictures.values():
                 watch.say(f"drawing {picture.name}")
                 made.update(picture_files(picture.drawn))
-        return made
+            return made
+
+        with watching(progress, stop) as watch:
+            return watch.run(drawn)
 
     def _own_files(self) -> "Mapping[str, str | bytes]":
         return {f"{self.command}.json": self.json()}

@@ -61,7 +61,7 @@ class StudyResult(Result):
 
         source = self.project.file.name.encode(errors="replace").decode()  # a name may hold bytes that are no letters
         with watching(progress, stop) as watch:
-            return study_files(self.studied, source, watch.say)
+            return watch.run(lambda: study_files(self.studied, source, watch.say))
 
 
 def study(
@@ -71,5 +71,7 @@ def study(
     from bottlewright.study import study as study_all
 
     with watching(progress, stop, fly_many) as watch:
-        found = study_all(project.design, project.file, project.overrides, watch.fly, watch.say, paper)
+        found = watch.run(
+            lambda: study_all(project.design, project.file, project.overrides, watch.fly, watch.say, paper)
+        )
     return StudyResult(project, studied=found, judged=found.verdict, cures=found.cures)

@@ -75,5 +75,5 @@ def tune(project: "Project", progress: Progress | None, stop: Stop | None, fly_m
     design = project.design
     with watching(progress, stop, fly_many) as watch:
         room = room_inside(project.site, design.scatter.leaving)
-        advice = advise(design, ceiling_of(design), room, fly=watch.fly, say=watch.say)
+        advice = watch.run(lambda: advise(design, ceiling_of(design), room, fly=watch.fly, say=watch.say))
     return TuneResult(project, advice=advice)

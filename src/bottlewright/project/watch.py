@@ -1,8 +1,9 @@
 """Progress and stop of work that takes over half a second."""
 
+import threading
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, TypeVar
 
 from bottlewright.errors import StoppedError
 
@@ -18,6 +19,16 @@ Stop = Callable[[], bool]
 """Says whether to stop; asked several times a second, so `threading.Event().is_set` will do."""
 
 COMPILING = "first run of this version on this machine: compiling the physics, up to a minute, once"
+
+
+_LOOK = 0.1
+"""Seconds between two looks whether to stop."""
+
+Done = TypeVar("Done")
+
+
+def _never() -> bool:
+    return False
 
 
 def _silent(_words: str, _share: float) -> None:
@@ -40,13 +51,13 @@ class Watch:
 
     def __init__(self, progress: Progress | None, stop: Stop | None, fly_many: "FlyBatch | None" = None) -> None:
         self._progress = progress or _silent
-        self._stop = stop or (lambda: False)
+        self._stop = stop or _never
         self._fly_many = fly_many
-        self.stopped = False
+        self.stopped = self._left = False
 
     def check(self, _count: int = 0) -> None:
         """Stop here when asked, once: what is put in order afterwards is not stopped again."""
-        if not self.stopped and self._stop():
+        if self._left or (not self.stopped and self._stop()):
             self.stopped = True
             raise KeyboardInterrupt
 
@@ -54,6 +65,33 @@ class Watch:
         """Tell what is being done and how far it is; stop here when asked."""
         self.check()
         self._progress(words, share)
+
+    def run(self, work: Callable[[], Done]) -> Done:
+        """Do work that asks too seldom whether to stop, and keeps nothing when it does.
+
+        It goes on a thread of its own. A stop leaves it there at once; it ends at the next thing that it says.
+        """
+        if self._stop is _never:
+            return work()
+        done: list[Done] = []
+        failed: list[BaseException] = []
+
+        def beside() -> None:
+            try:
+                done.append(work())
+            except BaseException as error:
+                failed.append(error)
+
+        thread = threading.Thread(target=beside, daemon=True)
+        thread.start()
+        while thread.is_alive():
+            thread.join(_LOOK)
+            if thread.is_alive() and self._stop():
+                self.stopped = self._left = True
+                raise KeyboardInterrupt
+        if failed:
+            raise failed[0]
+        return done[0]
 
     def fly(self, batch: Any) -> Any:
         """Fly many plans; a stop keeps those that are done."""
