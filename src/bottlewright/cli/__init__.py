@@ -20,6 +20,7 @@ __all__ = ["COMMANDS", "main", "start"]
 
 COMMANDS = {
     "begin": ("bottlewright.cli.begin:begin", "Write a commented design file from a few answers."),
+    "open": ("bottlewright.cli.open:open_folder", "The job in your browser."),
     "complete": ("bottlewright.cli.complete:complete", "The design with all that is filled in, and what it rests on."),
     "study": ("bottlewright.cli.study:study", "Everything below in one folder, with one report."),
     "prove": ("bottlewright.cli.prove:prove", "What vessel and launcher can take, and where everyone stands."),

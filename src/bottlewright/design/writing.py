@@ -45,8 +45,8 @@ def write_design(
         write_new(Path(target), text)
 
 
-def changed_text(text: str, changes: Mapping[str, str | float | int | bool]) -> str:
-    """Return the text of a design with some values changed, checked; see `write_design`."""
+def changed_text(text: str, changes: Mapping[str, str | float | int | bool | None]) -> str:
+    """Return the text of a design with some values changed, checked; None takes a key out. See `write_design`."""
     document: Any = tomlkit.parse(plain_toml(text))
     problems = []
     for path, value in changes.items():
@@ -67,6 +67,9 @@ def _put(node: Any, names: list[str], value: Any) -> None:
         if isinstance(node, dict) and name not in node:
             node[name] = tomlkit.table()
         _put(node[name], names[1:], value)
+    elif value is None:
+        if name in node:
+            del node[name]
     elif isinstance(node, list | dict):
         if isinstance(node, list) and not 0 <= name < len(node):
             raise IndexError(name)

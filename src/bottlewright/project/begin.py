@@ -6,6 +6,7 @@ A question depends on the answers so far: `next_question` gives the one that is 
 import re
 from collections.abc import Callable, Mapping
 from dataclasses import replace
+from functools import cache
 from pathlib import Path
 from typing import NamedTuple, get_args
 
@@ -13,6 +14,7 @@ from bottlewright.design import Design, DesignError, complete, parse_design
 from bottlewright.design.first_rocket import FEWEST_FINS, MOST_FINS, NO_PARACHUTE, most_water
 from bottlewright.design.phrases import share_text
 from bottlewright.design.rocket import NoseShape
+from bottlewright.design.steadying import bottle_outline
 from bottlewright.design.tables import bottle as bottle_row
 from bottlewright.design.tables import bottles
 from bottlewright.design.template import UNITS_BY_NAME, Answers, new_design
@@ -21,8 +23,10 @@ from bottlewright.errors import BottlewrightError, InputError
 from bottlewright.project.project import Project
 from bottlewright.quantities import Dimension, QuantityError, parse_quantity, show
 
-__all__ = ["Question", "answers_of", "begin", "checked", "first_drawing_svg", "fizzy_bottles", "late_water",
-           "next_question"]  # fmt: skip
+__all__ = [
+    "BottleShape", "Question", "answers_of", "begin", "bottle_shapes", "checked", "first_drawing_svg", "fizzy_bottles",
+    "late_water", "next_question",
+]  # fmt: skip
 
 
 class Question(NamedTuple):
@@ -46,6 +50,50 @@ class Question(NamedTuple):
 def fizzy_bottles() -> list[str]:
     """Return the names of the bottles of fizzy drinks that the table knows."""
     return [row.name for row in bottles().values() if row.words["kind"] == "carbonated"]
+
+
+class BottleShape(NamedTuple):
+    """A bottle of the table to look at.
+
+    Parameters
+    ----------
+    name
+        Of its row.
+    holds, held, across
+        How much, which drink was in it, and its diameter, in words.
+    outline
+        Height above the lip and radius, m, from the lip to the base.
+    length, diameter
+        m.
+    usable
+        Whether a first rocket may be made of it.
+    """
+
+    name: str
+    holds: str
+    held: str
+    across: str
+    outline: tuple[tuple[float, float], ...]
+    length: float
+    diameter: float
+    usable: bool
+
+
+@cache
+def bottle_shapes() -> tuple[BottleShape, ...]:
+    """Return the bottles of the table as they look, smallest first."""
+    shapes = []
+    for row in bottles().values():
+        design = complete(parse_design(f'[vessel]\nbottle = "{row.name}"\n[charge]\npressure = "2 bar"\n'))
+        points = bottle_outline(design)
+        end = max(x for x, _ in points)
+        outline = tuple(sorted((end - x, r) for x, r in points))
+        fizzy = row.words["kind"] == "carbonated"
+        litres = float(row.name.rpartition("-")[2]) / 1000.0
+        across = show(row["diameter"].value, "mm")
+        shapes.append(BottleShape(row.name, f"{litres:g} L", "fizzy" if fizzy else "still", across, outline,
+                                  outline[-1][0], 2.0 * max(r for _, r in outline), fizzy))  # fmt: skip
+    return tuple(sorted(shapes, key=lambda one: one.length))
 
 
 def next_question(answers: Mapping[str, str]) -> Question | None:

@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from bottlewright.design import Design
     from bottlewright.findings import Finding as Finding
     from bottlewright.project.project import Project
+    from bottlewright.report.act_on import ActOn
     from bottlewright.report.style import Picture
     from bottlewright.verdict import Verdict
 
@@ -67,6 +68,21 @@ class Result:
     def findings(self) -> "tuple[Finding, ...]":
         """All that was found, the most urgent first."""
         return self.verdict.findings
+
+    @property
+    def act(self) -> "ActOn":
+        """The numbers that people act on, in the builder's units, each written once."""
+        from bottlewright.verdict import act_on
+
+        return act_on(self.verdict)
+
+    def states(self) -> dict[str, tuple[str, str]]:
+        """Return how each stage stands, by its name: the state, and its words."""
+        from bottlewright.findings import Stage
+        from bottlewright.report.html import state_of
+
+        states = {str(stage).lower(): state_of(self.findings, stage) for stage in Stage}
+        return {stage: (str(state), state.words) for stage, state in states.items()}
 
     def verdict_lines(self) -> list[str]:
         """Return the verdict in words, a line each, the level first."""

@@ -1,0 +1,102 @@
+"""The first visit: three answers, and what would be built."""
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, NamedTuple
+
+if TYPE_CHECKING:
+    from bottlewright.project.project import Project
+    from bottlewright.web.office import Office
+
+__all__ = ["First", "first_drawing", "first_page"]
+
+
+class Bottle(NamedTuple):
+    """A bottle to choose: its outline drawn to one scale with the others."""
+
+    name: str
+    litres: str
+    held: str
+    across: str
+    outline: str
+    width: float
+    height: float
+    usable: bool
+
+
+class Choice(NamedTuple):
+    """An answer that can be pressed."""
+
+    value: str
+    label: str
+
+
+@dataclass(frozen=True)
+class First:
+    """Everything on the first page."""
+
+    designs: list[str]
+    bottles: list[Bottle]
+    bores: list[Choice]
+    ways_down: list[Choice]
+    answers: dict[str, str]
+    verdict: list[str]
+    facts: list[tuple[str, str]]
+    compiling: bool
+    alt: str
+
+
+BORES = [Choice("9 mm", "Hose connector, 9 mm"), Choice("", "Bare neck of the bottle")]
+WAYS_DOWN = [Choice("", "Parachute"), Choice("none", "Nothing slows it")]
+SCALE = 420.0
+"""Pixels to a metre of bottle."""
+
+
+def first_page(office: "Office") -> First:
+    """Return the first page for the answers so far."""
+    project = _project(office)
+    ready, said, facts = office.warm.ready.is_set(), [], []
+    if ready:
+        proved, summary = project.prove(), project.fly().summary
+        verdict, said = proved.verdict, proved.verdict_lines()[1:3]
+        facts = [
+            (verdict.habit.length(_length(project)), "long"),
+            (verdict.habit.distance(summary["apogee_m"]), "up"),
+            (f"{summary['static_margin_min_calibres']:.2f}", "calibres (body widths) steady at the least; 1 is asked"),
+            (verdict.habit.speed(summary["landing_speed_m_s"], 2), "when it comes down"),
+        ]
+    return First(office.designs(), bottles(), BORES, WAYS_DOWN, office.answers, said, facts, not ready,
+                 f"{project.name} from the side, to scale.")  # fmt: skip
+
+
+def _project(office: "Office") -> "Project":
+    from bottlewright.project.begin import answers_of, begin
+
+    answers = {name: text for name, text in office.answers.items() if text}
+    return begin({"pressure": "2 bar", **answers_of(answers)}, file=office.folder / "rocket.toml")
+
+
+def _length(project: "Project") -> float:
+    from bottlewright.project.drawing import drawn
+
+    return drawn(project).length
+
+
+def first_drawing(office: "Office") -> str:
+    """Return the drawing of what would be built, as SVG."""
+    from bottlewright.project.begin import first_drawing_svg
+
+    return first_drawing_svg(_project(office).design)
+
+
+def bottles() -> list[Bottle]:
+    """Return the bottles of the table, drawn to one scale; one that held a still drink can't be chosen."""
+    from bottlewright.project.begin import bottle_shapes
+
+    shown = []
+    for shape in bottle_shapes():
+        left = [f"{SCALE * (shape.diameter / 2 - r):.1f},{SCALE * (shape.length - z):.1f}" for z, r in shape.outline]
+        right = [f"{SCALE * (shape.diameter / 2 + r):.1f},{SCALE * (shape.length - z):.1f}"
+                 for z, r in reversed(shape.outline)]
+        shown.append(Bottle(shape.name, shape.holds, shape.held, shape.across, " ".join([*left, *right]),
+                            SCALE * shape.diameter, SCALE * shape.length, shape.usable))  # fmt: skip
+    return shown
