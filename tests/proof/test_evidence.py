@@ -149,7 +149,8 @@ def test_a_typical_wall_lifts_nothing_and_a_measured_one_may() -> None:
     thick_on_a_typical_bottle = median(strength(describe_bottle(wren('vessel.wall="0.5 mm"'))))
     assert thick_on_a_typical_bottle == pytest.approx(typical, rel=0.02)
     assert median(strength(describe_bottle(wren('vessel.wall="0.2 mm"')))) < 0.7 * typical
-    measured = median(strength(describe_bottle(wren('vessel.wall="0.35 mm"', 'vessel.diameter="91 mm"'))))
+    sharp = ('vessel.wall="0.35 mm ± 0 mm"', 'vessel.diameter="91 mm ± 0 mm"', 'vessel.empty_mass="48 g ± 0 g"')
+    measured = median(strength(describe_bottle(wren(*sharp))))
     assert measured == pytest.approx(typical * 0.35 / 91 / 0.0033, rel=0.02)
 
 

@@ -53,7 +53,7 @@ def _down(pressure: float) -> float:
 def passed_test(bottle: Bottle, gauge: float) -> TestResult:
     """Return a test of this pressure (Pa gauge), passed a month before the launch, as evidence for it."""
     lead = law("lead", Dimension.TIME, "proof")
-    age = max((bottle.age or 0.0) - lead, 0.0)
+    age = max((bottle.age if bottle.youngest is None else bottle.youngest) or 0.0, lead) - lead
     left = kept(age, age + lead, 0, bottle.temperature, bottle.rest, bottle.storage, bottle.surface)
     return TestResult(gauge, law("hold", Dimension.TIME, "proof"), True, left)
 

@@ -5,6 +5,8 @@ from dataclasses import dataclass
 
 from bottlewright.design.document import Design
 from bottlewright.design.rocket import ProofTest, Vessel
+from bottlewright.design.shape import bottle_surface
+from bottlewright.design.tables import material
 from bottlewright.proof import strength
 from bottlewright.proof.bursts import Bottle, law, size_factor
 from bottlewright.proof.judged_day import days_past
@@ -12,7 +14,7 @@ from bottlewright.quantities import Basis, Dimension, Quantity
 
 __all__ = [
     "MOST_CYCLES", "Growth", "VesselStress", "cycles_counted", "describe_bottle", "growth_after", "need",
-    "permanent_limit", "vessel_stress", "wall_temperature",
+    "permanent_limit", "vessel_stress", "wall_by_mass", "wall_temperature",
 ]
 
 MOST_CYCLES = 15
@@ -31,12 +33,14 @@ def need(quantity: Quantity | None) -> float:
 
 def describe_bottle(design: Design) -> Bottle:
     """Gather from a completed design what the strength depends on."""
-    vessel, charge = design.vessel, design.charge
+    vessel, charge, past = design.vessel, design.charge, 86400.0 * days_past(design)
+    age = vessel.age
     return Bottle(
         kind=vessel.kind or "unknown",
         volume=need(vessel.volume),
         wall_ratio=_wall_ratio(vessel),
-        age=vessel.age.value + 86400.0 * days_past(design) if vessel.age else None,
+        age=age.value + 2.0 * age.spread + past if age else None,
+        youngest=max(age.value - 2.0 * age.spread, 0.0) + past if age else None,
         cycles=cycles_counted(vessel) if vessel.cycles is not None else max(cycles_counted(vessel), MOST_CYCLES),
         storage=vessel.storage,
         surface=tuple(vessel.surface),
@@ -62,17 +66,36 @@ def wall_temperature(design: Design) -> float:
 
 
 def _wall_ratio(vessel: Vessel) -> float | None:
-    """Return wall over diameter where somebody measured both: a typical value never lifts a rating.
+    """Return wall over diameter at its weak end where somebody measured both: a typical value never lifts a rating.
 
-    A measured wall on a diameter of the table counts where it makes the bottle weaker than its size does.
+    A wall that is thicker than usual lifts by what is sure of it, and never past what the bottle's mass allows. One
+    that is thinner counts at its weak end too, but at most twice as far below the usual as measured: so a usual wall
+    is not worse measured than left out. A measured wall on a diameter of the table lifts nothing.
     """
     wall, diameter = vessel.wall, vessel.diameter
     if wall is None or diameter is None or wall.basis is not Basis.MEASURED:
         return None
-    ratio = wall.value / diameter.value
-    return ratio if diameter.basis is Basis.MEASURED else min(
-        ratio, law("wall_ratio") * size_factor(need(vessel.volume))
-    )
+    usual = law("wall_ratio") * size_factor(need(vessel.volume))
+    told = min(wall.value, wall_by_mass(vessel, 2.0)) / diameter.value
+    sure = min(wall.value - 2.0 * wall.spread, wall_by_mass(vessel, -2.0)) / (diameter.value + 2.0 * diameter.spread)
+    if told < usual:
+        return max(sure, 2.0 * told - usual, 0.1 * told)
+    return max(usual, sure) if diameter.basis is Basis.MEASURED else usual
+
+
+def wall_by_mass(vessel: Vessel, spreads: float) -> float:
+    """Return how thick the wall is (m) if the mass of a bottle, but its threaded neck, lies evenly over its surface.
+
+    The straight part is no thicker: shoulder and base of a blown bottle are stretched less than it is.
+
+    Parameters
+    ----------
+    spreads
+        How many of its ± to add to the mass.
+    """
+    mass = need(vessel.empty_mass) + spreads * (vessel.empty_mass.spread if vessel.empty_mass else 0.0)
+    spread_out = max(mass - law("neck_mass", Dimension.MASS, "wall"), 0.0)
+    return spread_out / (material("pet")["density"].value * bottle_surface(vessel))
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,14 +5,21 @@ from collections.abc import Iterator
 from bottlewright.design.document import Design
 from bottlewright.design.rocket import Vessel
 from bottlewright.design.unit_habit import UnitHabit
-from bottlewright.design.unit_text import in_own_units, percent
+from bottlewright.design.unit_text import age_words, in_own_units, percent
 from bottlewright.findings import Finding, Level
 from bottlewright.proof.bursts import burst_table, law
 from bottlewright.proof.condition import no_bottle
 from bottlewright.proof.judged_day import days_past
-from bottlewright.proof.vessel import MOST_CYCLES, cycles_counted, need, wall_temperature
+from bottlewright.proof.vessel import (
+    MOST_CYCLES,
+    cycles_counted,
+    describe_bottle,
+    need,
+    wall_by_mass,
+    wall_temperature,
+)
 from bottlewright.proof.vessel_findings import finding
-from bottlewright.quantities import Dimension
+from bottlewright.quantities import Basis, Dimension
 
 __all__ = ["wear_findings"]
 
@@ -57,11 +64,13 @@ def wear_findings(design: Design, failed: bool, habit: UnitHabit) -> Iterator[Fi
     yield from _too_few_cycles(vessel, retire)
     yield from _day_passed(design)
     yield from _bottle_at_all(design)
+    yield from _wall_and_mass(vessel, habit)
     yield from _temperature(design)
-    if vessel.age is not None and vessel.age.value > law("old", Dimension.TIME):
+    oldest = describe_bottle(design).age
+    if oldest is not None and oldest > law("old", Dimension.TIME):
         yield finding(
             Level.LOOK, "old-bottle", "old bottles burst at half the pressure of fresh ones, cracking at the base",
-            f"{vessel.age.value / 31557600.0:.1f} years old",
+            f"{age_words(oldest)} old{', the most that its ± leaves open' if vessel.age and vessel.age.spread else ''}",
             f"{burst_table()['law']['old']}; {in_own_units(habit, _AGED)}",
             "report of a national consumer centre, second-hand; the year is our judgement",
             f"use a fresh bottle{'' if failed else ', or proof test this one again now'}",
@@ -124,10 +133,31 @@ def _bottle_at_all(design: Design) -> Iterator[Finding]:
         )
 
 
+def _wall_and_mass(vessel: Vessel, habit: UnitHabit) -> Iterator[Finding]:
+    """Look at a measured wall for which the bottle does not weigh enough."""
+    wall = vessel.wall
+    if wall is None or wall.basis is not Basis.MEASURED:
+        return
+    most = wall_by_mass(vessel, 2.0)
+    if wall.value - 2.0 * wall.spread > most:
+        yield finding(
+            Level.LOOK, "wall-against-mass", "the wall is thinner than it was measured, and bursts sooner",
+            f"vessel.wall is {habit.length(wall.value)}, and a bottle of {habit.mass(need(vessel.empty_mass))} has no "
+            "more to give",
+            f"{habit.length(most)}, all of its mass but the threaded neck spread over its surface",
+            f"{burst_table()['wall']['mass_source']}; the wall counts as no more than this",
+            "weigh the empty bottle, measure the wall on a piece cut from one like it, and write both again",
+        )
+
+
 def _temperature(design: Design) -> Iterator[Finding]:
     """Stop at a wall or water that is too warm, and at frost."""
     table, water = burst_table()["wall"], need(design.charge.temperature)
     wall, coldest = wall_temperature(design), min(water, need(design.weather.temperature))
+    both = [one for one in (design.charge.temperature, design.weather.temperature) if one]
+    warmest = max(one.value + 2.0 * one.spread for one in both)
+    frostiest = min(one.value - 2.0 * one.spread for one in both)
+    by_spread = f"{frostiest - 273.15:.0f} to {warmest - 273.15:.0f} °C by twice their ±"
     hot, cold = (law(key, Dimension.TEMPERATURE, "wall") for key in ("hot", "cold"))
     shown = f"water of {water - 273.15:.0f} °C, air of {need(design.weather.temperature) - 273.15:.0f} °C"
     if wall > hot + 1e-6:
@@ -136,13 +166,20 @@ def _temperature(design: Design) -> Iterator[Finding]:
             shown, f"{table['hot']} for water and wall", table["hot_source"],
             "use cool water, keep the rocket in the shade, and launch when the air is cooler",
         )
-    elif wall > 308.15:
+    elif wall > 308.15 or warmest > hot + 1e-6:
         yield finding(
-            Level.LOOK, "warm-launch", "PET softens when warm", shown, "glass transition at 70 °C; strength falls "
-            "well before", "oriented PET film, maker's table", "launch with cool water, keep the rocket in the shade",
+            Level.LOOK, "warm-launch", "PET softens when warm", f"{shown}; {by_spread}",
+            f"{table['hot']}; glass transition at 70 °C; strength falls well before",
+            "oriented PET film, maker's table", "launch with cool water, keep the rocket in the shade",
         )
     if coldest <= cold + 1e-6:
         yield finding(
             Level.STOP, "freezing", "water freezes in valve, seal and bottle, and ice holds a release or cracks a wall",
             shown, f"above {table['cold']}", table["cold_source"], "launch on a day without frost",
+        )
+    elif frostiest <= cold + 1e-6:
+        yield finding(
+            Level.LOOK, "near-freezing", "water may freeze in valve, seal and bottle, and ice holds a release",
+            f"{shown}; {by_spread}", f"above {table['cold']}", table["cold_source"],
+            "measure water and air with a thermometer before anyone pumps, and launch on a day without frost",
         )
