@@ -8,6 +8,7 @@ from hypothesis import strategies as st
 
 from bottlewright.design import complete, parse_design
 from bottlewright.design.document import Design
+from bottlewright.design.errors import DesignError
 from bottlewright.design.tables import materials
 from bottlewright.findings import Level
 from bottlewright.flight.layout import vehicle_of
@@ -90,7 +91,7 @@ def test_missing_equipment_is_listed_first_among_the_hold_points_behind_the_wate
 def test_no_look_says_only_that_something_is_not_described() -> None:
     """A first rocket describes no launcher; what is missing is a hold point, what nobody checked is unchecked."""
     looks = {finding.code for finding in plain().findings if finding.level is Level.LOOK}
-    assert looks == {"cycles-unknown"}  # which is no silence: it lowers what is allowed
+    assert looks == {"retire"}  # nobody counted the launches, which is no silence: it lowers what is allowed
     described = plain("launcher.hose={}", "launcher.coupling={}", "launcher.frame={}", "launcher.release={}",
                       'nozzle.bore="9 mm"')
     assert {code: found(described)[code] for code in (
@@ -273,3 +274,33 @@ def test_weights_of_a_gram_hold_no_launcher_down(weights: str, held: bool) -> No
 
 def codes_of(*sets: str) -> set[str]:
     return {finding.code for finding in plain(*sets).findings}
+
+
+# --- what the masses are made of -------------------------------------------------------------------------------------
+
+BALLAST = 'mass=[{{name="ballast", mass="40 g", position="40 mm"{}}}, {{name="egg", mass="50 g", position="80 mm"}}]'
+
+
+@pytest.mark.parametrize("metal", ["steel", "lead", "brass", "aluminium"])
+def test_a_bolt_in_the_tip_is_metal_on_the_rocket_as_a_metal_nose_is(metal: str) -> None:
+    report = plain(BALLAST.format(f', material="{metal}"'))
+    (stop,) = [one for one in report.findings if one.code == "metal-parts"]
+    assert stop.level is Level.STOP
+    assert stop.found == f"ballast of {metal}"
+    assert {check.meets for check in report.rules if check.rule.subject == "metal"} == {False}
+
+
+def test_masses_of_which_nobody_says_what_they_are_made_of_are_named_as_not_checked() -> None:
+    report = plain(BALLAST.format(', material="modelling-clay"'))
+    (unsaid,) = [one for one in report.findings if one.code == "mass-material-unsaid"]
+    assert unsaid.level is Level.UNCHECKED
+    assert unsaid.found.endswith(": egg")
+    assert {check.meets for check in report.rules if check.rule.subject == "metal"} == {None}
+    clay = plain('mass=[{name="ballast", mass="40 g", position="40 mm", material="modelling-clay"}]')
+    assert "mass-material-unsaid" not in found(clay)
+    assert {check.meets for check in clay.rules if check.rule.subject == "metal"} == {True}
+
+
+def test_a_material_that_no_row_has_is_refused_for_a_mass_too() -> None:
+    with pytest.raises(DesignError, match="aluminium"):
+        plain(BALLAST.format(', material="aluminum"'))

@@ -128,7 +128,8 @@ def _clay(design: Design, habit: UnitHabit) -> Iterator[Changes]:
     new, place = f"mass.{len(design.mass)}", tip_place(design)
     far = f"{place / 0.0254:.1f} in" if habit.inches else f"{1e3 * place:.0f} mm"
     for text in _steps(0.0, most, unit, step):
-        yield ((f"{new}.name", "clay in the tip"), (f"{new}.mass", text), (f"{new}.position", far))
+        yield ((f"{new}.name", "clay in the tip"), (f"{new}.mass", text), (f"{new}.position", far),
+               (f"{new}.material", "modelling-clay"))  # fmt: skip
 
 
 def _less_clay(design: Design, habit: UnitHabit) -> Iterator[Changes]:

@@ -16,7 +16,7 @@ from bottlewright.proof.burst_posterior import TestResult, posterior
 from bottlewright.proof.bursts import Bottle, highest_published, law, strength
 from bottlewright.proof.judged_day import days_past, judged_on
 from bottlewright.proof.losses import kept
-from bottlewright.proof.vessel import describe_bottle, growth_after
+from bottlewright.proof.vessel import describe_bottle, done_since, growth_after
 
 __all__ = ["Doubt", "OwnTest", "own_evidence", "own_tests"]
 
@@ -63,7 +63,7 @@ def _own_test(design: Design, bottle: Bottle, judged: date | None, test: ProofTe
     ago = (judged - date.fromisoformat(test.date)).days * _DAY if test.date and judged else None
     then, now = _ages(bottle.age if ago is None else bottle.youngest, ago)
     since = max(bottle.cycles - (test.cycles or 0), 0)
-    left = kept(then, now, since, bottle.temperature, bottle.rest, bottle.storage, bottle.surface)
+    left = kept(then, now, since, bottle.temperature, bottle.rest, done_since(design.vessel, test.date))
     passed = test.passed and not (grown is not None and grown.sure)
     doubt = 2.0 * test.pressure.spread
     result = TestResult(test.pressure.value, test.hold.value, passed, left, test.medium == "water", doubt)

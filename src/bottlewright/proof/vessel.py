@@ -9,11 +9,11 @@ from bottlewright.design.shape import bottle_surface
 from bottlewright.design.tables import material
 from bottlewright.proof import strength
 from bottlewright.proof.bursts import Bottle, law, size_factor
-from bottlewright.proof.judged_day import days_past
+from bottlewright.proof.judged_day import days_past, is_past
 from bottlewright.quantities import Basis, Dimension, Quantity
 
 __all__ = [
-    "MOST_CYCLES", "Growth", "VesselStress", "cycles_counted", "describe_bottle", "growth_after", "need",
+    "MOST_CYCLES", "Growth", "VesselStress", "cycles_counted", "describe_bottle", "done_since", "growth_after", "need",
     "permanent_limit", "vessel_stress", "wall_by_mass", "wall_temperature",
 ]
 
@@ -44,12 +44,27 @@ def describe_bottle(design: Design) -> Bottle:
         cycles=cycles_counted(vessel) if vessel.cycles is not None else max(cycles_counted(vessel), MOST_CYCLES),
         storage=vessel.storage,
         surface=tuple(vessel.surface),
+        dated=tuple(name for name, last in _done(vessel) if last and is_past(last)),
         temperature=wall_temperature(design),
         rest=charge.wait.value if charge.wait else 0.0,
         count=vessel.count,
         joint_shear_per_pressure=strength.splice_shear(1.0, 0.5 * need(vessel.diameter), overlap)
         if (overlap := _overlap(vessel)) else None,
     )
+
+
+def done_since(vessel: Vessel, day: str | None) -> tuple[str, ...]:
+    """Return what of sun and work on the wall may have come after a test of that day: all but what ended before it.
+
+    A test without a date is the older one, and work without a date the later.
+    """
+    return tuple(name for name, last in _done(vessel) if not (day and last and last < day))
+
+
+def _done(vessel: Vessel) -> list[tuple[str, str | None]]:
+    """Return what was done to the bottle, each with its last day."""
+    kept = [(vessel.storage, vessel.storage_date)] if vessel.storage else []
+    return [*kept, *((work, vessel.surface_date) for work in vessel.surface)]
 
 
 def cycles_counted(vessel: Vessel) -> int:

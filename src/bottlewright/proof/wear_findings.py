@@ -30,11 +30,13 @@ def wear_findings(design: Design, failed: bool, habit: UnitHabit) -> Iterator[Fi
     """Look at age, launches, storage and what was done to the wall; a vessel that failed is sent to no new test."""
     vessel = design.vessel
     retire = "NASA Glenn Research Center and University of Nebraska guides; no published cycle-life curve"
-    cycles = cycles_counted(vessel)
-    if cycles >= 10:
+    cycles, unsaid = cycles_counted(vessel), vessel.cycles is None
+    taken = describe_bottle(design).cycles
+    if cycles >= 10 or (unsaid and not failed):
         yield finding(
             Level.STOP if cycles > MOST_CYCLES else Level.LOOK, "retire", "a bottle wears out unseen",
-            f"{cycles} times under pressure", "retire after 10 to 15 launches", retire, "start with a fresh bottle",
+            f"{'nobody has counted: taken as ' if taken > cycles else ''}{taken} times under pressure",
+            "retire after 10 to 15 launches", retire, "start with a fresh bottle",
         )
     if vessel.storage == "hot car":
         yield finding(
@@ -44,7 +46,8 @@ def wear_findings(design: Design, failed: bool, habit: UnitHabit) -> Iterator[Fi
         )
     elif vessel.storage == "sun":
         yield finding(
-            Level.LOOK, "stored-in-sun", "sunlight and warmth make the plastic brittle", "stored in the sun",
+            Level.LOOK, "stored-in-sun", "sunlight and warmth make the plastic brittle",
+            f"stored in the sun{_when(vessel.storage_date, 'storage_date')}",
             "keep bottles cool and dark", "our judgement", "use a fresh bottle; keep it cool and in the dark",
         )
     hard = [work for work in vessel.surface if work != "glued"]
@@ -58,7 +61,8 @@ def wear_findings(design: Design, failed: bool, habit: UnitHabit) -> Iterator[Fi
     if "glued" in vessel.surface and not failed:
         yield finding(
             Level.NOTE, "glued-wall", "glue stiffens a patch of the wall, and its solvent may attack it",
-            "glue on the bottle's wall", f"{percent(0.05)} taken off its strength", "our judgement",
+            f"glue on the bottle's wall{_when(vessel.surface_date, 'surface_date')}",
+            f"{percent(0.05)} taken off its strength", "our judgement",
             "proof test after gluing, not before",
         )
     yield from _too_few_cycles(vessel, retire)
@@ -89,13 +93,22 @@ def wear_findings(design: Design, failed: bool, habit: UnitHabit) -> Iterator[Fi
             "a bottle that was sold with a fizzy drink", "published burst tests, by kind",
             "write vessel.kind, or take a bottle that you know was sold with a fizzy drink in it",
         )
-    if vessel.cycles is None and not failed:
+    if unsaid and not failed:
         yield finding(
-            Level.LOOK, "cycles-unknown", "a bottle wears out unseen",
-            "nobody has counted how often it was under pressure, so it is taken as used "
-            f"{max(cycles, MOST_CYCLES)} times",
-            f"{MOST_CYCLES} times at most", retire, "write vessel.cycles, launches and tests together",
+            Level.HOLD, "cycles-unknown", f"a bottle that was pumped up more than {MOST_CYCLES} times is finished, and "
+            "nobody has counted this one's launches",
+            f"its strength is taken as after {taken} times under pressure; whether there were more, nobody says",
+            f"{MOST_CYCLES} times at most", retire,
+            "ask everyone who used it and count launches and tests together, or take a bottle that was counted from "
+            "the first time (vessel.cycles)",
         )
+
+
+def _when(day: str | None, key: str) -> str:
+    """Say which tests show a bottle with what was done to it."""
+    if day is None:
+        return f"; nobody says when (vessel.{key}), so it is taken as later than every test"
+    return f" up to {day}: only a later test shows the bottle with it"
 
 
 def _too_few_cycles(vessel: Vessel, source: str) -> Iterator[Finding]:
