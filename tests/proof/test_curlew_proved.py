@@ -345,7 +345,7 @@ def test_dabchick_with_nothing_described_says_what_it_does_not_know() -> None:
     assert "not-described" in codes(report, Level.UNCHECKED)
     assert codes(report, Level.HOLD) == {
         "own-test-missing", "gauge-unsaid", "eye-protection-unsaid", "remote-vent-unsaid", "pegging-unsaid",
-        "distances-not-given",
+        "distances-not-given", "cycles-unknown",
     }
 
 

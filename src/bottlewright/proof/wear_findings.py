@@ -130,7 +130,8 @@ def _day_passed(design: Design) -> Iterator[Finding]:
             Level.HOLD, "launch-day-passed", "a bottle goes on ageing, and so does what a test showed",
             f"charge.day is {design.charge.day}, {days} day{'s' if days > 1 else ''} ago; age and tests are counted to "
             "today", "a launch day still to come", "the dates of the design file",
-            "write the new charge.day, and bring vessel.age, vessel.cycles and the weather up to that day",
+            "choose the new day, and bring age, launches and weather up to it (charge.day, vessel.age, vessel.cycles, "
+            "weather)",
         )
 
 
