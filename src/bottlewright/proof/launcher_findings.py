@@ -22,13 +22,13 @@ _SLACK = 1e-3  # m, a ring this much narrower than the neck is as wide as the ne
 _SNAG = 5.0  # N, a pull that a foot in the cord or a gust gives: our judgement
 
 
-def _no_more(part: float, allowed: float, habit: UnitHabit) -> str:
-    """Begin a remedy with the pressure that a part allows, Pa, never above what the bottle is allowed.
+def _no_more(part: float, allowed: float, habit: UnitHabit, why: str = "") -> str:
+    """Begin a remedy with the pressure that a part allows, Pa, and why, never above what the bottle is allowed.
 
     Nothing is said of a bottle that nobody pumps.
     """
     most = min(part, allowed)
-    return f"plan no more than {at_most(habit, most)}, or " if most > 0.0 else ""
+    return f"plan no more than {at_most(habit, most)}{why}, or " if most > 0.0 else ""
 
 
 def release_findings(release: ReleaseReport, allowed: float, habit: UnitHabit) -> Iterator[Finding]:
@@ -229,8 +229,8 @@ def part_findings(design: Design, report: LauncherReport, allowed: float, habit:
             f"it bears {at_most(habit, weak.rating_Pa)}, {weak.rating_Pa / gauge:.1f} times the planned "
             f"{habit.pressure(gauge)}; {weak.basis}",
             f"{three.value:g} times, {habit.pressure((three.value or 0.0) * gauge)}", f"{three.source}: {three.says}",
-            _no_more(weak.rating_Pa / (three.value or 1.0), allowed, habit).replace(
-                ", or ", f", which keeps the factor of {three.value:g}, or ") + f"replace the {weak.name} first",
+            _no_more(weak.rating_Pa / (three.value or 1.0), allowed, habit,
+                     f", which keeps the factor of {three.value:g}") + f"replace the {weak.name} first",
         )
     unrated = [part.name for part in report.parts if part.rating_Pa is None]
     if unrated:

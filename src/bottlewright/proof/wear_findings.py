@@ -23,21 +23,52 @@ from bottlewright.quantities import Basis, Dimension
 
 __all__ = ["wear_findings"]
 
+_RETIRE = "NASA Glenn Research Center and University of Nebraska guides; no published cycle-life curve"
 _AGED = "aged bottles burst at 5.1 to 7.5 bar, fresh ones at 14.7 to 15.7 bar"
 
 
 def wear_findings(design: Design, failed: bool, habit: UnitHabit) -> Iterator[Finding]:
     """Look at age, launches, storage and what was done to the wall; a vessel that failed is sent to no new test."""
     vessel = design.vessel
-    retire = "NASA Glenn Research Center and University of Nebraska guides; no published cycle-life curve"
-    cycles, unsaid = cycles_counted(vessel), vessel.cycles is None
-    taken = describe_bottle(design).cycles
+    yield from _counted(design, failed)
+    yield from _stored(vessel)
+    yield from _worked_on(vessel, failed)
+    yield from _too_few_cycles(vessel)
+    yield from _day_passed(design)
+    yield from _bottle_at_all(design)
+    yield from _wall_and_mass(vessel, habit)
+    yield from _temperature(design)
+    yield from _aged(design, failed, habit)
+    if vessel.kind in (None, "unknown"):
+        yield finding(
+            Level.LOOK, "kind-unknown", "a bottle for still water bursts long before one for a fizzy drink",
+            "nobody says what the bottle was sold with, so it is judged as the weakest kind",
+            "a bottle that was sold with a fizzy drink", "published burst tests, by kind",
+            "write vessel.kind, or take a bottle that you know was sold with a fizzy drink in it",
+        )
+
+
+def _counted(design: Design, failed: bool) -> Iterator[Finding]:
+    """Look at how often it was under pressure; where nobody counted, that has to be known before anyone pumps."""
+    cycles, unsaid, taken = cycles_counted(design.vessel), design.vessel.cycles is None, describe_bottle(design).cycles
     if cycles >= 10 or (unsaid and not failed):
         yield finding(
             Level.STOP if cycles > MOST_CYCLES else Level.LOOK, "retire", "a bottle wears out unseen",
             f"{'nobody has counted: taken as ' if taken > cycles else ''}{taken} times under pressure",
-            "retire after 10 to 15 launches", retire, "start with a fresh bottle",
+            "retire after 10 to 15 launches", _RETIRE, "start with a fresh bottle",
         )
+    if unsaid and not failed:
+        yield finding(
+            Level.HOLD, "cycles-unknown", f"a bottle that was pumped up more than {MOST_CYCLES} times is finished, and "
+            "nobody has counted this one's launches",
+            f"its strength is taken as after {taken} times under pressure; whether there were more, nobody says",
+            f"{MOST_CYCLES} times at most", _RETIRE,
+            "ask everyone who used it and count launches and tests together, or take a bottle that was counted from "
+            "the first time (vessel.cycles)",
+        )
+
+
+def _stored(vessel: Vessel) -> Iterator[Finding]:
     if vessel.storage == "hot car":
         yield finding(
             Level.STOP, "stored-hot", "a bottle softened by heat has lost strength that no eye can see",
@@ -50,6 +81,9 @@ def wear_findings(design: Design, failed: bool, habit: UnitHabit) -> Iterator[Fi
             f"stored in the sun{_when(vessel.storage_date, 'storage_date')}",
             "keep bottles cool and dark", "our judgement", "use a fresh bottle; keep it cool and in the dark",
         )
+
+
+def _worked_on(vessel: Vessel, failed: bool) -> Iterator[Finding]:
     hard = [work for work in vessel.surface if work != "glued"]
     if hard:
         yield finding(
@@ -65,12 +99,10 @@ def wear_findings(design: Design, failed: bool, habit: UnitHabit) -> Iterator[Fi
             f"{percent(0.05)} taken off its strength", "our judgement",
             "proof test after gluing, not before",
         )
-    yield from _too_few_cycles(vessel, retire)
-    yield from _day_passed(design)
-    yield from _bottle_at_all(design)
-    yield from _wall_and_mass(vessel, habit)
-    yield from _temperature(design)
-    oldest = describe_bottle(design).age
+
+
+def _aged(design: Design, failed: bool, habit: UnitHabit) -> Iterator[Finding]:
+    vessel, oldest = design.vessel, describe_bottle(design).age
     if oldest is not None and oldest > law("old", Dimension.TIME):
         yield finding(
             Level.LOOK, "old-bottle", "old bottles burst at half the pressure of fresh ones, cracking at the base",
@@ -86,22 +118,6 @@ def wear_findings(design: Design, failed: bool, habit: UnitHabit) -> Iterator[Fi
             "report of a national consumer centre, second-hand",
             f"write vessel.age, since the bottle was opened{'' if failed else ', or take a bottle whose age you know'}",
         )
-    if vessel.kind in (None, "unknown"):
-        yield finding(
-            Level.LOOK, "kind-unknown", "a bottle for still water bursts long before one for a fizzy drink",
-            "nobody says what the bottle was sold with, so it is judged as the weakest kind",
-            "a bottle that was sold with a fizzy drink", "published burst tests, by kind",
-            "write vessel.kind, or take a bottle that you know was sold with a fizzy drink in it",
-        )
-    if unsaid and not failed:
-        yield finding(
-            Level.HOLD, "cycles-unknown", f"a bottle that was pumped up more than {MOST_CYCLES} times is finished, and "
-            "nobody has counted this one's launches",
-            f"its strength is taken as after {taken} times under pressure; whether there were more, nobody says",
-            f"{MOST_CYCLES} times at most", retire,
-            "ask everyone who used it and count launches and tests together, or take a bottle that was counted from "
-            "the first time (vessel.cycles)",
-        )
 
 
 def _when(day: str | None, key: str) -> str:
@@ -111,13 +127,13 @@ def _when(day: str | None, key: str) -> str:
     return f" up to {day}: only a later test shows the bottle with it"
 
 
-def _too_few_cycles(vessel: Vessel, source: str) -> Iterator[Finding]:
+def _too_few_cycles(vessel: Vessel) -> Iterator[Finding]:
     counted = cycles_counted(vessel)
     if vessel.cycles is not None and vessel.cycles < counted:
         yield finding(
             Level.LOOK, "cycles-too-few", "a bottle wears out unseen",
             f"vessel.cycles is {vessel.cycles}, and the tests of the file alone make {counted}",
-            "each test counts as once under pressure", source,
+            "each test counts as once under pressure", _RETIRE,
             f"count again, and write vessel.cycles, launches and tests together; until then it is taken as {counted}",
         )
 
