@@ -2,19 +2,25 @@
 
 import json
 from dataclasses import replace
+from types import SimpleNamespace
 
 import pytest
 from base_designs import changed_text, design_of
 
 from bottlewright.design import complete, parse_design
 from bottlewright.design.unit_habit import METRIC, UnitHabit
+from bottlewright.field.distance import Distance
 from bottlewright.field.numbers import FieldNumbers, LimitAt, Sector
+from bottlewright.field.results import limit_rows
 from bottlewright.findings import Finding, Level, Stage
 from bottlewright.make.template_values import words_of
 from bottlewright.proof.allowed import AfterTest, Allowed
+from bottlewright.proof.prove import prove
+from bottlewright.proof.summary_text import advice
 from bottlewright.report.first_page import first_page
 from bottlewright.report.gathered import first_actions
 from bottlewright.verdict import Load, PeopleDistances, Verdict, act_on, judge_alone, verdict_lines
+from bottlewright.verdict.words import pressure_words
 
 
 def finding(level, hazard="it bursts"):
@@ -200,3 +206,21 @@ def test_no_remedy_against_too_much_pressure_is_an_order_to_pump():
     remedies = [one.remedy for one in judge_alone(design_of("plain", {"charge.pressure": "9 bar"})).findings]
     assert any(one.startswith("Plan no more than") for one in remedies)
     assert not any(one.startswith("Pump to") for one in remedies)
+
+
+@pytest.mark.parametrize("changes", [{}, {"vessel.proof": []}, {"vessel.surface": ["cut"]}])
+def test_prove_says_the_allowed_pressure_in_the_words_of_the_verdict(changes):
+    design = design_of("plain", changes)
+    report = prove(design)
+    said = dict(advice(report))["How hard you may pump it"][0]
+    assert said.startswith(pressure_words(judge_alone(design, proof=report)))
+
+
+def test_field_says_winds_and_distances_as_the_sheets_do():
+    limit = SimpleNamespace(from_direction=0.0, speed=8.94, reached=False)
+    found = SimpleNamespace(limits=[limit], sectors=[(0.0, Distance(25.03, settled=False))], habit=METRIC)
+    ((_, wind, distance),) = limit_rows(found)
+    sectors = (Sector(-15.0, 15.0, 25.03, settled=False),)
+    sheet = act_on(verdict(distances=replace(LANDED, spectators=sectors), winds=(LimitAt(0.0, 8.94, 2.0),)))
+    assert distance == sheet.sides[0].says == "over 25.1 m"
+    assert wind == f"{sheet.winds[0].says}, the published maximum"

@@ -123,7 +123,8 @@ def _clay(design: Design, habit: UnitHabit) -> Iterator[Changes]:
             return
     new, far = f"mass.{len(design.mass)}", tip_place_text(design, habit)
     for text in _steps(0.0, most, unit, step):
-        yield ((f"{new}.name", "clay in the tip"), (f"{new}.mass", text), (f"{new}.position", far))
+        yield ((f"{new}.name", "clay in the tip"), (f"{new}.mass", text), (f"{new}.position", far),
+               (f"{new}.material", "modelling-clay"))  # fmt: skip
 
 
 def _less_clay(design: Design, habit: UnitHabit) -> Iterator[Changes]:

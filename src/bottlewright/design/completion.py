@@ -95,6 +95,9 @@ def lacking(design: Design) -> list[Problem]:
     for path, part in (("nose", design.nose), ("fins", design.fins), ("sleeve", design.sleeve), ("recovery", recovery)):
         if part is not None and part.material is not None:
             problems += _unknown(f"{path}.material", tables.material, part.material)
+    for i, item in enumerate(design.mass):
+        if item.material is not None:
+            problems += _unknown(f"mass.{i}.material", tables.material, item.material)
     if recovery.kind == "parachute" and recovery.diameter is None:
         problems.append(Problem("recovery.diameter", "is missing: a parachute needs its diameter",
                                 'such as diameter = "450 mm", flat to flat'))

@@ -11,6 +11,7 @@ from bottlewright.field.distance import Distance
 from bottlewright.field.ground import Watching
 from bottlewright.field.people import Accepted, Stand, heavy, people_rule, reach
 from bottlewright.field.site import FieldSite
+from bottlewright.field.words import away_words
 from bottlewright.findings import Finding, Level, Stage
 
 __all__ = ["LOCAL", "ballistic_findings", "crew_findings", "spectators_finding"]
@@ -91,7 +92,7 @@ def _elsewhere(one: Stand, habit: UnitHabit) -> str:
     if one.better is None:
         return f"No place on that side will do for {one.role}: shelter, another load, or another field"
     distance, bearing, settled = one.better
-    place = f"{'' if settled else 'over '}{habit.stand_back(distance)} away towards {bearing_words(bearing)}"
+    place = f"{away_words(distance, settled, habit)} away towards {bearing_words(bearing)}"
     if one.line_length is not None and distance > one.line_length + 1e-9:
         do = "will do" if one.struck else "is shown by so few flights to do"
         return (f"No place within the {one.line} of {habit.distance(one.line_length)} {do} for {one.role}: "
