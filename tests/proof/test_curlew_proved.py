@@ -241,7 +241,7 @@ def test_a_raised_loop_or_a_check_valve_stops_back_flow(curlew: Curlew) -> None:
     low = 'launcher.hose.loop_height="0 mm"'
     assert prove(curlew(low, "launcher.hose.check_valve=true")).pumping.backflow_head_m == 0.0
     assert prove(curlew('launcher.hose.loop_height="300 mm"')).pumping.backflow_head_m == 0.0
-    assert prove(curlew(low)).pumping.backflow_open_m3 == pytest.approx(3.14159 / 4 * 0.008**2 * 14, rel=1e-4)
+    assert prove(curlew(low)).pumping.backflow_open_m3 == pytest.approx(3.14159 / 4 * 0.006**2 * 25, rel=1e-4)
 
 
 def test_a_child_gets_half_of_an_adults_pull(curlew: Curlew) -> None:

@@ -155,7 +155,7 @@ def test_a_joint_that_passed_a_test_of_the_whole_vessel_is_no_stop() -> None:
 
 
 def test_published_advice_passed_is_a_look_and_three_times_a_rating_names_its_pressure(curlew: Curlew) -> None:
-    report = prove(curlew())
+    report = prove(curlew('launcher.pump.rating="11 bar"'))
     assert found(report)["over-advised-pressure"] is Level.LOOK
     weak = next(finding for finding in report.findings if finding.code == "weakest-part")
     assert weak.level is Level.LOOK

@@ -2,6 +2,7 @@
 
 import json
 from dataclasses import replace
+from datetime import date
 from types import SimpleNamespace
 
 import pytest
@@ -19,6 +20,7 @@ from bottlewright.proof.prove import prove
 from bottlewright.proof.summary_text import advice
 from bottlewright.report.first_page import first_page
 from bottlewright.report.gathered import first_actions
+from bottlewright.study import people_of
 from bottlewright.verdict import Load, PeopleDistances, Verdict, act_on, judge_alone, verdict_lines
 from bottlewright.verdict.words import pressure_words
 
@@ -192,6 +194,33 @@ def test_the_limit_for_the_wind_of_the_day_stands_first():
     assert words.startswith("Wind: today from WSW not over 4.4 m/s, measured at 2 m; least 3 m/s from N;")
     assert said.as_json()["wind_limit_today"]["speed_m_s"] == pytest.approx(4.4)
     assert not any(one.startswith("the wind: none is given") for one in said.unchecked)
+
+
+def test_landings_of_a_day_that_has_passed_say_so_and_are_no_wind_of_today(monkeypatch):
+    curlew = design_of("curlew", {})
+    before = judge_alone(curlew, field=BLOWN)
+    monkeypatch.setattr("bottlewright.proof.judged_day.today", lambda: date(2027, 4, 4))
+    after = judge_alone(curlew, field=BLOWN)
+    assert before.wind_today is not None
+    assert after.wind_today is None
+    said = "worked out for 2027-04-03, and that day has passed"
+    assert said in after.distances.because
+    assert said not in before.distances.because
+    assert [line for line in after.unchecked if said in line and "`bottlewright scatter` again" in line]
+    assert "launch-day-passed" in [one.code for one in after.at(Level.HOLD)]
+    alone = judge_alone(curlew)
+    assert not [line for line in (alone.distances.because, *alone.unchecked) if said in line]
+
+
+def test_a_place_that_so_few_flights_do_not_show_to_do_is_over_that_on_the_site_plan_too():
+    unsettled = replace(BLOWN, operator_settled=False, spectators=(Sector(345.0, 15.0, 90.0, False),),
+                        spectators_bearing_deg=0.0)
+    operator, spectators = (
+        next(one.label for one in people_of(judge_alone(design_of("plain", {}), field=unsettled))
+             if one.label.startswith(role)) for role in ("operator", "spectators"))
+    assert operator == "operator over 8 m"
+    assert spectators == "spectators over 90 m"
+    assert [one.label for one in people_of(judge_alone(design_of("plain", {}), field=BLOWN))][1] == "operator 8 m"
 
 
 def test_a_file_without_a_wind_is_told_to_measure_it():

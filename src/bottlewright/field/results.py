@@ -92,8 +92,8 @@ def _proposal(proposal: Proposal) -> dict[str, Any]:
 def _stand(one: Stand) -> dict[str, Any]:
     return {
         "role": one.role, "distance_m": one.distance, "bearing_deg": math.degrees(one.bearing) % 360.0,
-        "bearing_given": one.chosen, "strike_chance": one.chance, "strike_chance_at_most": one.bound,
-        "allowed": one.allowed, "sheltered": one.sheltered,
+        "bearing_given": one.chosen, "in_lull_m_s": one.lull, "strike_chance": one.chance,
+        "strike_chance_at_most": one.bound, "allowed": one.allowed, "sheltered": one.sheltered,
         "nearest_place": None if one.better is None else {
             "distance_m": one.better.distance, "bearing_deg": math.degrees(one.better.bearing) % 360.0,
             "settled": one.better.settled},
