@@ -21,6 +21,7 @@ from bottlewright.field.numbers import keep
 from bottlewright.field.scatter import Scatter, scatter
 from bottlewright.field.site import FieldSite, field_site
 from bottlewright.field.site_plan import StandBack, Stands, left_out, site_plan
+from bottlewright.field.words import away_words
 from bottlewright.findings import Finding
 from bottlewright.flight.batch import fly_batch
 from bottlewright.flight.chapters import fly_chapter, sketch_chapter
@@ -43,7 +44,6 @@ from bottlewright.tune.chapters import tune_chapter
 from bottlewright.tune.pressure_limit import ceiling_of
 from bottlewright.tune.summary_text import findings_of as tune_findings
 from bottlewright.verdict import Verdict, act_on, judge
-from bottlewright.verdict.words import away_words
 
 __all__ = ["Study", "people_of", "study", "study_files"]
 
