@@ -100,6 +100,34 @@ def test_no_module_is_named_after_nothing():
     assert not {module.stem for module in MODULES} & {"utils", "util", "helpers", "manager", "misc", "common_utils"}
 
 
+def test_no_function_is_written_twice():
+    places: dict[str, list[str]] = {}
+    for module in MODULES:
+        tree = ast.parse(module.read_text(encoding="utf-8"))
+        for node in ast.walk(tree):
+            if isinstance(node, ast.FunctionDef):
+                body = node.body[1:] if ast.get_docstring(node) else node.body
+                written = "; ".join(map(ast.dump, body))
+                if len(written) > 60:  # a property that hands on one value is no function to share
+                    places.setdefault(written, []).append(f"{module.stem}.{node.name}")
+    assert [names for names in places.values() if len(names) > 1] == []
+
+
+STANDARD_NAMES = {
+    "flight": "integrate summary outputs vehicle parameters summary_text",
+    "tune": "pressure_limit spread_contributions summary_text",
+    "design": "formatting validation_messages partial template launcher launcher_parts environment model_options",
+    "make": "inputs template_values dimensions findings", "field": "findings keep_out_kinds launch_point",
+    "proof": "stand_stability burst_posterior pumping_report pump summary_text", "cli": "compile_notice runners",
+}  # fmt: skip
+
+
+def test_modules_carry_the_standard_term_of_their_subject():
+    for package, names in STANDARD_NAMES.items():
+        found = {module.stem for module in MODULES if module.parent.name == package}
+        assert set(names.split()) <= found, package
+
+
 def test_the_command_starts_without_the_heavy_libraries():
     code = (
         "import sys, bottlewright.cli;"

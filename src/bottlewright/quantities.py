@@ -19,7 +19,7 @@ from bottlewright.errors import BottlewrightError
 
 __all__ = [
     "UNITS", "Basis", "Dimension", "Quantity", "QuantityError", "as_written", "inch_fraction", "neat", "parse_quantity",
-    "show", "show_difference", "spelled", "states_spread", "written_unit",
+    "show", "show_difference", "spelled", "states_spread", "value_of", "written_unit",
 ]  # fmt: skip
 
 
@@ -130,6 +130,11 @@ class Quantity:
     def at(self, value: float) -> "Quantity":
         """Return the same quantity with another value; its text is dropped."""
         return replace(self, value=value, text="")
+
+
+def value_of(quantity: Quantity | None) -> float:
+    """Return the SI value of a quantity, zero for what is not there."""
+    return 0.0 if quantity is None else quantity.value
 
 
 def parse_quantity(text: str | float | int, dimension: Dimension) -> Quantity:

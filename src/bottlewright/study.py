@@ -21,6 +21,7 @@ from bottlewright.field.numbers import keep
 from bottlewright.field.scatter import Scatter, scatter
 from bottlewright.field.site import FieldSite, field_site
 from bottlewright.field.site_plan import StandBack, Stands, left_out, site_plan
+from bottlewright.field.words import away_words
 from bottlewright.findings import Finding
 from bottlewright.flight.batch import fly_batch
 from bottlewright.flight.chapters import fly_chapter, sketch_chapter
@@ -44,7 +45,7 @@ from bottlewright.tune.pressure_limit import ceiling_of
 from bottlewright.tune.summary_text import findings_of as tune_findings
 from bottlewright.verdict import Verdict, act_on, judge
 
-__all__ = ["Study", "study", "study_files"]
+__all__ = ["Study", "people_of", "study", "study_files"]
 
 
 class Study(NamedTuple):
@@ -126,7 +127,7 @@ def _site_plan(design: Design, site: FieldSite, landings: Scatter, verdict: Verd
     """Draw the site from above, wide and narrow: people in their places, landings, today's wind, keep-outs."""
     weather = design.weather
     wind = (weather.wind_speed.value, weather.wind_from.value) if weather.wind_speed and weather.wind_from else None
-    people = _people(verdict)
+    people = people_of(verdict)
     outlines = [one for one in landings.outlines if one[0] in (0.5, 0.95)]
     sides = [StandBack(one.from_deg, one.to_deg, one.distance_m) for one in verdict.distances.spectators or ()]
     parts = (site, people, outlines, sides)
@@ -140,21 +141,22 @@ def _site_plan(design: Design, site: FieldSite, landings: Scatter, verdict: Verd
     return SitePlan(wide, narrow, says)
 
 
-def _people(verdict: Verdict) -> list[Stands]:
+def people_of(verdict: Verdict) -> list[Stands]:
     """Return where each stands by the verdict; one for whom no place will do is not drawn."""
     where = verdict.distances
     turn = where.spectators_bearing_deg
-    facing = [one.distance_m for one in where.spectators or () if turn is not None
+    facing = [one for one in where.spectators or () if turn is not None
               and (turn - one.from_deg) % 360.0 <= (one.to_deg - one.from_deg) % 360.0]
+    furthest = max(facing, key=lambda one: one.distance_m, default=None)
     placed = [
-        ("pumper", where.pumper_m, where.pumper_bearing_deg),
-        ("operator", where.operator_m, where.operator_bearing_deg),
-        ("spectators", max(facing, default=None), turn),
+        ("pumper", where.pumper_m, where.pumper_bearing_deg, where.pumper_settled),
+        ("operator", where.operator_m, where.operator_bearing_deg, where.operator_settled),
+        ("spectators", furthest.distance_m if furthest else None, turn, bool(furthest and furthest.settled)),
     ]
     return [
-        Stands(f"{role} {verdict.habit.stand_back(away)}", away, None if bearing is None else math.radians(bearing),
-               many=role == "spectators")
-        for role, away, bearing in placed if away is not None
+        Stands(f"{role} {away_words(away, settled, verdict.habit)}", away,
+               None if bearing is None else math.radians(bearing), many=role == "spectators")
+        for role, away, bearing, settled in placed if away is not None
     ]  # fmt: skip
 
 

@@ -4,6 +4,7 @@ import math
 from dataclasses import replace
 
 import numpy as np
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from shapely.geometry import box
@@ -14,13 +15,14 @@ from bottlewright.field.exposure import exposures, with_tails
 from bottlewright.field.findings import call_findings, exposure_findings, reach_findings
 from bottlewright.field.ground import Watching
 from bottlewright.field.keep_out_kinds import kinds
-from bottlewright.field.people import accepted, crew_stands
+from bottlewright.field.people import Lull, accepted, crew_stands
 from bottlewright.field.people_findings import ballistic_findings, crew_findings, spectators_finding
-from bottlewright.field.site import Area, FieldSite
+from bottlewright.field.scatter import scatter
+from bottlewright.field.site import Area, FieldSite, field_site
 from bottlewright.field.tail import Stratum
 from bottlewright.field.wind_limit import HourCall, call_hour
 from bottlewright.findings import Level
-from habits import curlew_text
+from habits import CURLEW, curlew_text
 
 MILDEST = [HourCall.OPEN, HourCall.WAIT, HourCall.NO]
 ABOUT_THE_PAD = [Stratum(1.0, np.random.default_rng(2).normal(size=(3000, 2)) * 9.0)]
@@ -89,6 +91,57 @@ def test_crew_who_come_nearer_to_landings_about_the_launcher_never_lower_the_lev
         return worst(crew_findings(crew_stands(stated, ABOUT_THE_PAD), accepted(stated, "crew")))
 
     assert level(max(distance - nearer, 0.0)) >= level(distance)
+
+
+def crew_at(away, degrees):
+    """Return the keys that put operator and pumper there."""
+    return [f"launcher.crew.{role}{key}" for role in ("operator", "pumper")
+            for key in (f'="{away} m"', f'_bearing="{degrees} deg"')]
+
+
+def carried(wind):
+    """Landings that the wind carries east, 8 m for each m/s of it."""
+    return [one._replace(landings=one.landings / 3.0 + (8.0 * wind, 0.0)) for one in ABOUT_THE_PAD]
+
+
+@few
+@given(st.sampled_from([1.5, 3.0, 4.5, 6.0]), st.sampled_from([1.5, 3.0, 4.5, 6.0]), st.integers(0, 35), metres)
+def test_more_wind_never_lowers_the_level_of_the_crew(wind, stronger, tens_of_degrees, away):
+    """For some places a calm is the worst, for some the full wind, and for some a wind between."""
+    stated = design(*crew_at(away, 10 * tens_of_degrees))
+
+    def level(blowing):
+        lulls = [Lull(lull, carried(lull)) for lull in np.arange(0.0, blowing, 1.5)]
+        return worst(crew_findings(crew_stands(stated, carried(blowing), lulls), accepted(stated, "crew")))
+
+    assert level(max(wind, stronger)) >= level(wind)
+
+
+@pytest.fixture(scope="module")
+def curlew_in():
+    """Crew on Curlew's way down the wind, by 300 flights in some winds of the same ±."""
+
+    def flown(wind):
+        stated = design(*crew_at(9.0, 60), f'weather.wind_speed="{wind} m/s ± 0.5 m/s"')
+        return scatter(stated, field_site(stated.site, CURLEW.parent), 300, winds=False)
+
+    return {wind: flown(wind) for wind in (0.0, 3.0, 6.0)}
+
+
+def test_crew_whom_a_calm_would_strike_are_stopped_in_every_wind(curlew_in):
+    for wind, found in curlew_in.items():
+        (stop,) = [one for one in found.findings if one.code == "crew-in-landing-zone"]
+        assert stop.level is Level.STOP
+        assert (" when the wind drops to " in stop.found) == (wind > 0.0)
+
+
+def test_a_stronger_wind_has_all_the_lulls_of_a_weaker_one(curlew_in):
+    weaker, stronger = (curlew_in[wind].ground.lulls for wind in (3.0, 6.0))
+    assert [one.speed for one in weaker] == [0.0, 1.5]
+    assert [one.speed for one in stronger] == [0.0, 1.5, 3.0, 4.5]
+    for one, same in zip(weaker, stronger, strict=False):
+        for kind, again in zip(one.strata, same.strata, strict=True):
+            assert np.allclose(kind.landings, again.landings)
 
 
 @few

@@ -40,7 +40,7 @@ def test_what_was_stored_is_read_back_whole():
 
 @pytest.mark.parametrize("change", [
     'charge.pressure="4.4 bar"', 'weather.wind_speed="2.6 m/s"', "scatter.seed=2", "scatter.flights=500",
-    'launcher.crew.spectators="30 m"',
+    'launcher.crew.spectators="30 m"', 'charge.day="2027-04-10"',
 ])  # fmt: skip
 def test_another_design_weather_seed_or_count_has_no_numbers(change):
     store(numbers(design()))

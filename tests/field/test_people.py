@@ -17,9 +17,15 @@ from bottlewright.findings import Level
 from bottlewright.proof.distances import governing_distance
 from habits import curlew_text
 
+SHORT = (
+    'launcher.cord.length="15 m"', 'launcher.hose.length="14 m"', 'launcher.crew.operator="13 m"',
+    'launcher.crew.pumper="13 m"', "launcher.crew.operator_bearing=", "launcher.crew.pumper_bearing=",
+)  # fmt: skip
+
 
 def design(*sets):
-    return complete(parse_design(curlew_text(False), list(sets)))
+    """Return Curlew with a shorter cord and hose, its crew 13 m away on no side that the file says."""
+    return complete(parse_design(curlew_text(False), [*SHORT, *sets]))
 
 
 def ring(inner, outer, share, flights=4000):

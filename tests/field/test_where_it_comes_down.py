@@ -19,7 +19,7 @@ from bottlewright.field.launch_point import Place, Proposal
 from bottlewright.field.numbers import keep, stored
 from bottlewright.field.people import people_rule
 from bottlewright.field.results import landings_csv, scatter_document, scatter_words
-from bottlewright.field.scatter import scatter
+from bottlewright.field.scatter import moved, scatter
 from bottlewright.field.site import FieldSite, field_site
 from bottlewright.field.trials import BLOCK
 from bottlewright.field.wind_limit import FIRST, HourCall
@@ -233,6 +233,24 @@ def test_an_hour_is_held_to_flights_in_its_own_wind():
     assert not found.stopped
     flown = sum(count for count, mean in winds if mean == pytest.approx(1.0, abs=0.03))
     assert flown > 1500  # the rare failures besides
+
+
+@pytest.mark.parametrize(("first", "then"), [
+    ({}, {"operator": "15 m", "pumper": "15 m", "spectators": "200 m"}),
+    ({"spectators": "16 m", "spectators_bearing": "60 deg", "operator": "7 m", "operator_bearing": "60 deg"},
+     {"spectators": "200 m", "operator": "20 m", "operator_bearing": "240 deg"}),
+    ({"operator": "20 m", "pumper": "20 m"}, {"operator": "7 m", "operator_bearing": "60 deg", "pumper": "20 m"}),
+], ids=["a place unsaid, then said", "people on the way down the wind, then out of it", "and the other way"])
+def test_people_who_move_are_judged_as_if_all_were_flown_anew(first, then):
+    """The hours too: an hour that a place stood against has nothing against it once the place is left."""
+    hours = [{"at": "09:00", "wind_speed": "1 m/s ± 0.1 m/s", "wind_from": "240 deg"}]
+    weather = {"wind_speed": "2 m/s ± 0.3 m/s", "wind_from": "240 deg ± 10 deg", "hours": hours}
+    before, after = (design(weather=weather, launcher={"crew": crew}) for crew in (first, then))
+    found = scatter(before, square(70.0), fly=fly_on_paper)
+    anew = scatter(after, square(70.0), fly=fly_on_paper)
+    assert found.findings != anew.findings
+    assert moved(after, found).findings == anew.findings
+    assert moved(after, found).calls == anew.calls
 
 
 def test_flights_without_an_end_are_counted_and_left_out():

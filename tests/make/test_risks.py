@@ -115,7 +115,8 @@ def test_a_hazard_that_the_program_never_looks_at_is_not_checked():
     ("code", "hazard"),
     [("over-rated-pressure", "burst"), ("stored-hot", "burst"), ("under-rated-hose", "line"), ("unstable", "tips"),
      ("opens-too-late", "parachute-stays"), ("too-windy", "carried-off"), ("never-left", "misfire"),
-     ("too-near-spectators", "comes-down"), ("nobody-has-thought-of-this", "other")],
+     ("near-freezing", "frost"), ("mass-material-unsaid", "metal"), ("wall-against-mass", "burst"),
+     ("cycles-unknown", "burst"), ("too-near-spectators", "comes-down"), ("nobody-has-thought-of-this", "other")],
 )  # fmt: skip
 def test_a_stop_is_told_in_one_line_of_the_sheet_and_that_line_comes_first(dabchick, code, hazard):
     sheet = sheet_of(dabchick, [found(code), found("old-bottle", Level.LOOK)])

@@ -370,8 +370,25 @@ def test_leaving_the_count_out_never_allows_more_than_stating_it(tested: str, cy
     assert not_more(allowed_pressure(unsaid).most_Pa, allowed_pressure(stated).most_Pa)
     assert not_more(rated_pressure(unsaid).burst_limit_Pa, rated_pressure(stated).burst_limit_Pa)
     told = found(prove(unsaid), "cycles-unknown")
-    assert told.level is Level.LOOK
-    assert "taken as used 15 times" in told.found
+    assert told.level is Level.HOLD
+    assert "taken as after 15 times" in told.found
+    assert found(prove(unsaid), "retire").level is Level.LOOK
+
+
+@pytest.mark.parametrize("cycles", range(16))
+def test_no_count_is_asked_for_less_urgently_than_any_count_below_the_end_of_its_life(cycles: int) -> None:
+    stated = prove(wren(UNTESTED, f"vessel.cycles={cycles}"))
+    unsaid = prove(uncounted(wren(UNTESTED)))
+    levels = [[one.level for one in report.findings if one.level in (Level.STOP, Level.LOOK, Level.HOLD)]
+              for report in (unsaid, stated)]  # fmt: skip
+    assert all(levels[0].count(level) >= levels[1].count(level) for level in Level)
+    assert levels[0].count(Level.HOLD) == levels[1].count(Level.HOLD) + 1
+
+
+def test_who_has_not_counted_is_told_before_pumping_that_one_with_more_launches_is_finished() -> None:
+    told = found(prove(uncounted(wren(TESTED))), "cycles-unknown")
+    assert told.hazard.startswith("A bottle that was pumped up more than 15 times is finished")
+    assert told.remedy.startswith("Ask everyone who used it and count")
 
 
 def test_sixteen_tests_are_sixteen_times_under_pressure() -> None:

@@ -72,6 +72,43 @@ def test_warmth_rest_sun_and_glue_count_as_coming_after_the_test() -> None:
     assert left_of(wren(TESTED, 'vessel.storage="sun"')) == pytest.approx(0.88 * math.exp(-1.645 * 0.06), rel=2e-3)
 
 
+GLUED, SUNNED = 'vessel.surface=["glued"]', 'vessel.storage="sun"'
+
+
+@pytest.mark.parametrize(("done", "key"), [(GLUED, "surface_date"), (SUNNED, "storage_date")])
+def test_a_test_after_the_glue_or_the_sun_shows_the_bottle_with_it_and_one_before_or_undated_does_not(
+    done: str, key: str
+) -> None:
+    plain, undated = left_of(wren(TESTED)), left_of(wren(TESTED, done))
+    dates = {day: left_of(wren(TESTED, done, f'vessel.{key}="{day}"'))
+             for day in ("2027-02-20", "2027-04-08", "2027-04-09", "2027-04-10", "2031-01-01")}
+    assert dates["2027-02-20"] == dates["2027-04-08"] == pytest.approx(plain)
+    assert dates["2027-04-09"] == dates["2027-04-10"] == dates["2031-01-01"] == pytest.approx(undated)
+    assert undated < plain
+    no_day = 'vessel.proof=[{pressure="7.5 bar", hold="60 s"}]'
+    assert left_of(wren(no_day, done, f'vessel.{key}="2027-02-20"')) == pytest.approx(left_of(wren(no_day, done)))
+
+
+@pytest.mark.parametrize(("done", "key"), [(GLUED, "surface_date"), (SUNNED, "storage_date")])
+def test_the_next_test_has_to_cover_only_what_no_date_puts_before_it(done: str, key: str) -> None:
+    none, undated, dated, later = (
+        allowed_pressure(wren("vessel.proof=[]", *sets)).after_test
+        for sets in ((), (done,), (done, f'vessel.{key}="2027-02-20"'), (done, f'vessel.{key}="2027-03-05"'))
+    )
+    assert none is not None
+    assert dated is not None
+    assert undated is not None
+    assert dated.test_gauge_Pa == none.test_gauge_Pa < undated.test_gauge_Pa
+    assert later == undated
+
+
+def test_the_finding_says_whether_glue_and_sun_count_as_later_than_every_test() -> None:
+    report = prove(wren(TESTED, GLUED, SUNNED, 'vessel.storage_date="2027-04-01"'))
+    said = {one.code: one.found for one in report.findings}
+    assert "nobody says when (vessel.surface_date), so it is taken as later than every test" in said["glued-wall"]
+    assert "up to 2027-04-01: only a later test shows the bottle with it" in said["stored-in-sun"]
+
+
 def test_the_day_of_the_launch_stands_in_the_file_and_else_there_is_one_clock(monkeypatch: pytest.MonkeyPatch) -> None:
     from datetime import date
 
@@ -149,7 +186,8 @@ def test_a_typical_wall_lifts_nothing_and_a_measured_one_may() -> None:
     thick_on_a_typical_bottle = median(strength(describe_bottle(wren('vessel.wall="0.5 mm"'))))
     assert thick_on_a_typical_bottle == pytest.approx(typical, rel=0.02)
     assert median(strength(describe_bottle(wren('vessel.wall="0.2 mm"')))) < 0.7 * typical
-    measured = median(strength(describe_bottle(wren('vessel.wall="0.35 mm"', 'vessel.diameter="91 mm"'))))
+    sharp = ('vessel.wall="0.35 mm ± 0 mm"', 'vessel.diameter="91 mm ± 0 mm"', 'vessel.empty_mass="48 g ± 0 g"')
+    measured = median(strength(describe_bottle(wren(*sharp))))
     assert measured == pytest.approx(typical * 0.35 / 91 / 0.0033, rel=0.02)
 
 

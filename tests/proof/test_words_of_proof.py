@@ -106,7 +106,7 @@ def test_no_limit_is_rounded_up() -> None:
     report = report_of('vessel.proof=[{pressure="7.6 bar", hold="60 s"}]', inch_pound=True)
     most = report.allowed.gauge_Pa
     assert most is not None
-    (told,) = re.findall(r"No more than ([\d.]+) psi \(([\d.]+) bar\)", advice(report)[0][1][0])
+    (told,) = re.findall(r"not over ([\d.]+) psi \(([\d.]+) bar\)", advice(report)[0][1][0])
     psi, bar = map(float, told)
     assert most - 700 < psi * 6894.757 <= most
     assert most - 1000 < bar * 1e5 <= most

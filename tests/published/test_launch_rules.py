@@ -1,6 +1,8 @@
 """The published launch rules, number by number, as their sources print them."""
 
 import math
+import tomllib
+from importlib.resources import files
 
 import pytest
 
@@ -148,3 +150,13 @@ def test_a_plan_at_the_limit_meets_the_rule_in_any_unit() -> None:
         assert next(check for check in checks if check.rule.id == "nasa-maximum-pressure").meets is True
     over = check_rules(Plan(6.22 * BAR, 1.5e-3))
     assert next(check for check in over if check.rule.id == "nasa-maximum-pressure").meets is False
+
+
+def test_the_misfire_sheet_waits_as_long_as_the_published_code_and_names_it():
+    text = (files("bottlewright.make") / "data" / "launch_day.toml").read_text(encoding="utf-8")
+    sheet = tomllib.loads(text)["misfire"]
+    rule = next(rule for rule in rule_table() if rule.id == "model-rocket-misfire")
+    assert "60 s" in rule.says
+    assert any("Wait 1 min" in step for step in sheet["steps"])
+    assert f"the 60 s of the {rule.source}" in sheet["sources"]
+    assert "by analogy" in sheet["sources"]

@@ -6,6 +6,8 @@ from dataclasses import replace
 import pytest
 
 from acted import ACT
+from bottlewright.field.findings import call_findings
+from bottlewright.field.wind_limit import Call, HourCall
 from bottlewright.findings import Finding, Level, Stage
 from bottlewright.report.first_page import SitePlan, count_words, first_page, rows_of
 from bottlewright.report.gathered import counts, first_actions, kinds, split_wanted
@@ -52,6 +54,17 @@ def test_the_verdict_stands_before_everything_and_the_rest_is_folded():
     behind = body[body.index('id="findings"') :]
     assert "how it climbs" in behind
     assert body.count("how it climbs") == 1
+
+
+@pytest.mark.parametrize(("verdict", "about"), [
+    *((verdict, "ground") for verdict in HourCall), (HourCall.NO, "crew"), (HourCall.NO, "spectators"),
+    (HourCall.WAIT, "spectators"),
+])
+def test_hours_of_different_hazards_have_a_heading_of_their_own(verdict, about):
+    (one,) = call_findings([Call("09:00", verdict, "the wind", about)], 200, 1500)
+    (kind,) = kinds([one, replace(one, hazard="Another hazard", found="another hour")])
+    assert kind.heading != "2 findings of one kind"
+    assert "ours" in kind.heading
 
 
 def test_the_three_most_urgent_findings_say_what_to_do_each_once():

@@ -135,3 +135,30 @@ def test_a_remedy_under_a_limit_that_no_load_meets_is_for_comparing_only():
     remedies = [one.remedy for one in findings_of(advice) if one.code == "present-load-outside-limit"]
     assert remedies
     assert all("for comparing only" in remedy for remedy in remedies)
+
+
+UNTESTED = ("tune.flights=8", "vessel.proof=[]")
+
+
+def test_before_the_bottles_own_water_test_nothing_is_ordered_to_be_loaded():
+    design = complete(parse_design(curlew_text(False), UNTESTED))
+    ceiling = ceiling_of(design)
+    advice = advise(design, ceiling, fly=fly_on_paper)
+    test = f"a water test at {advice.habit.pressure(ceiling.first_test)}"
+    words = advice_words(design, advice)
+    assert words[1].startswith(f"Load nothing yet: this bottle has not passed {test}.")
+    assert "After its water test load" in words[1] or "After its water test leave" in words[1]
+    title = tune_chapter(design, advice).section.title
+    assert title.startswith((f"First {test}. After its water test load ", "No load"))
+    told = [*words, *(one.remedy for one in findings_of(advice))]
+    assert [text for text in told if re.search(r"(?<!nothing yet)\bLoad \d", text)] == []
+
+
+def test_a_bottle_that_passed_its_test_is_simply_loaded_and_a_finished_one_is_replaced_and_tested_first():
+    tested = complete(parse_design(curlew_text(False), ["tune.flights=8"]))
+    assert ceiling_of(tested).first_test is None
+    assert tune_chapter(tested, advise(tested, ceiling_of(tested), fly=fly_on_paper)).section.title.startswith("Load ")
+    cut = complete(parse_design(curlew_text(False), ["tune.flights=8", 'vessel.surface=["cut"]']))
+    words = advice_words(cut, advise(cut, ceiling_of(cut), fly=fly_on_paper))
+    assert words[1].startswith("This bottle is finished, so load nothing into it.")
+    assert re.search(r"a fresh one in its place, once that has passed a water test at [\d.]+ bar\.", words[1])

@@ -315,6 +315,14 @@ EVIDENCE = [
         | NO_TESTS,
         "joint-not-rated|joint-untested",
     ),
+    stop(
+        "at what a test shows that may have been 0.8 bar lower",
+        {"charge.pressure": "4.9 bar ± 0 bar", "launcher.gauge.range": "6 bar"} | one_test("7.5 bar ± 0.4 bar"),
+        OVER,
+    ),
+    hold("nobody has counted its launches", {"vessel.cycles": GONE}, "cycles-unknown"),
+    stop("a steel bolt as ballast", {"mass.0.name": "bolt in the tip", "mass.0.material": "steel"}, "metal-parts"),
+    look("leaning by 28°, give or take 2°", {"launcher.tilt": "28 deg ± 2 deg"}, "tilt-beyond-rule"),
 ]
 
 # --- 3: launcher, people, weather ------------------------------------------------------------------------------------

@@ -78,6 +78,7 @@ material = "card"
 position = "298 mm"
 [[mass]]
 name = "clay in the tip"
+material = "modelling-clay"
 mass = "60 g ± 0.5 g"
 position = "40 mm"
 [recovery]
@@ -217,6 +218,7 @@ material = "card"
 position = "14 in"
 [[mass]]
 name = "clay in the tip"
+material = "modelling-clay"
 mass = "3 oz"
 position = "1.5 in"
 [recovery]

@@ -91,6 +91,16 @@ def test_a_command_with_landings_has_the_right_level(trap):
     assert not missing_codes(said, trap), told(said)
 
 
+def test_the_example_asks_for_nothing_that_it_could_plainly_avoid():
+    trap = NAMES["Curlew as it is"]
+    said = verdict.judge_alone(design_of(trap.base, trap.changes), FOLDERS["curlew"], field=landings_of(trap.name))
+    assert {one.code for one in said.at(Level.LOOK)} == {"over-advised-pressure", "ballistic-return"}, told(said)
+    assert not said.at(Level.STOP)
+    assert not said.at(Level.HOLD)
+    assert said.distances.operator_m == said.distances.pumper_m == 24.0
+    assert said.distances.operator_settled
+
+
 @pytest.mark.parametrize("trap", BENIGN, ids=lambda trap: trap.name)
 def test_nothing_that_is_only_missing_stops_anyone(trap):
     said = judged_alone(trap.name)

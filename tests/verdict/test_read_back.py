@@ -126,7 +126,7 @@ class Read:
                 self.texts[path.relative_to(folder).as_posix()] = text
 
 
-@pytest.fixture(scope="module", params=[pytest.param(name, marks=pytest.mark.xdist_group(name)) for name in ROCKETS])
+@pytest.fixture(scope="module", params=ROCKETS)
 def read(request, tmp_path_factory) -> Read:
     base, changes = ROCKETS[request.param]
     folder = tmp_path_factory.mktemp("rocket")

@@ -2,19 +2,27 @@
 
 import json
 from dataclasses import replace
+from datetime import date
+from types import SimpleNamespace
 
 import pytest
 from base_designs import changed_text, design_of
 
 from bottlewright.design import complete, parse_design
 from bottlewright.design.unit_habit import METRIC, UnitHabit
+from bottlewright.field.distance import Distance
 from bottlewright.field.numbers import FieldNumbers, LimitAt, Sector
+from bottlewright.field.results import limit_rows
 from bottlewright.findings import Finding, Level, Stage
 from bottlewright.make.template_values import words_of
 from bottlewright.proof.allowed import AfterTest, Allowed
+from bottlewright.proof.prove import prove
+from bottlewright.proof.summary_text import advice
 from bottlewright.report.first_page import first_page
 from bottlewright.report.gathered import first_actions
+from bottlewright.study import people_of
 from bottlewright.verdict import Load, PeopleDistances, Verdict, act_on, judge_alone, verdict_lines
+from bottlewright.verdict.words import pressure_words
 
 
 def finding(level, hazard="it bursts"):
@@ -188,6 +196,33 @@ def test_the_limit_for_the_wind_of_the_day_stands_first():
     assert not any(one.startswith("the wind: none is given") for one in said.unchecked)
 
 
+def test_landings_of_a_day_that_has_passed_say_so_and_are_no_wind_of_today(monkeypatch):
+    curlew = design_of("curlew", {})
+    before = judge_alone(curlew, field=BLOWN)
+    monkeypatch.setattr("bottlewright.proof.judged_day.today", lambda: date(2027, 4, 4))
+    after = judge_alone(curlew, field=BLOWN)
+    assert before.wind_today is not None
+    assert after.wind_today is None
+    said = "worked out for 2027-04-03, and that day has passed"
+    assert said in after.distances.because
+    assert said not in before.distances.because
+    assert [line for line in after.unchecked if said in line and "`bottlewright scatter` again" in line]
+    assert "launch-day-passed" in [one.code for one in after.at(Level.HOLD)]
+    alone = judge_alone(curlew)
+    assert not [line for line in (alone.distances.because, *alone.unchecked) if said in line]
+
+
+def test_a_place_that_so_few_flights_do_not_show_to_do_is_over_that_on_the_site_plan_too():
+    unsettled = replace(BLOWN, operator_settled=False, spectators=(Sector(345.0, 15.0, 90.0, False),),
+                        spectators_bearing_deg=0.0)
+    operator, spectators = (
+        next(one.label for one in people_of(judge_alone(design_of("plain", {}), field=unsettled))
+             if one.label.startswith(role)) for role in ("operator", "spectators"))
+    assert operator == "operator over 8 m"
+    assert spectators == "spectators over 90 m"
+    assert [one.label for one in people_of(judge_alone(design_of("plain", {}), field=BLOWN))][1] == "operator 8 m"
+
+
 def test_a_file_without_a_wind_is_told_to_measure_it():
     lines = changed_text("plain", {}).splitlines()
     calm = complete(parse_design("\n".join(one for one in lines if not one.startswith(("wind_speed", "wind_from")))))
@@ -200,3 +235,21 @@ def test_no_remedy_against_too_much_pressure_is_an_order_to_pump():
     remedies = [one.remedy for one in judge_alone(design_of("plain", {"charge.pressure": "9 bar"})).findings]
     assert any(one.startswith("Plan no more than") for one in remedies)
     assert not any(one.startswith("Pump to") for one in remedies)
+
+
+@pytest.mark.parametrize("changes", [{}, {"vessel.proof": []}, {"vessel.surface": ["cut"]}])
+def test_prove_says_the_allowed_pressure_in_the_words_of_the_verdict(changes):
+    design = design_of("plain", changes)
+    report = prove(design)
+    said = dict(advice(report))["How hard you may pump it"][0]
+    assert said.startswith(pressure_words(judge_alone(design, proof=report)))
+
+
+def test_field_says_winds_and_distances_as_the_sheets_do():
+    limit = SimpleNamespace(from_direction=0.0, speed=8.94, reached=False)
+    found = SimpleNamespace(limits=[limit], sectors=[(0.0, Distance(25.03, settled=False))], habit=METRIC)
+    ((_, wind, distance),) = limit_rows(found)
+    sectors = (Sector(-15.0, 15.0, 25.03, settled=False),)
+    sheet = act_on(verdict(distances=replace(LANDED, spectators=sectors), winds=(LimitAt(0.0, 8.94, 2.0),)))
+    assert distance == sheet.sides[0].says == "over 25.1 m"
+    assert wind == f"{sheet.winds[0].says}, the published maximum"

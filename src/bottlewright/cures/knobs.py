@@ -12,7 +12,7 @@ from bottlewright.design.shape import stations
 from bottlewright.design.steadying import dry_balance
 from bottlewright.design.unit_habit import UnitHabit, unit_habit
 from bottlewright.proof.distances import governing_distance
-from bottlewright.quantities import UNITS, Dimension, Quantity, parse_quantity
+from bottlewright.quantities import UNITS, Dimension, parse_quantity, value_of
 
 __all__ = ["KNOBS", "Knob", "knob"]
 
@@ -46,10 +46,6 @@ _FURTHEST, _FURTHEST_SPECTATORS = 60.0, 300.0
 """Where the crew, and where spectators may be sent, m."""
 
 
-def _value(quantity: Quantity | None) -> float:
-    return 0.0 if quantity is None else quantity.value
-
-
 def _steps(start: float, stop: float, unit: str, step: float) -> list[str]:
     """Return the multiples of a step (in the unit) after the start up, or down, to the stop (SI), as text."""
     table = next(table for table in UNITS.values() if unit in table)
@@ -76,24 +72,24 @@ def _fin(key: str, most: Callable[[Design], float]) -> Callable[[Design, UnitHab
     def settings(design: Design, habit: UnitHabit) -> Iterator[Changes]:
         fins = design.fins
         if fins is not None and not fins.outline:
-            present = _value(getattr(fins, key))
+            present = value_of(getattr(fins, key))
             yield from _one(f"fins.{key}", _steps(present, max(most(design), present), *_length(habit)))
 
     return settings
 
 
 def _across(design: Design) -> float:
-    return _value(design.vessel.diameter)
+    return value_of(design.vessel.diameter)
 
 
 def _sweep_limit(design: Design) -> float:
     fins, end = design.fins, stations(design).exit + _TRAILS * _across(design)
-    return min(end - _value(fins.position) - _value(fins.tip), _MOST_SWEEP * _value(fins.span)) if fins else 0.0
+    return min(end - value_of(fins.position) - value_of(fins.tip), _MOST_SWEEP * value_of(fins.span)) if fins else 0.0
 
 
 def _shorter(design: Design, habit: UnitHabit) -> Iterator[Changes]:
     if design.fins is not None and not design.fins.outline:
-        span = _value(design.fins.span)
+        span = value_of(design.fins.span)
         yield from _one("fins.span", _steps(span, 0.4 * span, *_length(habit)))
 
 
@@ -102,10 +98,10 @@ def _position(design: Design, habit: UnitHabit) -> Iterator[Changes]:
     fins = design.fins
     if fins is None:
         return
-    at, front, root = stations(design), _value(fins.position), _value(fins.root)
+    at, front, root = stations(design), value_of(fins.position), value_of(fins.root)
     end = at.exit
     if design.sleeve:
-        end = _value(design.sleeve.position) + design.sleeve.length.value
+        end = value_of(design.sleeve.position) + design.sleeve.length.value
     elif front + root <= at.cylinder_end + 1e-3:
         end = at.cylinder_end
     yield from _one("fins.position", _steps(front, max(end - root, front), *_length(habit)))
@@ -119,7 +115,7 @@ def _count(design: Design, _: UnitHabit) -> Iterator[Changes]:
 def _clay(design: Design, habit: UnitHabit) -> Iterator[Changes]:
     """Put weight into the tip: more of what is there, or some that is not."""
     unit, step = ("oz", 0.2) if habit.pounds else ("g", 5.0)
-    half = 0.5 * _value(design.nose.length if design.nose else None)
+    half = 0.5 * value_of(design.nose.length if design.nose else None)
     most = min(_MOST_CLAY, 2.0 * dry_balance(design)[0])
     for index, item in enumerate(design.mass):
         if _CLAY.search(item.name) and item.position.value <= max(half, 0.02):
@@ -127,7 +123,8 @@ def _clay(design: Design, habit: UnitHabit) -> Iterator[Changes]:
             return
     new, far = f"mass.{len(design.mass)}", tip_place_text(design, habit)
     for text in _steps(0.0, most, unit, step):
-        yield ((f"{new}.name", "clay in the tip"), (f"{new}.mass", text), (f"{new}.position", far))
+        yield ((f"{new}.name", "clay in the tip"), (f"{new}.mass", text), (f"{new}.position", far),
+               (f"{new}.material", "modelling-clay"))  # fmt: skip
 
 
 def _less_clay(design: Design, habit: UnitHabit) -> Iterator[Changes]:
@@ -146,10 +143,10 @@ def _skirt(design: Design, habit: UnitHabit) -> Iterator[Changes]:
 
 
 def _water(design: Design, _: UnitHabit) -> Iterator[Changes]:
-    holds = _value(design.vessel.volume) * design.vessel.count
+    holds = value_of(design.vessel.volume) * design.vessel.count
     step = 10.0 if holds < 4e-3 else 50.0
     keys = (("charge.water_share", ""),) if design.charge.water_share else ()
-    for text in _steps(_value(design.charge.water), 0.08 * holds, "mL", step):
+    for text in _steps(value_of(design.charge.water), 0.08 * holds, "mL", step):
         yield (*keys, ("charge.water", text))
 
 
@@ -158,21 +155,21 @@ def _pressure_unit(habit: UnitHabit) -> tuple[str, float]:
 
 
 def _pressure(design: Design, habit: UnitHabit) -> Iterator[Changes]:
-    yield from _one("charge.pressure", _steps(_value(design.charge.pressure), 1.0e5, *_pressure_unit(habit)))
+    yield from _one("charge.pressure", _steps(value_of(design.charge.pressure), 1.0e5, *_pressure_unit(habit)))
 
 
 def _more_pressure(design: Design, habit: UnitHabit) -> Iterator[Changes]:
-    present = _value(design.charge.pressure)
+    present = value_of(design.charge.pressure)
     yield from _one("charge.pressure", _steps(present, 2.5 * present + 1e5, *_pressure_unit(habit)))
 
 
 def _guide(design: Design, habit: UnitHabit) -> Iterator[Changes]:
     unit, step = ("ft", 1.0) if habit.inches else ("m", 0.5)
-    yield from _one("launcher.guide_length", _steps(_value(design.launcher.guide_length), 2.0, unit, step))
+    yield from _one("launcher.guide_length", _steps(value_of(design.launcher.guide_length), 2.0, unit, step))
 
 
 def _tilt(design: Design, _: UnitHabit) -> Iterator[Changes]:
-    yield from _one("launcher.tilt", _steps(_value(design.launcher.tilt), 0.0, "deg", 1.0))
+    yield from _one("launcher.tilt", _steps(value_of(design.launcher.tilt), 0.0, "deg", 1.0))
 
 
 def _parachute(design: Design, habit: UnitHabit) -> Iterator[Changes]:
@@ -181,7 +178,7 @@ def _parachute(design: Design, habit: UnitHabit) -> Iterator[Changes]:
     recovery = design.recovery
     there = recovery.kind == "parachute" and recovery.release != "never"
     usual = parse_quantity(canopy_for(dry_balance(design)[0], habit), Dimension.LENGTH).value
-    present = _value(recovery.diameter) if there else usual - 1e-3
+    present = value_of(recovery.diameter) if there else usual - 1e-3
     keys: Changes = () if there else (("recovery.kind", "parachute"),)
     if recovery.release == "never":
         keys = (*keys, ("recovery.release", "apogee"))
@@ -192,7 +189,7 @@ def _parachute(design: Design, habit: UnitHabit) -> Iterator[Changes]:
 def _smaller_parachute(design: Design, habit: UnitHabit) -> Iterator[Changes]:
     unit, step = ("in", 1.0) if habit.inches else ("mm", 20.0)
     if design.recovery.kind == "parachute":
-        present = _value(design.recovery.diameter)
+        present = value_of(design.recovery.diameter)
         yield from _one("recovery.diameter", _steps(present, 0.4 * present, unit, step))
 
 
@@ -205,7 +202,7 @@ def _delay(longer: bool) -> Callable[[Design, UnitHabit], Iterator[Changes]]:
     def settings(design: Design, _: UnitHabit) -> Iterator[Changes]:
         recovery = design.recovery
         if recovery.kind != "none" and (recovery.release == "delay" or not longer):
-            present = _value(recovery.delay)
+            present = value_of(recovery.delay)
             yield from _one("recovery.delay", _steps(present, present + 5.0 if longer else 0.0, "s", 0.1))
 
     return settings
@@ -237,7 +234,7 @@ def _stands(design: Design, role: str) -> tuple[float, float]:
     """Return where a person is said to stand, and how long the line there is, m; 0 where nothing is said."""
     part = getattr(design.launcher, _LINES[role]) if _LINES[role] else None
     said = getattr(design.launcher.crew, role) if design.launcher.crew else None
-    return _value(said), _value(part.length) if part else 0.0
+    return value_of(said), value_of(part.length) if part else 0.0
 
 
 def _sent(design: Design, role: str, text: str) -> Changes:
@@ -251,8 +248,8 @@ def _sent(design: Design, role: str, text: str) -> Changes:
 KNOBS: dict[str, Callable[[Design, UnitHabit], Iterator[Changes]]] = {
     "span": _fin("span", lambda design: _MOST_SPAN * _across(design)),
     "shorter span": _shorter,
-    "root": _fin("root", lambda design: _MOST_CHORD * _value(design.fins.root if design.fins else None)),
-    "tip": _fin("tip", lambda design: _MOST_CHORD * _value(design.fins.tip if design.fins else None)),
+    "root": _fin("root", lambda design: _MOST_CHORD * value_of(design.fins.root if design.fins else None)),
+    "tip": _fin("tip", lambda design: _MOST_CHORD * value_of(design.fins.tip if design.fins else None)),
     "sweep": _fin("sweep", _sweep_limit),
     "position": _position,
     "count": _count,

@@ -18,7 +18,7 @@ from bottlewright.design.fields import UNREAD, Of, quantity_bounds
 from bottlewright.design.launcher import Launcher
 from bottlewright.design.rocket import Vessel
 from bottlewright.design.shape import Stations, bottle_lengths, profile_volume, stations
-from bottlewright.quantities import Basis, Quantity, show
+from bottlewright.quantities import Basis, Quantity, show, value_of
 
 __all__ = ["contradictions"]
 
@@ -56,10 +56,6 @@ def _set_aside(design: Design, wrong: list[Problem]) -> Design:
 
 def _mm(value: float) -> str:
     return show(value, "mm", 4)
-
-
-def _number(quantity: Quantity | None) -> float:
-    return 0.0 if quantity is None else quantity.value
 
 
 def _largest(*values: float) -> float:
@@ -114,7 +110,7 @@ def _outside(bounds: Of, value: float) -> bool:
 
 
 def _vessel(written: Vessel, vessel: Vessel) -> Iterator[Problem]:
-    outer, wall, throat = _number(vessel.diameter), _number(vessel.wall), 0.5 * _number(vessel.neck_bore)
+    outer, wall, throat = value_of(vessel.diameter), value_of(vessel.wall), 0.5 * value_of(vessel.neck_bore)
     inner = 0.5 * outer - wall
     if inner <= 0.0:
         yield Problem("vessel.wall", f"is {_mm(wall)}: it leaves nothing inside the diameter")
@@ -122,7 +118,7 @@ def _vessel(written: Vessel, vessel: Vessel) -> Iterator[Problem]:
         yield from _profiled(written, vessel)
     elif throat > inner + _SLACK and inner > 0.0:
         yield Problem("vessel.neck_bore", f"is {_mm(2 * throat)}, wider than the bottle, {_mm(2 * inner)} inside")
-    elif _number(vessel.volume) * vessel.count <= math.pi * throat**2 * _number(vessel.neck_length):
+    elif value_of(vessel.volume) * vessel.count <= math.pi * throat**2 * value_of(vessel.neck_length):
         yield Problem("vessel.volume", "is less than the neck alone holds")
     elif sum(bottle_lengths(vessel)) > 60.0 * outer:
         yield Problem("vessel.diameter", f"is {_mm(outer)}: a bottle of that volume would be "
@@ -130,7 +126,7 @@ def _vessel(written: Vessel, vessel: Vessel) -> Iterator[Problem]:
 
 
 def _profiled(written: Vessel, vessel: Vessel) -> Iterator[Problem]:
-    inside = _number(vessel.volume)
+    inside = value_of(vessel.volume)
     if written.volume and _differ(written.volume, inside):
         yield Problem("vessel.volume", f"is {written.volume.text}, and the profile encloses {show(inside, 'mL', 4)}",
                       "leave one of them out, or measure again")
@@ -139,8 +135,8 @@ def _profiled(written: Vessel, vessel: Vessel) -> Iterator[Problem]:
         yield Problem("vessel.profile", f"is {_mm(neck + shoulder + cylinder + base)} high, less than neck, shoulder "
                       f"and base together, {_mm(neck + shoulder + base)}", "leave their lengths out, or measure again")
     widest = max((r.value for _, r in vessel.profile or [] if not math.isnan(r.value)), default=math.nan)
-    if widest > 0.5 * _number(vessel.diameter) + _SLACK:
-        yield Problem("vessel.diameter", f"is {_mm(_number(vessel.diameter))}, narrower than the profile's widest, "
+    if widest > 0.5 * value_of(vessel.diameter) + _SLACK:
+        yield Problem("vessel.diameter", f"is {_mm(value_of(vessel.diameter))}, narrower than the profile's widest, "
                       f"{_mm(2 * widest)} inside")
 
 
@@ -149,12 +145,12 @@ def _differ(said: Quantity, enclosed: float) -> bool:
 
 
 def _openings(design: Design, inside: float) -> Iterator[Problem]:
-    neck, bore = _number(design.vessel.neck_bore), _number(design.nozzle.bore)
+    neck, bore = value_of(design.vessel.neck_bore), value_of(design.nozzle.bore)
     if bore > neck + _SLACK:
         yield Problem("nozzle.bore", f"is {_mm(bore)}, wider than the neck, {_mm(neck)}",
                       "a nozzle sits in the neck: make it narrower, or correct vessel.neck_bore")
     launcher = design.launcher
-    tube, length = _number(launcher.tube_diameter), _number(launcher.tube_length)
+    tube, length = value_of(launcher.tube_diameter), value_of(launcher.tube_length)
     hole = min((width for width in (bore, neck) if not math.isnan(width)), default=math.nan)
     if tube > hole + _SLACK:
         yield Problem("launcher.tube_diameter", f"is {_mm(tube)}, wider than the hole it passes, {_mm(hole)}")
@@ -174,12 +170,12 @@ _THINNEST_TUBE = 1e-3
 
 def _seal(launcher: Launcher, hole: float, inside: float) -> Iterator[Problem]:
     """Find fault with what the builder says of the seal: a spigot has to fit its hole, and a tube's bore its tube."""
-    seal, bore = _number(launcher.seal_diameter), _number(launcher.tube_bore)
+    seal, bore = value_of(launcher.seal_diameter), value_of(launcher.tube_bore)
     if launcher.seal == "spigot" and seal > hole + _SLACK and _said(launcher.seal_diameter):
         yield Problem("launcher.seal_diameter", f"is {_mm(seal)}, wider than the hole that it fills, {_mm(hole)}",
                       'a nozzle that sits in its launcher has seal = "socket"')
-    if launcher.seal == "spigot" and _number(launcher.stroke) > inside and _said(launcher.stroke):
-        yield Problem("launcher.stroke", f"is {_mm(_number(launcher.stroke))}, longer than the vessel, {_mm(inside)}")
+    if launcher.seal == "spigot" and value_of(launcher.stroke) > inside and _said(launcher.stroke):
+        yield Problem("launcher.stroke", f"is {_mm(value_of(launcher.stroke))}, longer than the vessel, {_mm(inside)}")
     if bore > seal + _SLACK and _said(launcher.tube_bore):
         yield Problem("launcher.tube_bore", f"is {_mm(bore)}, wider than the tube, {_mm(seal)}")
 
@@ -189,8 +185,8 @@ def _said(quantity: Quantity | None) -> bool:
 
 
 def _fill(written: Design, design: Design) -> Iterator[Problem]:
-    vessel, water, said = design.vessel, _number(design.charge.water), written.vessel.volume
-    holds = _number(vessel.volume)
+    vessel, water, said = design.vessel, value_of(design.charge.water), written.vessel.volume
+    holds = value_of(vessel.volume)
     if said and _differ(said, holds):  # who knows which of the two is right
         holds = _largest(holds, said.value)
     holds *= vessel.count
@@ -247,12 +243,12 @@ def _places(design: Design, at: Stations) -> Iterator[Problem]:
             yield Problem(path, f"is {_mm(position.value)}, off the rocket", length)
     end = at.exit
     if design.sleeve:
-        front = _number(design.sleeve.position)
+        front = value_of(design.sleeve.position)
         if front > at.exit:
             yield Problem("sleeve.position", f"is {_mm(front)}, off the rocket", length)
         end = _largest(end, front + design.sleeve.length.value)
     if design.fins:
-        front, root = _number(design.fins.position), _number(design.fins.root)
+        front, root = value_of(design.fins.position), value_of(design.fins.root)
         if front > end:
             yield Problem("fins.position", f"is {_mm(front)}, off the rocket", length)
         elif front + root > end + 1e-3:

@@ -23,7 +23,7 @@ from bottlewright.design.shape import (
     stations,
 )
 from bottlewright.design.spreads import with_spreads
-from bottlewright.quantities import Basis, Dimension, Quantity
+from bottlewright.quantities import Basis, Dimension, Quantity, value_of
 
 __all__ = ["complete", "filled", "lacking"]
 
@@ -65,7 +65,7 @@ def filled(design: Design) -> Design:
         update={
             "sleeve": sleeve,
             "fins": fins,
-            "recovery": _recovery(design.recovery, _number(nose.length)),
+            "recovery": _recovery(design.recovery, value_of(nose.length)),
             "launcher": _launcher(design.launcher, nozzle, vessel),
             "charge": charge,
             "site": _defaults(design.site, "site", latitude=D.ANGLE, height=D.LENGTH),
@@ -95,6 +95,9 @@ def lacking(design: Design) -> list[Problem]:
     for path, part in (("nose", design.nose), ("fins", design.fins), ("sleeve", design.sleeve), ("recovery", recovery)):
         if part is not None and part.material is not None:
             problems += _unknown(f"{path}.material", tables.material, part.material)
+    for i, item in enumerate(design.mass):
+        if item.material is not None:
+            problems += _unknown(f"mass.{i}.material", tables.material, item.material)
     if recovery.kind == "parachute" and recovery.diameter is None:
         problems.append(Problem("recovery.diameter", "is missing: a parachute needs its diameter",
                                 'such as diameter = "450 mm", flat to flat'))
@@ -131,10 +134,6 @@ def _defaults(section: S, table: str, **keys: Dimension) -> S:
     return _filled(section, **{key: tables.default(f"{table}.{key}", dimension) for key, dimension in keys.items()})
 
 
-def _number(quantity: Quantity | None) -> float:
-    return 0.0 if quantity is None else quantity.value
-
-
 def _as(why: str, quantity: Quantity | None) -> Quantity | None:
     """Take a value over from elsewhere in the design: what was measured there is assumed here."""
     return quantity and Quantity(quantity.value, quantity.spread, Basis.ASSUMED, why)
@@ -142,8 +141,8 @@ def _as(why: str, quantity: Quantity | None) -> Quantity | None:
 
 def _times(factor: Quantity, of: Quantity | None, source: str = "") -> Quantity:
     """Return factor × value, relative spreads added in squares."""
-    value = factor.value * _number(of)
-    spread = math.hypot(factor.spread * _number(of), factor.value * (of.spread if of else 0.0))
+    value = factor.value * value_of(of)
+    spread = math.hypot(factor.spread * value_of(of), factor.value * (of.spread if of else 0.0))
     return Quantity(value, spread, Basis.ASSUMED, source or factor.source)
 
 
@@ -212,7 +211,7 @@ _AS_WIDE = 1e-4
 
 def _is_bare(nozzle: Nozzle, vessel: Vessel) -> bool:
     """Say whether the water leaves through the neck itself, named or not."""
-    return nozzle.bore is None or nozzle.bore.value > _number(vessel.neck_bore) - _AS_WIDE
+    return nozzle.bore is None or nozzle.bore.value > value_of(vessel.neck_bore) - _AS_WIDE
 
 
 def _nozzle(nozzle: Nozzle, vessel: Vessel) -> Nozzle:
@@ -237,7 +236,7 @@ def _nozzle(nozzle: Nozzle, vessel: Vessel) -> Nozzle:
 def _shoulder(vessel: Vessel) -> Quantity | None:
     """Return the velocity coefficient of a neck behind a measured shoulder, by the half-angle where they meet."""
     profile = [(z.value, r.value) for z, r in vessel.profile or []]
-    throat = _number(vessel.neck_bore) / 2.0
+    throat = value_of(vessel.neck_bore) / 2.0
     lift = [z for z, r in profile if r > 1.05 * throat]
     twice = [(z, r) for z, r in profile if r >= 2.0 * throat]
     if not lift or not twice or math.isnan(sum(z + r for z, r in profile)):
@@ -251,13 +250,13 @@ def _launcher(launcher: Launcher, nozzle: Nozzle, vessel: Vessel) -> Launcher:
     """Fill in the launcher: what seals, how far the rocket slides on it, and what feeds the bottle meanwhile."""
     launcher = _defaults(launcher, "launcher", guide_length=D.LENGTH, tilt=D.ANGLE, leans_towards=D.ANGLE,
                          tube_diameter=D.LENGTH, tube_length=D.LENGTH, flow_coefficient=D.NUMBER)
-    tube = _number(launcher.tube_length) > 0.0
+    tube = value_of(launcher.tube_length) > 0.0
     seal = launcher.seal or ("spigot" if tube or _is_bare(nozzle, vessel) else "socket")
     wall, around = tables.default("rule.tube_wall", D.LENGTH), launcher.tube_diameter
     none = Quantity(0.0, 0.0, Basis.ASSUMED, "no launch tube unless you give one")
     if tube:
         diameter, stroke = _as("the launch tube's", around), _as("the launch tube's length", launcher.tube_length)
-        inner = max(_number(around) - 2.0 * wall.value, 0.0)
+        inner = max(value_of(around) - 2.0 * wall.value, 0.0)
         none = Quantity(inner, 2.0 * wall.spread, Basis.ASSUMED, wall.source)
     elif seal == "socket":
         diameter = tables.default("rule.socket_diameter", D.LENGTH)
@@ -286,7 +285,7 @@ def _hose(launcher: Launcher) -> dict[str, Any]:
         "hose_volume": volume,
         "restriction": Quantity(narrowest.value, narrowest.spread if known else 0.3 * narrowest.value, Basis.ASSUMED,
                                 "the narrowest of hose, coupling and valve; the ± of 30 % is ours"),
-        "supply": "hose" if _number(launcher.hose_volume or volume) > 0.0 else "none",
+        "supply": "hose" if value_of(launcher.hose_volume or volume) > 0.0 else "none",
     }  # fmt: skip
 
 
@@ -312,8 +311,8 @@ def _nose_mass(nose: Nose, vessel: Vessel, base: float) -> Quantity:
     row = tables.material(nose.material or "")
     if nose.wall is not None:
         return _times(row["density"], _exact(nose_surface(nose) * nose.wall.value), f"wall of {row.source}")
-    inner = 0.5 * _number(vessel.diameter)
-    seat = 2.0 / 3.0 * math.pi * inner**2 * min(base, _number(nose.length))
+    inner = 0.5 * value_of(vessel.diameter)
+    seat = 2.0 / 3.0 * math.pi * inner**2 * min(base, value_of(nose.length))
     solid = max(nose_volume(nose) - seat, 0.0)
     return _times(row["density"], _exact(solid), f"solid, hollowed for the bottle's base, of {row.source}")
 
@@ -348,10 +347,10 @@ def _fins(fins: Fins, design: Design) -> Fins:
         fins = _filled(fins, root=_times(tables.default("rule.fin_root_in_diameters", D.NUMBER), diameter),
                        span=_times(tables.default("rule.fin_span_in_diameters", D.NUMBER), diameter))
         fins = _filled(fins, tip=_times(tables.default("rule.fin_tip_in_roots", D.NUMBER), fins.root))
-        slant = max(_number(fins.root) - _number(fins.tip), 0.0)
+        slant = max(value_of(fins.root) - value_of(fins.tip), 0.0)
         fins = _filled(fins, sweep=Quantity(slant, 0.0, Basis.ASSUMED, "trailing edge straight across"))
-        area = 0.5 * (_number(fins.root) + _number(fins.tip)) * _number(fins.span)
-    place = max(stations(design).cylinder_end - _number(fins.root), 0.0)
+        area = 0.5 * (value_of(fins.root) + value_of(fins.tip)) * value_of(fins.span)
+    place = max(stations(design).cylinder_end - value_of(fins.root), 0.0)
     return _filled(
         fins,
         position=Quantity(place, 0.002, Basis.ASSUMED, "rear of the root at the lower end of the cylinder"),
@@ -375,10 +374,10 @@ def _polygon_area(points: list[tuple[float, float]]) -> float:
 def _sleeve(sleeve: Sleeve, design: Design) -> Sleeve:
     material = sleeve.material or "card"
     thickness = sleeve.thickness or _usual_thickness(material)
-    outside = _number(design.vessel.diameter) + 2.0 * thickness.value
+    outside = value_of(design.vessel.diameter) + 2.0 * thickness.value
     outer = Quantity(outside, 0.0, Basis.ASSUMED, "wrapped on the bottle")
     sleeve = _filled(sleeve, material=material, thickness=thickness, diameter=outer)
-    around = math.pi * (_number(sleeve.diameter) - thickness.value) * sleeve.length.value
+    around = math.pi * (value_of(sleeve.diameter) - thickness.value) * sleeve.length.value
     front = Quantity(stations(design).nose_end, 0.0, Basis.ASSUMED, "front edge at the nose's seat")
     return _filled(sleeve, position=front, mass=_sheet_mass(material, around, thickness))
 
@@ -407,9 +406,9 @@ def _recovery(recovery: Recovery, nose_length: float) -> Recovery:
     if parachute:
         lines = _times(tables.default("rule.line_length_in_diameters", D.NUMBER), recovery.diameter)
         recovery = _filled(recovery, line_length=lines)
-        area = _FLAT_AREA[recovery.canopy] * _number(recovery.diameter) ** 2
+        area = _FLAT_AREA[recovery.canopy] * value_of(recovery.diameter) ** 2
     else:
-        area = _number(recovery.length) * _number(recovery.width)
+        area = value_of(recovery.length) * value_of(recovery.width)
     cloth = tables.material(recovery.material or "")
     per_area = cloth.values.get("areal_mass") or _times(cloth["density"], cloth["thickness"])
     rigged = _times(tables.default("rule.canopy_rigging", D.NUMBER), _times(per_area, _exact(area)))
@@ -423,7 +422,7 @@ def _weather(design: Design) -> Any:
     sea = tables.default("weather.pressure", D.PRESSURE)
     height = design.site.height
     # ISO 2533: geopotential lapse of 6.5 K/km, exponent g/(R·lapse) = 5.25588.
-    thinner = (1.0 - 0.0065 * _number(height) / 288.15) ** 5.25588
+    thinner = (1.0 - 0.0065 * value_of(height) / 288.15) ** 5.25588
     slope = sea.value * thinner / 8400.0 * (height or tables.default("site.height", D.LENGTH)).spread
     there = Quantity(sea.value * thinner, math.hypot(sea.spread, slope), sea.basis, sea.source)
     ground = tables.terrain(weather.terrain)
@@ -432,6 +431,6 @@ def _weather(design: Design) -> Any:
 
 def _water(vessel: Vessel, written: Quantity | None) -> Quantity:
     share = written or tables.default("rule.water_fraction", D.NUMBER)
-    capacity = _number(vessel.volume) * vessel.count
+    capacity = value_of(vessel.volume) * vessel.count
     source = f"{written.text} of the vessel, {written.source}" if written else share.source
     return Quantity(share.value * capacity, share.spread * capacity, share.basis, source)

@@ -14,7 +14,7 @@ from bottlewright.design.rewriting import Changes, rewritten
 from bottlewright.design.shape import stations
 from bottlewright.design.steadying import dry_balance, tip_weight
 from bottlewright.design.unit_habit import METRIC, UnitHabit
-from bottlewright.quantities import UNITS, Dimension, Quantity, inch_fraction
+from bottlewright.quantities import UNITS, Dimension, inch_fraction, value_of
 
 __all__ = [
     "FEWEST_FINS", "MOST_FINS", "NO_PARACHUTE", "canopy_for", "first_rocket", "most_water", "skirt_and_fins",
@@ -91,11 +91,11 @@ def most_water(design: Design) -> float:
     water W. Speed and pressure fall out of the way that takes: s = ρ W² / (2 A (m + ρ W / 2)). Gravity makes it
     shorter.
     """
-    bore, guide = _number(design.nozzle.bore), _IN_HAND * _number(design.launcher.guide_length)
-    area = 0.25 * math.pi * bore**2 * _number(design.nozzle.contraction)
+    bore, guide = value_of(design.nozzle.bore), _IN_HAND * value_of(design.launcher.guide_length)
+    area = 0.25 * math.pi * bore**2 * value_of(design.nozzle.contraction)
     half, mass = 0.5 * area * guide, dry_balance(design)[0]
     gone = half + math.sqrt(half * half + 2.0 * area * guide * mass / 1e3)
-    share = _USUAL_SHARE * _number(design.vessel.volume) * design.vessel.count
+    share = _USUAL_SHARE * value_of(design.vessel.volume) * design.vessel.count
     return math.floor(min(gone, share) * 1e5) * 1e-5
 
 
@@ -109,7 +109,7 @@ def _ruled(marks: int, habit: UnitHabit) -> str:
 
 def skirt_and_fins(design: Design, habit: UnitHabit) -> Changes:
     """Return the sizes of fins and of the card skirt that carries them, for the bottle of a completed design."""
-    at, across, marks = stations(design), _number(design.vessel.diameter), _RULE[habit.inches]
+    at, across, marks = stations(design), value_of(design.vessel.diameter), _RULE[habit.inches]
     rear, root = math.floor(marks * at.neck), round(marks * _ROOT * across)
     top = round(marks * (at.cylinder_end - _GRIP * across))
     return (
@@ -125,7 +125,7 @@ def skirt_and_fins(design: Design, habit: UnitHabit) -> Changes:
 
 def tip_place(design: Design) -> float:
     """Return where clay sits in the tip, m from its point: a cone holds little there."""
-    length = _number(design.nose.length) if design.nose else 0.0
+    length = value_of(design.nose.length) if design.nose else 0.0
     share = 0.4 if design.nose and design.nose.shape == "cone" else 0.25
     return max(round(share * length, 3), 0.01)
 
@@ -149,7 +149,3 @@ def canopy_for(mass: float, habit: UnitHabit) -> str:
 
 def _recovery(canopy: str) -> Changes:
     return () if canopy == NO_PARACHUTE else (("recovery.kind", "parachute"), ("recovery.diameter", canopy))
-
-
-def _number(quantity: Quantity | None) -> float:
-    return 0.0 if quantity is None else quantity.value

@@ -71,7 +71,9 @@ class Vessel(Section):
     age: Annotated[Quantity, Of(D.TIME, "0 day", "30 years")] | None = None  # since it was opened, on `charge.day`
     cycles: Annotated[int, Field(strict=True, ge=0, le=100000)] | None = None  # launches and pressurisations so far
     storage: Literal["cool", "sun", "hot car"] | None = None  # where it was kept
+    storage_date: Day | None = None  # last day in the sun, such as "2026-05-02"; after every test when left out
     surface: list[Work] = []  # what was done to the wall
+    surface_date: Day | None = None  # last day of that work, such as "2026-05-02"; after every test when left out
     proof: list[ProofTest] = []  # pressure tests of this vessel
 
 
@@ -133,6 +135,7 @@ class Mass(Section):
     mass: SomeMass  # on the scale
     position: Size  # of its centre, from the nose tip
     length: Size | None = None  # along the axis, where it is long
+    material: Name | None = None  # a row of the material table; no metal goes on the rocket
 
 
 class Recovery(Section):

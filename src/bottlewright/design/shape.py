@@ -12,8 +12,8 @@ from bottlewright.design.document import Design
 from bottlewright.design.rocket import Nose, Vessel
 
 __all__ = [
-    "Stations", "bottle_lengths", "nose_outline", "nose_radius", "nose_surface", "nose_volume", "profile_lengths",
-    "profile_volume", "stations",
+    "Stations", "bottle_lengths", "bottle_surface", "nose_outline", "nose_radius", "nose_surface", "nose_volume",
+    "profile_lengths", "profile_volume", "stations",
 ]
 
 
@@ -60,6 +60,24 @@ def bottle_lengths(vessel: Vessel) -> tuple[float, float, float, float]:
 
 
 _NO_LENGTHS = (math.nan,) * 4  # of a vessel that can't be
+
+
+def bottle_surface(vessel: Vessel) -> float:
+    """Return the surface (m²) of one bottle of a completed vessel, measured on the inside."""
+    if vessel.profile:
+        return _side([(float(z), float(r)) for z, r in vessel.profile]) / vessel.count
+    neck, shoulder, cylinder, base = bottle_lengths(vessel.model_copy(update={"count": 1}))
+    throat = 0.5 * _number(vessel.neck_bore)
+    inner = 0.5 * _number(vessel.diameter) - _number(vessel.wall)
+    parts = [i / _STEPS for i in range(_STEPS + 1)]
+    rising = [(shoulder * part, inner - 0.5 * (inner - throat) * (1.0 + math.cos(math.pi * part))) for part in parts]
+    closing = [(base * part, inner * math.sqrt(1.0 - part**2)) for part in parts]
+    return 2.0 * math.pi * (throat * neck + inner * cylinder) + _side(rising) + _side(closing)
+
+
+def _side(points: list[tuple[float, float]]) -> float:
+    """Return the surface (m²) of a stack of frusta given as (height, radius), m, without its ends."""
+    return sum(math.pi * (r0 + r1) * math.hypot(z1 - z0, r1 - r0) for (z0, r0), (z1, r1) in pairwise(points))
 
 
 def profile_lengths(profile: list[tuple[float, float]]) -> tuple[float, float, float, float]:
@@ -152,11 +170,7 @@ def nose_volume(nose: Nose) -> float:
 def nose_surface(nose: Nose) -> float:
     """Return the outer surface (m²) of a completed nose without its seat; a flat front counts."""
     points = nose_outline(nose)
-    side = sum(
-        math.pi * (r0 + r1) * math.hypot(x1 - x0, r1 - r0)
-        for (x0, r0), (x1, r1) in pairwise(points)
-    )
-    return side + math.pi * points[0][1] ** 2
+    return _side(points) + math.pi * points[0][1] ** 2
 
 
 def _number(quantity: object) -> float:

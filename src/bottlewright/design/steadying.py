@@ -11,7 +11,7 @@ from bottlewright.design import tables
 from bottlewright.design.document import Design
 from bottlewright.design.rocket import Fins
 from bottlewright.design.shape import bottle_lengths, nose_outline, profile_volume, stations
-from bottlewright.quantities import Dimension, Quantity
+from bottlewright.quantities import Dimension, value_of
 
 __all__ = ["bottle_outline", "dry_balance", "outer_outline", "pressure_centre", "tip_weight"]
 
@@ -22,7 +22,7 @@ Points = list[tuple[float, float]]
 def bottle_outline(design: Design) -> Points:
     """Return the inner shape of a completed design's generic bottle, from its base to the neck's mouth."""
     neck, shoulder, cylinder, base = bottle_lengths(design.vessel)
-    inner, throat = 0.5 * _number(design.vessel.diameter) - _number(design.vessel.wall), _throat(design)
+    inner, throat = 0.5 * value_of(design.vessel.diameter) - value_of(design.vessel.wall), _throat(design)
     seat = stations(design).nose_end
     end = seat + cylinder
     turns = [k / 12.0 for k in range(13)]
@@ -33,15 +33,15 @@ def bottle_outline(design: Design) -> Points:
 
 def outer_outline(design: Design) -> Points:
     """Return the outer shape of a completed design from its nose tip to its nozzle; a sleeve covers what it spans."""
-    wall = _number(design.vessel.wall)
+    wall = value_of(design.vessel.wall)
     nose = nose_outline(design.nose) if design.nose else []
     seat = stations(design).nose_end
-    body = [(seat, 0.5 * _number(design.vessel.diameter))]
+    body = [(seat, 0.5 * value_of(design.vessel.diameter))]
     body += [(x, r + wall) for x, r in bottle_outline(design) if x > seat]
     if design.sleeve is None:
         return [*nose, *body]
-    front = _number(design.sleeve.position)
-    back, radius = front + design.sleeve.length.value, 0.5 * _number(design.sleeve.diameter)
+    front = value_of(design.sleeve.position)
+    back, radius = front + design.sleeve.length.value, 0.5 * value_of(design.sleeve.diameter)
     before = [point for point in body if point[0] < front]
     after = [(back, _radius_at(back, body)), *(point for point in body if point[0] > back)]
     return [*nose, *before, (front, _radius_at(front, body)), (front, radius), (back, radius), *after]
@@ -49,16 +49,16 @@ def outer_outline(design: Design) -> Points:
 
 def dry_balance(design: Design) -> tuple[float, float]:
     """Return mass (kg) and balance point (m from the nose tip) of a completed design without water, by its parts."""
-    parts = [(_number(design.vessel.empty_mass), _shell_centre(bottle_outline(design)))]
+    parts = [(value_of(design.vessel.empty_mass), _shell_centre(bottle_outline(design)))]
     if design.nose:
-        parts.append((_number(design.nose.mass), _solid_centre(nose_outline(design.nose))))
+        parts.append((value_of(design.nose.mass), _solid_centre(nose_outline(design.nose))))
     if design.fins:
-        parts.append((_number(design.fins.mass), _number(design.fins.position) + _fin_centre(design.fins)))
+        parts.append((value_of(design.fins.mass), value_of(design.fins.position) + _fin_centre(design.fins)))
     if design.sleeve:
-        middle = _number(design.sleeve.position) + 0.5 * design.sleeve.length.value
-        parts.append((_number(design.sleeve.mass), middle))
-    parts.append((_number(design.nozzle.mass), stations(design).exit))
-    parts.append((_number(design.recovery.mass), _number(design.recovery.position)))
+        middle = value_of(design.sleeve.position) + 0.5 * design.sleeve.length.value
+        parts.append((value_of(design.sleeve.mass), middle))
+    parts.append((value_of(design.nozzle.mass), stations(design).exit))
+    parts.append((value_of(design.recovery.mass), value_of(design.recovery.position)))
     parts += [(item.mass.value, item.position.value) for item in design.mass]
     mass = sum(m for m, _ in parts)
     return mass, sum(m * x for m, x in parts) / mass
@@ -94,16 +94,12 @@ def tip_weight(design: Design, place: float, calibres: float) -> float:
         Of the weight, m from the nose tip.
     """
     mass, balance = dry_balance(design)
-    wanted = pressure_centre(design) - calibres * _number(design.vessel.diameter)
+    wanted = pressure_centre(design) - calibres * value_of(design.vessel.diameter)
     return max(mass * (balance - wanted) / (wanted - place), 0.0) if wanted > place else math.inf
 
 
-def _number(quantity: Quantity | None) -> float:
-    return 0.0 if quantity is None else quantity.value
-
-
 def _throat(design: Design) -> float:
-    return 0.5 * _number(design.vessel.neck_bore)
+    return 0.5 * value_of(design.vessel.neck_bore)
 
 
 def _radius_at(place: float, points: Points) -> float:
@@ -124,7 +120,7 @@ def _solid_centre(points: Points) -> float:
 
 
 def _trapezoid(fins: Fins) -> tuple[float, float, float, float]:
-    return _number(fins.root), _number(fins.tip), _number(fins.span), _number(fins.sweep)
+    return value_of(fins.root), value_of(fins.tip), value_of(fins.span), value_of(fins.sweep)
 
 
 def _fin_centre(fins: Fins) -> float:
@@ -138,9 +134,9 @@ def _fin_lift(fins: Fins, outline: Points) -> tuple[float, float]:
     root, tip, span, sweep = _trapezoid(fins)
     both = root + tip
     middle = math.hypot(span, sweep + 0.5 * (tip - root))
-    radius = _radius_at(_number(fins.position) + 0.5 * root, outline)
+    radius = _radius_at(value_of(fins.position) + 0.5 * root, outline)
     one = 2.0 * math.pi * span * span / (1.0 + math.sqrt(1.0 + (2.0 * middle / both) ** 2))
     crowded = {5: 0.948, 6: 0.913, 7: 0.854, 8: 0.81}.get(fins.count, 1.0 if fins.count < 5 else 0.75)
     slope = 0.5 * min(fins.count, 8) * one * crowded * (1.0 + radius / (span + radius))
     chord = 2.0 / 3.0 * (both - root * tip / both)
-    return slope, _number(fins.position) + sweep / 3.0 * (root + 2.0 * tip) / both + 0.25 * chord
+    return slope, value_of(fins.position) + sweep / 3.0 * (root + 2.0 * tip) / both + 0.25 * chord

@@ -256,6 +256,7 @@ def _weighed(sizes: Design) -> str:
         _line("name", sizes.mass[0].name),
         _on(sizes, "mass.0.mass", "this weight and the fins keep the nose in front: weigh it"),
         _on(sizes, "mass.0.position", "from the nose tip to its middle"),
+        _line("material", "modelling-clay"),
         "",
     ]  # fmt: skip
     return "\n".join([

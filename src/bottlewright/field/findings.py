@@ -12,6 +12,7 @@ from bottlewright.field.people import people_rule
 from bottlewright.field.people_findings import LOCAL
 from bottlewright.field.site import FieldSite
 from bottlewright.field.wind_limit import Call, HourCall
+from bottlewright.field.words import away_words
 from bottlewright.findings import Finding, Level, Stage
 from bottlewright.flight.findings import limit
 from bottlewright.proof.rules import governs, rule_table
@@ -101,7 +102,7 @@ def reach_findings(field: FieldSite, furthest: float, settled: bool, habit: Unit
             for area in field.keep_outs if area.kind.name == "power line"]
     inside = [(away, area) for away, area in near if away < furthest]
     if inside:
-        far = f"{'' if settled else 'more than '}{habit.stand_back(furthest)}"
+        far = away_words(furthest, settled, habit)
         yield Finding(
             Level.STOP, Stage.FIELD, "power-line-in-reach",
             hazard=inside[0][1].kind.hazard,

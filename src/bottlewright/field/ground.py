@@ -1,18 +1,23 @@
 """One wind over one field: what the landings in it mean for keep-outs, crew and spectators."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import partial
+from typing import Any
+
+import numpy as np
 
 from bottlewright.design.document import Design
 from bottlewright.design.field_tables import Hour
 from bottlewright.field.distance import Distance, distance_by_direction, distance_everywhere, sector_of
 from bottlewright.field.exposure import Exposure, with_tails
-from bottlewright.field.landings import in_weather
-from bottlewright.field.people import Stand, accepted, crew_stands, people_rule
+from bottlewright.field.landings import in_weather, with_wind
+from bottlewright.field.people import Lull, Stand, accepted, crew_stands, people_rule
 from bottlewright.field.strata import fly_strata
 from bottlewright.field.tail import Stratum
 from bottlewright.field.trials import FlownSample, Trials, fly_sample
 
-__all__ = ["Ground", "Watching", "ground_in", "ground_of", "people_moved"]
+__all__ = ["Ground", "Watching", "fly_lulls", "ground_in", "ground_of", "people_moved"]
 
 
 @dataclass(frozen=True)
@@ -44,6 +49,8 @@ class Ground:
         How far the landings reach in their furthest direction.
     stands, watching
         Operator and pumper; spectators.
+    lulls
+        Landings in less wind, by which operator and pumper are judged too.
     """
 
     strata: list[Stratum]
@@ -52,9 +59,53 @@ class Ground:
     reach: Distance
     stands: list[Stand]
     watching: Watching
+    lulls: Sequence[Lull] = ()
 
 
-def ground_of(trials: Trials, sample: FlownSample, wanted: int, further: bool = True) -> Ground:
+LULL_STEP = 1.5
+"""m/s between two of the lulls that are flown, from a calm up to the wind of the design."""
+LULL_FLIGHTS = 2000
+"""Of a lull: as many as the sample where it has no more than that, else half of them, for in less wind the landings lie
+closer together and their tails are known as well."""
+
+
+def fly_lulls(trials: Trials, wanted: int) -> list[Lull]:
+    """Fly the design in a calm and in each lull below its own wind, each flight keeping its own deviation from it.
+
+    A wind that drops brings down near the launcher what was to be carried past the people there.
+
+    Parameters
+    ----------
+    wanted
+        Flights of the sample.
+
+    Raises
+    ------
+    KeyboardInterrupt
+        When the user stops the flights.
+    """
+    weather, count = trials.design.weather, min(wanted, max(LULL_FLIGHTS, wanted // 2))
+    if weather.wind_speed is None or weather.wind_from is None:
+        return []
+    turned, flown = weather.wind_from.value, []
+    for speed in np.arange(0.0, weather.wind_speed.value, LULL_STEP).tolist():
+        trials.say("flying in lulls of the wind", speed / weather.wind_speed.value)
+        fly = partial(_dropped, trials, speed, turned)
+        then = Trials.of(trials.design, trials.site, fly, lambda *_: None, trials.seed)
+        sample = fly_sample(then, count)
+        if len(sample.stuck) < count:
+            raise KeyboardInterrupt
+        flown.append(Lull(speed, fly_strata(then, sample, count)[0]))
+    return flown
+
+
+def _dropped(trials: Trials, speed: float, turned: float, batch: Any) -> Any:
+    return trials.fly(with_wind(batch, trials.design, speed, turned))
+
+
+def ground_of(
+    trials: Trials, sample: FlownSample, wanted: int, further: bool = True, lulls: Sequence[Lull] = ()
+) -> Ground:
     """Return what the landings of a sample mean; the rare returns are flown besides, unless the user stopped it."""
     design = trials.design
     further = further and len(sample.stuck) == wanted
@@ -65,12 +116,14 @@ def ground_of(trials: Trials, sample: FlownSample, wanted: int, further: bool = 
     bare = distance_by_direction(strata, allowed, known=lost == 0 and further)
     sectors = [(way, one._replace(metres=max(one.metres, least))) for way, one in bare]
     furthest = distance_everywhere(bare)
-    return Ground(strata, seen, sectors, furthest, crew_stands(design, strata), _watching(design, sectors))
+    stands = crew_stands(design, strata, lulls)
+    return Ground(strata, seen, sectors, furthest, stands, _watching(design, sectors), lulls)
 
 
 def people_moved(design: Design, ground: Ground) -> Ground:
     """Return the same landings with the people of another design: who stands elsewhere changes no flight."""
-    return replace(ground, stands=crew_stands(design, ground.strata), watching=_watching(design, ground.sectors))
+    stands = crew_stands(design, ground.strata, ground.lulls)
+    return replace(ground, stands=stands, watching=_watching(design, ground.sectors))
 
 
 def _watching(design: Design, sectors: list[tuple[float, Distance]]) -> Watching:

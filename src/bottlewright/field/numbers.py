@@ -154,8 +154,9 @@ def _because(design: Design, found: "Scatter") -> str:
     more = f", {flown - found.flights} more of the rare failures" if flown > found.flights else ""
     still = "still air with the usual spread, no wind being given"
     wind = "the wind of the design file" if wind_given(design) else still
-    return (f"{found.flights} flights of seed {found.seed}{more}, in {wind}; the larger of that and the published "
-            "distance")
+    lulls = ", for operator and pumper in its lulls too" if found.ground.lulls else ""
+    return (f"{found.flights} flights of seed {found.seed}{more}, in {wind}{lulls}; the larger of that and the "
+            "published distance")
 
 
 def keep(design: Design, found: "Scatter") -> FieldNumbers:

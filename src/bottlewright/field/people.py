@@ -10,16 +10,22 @@ from typing import Any, NamedTuple
 import numpy as np
 
 from bottlewright.design.document import Design
+from bottlewright.design.unit_habit import UnitHabit
 from bottlewright.field.tail import Bound, Floats, Stratum, flights_to_count
 from bottlewright.proof.distances import Asked, governing_distance
 from bottlewright.proof.rules import Rule, rule_table, strictest
 from bottlewright.quantities import Dimension, parse_quantity
 
-__all__ = ["Accepted", "Place", "Stand", "accepted", "crew_stands", "heavy", "people_rule", "reach", "strike_chance"]
+__all__ = [
+    "Accepted", "Lull", "Place", "Stand", "accepted", "crew_stands", "heavy", "in_lull", "people_rule",
+    "reach", "strike_chance",
+]  # fmt: skip
 
 BEARINGS = tuple(math.radians(step) for step in range(0, 360, 10))
 FURTHEST = 120.0
 """m; further away no place is looked for."""
+Winds = Sequence[Sequence[Stratum]]
+"""Landings in each wind that counts, the design's own first."""
 SIDES = 3
 """Bearings with the fewest landings whose bound is worked out at each distance."""
 
@@ -98,6 +104,13 @@ def _counted(strata: Sequence[Stratum], places: Floats) -> Floats:
     return total
 
 
+class Lull(NamedTuple):
+    """Landings by kind of return in a wind (m/s) below the one of the design, 0 in a calm."""
+
+    speed: float
+    strata: list[Stratum]
+
+
 class Place(NamedTuple):
     """Where somebody may stand, m and rad from the launcher; not `settled` where no place's bound is accepted."""
 
@@ -131,6 +144,9 @@ class Stand(NamedTuple):
         Whether the design file says how far; the published distance is taken where it does not.
     need
         Flights that could count the accepted chance.
+    lull
+        The wind (m/s) below the design's in which the chance, or its bound, is highest; None where it is so in the
+        design's own.
     """
 
     role: str
@@ -146,6 +162,7 @@ class Stand(NamedTuple):
     line_length: float | None
     placed: bool = True
     need: int = 0
+    lull: float | None = None
 
     @property
     def struck(self) -> bool:
@@ -153,13 +170,28 @@ class Stand(NamedTuple):
         return self.chance > self.allowed and not self.sheltered
 
 
-def crew_stands(design: Design, strata: Sequence[Stratum]) -> list[Stand]:
-    """Return where operator and pumper stand: as the file says, or on the bearing with the lowest counted chance."""
+def in_lull(one: Stand, habit: UnitHabit) -> str:
+    """Say in which lull the chance is that high, to follow it; nothing where it is so in the design's own wind."""
+    if one.lull is None:
+        return ""
+    return " when the wind drops " + (f"to {habit.speed(one.lull, 2)}" if one.lull > 0.0 else "to a calm")
+
+
+def crew_stands(design: Design, strata: Sequence[Stratum], lulls: Sequence[Lull] = ()) -> list[Stand]:
+    """Return where operator and pumper stand: as the file says, or on the bearing with the lowest counted chance.
+
+    Parameters
+    ----------
+    strata, lulls
+        In the wind of the design, and in less of it: in each place the worst of these winds counts, since nobody can
+        order the wind not to drop.
+    """
     asked = governing_distance(design)
-    return [_stand(design, strata, one) for one in (asked.operator, asked.pumper)]
+    return [_stand(design, (strata, *(one.strata for one in lulls)), [None, *(one.speed for one in lulls)], one)
+            for one in (asked.operator, asked.pumper)]  # fmt: skip
 
 
-def _stand(design: Design, strata: Sequence[Stratum], asked: Asked) -> Stand:
+def _stand(design: Design, winds: Winds, speeds: Sequence[float | None], asked: Asked) -> Stand:
     launcher, crew = design.launcher, design.launcher.crew
     line = ("cord", launcher.cord) if asked.role == "operator" else ("hose", launcher.hose)
     length = line[1].length.value if line[1] is not None and line[1].length is not None else None
@@ -167,37 +199,43 @@ def _stand(design: Design, strata: Sequence[Stratum], asked: Asked) -> Stand:
     bearings = (given.value,) if given else BEARINGS
     distance = asked.planned_m if asked.planned_m is not None else asked.asks_m
     allowed = accepted(design, "crew").a_launch
-    bearing = _best(strata, distance, bearings)[0][1]
-    chance, bound = strike_chance(strata, _place(distance, bearing))
+    bearing = _best(winds, distance, bearings)[0][1]
+    seen = [strike_chance(strata, _place(distance, bearing)) for strata in winds]
+    chance, bound = max(one[0] for one in seen), max(one[1] for one in seen)
+    worst = max(range(len(seen)), key=lambda index: (seen[index][0] > allowed, *seen[index]))
     keeps = distance >= asked.asks_m - 1e-9 and max(chance, bound) <= allowed
     better = Place(distance, bearing, settled=True) if keeps else _nearest(
-        strata, max(asked.asks_m, distance), bearings, allowed)
+        winds, max(asked.asks_m, distance), bearings, allowed)
     return Stand(asked.role, distance, bearing, given is not None, chance, bound, allowed, better,
                  bool(crew and crew.shelter), line[0], length, asked.planned_m is not None,
-                 flights_to_count(strata, allowed))
+                 flights_to_count(winds[0], allowed), speeds[worst])
 
 
 def _place(distance: float, bearing: float) -> Floats:
     return np.array([distance * math.sin(bearing), distance * math.cos(bearing)])
 
 
-def _best(strata: Sequence[Stratum], distance: float, bearings: Sequence[float]) -> list[tuple[float, float]]:
-    """Return counted chance and bearing at a distance, the lowest first; of equals, the furthest from the landings."""
+def _best(winds: Winds, distance: float, bearings: Sequence[float]) -> list[tuple[float, float]]:
+    """Return counted chance and bearing at a distance, the lowest first; of equals, the furthest from the landings.
+
+    The chance is that of the worst wind; the landings are those in the wind of the design.
+    """
+    strata = winds[0]
     places = np.array([_place(distance, bearing) for bearing in bearings])
     middle = np.average([one.landings.mean(axis=0) for one in strata], axis=0, weights=[one.odds for one in strata])
-    counted = _counted(strata, places)
+    counted = np.max([_counted(one, places) for one in winds], axis=0)
     order = np.lexsort((-np.hypot(*(places - middle).T), counted))
     return [(float(counted[one]), bearings[int(one)]) for one in order]
 
 
-def _nearest(strata: Sequence[Stratum], least: float, bearings: Sequence[float], allowed: float) -> Place | None:
+def _nearest(winds: Winds, least: float, bearings: Sequence[float], allowed: float) -> Place | None:
     """Return the nearest place whose bound is accepted, else the least bad; None where no counted chance is."""
     least_bad: tuple[float, Place] | None = None
     for distance in np.concatenate([[least], np.arange(math.floor(least) + 1.0, FURTHEST, 2.0)]).tolist():
-        for counted, bearing in _best(strata, distance, bearings)[:SIDES]:
+        for counted, bearing in _best(winds, distance, bearings)[:SIDES]:
             if counted > allowed:
                 break
-            _, bound = strike_chance(strata, _place(distance, bearing))
+            bound = max(strike_chance(strata, _place(distance, bearing))[1] for strata in winds)
             if bound <= allowed:
                 return Place(distance, bearing, settled=True)
             if least_bad is None or bound < least_bad[0]:

@@ -9,8 +9,9 @@ from bottlewright.design.unit_text import in_own_units, percent
 from bottlewright.field.compass import bearing_words
 from bottlewright.field.distance import Distance
 from bottlewright.field.ground import Watching
-from bottlewright.field.people import Accepted, Stand, heavy, people_rule, reach
+from bottlewright.field.people import Accepted, Stand, heavy, in_lull, people_rule, reach
 from bottlewright.field.site import FieldSite
+from bottlewright.field.words import away_words
 from bottlewright.findings import Finding, Level, Stage
 
 __all__ = ["LOCAL", "ballistic_findings", "crew_findings", "spectators_finding"]
@@ -76,14 +77,15 @@ def _seen(one: Stand, habit: UnitHabit) -> str:
         side = bearing_words(one.bearing)
         place = f"nobody has said how far away {one.role} {stands}; by the published distance, towards {side}"
     if one.sheltered:
-        return f"{place}, under shelter, which we have not checked; without it {_chances(one)}"
-    return f"{place}: {_chances(one)}"
+        return f"{place}, under shelter, which we have not checked; without it {_chances(one, habit)}"
+    return f"{place}: {_chances(one, habit)}"
 
 
-def _chances(one: Stand) -> str:
+def _chances(one: Stand, habit: UnitHabit) -> str:
+    then = in_lull(one, habit)
     if one.chance == 0.0:
-        return f"no landing counted there, and the chance of a strike is under {percent(one.bound)}"
-    return f"struck in {percent(one.chance)} of flights, {percent(max(one.bound, one.chance))} at most"
+        return f"no landing counted there, and the chance of a strike is under {percent(one.bound)}{then}"
+    return f"struck in {percent(one.chance)} of flights, {percent(max(one.bound, one.chance))} at most{then}"
 
 
 def _elsewhere(one: Stand, habit: UnitHabit) -> str:
@@ -91,7 +93,7 @@ def _elsewhere(one: Stand, habit: UnitHabit) -> str:
     if one.better is None:
         return f"No place on that side will do for {one.role}: shelter, another load, or another field"
     distance, bearing, settled = one.better
-    place = f"{'' if settled else 'over '}{habit.stand_back(distance)} away towards {bearing_words(bearing)}"
+    place = f"{away_words(distance, settled, habit)} away towards {bearing_words(bearing)}"
     if one.line_length is not None and distance > one.line_length + 1e-9:
         do = "will do" if one.struck else "is shown by so few flights to do"
         return (f"No place within the {one.line} of {habit.distance(one.line_length)} {do} for {one.role}: "

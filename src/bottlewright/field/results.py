@@ -15,6 +15,7 @@ from bottlewright.field.outlines import Ellipse
 from bottlewright.field.people import Stand
 from bottlewright.field.scatter import Scatter
 from bottlewright.field.wind_limit import HourCall
+from bottlewright.field.words import away_words, limit_words
 from bottlewright.report.csv_text import csv_text
 
 __all__ = [
@@ -91,8 +92,8 @@ def _proposal(proposal: Proposal) -> dict[str, Any]:
 def _stand(one: Stand) -> dict[str, Any]:
     return {
         "role": one.role, "distance_m": one.distance, "bearing_deg": math.degrees(one.bearing) % 360.0,
-        "bearing_given": one.chosen, "strike_chance": one.chance, "strike_chance_at_most": one.bound,
-        "allowed": one.allowed, "sheltered": one.sheltered,
+        "bearing_given": one.chosen, "in_lull_m_s": one.lull, "strike_chance": one.chance,
+        "strike_chance_at_most": one.bound, "allowed": one.allowed, "sheltered": one.sheltered,
         "nearest_place": None if one.better is None else {
             "distance_m": one.better.distance, "bearing_deg": math.degrees(one.better.bearing) % 360.0,
             "settled": one.better.settled},
@@ -117,11 +118,9 @@ def limit_rows(found: Scatter) -> Iterator[tuple[str, str, str]]:
     people = {round(math.degrees(way)): each for way, each in found.sectors}
     for limit in found.limits:
         degrees = round(math.degrees(limit.from_direction))
-        speed = found.habit.speed(limit.speed, 2 if limit.reached else 3)
-        speed += "" if limit.reached else ", the published maximum"
+        speed = limit_words(limit.speed, found.habit) + ("" if limit.reached else ", the published maximum")
         side = people[degrees]
-        distance = f"{'' if side.settled else 'over '}{found.habit.stand_back(side.metres)}"
-        yield bearing_words(limit.from_direction), speed, distance
+        yield bearing_words(limit.from_direction), speed, away_words(side.metres, side.settled, found.habit)
 
 
 def limits_rest_on(found: Scatter) -> str:

@@ -23,7 +23,7 @@ from bottlewright.field.findings import (
     stuck_findings,
     turning_findings,
 )
-from bottlewright.field.ground import Ground, ground_of, people_moved
+from bottlewright.field.ground import Ground, fly_lulls, ground_of, people_moved
 from bottlewright.field.landings import (
     FlyBatch,
     Mode,
@@ -40,7 +40,7 @@ from bottlewright.field.people_findings import ballistic_findings, crew_findings
 from bottlewright.field.site import FieldSite
 from bottlewright.field.tail import flights_to_count
 from bottlewright.field.trials import FlownSample, Progress, Trials, fly_sample
-from bottlewright.field.wind_limit import HOUR_FLIGHTS, Call, WindLimit, call_hours, site_limits
+from bottlewright.field.wind_limit import HOUR_FLIGHTS, Call, WindLimit, call_hours, fly_hours, site_limits
 from bottlewright.findings import Finding, by_urgency
 from bottlewright.flight.batch import fly_batch
 from bottlewright.quantities import Quantity
@@ -84,6 +84,10 @@ class Scatter:
         Whether the user stopped it before all was worked out.
     habit
         Units of the builder.
+    hours
+        What the landings in the wind of each hour mean, where the limits have nothing against it.
+    of_flights
+        Findings that hold wherever people stand.
     findings
         Sorted.
     whole
@@ -114,6 +118,8 @@ class Scatter:
     proposals: list[Proposal]
     stopped: bool
     habit: UnitHabit
+    hours: list[Ground | None]
+    of_flights: list[Finding]
     findings: list[Finding]
     whole: bool = False
 
@@ -151,10 +157,10 @@ def scatter(
     few = sample.batch[: max(wanted // TRIAL, 20)]
     stopped = len(sample.stuck) < wanted
     try:
-        ground = ground_of(trials, sample, wanted)
+        ground = ground_of(trials, sample, wanted, lulls=() if stopped else fly_lulls(trials, wanted))
     except KeyboardInterrupt:  # the landings of the sample are reported all the same
         ground, stopped = ground_of(trials, sample, wanted, further=False), True
-    day = _day(trials, sample, few, ground, wanted) if winds and not stopped else _Day([], [], [], stopped)
+    day = _day(trials, sample, few, ground, wanted) if winds and not stopped else _Day([], [], [], [], stopped)
     strikes = fly(ballistic_flights(design, trials.seed))
     planned = sample.landings[sample.modes == Mode.AS_PLANNED]
     found = Scatter(
@@ -166,16 +172,19 @@ def scatter(
         ballistic_energy=_middle(strikes["landing_energy_J"]),
         ground=ground, distance=distance_everywhere(ground.sectors), sectors=ground.sectors, reach=ground.reach,
         limits=day.limits, wind_height=_wind_height(design), tried=len(few),
-        calls=day.calls, proposals=day.proposals, stopped=day.stopped, habit=trials.habit, findings=[],
+        calls=day.calls, proposals=day.proposals, stopped=day.stopped, habit=trials.habit,
+        hours=day.hours, of_flights=[], findings=[],
         whole=winds and not day.stopped,
     )  # fmt: skip
-    return replace(found, findings=_findings(design, found, sample))
+    found = replace(found, of_flights=_of_flights(design, found, sample))
+    return replace(found, findings=by_urgency([*found.of_flights, *_of_people(design, found)]))
 
 
 class _Day(NamedTuple):
-    """Wind limits, calls and proposals; whether the user stopped before all was worked out."""
+    """Wind limits, hours, calls and proposals; whether the user stopped before all was worked out."""
 
     limits: list[WindLimit]
+    hours: list[Ground | None]
     calls: list[Call]
     proposals: list[Proposal]
     stopped: bool
@@ -203,34 +212,30 @@ def _day(trials: Trials, sample: FlownSample, few: Any, ground: Ground, wanted: 
     """
     limits: list[WindLimit] = []
     helps: list[Proposal] = []
+    hours: list[Ground | None] = []
     calls: list[Call] = []
     stopped = False
     if max(np.mean(sample.stuck), np.mean(sample.turning)) <= 0.5:
         try:
             limits = site_limits(trials, few)
             helps = proposals(trials, few, sample.landings)
-            calls = call_hours(trials, limits, ground, wanted)
+            hours = fly_hours(trials, limits, ground, wanted)
+            calls = call_hours(trials.design, limits, hours, trials.habit)
         except KeyboardInterrupt:  # what is known of the landings is reported all the same
             stopped = True
-    return _Day(limits, calls, helps, stopped)
+    return _Day(limits, hours, calls, helps, stopped)
 
 
 def moved(design: Design, found: Scatter) -> Scatter:
     """Return a scatter with the people of another design, whose flights are the same."""
-    there = replace(found, ground=people_moved(design, found.ground))
-    others = (one for one in found.findings if one.code not in _PEOPLE)
-    return replace(there, findings=by_urgency([*others, *_of_people(design, there)]))
-
-
-_PEOPLE = frozenset({
-    "crew-in-landing-zone", "crew-place-not-settled", "crew-place", "spectators-in-landing-zone",
-    "spectators-distance", "ballistic-with-people",
-})  # fmt: skip
-"""Findings of `_of_people`."""
+    hours = [one and people_moved(design, one) for one in found.hours]
+    calls = call_hours(design, found.limits, hours, found.habit) if found.calls else []
+    there = replace(found, ground=people_moved(design, found.ground), hours=hours, calls=calls)
+    return replace(there, findings=by_urgency([*there.of_flights, *_of_people(design, there)]))
 
 
 def _of_people(design: Design, found: Scatter) -> list[Finding]:
-    """Return what is found of where people stand."""
+    """Return what is found of where people stand, and of the hours, against which a place may stand."""
     watched = accepted(design, "spectators")
     return [
         *crew_findings(found.ground.stands, accepted(design, "crew"), found.habit),
@@ -238,23 +243,23 @@ def _of_people(design: Design, found: Scatter) -> list[Finding]:
                            flights_to_count(found.ground.strata, watched.a_launch), found.habit),
         *(() if can_open(design) else ballistic_findings(
             found.site, found.ground.watching, found.reach.metres, found.ballistic_energy, found.habit)),
+        *call_findings(found.calls, found.tried, min(found.flights + found.lost, HOUR_FLIGHTS)),
     ]  # fmt: skip
 
 
-def _findings(design: Design, found: Scatter, sample: FlownSample) -> list[Finding]:
+def _of_flights(design: Design, found: Scatter, sample: FlownSample) -> list[Finding]:
+    """Return what is found of the flights and the field, wherever people stand."""
     flown = len(sample.stuck)
-    return by_urgency([
+    return [
         *stuck_findings(int(sample.stuck.sum()), flown),
         *turning_findings(int(sample.turning.sum()), flown),
         *found.site.notes,
         *site_findings(found.site, found.habit),
         *exposure_findings(found.exposures, found.proposals[0].remedy if found.proposals else REMEDY),
         *reach_findings(found.site, found.reach.metres, found.reach.settled, found.habit),
-        *_of_people(design, found),
         *return_findings(found.ballistic_speed, found.ballistic_energy,
                          design.recovery.kind if can_open(design) else "none", found.habit),
-        *call_findings(found.calls, found.tried, min(flown, HOUR_FLIGHTS)),
-    ])  # fmt: skip
+    ]  # fmt: skip
 
 
 def _middle(values: Floats) -> float:

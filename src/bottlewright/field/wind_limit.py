@@ -7,6 +7,7 @@ from typing import Any, Literal, NamedTuple
 
 import numpy as np
 
+from bottlewright.design.document import Design
 from bottlewright.design.field_tables import Hour
 from bottlewright.design.unit_habit import METRIC, UnitHabit
 from bottlewright.design.unit_text import percent
@@ -14,12 +15,13 @@ from bottlewright.field.compass import compass
 from bottlewright.field.exposure import Exposure, clearances, worst_ratio
 from bottlewright.field.ground import Ground, ground_in
 from bottlewright.field.landings import points, with_wind
+from bottlewright.field.people import in_lull
 from bottlewright.field.trials import Trials
 from bottlewright.proof.rules import rule_table, strictest
 
 __all__ = [
     "DIRECTIONS", "HOUR_FLIGHTS", "Against", "Call", "HourCall", "WindLimit", "against_people", "call_hour",
-    "call_hours", "confirmed", "limit_at", "site_limits", "wind_limits",
+    "call_hours", "confirmed", "fly_hours", "limit_at", "site_limits", "wind_limits",
 ]
 
 HOUR_FLIGHTS = 1500  # at most, behind an hour that nothing is found against; 0.5 % accepted ask for 738
@@ -219,8 +221,8 @@ def confirmed(call: Call, seen: Sequence[Exposure], people: Sequence[Against] = 
 def against_people(ground: Ground, habit: UnitHabit) -> list[Against]:
     """Return what the landings in one wind say against the places of crew and spectators."""
     found = [
-        Against(HourCall.NO, f"a landing strikes the {one.role} in {percent(one.chance)} of flights, more than the "
-                             f"{percent(one.allowed)} we accept", "crew")
+        Against(HourCall.NO, f"a landing strikes the {one.role} in {percent(one.chance)} of "
+                             f"flights{in_lull(one, habit)}, more than the {percent(one.allowed)} we accept", "crew")
         for one in ground.stands if one.struck
     ]  # fmt: skip
     watching = ground.watching
@@ -234,32 +236,58 @@ def against_people(ground: Ground, habit: UnitHabit) -> list[Against]:
     return found
 
 
-def call_hours(trials: Trials, limits: list[WindLimit], now: Ground, wanted: int) -> list[Call]:
-    """Return no, wait or nothing against it for the weather of the design and for each hour of its table.
+def _hours(design: Design) -> list[Hour]:
+    """Return the weather of the design as an hour, and its forecast; none without a wind."""
+    weather = design.weather
+    if weather.wind_speed is None or weather.wind_from is None:
+        return []
+    return [Hour(at="now", wind_speed=weather.wind_speed, wind_from=weather.wind_from, gust=weather.gust),
+            *weather.hours]  # fmt: skip
 
-    An hour that the limits have nothing against is held to a sample of its own, flown in its own wind.
+
+def _by_limit(design: Design, hour: Hour, limits: Sequence[WindLimit], habit: UnitHabit) -> Call:
+    height, gust = design.weather.wind_height, hour.gust
+    limit = limit_at(limits, hour.wind_from.value, hour.wind_from.spread)
+    return call_hour(hour.at, limit, hour.wind_speed.value, hour.wind_speed.spread, gust.value if gust else None,
+                     habit, height.value if height else None)  # fmt: skip
+
+
+def fly_hours(trials: Trials, limits: Sequence[WindLimit], now: Ground, wanted: int) -> list[Ground | None]:
+    """Return what a sample flown in its own wind means, for each hour that the limits have nothing against.
 
     Parameters
     ----------
     limits
         Of `site_limits`.
     now
-        What the sample says in the weather of the design.
+        What the sample says in the weather of the design, the first of the hours.
     wanted
         Flights of the sample.
     """
-    weather = trials.design.weather
-    if not limits or weather.wind_speed is None or weather.wind_from is None:
-        return []
-    first = Hour(at="now", wind_speed=weather.wind_speed, wind_from=weather.wind_from, gust=weather.gust)
+    grounds: list[Ground | None] = []
+    hours = _hours(trials.design) if limits else []
+    for hour in hours:
+        is_open = _by_limit(trials.design, hour, limits, trials.habit).verdict is HourCall.OPEN
+        flown = ground_in(trials, hour, min(wanted, HOUR_FLIGHTS)) if is_open and grounds else None
+        grounds.append(flown if grounds else now if is_open else None)
+        trials.say("flying in the wind of each hour", len(grounds) / len(hours))
+    return grounds
+
+
+def call_hours(
+    design: Design, limits: Sequence[WindLimit], grounds: Sequence[Ground | None], habit: UnitHabit
+) -> list[Call]:
+    """Return no, wait or nothing against it for the weather of the design and for each hour of its table.
+
+    Parameters
+    ----------
+    limits
+        Of `site_limits`.
+    grounds
+        Of `fly_hours`, people where the design has them.
+    """
     calls = []
-    for done, hour in enumerate([first, *weather.hours]):
-        limit, gust = limit_at(limits, hour.wind_from.value, hour.wind_from.spread), hour.gust
-        call = call_hour(hour.at, limit, hour.wind_speed.value, hour.wind_speed.spread, gust.value if gust else None,
-                         trials.habit, weather.wind_height.value if weather.wind_height else None)
-        if call.verdict is HourCall.OPEN:
-            then = now if hour is first else ground_in(trials, hour, min(wanted, HOUR_FLIGHTS))
-            call = confirmed(call, then.exposures, against_people(then, trials.habit))
-        calls.append(call)
-        trials.say("flying in the wind of each hour", (done + 1) / (len(weather.hours) + 1))
+    for hour, then in zip(_hours(design) if limits else [], grounds, strict=True):
+        call = _by_limit(design, hour, limits, habit)
+        calls.append(confirmed(call, then.exposures, against_people(then, habit)) if then else call)
     return calls

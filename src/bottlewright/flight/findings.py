@@ -209,7 +209,9 @@ def _guide(design: Design, summary: Mapping[str, float], wind: float, habit: Uni
 
 
 def _tilt(design: Design) -> Iterator[Finding]:
-    tilt = math.degrees(design.launcher.tilt.value) if design.launcher.tilt else 0.0
+    aim = design.launcher.tilt
+    tilt = math.degrees(aim.value) if aim else 0.0
+    most = tilt + 2.0 * math.degrees(aim.spread if aim else 0.0)
     aimed, upright = f"{tilt:.0f}° from vertical", "Set the launcher more upright."
     if tilt > limit("tilt_level").value + 1e-9:
         hazard = "A rocket that leaves level flies at people"
@@ -220,6 +222,13 @@ def _tilt(design: Design) -> Iterator[Finding]:
         yield _fly(level, "tilt-beyond-rule", hazard, aimed, limit("tilt_water_rocket"),
                    f"{upright} A contest for distance may lean it more, on a field as its rules ask: name them in "
                    'site.rules = ["distance contest"], and draw the field.')
+    elif most > limit("tilt_water_rocket").value + 1e-9 and not (
+        "section 1036" in design.site.rules and tilt > limit("tilt_solid_motor").value + 1e-9
+    ):
+        hazard = "The rocket may be aimed too far from straight up"
+        found = f"{aimed}, and up to {most:.3g}° by twice its ±"
+        yield _fly(Level.LOOK, "tilt-beyond-rule", hazard, found, limit("tilt_water_rocket"),
+                   f"{upright} Or measure its lean more closely, and write the ± of launcher.tilt.")
     elif tilt > limit("tilt_solid_motor").value + 1e-9:
         level = Level.STOP if "section 1036" in design.site.rules else Level.LOOK
         hazard = "The rocket is aimed far from straight up"

@@ -112,7 +112,8 @@ def rocket_parts(spec: Specification) -> list[Part]:
         size = f"{spec.to_mm(mm(sleeve.length))} long, Ø {spec.to_tenth(mm(sleeve.diameter))}, "
         size += spec.length(mm(sleeve.thickness))
         rows.append(("sleeve", "sleeve", 1, _words(sleeve.material), size, sleeve.mass))
-    rows += [(_code(one.name), one.name, 1, "", f"at {spec.to_mm(mm(one.position))}", one.mass) for one in design.mass]
+    rows += [(_code(one.name), one.name, 1, _words(one.material), f"at {spec.to_mm(mm(one.position))}", one.mass)
+             for one in design.mass]
     if recovery.kind == "parachute":
         line = spec.to_mm(mm(recovery.line_length))
         size = f"{spec.to_mm(mm(recovery.diameter))}, {recovery.lines} lines of {line}"

@@ -8,7 +8,7 @@ from bottlewright.design import Design
 from bottlewright.design.shape import stations
 from bottlewright.design.steadying import bottle_outline, outer_outline
 from bottlewright.design.unit_habit import unit_habit
-from bottlewright.quantities import Quantity
+from bottlewright.quantities import value_of
 from bottlewright.report.drawing import RocketView, rocket_drawing
 
 if TYPE_CHECKING:
@@ -24,18 +24,14 @@ def first_drawing(design: Design) -> "Figure":
     marks = [(item.name, item.position.value, "balance") for item in design.mass]
     fin = None
     if design.fins:
-        root, tip, span, sweep = (_number(v) for v in (
+        root, tip, span, sweep = (value_of(v) for v in (
             design.fins.root, design.fins.tip, design.fins.span, design.fins.sweep))  # fmt: skip
-        front = _number(design.fins.position)
+        front = value_of(design.fins.position)
         body = float(np.interp(front + 0.5 * root, x, r))
         fin = np.array([(0.0, 0.0), (sweep, span), (sweep + tip, span), (root, 0.0)]) + np.array([front, body])
         parts.append(("fin root", front, front + root))
     if design.sleeve:
-        front = _number(design.sleeve.position)
+        front = value_of(design.sleeve.position)
         parts.append(("skirt", front, front + design.sleeve.length.value))
     count, bottle = design.fins.count if design.fins else 0, np.array(bottle_outline(design))
     return rocket_drawing(RocketView(x, r, parts, fin, count, bottle, None, marks, unit_habit(design).inches))
-
-
-def _number(quantity: Quantity | None) -> float:
-    return 0.0 if quantity is None else quantity.value

@@ -8,24 +8,35 @@ from bottlewright.design.unit_habit import UnitHabit
 from bottlewright.design.unit_text import in_own_units
 from bottlewright.findings import Finding, Level, Stage
 from bottlewright.proof.evidence import own_evidence
-from bottlewright.proof.rule_plan import metal_parts
+from bottlewright.proof.rule_plan import metal_parts, unsaid_masses
 from bottlewright.proof.rules import rule_table, strictest
 
 __all__ = ["build_findings", "gust_findings", "splice_glue_findings"]
 
 
 def build_findings(design: Design) -> Iterator[Finding]:
-    """Stop for metal in nose, body or fins, for bottles that nothing joins, and for a joint that nobody has tested."""
+    """Stop for metal on the rocket, for bottles that nothing joins, and for a joint that nobody has tested."""
     metal = metal_parts(design)
     if metal:
         yield _stop(
             "metal-parts", "metal pieces cut when a bottle bursts, and strike hard when the rocket lands",
-            " and ".join(metal), "no metal in nose, body and fins",
-            "Water Rocket Safety Code; University of Nebraska, water rocket guide",
-            "make the part of foam, card, wood or soft plastic",
+            " and ".join(metal), _NO_METAL,
+            _METAL_SOURCES, "make the part of foam, card, wood, clay or soft plastic",
+        )
+    unsaid = unsaid_masses(design)
+    if unsaid:
+        yield Finding(
+            Level.UNCHECKED, Stage.PROVE, "mass-material-unsaid",
+            "metal cuts when a bottle bursts",
+            f"nobody says what these are made of: {', '.join(unsaid)}", _NO_METAL, _METAL_SOURCES,
+            "look at each of them for metal, and put something else in its place (material of each mass)",
         )
     yield from _joint(design)
     yield from splice_glue_findings(design)
+
+
+_NO_METAL = "no metal in nose, body and fins; no metal and nothing sharp on the rocket"
+_METAL_SOURCES = "Water Rocket Safety Code; University of Nebraska, water rocket guide"
 
 
 def _stop(code: str, hazard: str, found: str, limit: str, source: str, remedy: str) -> Finding:

@@ -33,7 +33,8 @@ _STEP = _LOG_B[1] - _LOG_B[0]
 class TestResult:
     """One pressure test as evidence: gauge pressure (Pa), hold (s), whether the vessel passed, and what is left of it.
 
-    `kept` is the share of that day's strength that is left at the launch.
+    `kept` is the share of that day's strength that is left at the launch; by `doubt`, Pa, the pressure may have been
+    lower.
     """
 
     __test__ = False  # not a class of tests
@@ -43,11 +44,12 @@ class TestResult:
     passed: bool
     kept: float = 1.0
     on_water: bool = True
+    doubt: float = 0.0
 
     @property
     def earns(self) -> bool:
         """Whether a launch pressure may rest on it: a pass on air, or held too short, bears on the strength alone."""
-        return (self.passed and self.on_water and self.pressure > 0.0
+        return (self.passed and self.on_water and self.pressure > self.doubt
                 and self.hold >= law("hold_least", Dimension.TIME))
 
     def proven_then(self) -> float:
@@ -59,7 +61,7 @@ class TestResult:
         reference = law("hold_reference", Dimension.TIME)
         decades = max(0.0, math.log10(reference / max(self.hold, 1.0)))
         ramp = slow_hold() if self.hold < law("hold_least", Dimension.TIME) else 1.0
-        return self.pressure * ramp * (1.0 - law("hold_decade") * decades)
+        return max(self.pressure - self.doubt, 0.0) * ramp * (1.0 - law("hold_decade") * decades)
 
     def proven(self) -> float:
         """Return what is left at the launch of the strength that the test proved."""
@@ -146,7 +148,7 @@ def _believed(prior: Strength, tests: tuple[TestResult, ...]) -> BurstBelief:
     spread = law("test_spread")
     logs = _prior(prior)
     for test in tests:
-        if test.pressure > 0.0:
+        if test.proven() > 0.0:
             x = (_LOG_B - math.log(test.proven())) / spread
             logs = logs + log_ndtr(x if test.passed else -x)
     chances = np.exp(logs - logs.max(axis=(1, 2), keepdims=True))

@@ -25,15 +25,21 @@ __all__ = [
 
 @dataclass(frozen=True, slots=True)
 class Bottle:
-    """What the strength of a vessel depends on. SI; `wall_ratio` is wall over diameter, None unless measured."""
+    """What the strength of a vessel depends on. SI; `wall_ratio` is wall over diameter, None unless measured.
+
+    `age` is the oldest that it may be, `youngest` the other end, None where the two are one: tests lose more on a
+    bottle that was younger. `dated` names what of storage and surface a test made from now on comes after.
+    """
 
     kind: str
     volume: float
     wall_ratio: float | None = None
     age: float | None = None
+    youngest: float | None = None
     cycles: int = 0
     storage: str | None = None
     surface: tuple[str, ...] = ()
+    dated: tuple[str, ...] = ()
     temperature: float = 293.15
     rest: float = 0.0  # under pressure before the launch
     count: int = 1

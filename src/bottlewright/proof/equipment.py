@@ -28,7 +28,7 @@ class _Item:
     limit: str
     source: str
     fit: str
-    write: str
+    key: str
 
 
 _LEAST_WEIGHT = 5.0  # kg, of weights in the place of stakes; our judgement, the stand is reckoned besides
@@ -37,35 +37,35 @@ _ITEMS = (
     _Item("gauge", "gauge", "without a gauge nobody knows the pressure, and so nobody knows when to stop",
           "the launcher has no pressure gauge", "the design says nothing of a pressure gauge",
           "a rocket is never charged without a reading of its pressure", "University of Nebraska, water rocket guide",
-          "fit a gauge that whoever pumps can read", 'write launcher.gauge, such as range = "10 bar"'),
+          "fit a gauge that whoever pumps can read", 'launcher.gauge, such as range = "10 bar"'),
     _Item("eye-protection", "eye protection", "splinters and water hit eyes first",
           "nobody wears eye protection in this plan", "the design does not say whether people wear eye protection",
           "whoever pumps wears it, and so does everyone inside 10 m",
           "NASA Glenn Research Center and University of Nebraska guides", "get goggles for everyone near",
-          "write launcher.crew eye_protection = true once everyone near has goggles"),
+          "launcher.crew eye_protection = true once everyone near has goggles"),
     _Item("remote-vent", "remote vent", "after a misfire somebody has to walk up to a bottle under pressure",
           "nobody can let the pressure off from the operator's place",
           "the design does not say whether the pressure can be let off from the operator's place",
           "the pressure can be let off from the operator's place", _CODE,
           "fit a bleed valve at the pump's end of the hose",
-          "write launcher.crew remote_vent = true once it is there and tried"),
+          "launcher.crew remote_vent = true once it is there and tried"),
     _Item("pegging", "pegging", "a launcher that is not held down tips and points the rocket at people",
           "the launcher has no stakes, and no weights of 5 kg or more",
           "the design does not say what holds the launcher down",
           "the launcher is fixed to the ground before a launch",
           "NASA Glenn Research Center and University of Nebraska guides; the 5 kg are our judgement",
           "peg the launcher down, or lay weights on its feet where no stake goes in",
-          "write launcher.stakes count, or weights for hard ground"),
+          "launcher.stakes count, or weights for hard ground"),
     _Item("regulator", "regulator", "a compressor pumps on by itself, past what the bottle bears",
           "the compressor has no regulator", "the design does not say whether the compressor has a regulator",
           "a regulator set to the highest pressure that you allow",
           "a teachers' handout on water rockets that names no author",
-          "fit a regulator, or use a hand pump", "write launcher.pump regulator = true once it is there and set"),
+          "fit a regulator, or use a hand pump", "launcher.pump regulator = true once it is there and set"),
     _Item("relief-valve", "relief valve", "when the regulator sticks, only a relief valve stops the pressure",
           "the compressor has no relief valve", "the design does not say whether the compressor has a relief valve",
           "a relief valve behind the regulator, set no higher than the allowed pressure",
           "Australia's authority for health at work, information sheet on air receivers; the setting is our judgement",
-          "fit a relief valve, or use a hand pump", "write launcher.pump relief_valve = true once it is there and set"),
+          "fit a relief valve, or use a hand pump", "launcher.pump relief_valve = true once it is there and set"),
 )
 
 
@@ -106,11 +106,19 @@ def equipment_findings(design: Design) -> Iterator[Finding]:
     for item in _ITEMS:
         there, limit = state.get(item.subject, True), in_own_units(habit, item.limit)
         if there is False:
-            yield Finding(Level.STOP, Stage.PROVE, f"no-{item.code}", item.hazard, item.missing, limit, item.source,
-                          f"{item.fit}, then {item.write}")
+            yield Finding(Level.STOP, Stage.PROVE, f"no-{item.code}", item.hazard, _missing(design, item), limit,
+                          item.source, f"{item.fit} ({item.key})")
         elif there is None:
+            comma = "," if "," in item.fit else ""
             yield Finding(Level.HOLD, Stage.PROVE, f"{item.code}-unsaid", item.hazard, item.unsaid, limit, item.source,
-                           f"if it is there, {item.write}; if not, {item.fit} before anyone pumps")
+                          f"{item.fit}{comma} before anyone pumps, if nobody has yet ({item.key})")
+
+
+def _missing(design: Design, item: _Item) -> str:
+    """Say what is missing; of a pump whose kind nobody says, that it may be a compressor."""
+    if item.subject in ("regulator", "relief valve") and not compressed(design):
+        return f"launcher.pump has no {item.subject}, and nobody says whether it is a compressor"
+    return item.missing
 
 
 def _kind_of_pump(design: Design) -> Iterator[Finding]:
@@ -120,5 +128,6 @@ def _kind_of_pump(design: Design) -> Iterator[Finding]:
         yield Finding(
             Level.HOLD, Stage.PROVE, "pump-kind-unsaid", "a compressor pumps on by itself, past what the bottle bears",
             "launcher.pump speaks of a regulator or a relief valve, and not of its kind", "the kind of the pump",
-            "our judgement", 'write launcher.pump kind = "hand", "foot" or "compressor"',
+            "our judgement",
+            'look which pump fills the rocket, and say so (launcher.pump kind = "hand", "foot" or "compressor")',
         )

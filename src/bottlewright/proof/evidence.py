@@ -16,7 +16,7 @@ from bottlewright.proof.burst_posterior import TestResult, posterior
 from bottlewright.proof.bursts import Bottle, highest_published, law, strength
 from bottlewright.proof.judged_day import days_past, judged_on
 from bottlewright.proof.losses import kept
-from bottlewright.proof.vessel import describe_bottle, growth_after
+from bottlewright.proof.vessel import describe_bottle, done_since, growth_after
 
 __all__ = ["Doubt", "OwnTest", "own_evidence", "own_tests"]
 
@@ -61,17 +61,21 @@ def own_tests(design: Design) -> list[TestResult]:
 def _own_test(design: Design, bottle: Bottle, judged: date | None, test: ProofTest) -> OwnTest:
     grown = growth_after(design, test)
     ago = (judged - date.fromisoformat(test.date)).days * _DAY if test.date and judged else None
-    then, now = _ages(bottle.age, ago)
+    then, now = _ages(bottle.age if ago is None else bottle.youngest, ago)
     since = max(bottle.cycles - (test.cycles or 0), 0)
-    left = kept(then, now, since, bottle.temperature, bottle.rest, bottle.storage, bottle.surface)
+    left = kept(then, now, since, bottle.temperature, bottle.rest, done_since(design.vessel, test.date))
     passed = test.passed and not (grown is not None and grown.sure)
-    result = TestResult(test.pressure.value, test.hold.value, passed, left, test.medium == "water")
+    doubt = 2.0 * test.pressure.spread
+    result = TestResult(test.pressure.value, test.hold.value, passed, left, test.medium == "water", doubt)
     doubts = [*_dates(design, test, ago, judged), *_counts(design, test)]
     if result.passed:
-        # Of unknown age it is given the benefit of having been fresh: what is told is a contradiction, not a guess.
-        used = test.cycles or 0
-        then_it_was = replace(bottle, age=then, cycles=used, storage=None, surface=(), temperature=0.0, rest=0.0)
-        doubts += _strengths(design, then_it_was, result)
+        # Of unknown age it is given the benefit of having been fresh: what is told is a contradiction, not a guess. It
+        # is held against what the file says without its ±, so that a wider ± never makes a pass believed.
+        used, told = test.cycles or 0, design.vessel.age
+        said = _ages(told.value + _DAY * days_past(design) if told else None, ago)[0]
+        then_it_was = replace(bottle, age=said, cycles=used, storage=None, surface=(),
+                              temperature=0.0, rest=0.0)
+        doubts += _strengths(design, then_it_was, replace(result, doubt=0.0))
     return OwnTest(test, result, tuple(doubts))
 
 

@@ -4,12 +4,17 @@ from datetime import date
 
 from bottlewright.design.document import Design
 
-__all__ = ["days_past", "judged_on", "today"]
+__all__ = ["days_past", "is_past", "judged_on", "today"]
 
 
 def today() -> date:
     """Return today's date. Nothing else under `proof` looks at a clock; tests put a day of their own in its place."""
     return date.today()
+
+
+def is_past(day: str) -> bool:
+    """Say whether a day, such as "2027-03-06", is before today."""
+    return date.fromisoformat(day) < today()
 
 
 def days_past(design: Design) -> int:

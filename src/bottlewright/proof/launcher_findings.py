@@ -22,6 +22,15 @@ _SLACK = 1e-3  # m, a ring this much narrower than the neck is as wide as the ne
 _SNAG = 5.0  # N, a pull that a foot in the cord or a gust gives: our judgement
 
 
+def _no_more(part: float, allowed: float, habit: UnitHabit, why: str = "") -> str:
+    """Begin a remedy with the pressure that a part allows, Pa, and why, never above what the bottle is allowed.
+
+    Nothing is said of a bottle that nobody pumps.
+    """
+    most = min(part, allowed)
+    return f"plan no more than {at_most(habit, most)}{why}, or " if most > 0.0 else ""
+
+
 def release_findings(release: ReleaseReport, allowed: float, habit: UnitHabit) -> Iterator[Finding]:
     """Will it hold, will it open, will it open by itself, and within what the gauge may read (Pa)?"""
     if not release.described:
@@ -40,13 +49,14 @@ def release_findings(release: ReleaseReport, allowed: float, habit: UnitHabit) -
     if release.kind == "plug":
         yield from _plug(release, allowed, habit)
         return
+    area = 0.25 * math.pi * release.seal_diameter_m**2
     if release.holding_factor is not None and release.holding_factor < 1.0:
         yield finding(
             Level.STOP, "release-breaks", "the rocket leaves while people are still near",
             f"the pressure pulls the rocket off its seal of {habit.length(release.seal_diameter_m)} with "
             f"{habit.force(release.separation_N, 2)}", f"the release holds {habit.force(release.holding_N or 0.0, 2)}",
             "the strengths of launcher.release, or what is usual",
-            "more or stronger claws, ties or legs, or less pressure",
+            _no_more((release.holding_N or 0.0) / area, allowed, habit) + "use more or stronger claws, ties or legs",
         )
     low = release.opening_low_N or 0.0
     if low <= 0.0 or (release.opening_N or 0.0) <= 0.0:
@@ -183,7 +193,8 @@ def stand_findings(design: Design, report: LauncherReport, habit: UnitHabit) -> 
                 f"{habit.force(report.release.hand_limit_N, 2)}",
                 f"{launcher_table()['margin']['value']:g} times the pull that opens it, and no less than a full pull",
                 launcher_table()["margin"]["source"],
-                "more or longer stakes, a wider or heavier stand, the cord lower down",
+                "peg it down with more or longer stakes, or take a wider or heavier stand, or the cord lower down "
+                "(launcher.stakes, launcher.frame, launcher.cord)",
             )
 
 
@@ -193,18 +204,23 @@ def _stand_level(needed: float, full: float) -> Level | None:
     return Level.LOOK if needed < launcher_table()["margin"]["value"] or full < 1.0 else None
 
 
-def part_findings(design: Design, report: LauncherReport, habit: UnitHabit) -> Iterator[Finding]:
-    """Are hose, valve, clamp, coupling, pump, release and gauge good for the pressure?"""
+def part_findings(design: Design, report: LauncherReport, allowed: float, habit: UnitHabit) -> Iterator[Finding]:
+    """Are hose, valve, clamp, coupling, pump, release and gauge good for the pressure?
+
+    Parameters
+    ----------
+    allowed
+        Highest reading of the gauge that is allowed, Pa: no remedy names a higher one.
+    """
     gauge = need(design.charge.pressure)
     three = next(rule for rule in rule_table() if rule.subject == "part factor")
     for part in report.parts:
         if part.rating_Pa is not None and part.rating_Pa < gauge * (1.0 - 1e-9):
             yield finding(
                 Level.STOP, f"under-rated-{part.name.replace(' ', '-')}", f"the {part.name} gives way near the pumper",
-                f"the {part.name} bears {at_most(habit, part.rating_Pa)}", f"{habit.pressure(gauge)} planned",
+                f"{habit.pressure(gauge)} planned", f"the {part.name} bears {at_most(habit, part.rating_Pa)}",
                 part.basis,
-                f"a {part.name} rated for {habit.pressure(3.0 * gauge)} or more, or at most "
-                f"{at_most(habit, part.rating_Pa)}",
+                f"{_no_more(part.rating_Pa, allowed, habit)}fit a {part.name} rated for three times what you plan",
             )
     weak = report.weakest
     if weak is not None and weak.rating_Pa is not None and gauge <= weak.rating_Pa < (three.value or 0.0) * gauge:
@@ -213,8 +229,8 @@ def part_findings(design: Design, report: LauncherReport, habit: UnitHabit) -> I
             f"it bears {at_most(habit, weak.rating_Pa)}, {weak.rating_Pa / gauge:.1f} times the planned "
             f"{habit.pressure(gauge)}; {weak.basis}",
             f"{three.value:g} times, {habit.pressure((three.value or 0.0) * gauge)}", f"{three.source}: {three.says}",
-            f"replace the {weak.name} first; {at_most(habit, weak.rating_Pa / (three.value or 1.0))} keeps the factor "
-            f"of {three.value:g}",
+            _no_more(weak.rating_Pa / (three.value or 1.0), allowed, habit,
+                     f", which keeps the factor of {three.value:g}") + f"replace the {weak.name} first",
         )
     unrated = [part.name for part in report.parts if part.rating_Pa is None]
     if unrated:
@@ -225,7 +241,7 @@ def part_findings(design: Design, report: LauncherReport, habit: UnitHabit) -> I
             "read it off the part or its packing and write it into the design",
         )
     yield from _hose(design, report, habit)
-    yield from _gauge(report, gauge, habit)
+    yield from _gauge(report, gauge, allowed, habit)
     unsaid = [name for name in report.not_described if name not in ("gauge", "crew")]  # hold points of their own
     if unsaid:
         yield finding(
@@ -261,7 +277,7 @@ def _hose(design: Design, report: LauncherReport, habit: UnitHabit) -> Iterator[
         )
 
 
-def _gauge(report: LauncherReport, gauge: float, habit: UnitHabit) -> Iterator[Finding]:
+def _gauge(report: LauncherReport, gauge: float, allowed: float, habit: UnitHabit) -> Iterator[Finding]:
     reads, error = report.gauge_reads_up_to_Pa, report.gauge_error_Pa
     if reads is None or error is None:
         return
@@ -280,21 +296,23 @@ def _gauge(report: LauncherReport, gauge: float, habit: UnitHabit) -> Iterator[F
         level, "gauge-range", "nobody knows the pressure that the gauge can't show",
         f"{habit.pressure(gauge)} planned, and the gauge may be {habit.pressure(error, 2)} out", limit,
         launcher_table()["gauge"]["source"],
-        f"a gauge of about {habit.pressure(gauge / 0.6, 2)} full scale",
+        (_no_more(part * reads, allowed, habit) if gauge > part * reads else "")
+        + f"fit a gauge of about {habit.pressure(gauge / 0.6, 2)} full scale",
     )
 
 
-def pumping_findings(pumping: PumpingReport, gauge: float, habit: UnitHabit) -> Iterator[Finding]:
+def pumping_findings(pumping: PumpingReport, gauge: float, allowed: float, habit: UnitHabit) -> Iterator[Finding]:
     """Can the pump reach it, can a person work it, what does cooling take away, does water run into the hose?"""
     if not pumping.described:
         return
     if not math.isfinite(pumping.strokes):
         yield finding(
             Level.STOP, "pump-cannot-reach", "somebody pumps on and on and looks for the fault close by",
-            f"this pump reaches {habit.pressure(pumping.reachable_Pa)} at most, for its piston leaves a little air "
-            "behind",
             f"{habit.pressure(gauge)} planned",
-            "ideal gas filling", "a longer or tighter pump, or less pressure",
+            f"this pump reaches {at_most(habit, pumping.reachable_Pa)} at most, for its piston leaves a little air "
+            "behind",
+            "ideal gas filling",
+            f"{_no_more(pumping.reachable_Pa, allowed, habit)}take a longer or tighter pump",
         )
         return
     if pumping.handle_force_N > pumping.handle_limit_N:

@@ -44,15 +44,15 @@ def done_to_it(storage: str | None, surface: tuple[str, ...]) -> list[dict[str, 
 
 def kept(
     age_then: float, age_now: float, cycles_since: int, temperature: float = 0.0, rest: float = 0.0,
-    storage: str | None = None, surface: tuple[str, ...] = (),
+    done: tuple[str, ...] = (),
 ) -> float:
     """Return the share of the strength of a test's day that is left at the launch, at its cautious end.
 
-    Warmth and rest are those of the launch. Nobody writes down when the sun or the glue came, so they came after the
-    test. Of ageing and of what was done to the bottle one in twenty is worse than this.
+    Warmth and rest are those of the launch, `done` names what sun and work on the wall may have taken since. Of ageing
+    and of what was done to the bottle one in twenty is worse than this.
     """
     aged = age_left(age_now) / age_left(age_then)
-    rows = done_to_it(storage, surface)
+    rows = done_to_it(None, done)
     spread_of_age = next(float(row["spread"]) for row in burst_table()["factor"] if row["name"] == "age")
     spreads = [spread_of_age * (1.0 - aged) / (1.0 - law("age_floor")), *(float(row["spread"]) for row in rows)]
     left = aged * wear_left(cycles_since) * warm_left(temperature) * rest_left(rest)

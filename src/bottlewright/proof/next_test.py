@@ -53,8 +53,10 @@ def _down(pressure: float) -> float:
 def passed_test(bottle: Bottle, gauge: float) -> TestResult:
     """Return a test of this pressure (Pa gauge), passed a month before the launch, as evidence for it."""
     lead = law("lead", Dimension.TIME, "proof")
-    age = max((bottle.age or 0.0) - lead, 0.0)
-    left = kept(age, age + lead, 0, bottle.temperature, bottle.rest, bottle.storage, bottle.surface)
+    age = max((bottle.age if bottle.youngest is None else bottle.youngest) or 0.0, lead) - lead
+    done = [bottle.storage, *bottle.surface]
+    after = tuple(name for name in done if name and name not in bottle.dated)
+    left = kept(age, age + lead, 0, bottle.temperature, bottle.rest, after)
     return TestResult(gauge, law("hold", Dimension.TIME, "proof"), True, left)
 
 

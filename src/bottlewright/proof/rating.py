@@ -238,7 +238,7 @@ def _basis(
 
 def fresh(bottle: Bottle) -> Bottle:
     """Return a fresh bottle of the same kind, nothing done to it."""
-    return replace(bottle, age=0.0, cycles=0, storage=None, surface=())
+    return replace(bottle, age=0.0, youngest=None, cycles=0, storage=None, surface=())
 
 
 def _candidates(

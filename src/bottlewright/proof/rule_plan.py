@@ -13,7 +13,7 @@ from bottlewright.proof.rules import Plan
 from bottlewright.proof.vessel import cycles_counted, need
 from bottlewright.quantities import Basis
 
-__all__ = ["dry_mass", "metal_parts", "reach", "rule_plan"]
+__all__ = ["dry_mass", "metal_parts", "reach", "rule_plan", "unsaid_masses"]
 
 _PLASTIC = 10e9
 """Modulus above which a wall is no plastic's, Pa: glass and metals begin at 40 GPa (original not checked)."""
@@ -77,7 +77,7 @@ def _built(design: Design, pressure: float) -> dict[str, bool | None]:
     rated = None if None in ratings or not ratings else True
     under = any(rating is not None and rating < pressure * (1.0 - 1e-9) for rating in ratings)
     return {
-        "metal": not metal_parts(design),
+        "metal": False if metal_parts(design) else None if unsaid_masses(design) else True,
         "plastic": need(vessel.modulus) < _PLASTIC if measured or vessel.bottle else None,
         "sun": None if vessel.storage is None else vessel.storage != "sun",
         "surface work": not {"hot-glued", "sanded", "cut", "heated"} & set(vessel.surface),
@@ -89,13 +89,22 @@ def _built(design: Design, pressure: float) -> dict[str, bool | None]:
 
 
 def metal_parts(design: Design) -> list[str]:
-    """Return which of nose, fins and sleeve are of a metal of the material table, with the metal."""
-    named = (("nose", design.nose), ("fins", design.fins), ("sleeve", design.sleeve))
+    """Return which of nose, fins, sleeve and masses are of a metal of the material table, with the metal.
+
+    The rules know no size: a small bolt is metal on the rocket, as a metal nose is.
+    """
+    named = [("nose", design.nose), ("fins", design.fins), ("sleeve", design.sleeve),
+             *((item.name, item) for item in design.mass)]  # fmt: skip
     return [
         f"{name} of {section.material}" for name, section in named
         if section is not None and section.material in materials()
         and materials()[section.material].words.get("metal", False)
     ]
+
+
+def unsaid_masses(design: Design) -> list[str]:
+    """Return the names of the masses of which nobody says what they are made of."""
+    return [item.name for item in design.mass if item.material is None and item.mass.value > 0.0]
 
 
 def dry_mass(design: Design) -> float:

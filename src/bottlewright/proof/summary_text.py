@@ -3,6 +3,7 @@
 import math
 
 from bottlewright.design.unit_text import at_least, at_most, in_own_units, percent
+from bottlewright.proof.allowed_words import allowed_briefly, allowed_words
 from bottlewright.proof.distances import Asked
 from bottlewright.proof.prove import ProofReport
 from bottlewright.proof.rating import SMALLEST_CHANCE
@@ -30,8 +31,7 @@ def advice(report: ProofReport) -> list[tuple[str, list[str]]]:
 def _rating(report: ProofReport) -> list[str]:
     rated, habit = report.rated, report.habit
     if rated.failed:
-        return [f"This bottle is rated to {at_most(habit, 0.0)} from now on, because {rated.basis}. "
-                f"{INSTEAD}", *_next(report)]
+        return [f"{allowed_words(report.allowed, habit)} {INSTEAD}", *_next(report)]
     low, high = habit.pressure(rated.burst_limit_low_Pa), habit.pressure(rated.burst_limit_high_Pa)
     alike = "Half of such bottles that passed the same tests" if rated.own_evidence else "Half of such bottles"
     return [
@@ -55,13 +55,10 @@ def _allowed(report: ProofReport) -> list[str]:
     """Say the highest reading that is allowed, or what a test would allow."""
     allowed, habit, after = report.allowed, report.habit, report.allowed.after_test
     if after is not None:
-        return [f"No pressure is allowed in this bottle yet, because {allowed.because}. A test at "
-                f"{habit.pressure(after.test_gauge_Pa)}, filled with water, would allow "
-                f"{at_most(habit, after.allowed_gauge_Pa)} on the gauge. The chance that it breaks the bottle is "
+        return [f"{allowed_words(allowed, habit)} The chance that this test breaks the bottle is "
                 f"{chance(report.plan.break_chance)}."]
     judged = f" Age and tests are counted to {report.rated.judged_on}." if report.rated.judged_on else ""
-    most = at_most(habit, allowed.most_Pa)
-    return [f"No more than {most} is allowed on the gauge, because {allowed.because}.{judged}"]
+    return [allowed_words(allowed, habit) + judged]
 
 
 def _chances(report: ProofReport) -> list[str]:
@@ -110,7 +107,7 @@ def _capital(sentence: str) -> str:
 def _place(report: ProofReport, asked: Asked, who: str) -> str:
     habit = report.habit
     plan = "do not say where" if asked.planned_m is None else f"plan {habit.distance(asked.planned_m)}"
-    return f"{who} at least {habit.stand_back(asked.asks_m)} away ({asked.source}); you {plan}."
+    return f"{who} at least {habit.stand_back(asked.asks_m)} away (by rule, {asked.source}); you {plan}."
 
 
 def _places(report: ProofReport) -> list[str]:
@@ -119,6 +116,7 @@ def _places(report: ProofReport) -> list[str]:
         _place(report, d.operator, "Whoever pulls the cord stands"),
         _place(report, d.pumper, "Whoever pumps stands"),
         _place(report, d.spectators, "Spectators stand"),
+        "These are the published rules. Where the rocket comes down may ask for more.",
     ]
 
 
@@ -209,8 +207,8 @@ def _test(report: ProofReport) -> list[str]:
         return [f"No proof test for this bottle: it is finished. {INSTEAD}"]
     lines = []
     if allowed.gauge_Pa is not None and allowed.gauge_Pa >= report.rated.planned_Pa:
-        lines.append(f"The tests that it has passed allow {at_most(habit, allowed.gauge_Pa)} on the gauge, which "
-                     "covers your plan. Test it again after ten launches, a hard landing or any work on the vessel.")
+        lines.append(f"Its tests cover your plan: {allowed_briefly(allowed, habit)} on the gauge. Test it again after "
+                     "ten launches, a hard landing or any work on the vessel.")
     capped = (f" That is the most that we plan, because {plan.ceiling_because} ({plan.ceiling_source})."
               if plan.capped else "")
     return [

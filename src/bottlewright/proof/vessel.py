@@ -5,14 +5,16 @@ from dataclasses import dataclass
 
 from bottlewright.design.document import Design
 from bottlewright.design.rocket import ProofTest, Vessel
+from bottlewright.design.shape import bottle_surface
+from bottlewright.design.tables import material
 from bottlewright.proof import strength
 from bottlewright.proof.bursts import Bottle, law, size_factor
-from bottlewright.proof.judged_day import days_past
+from bottlewright.proof.judged_day import days_past, is_past
 from bottlewright.quantities import Basis, Dimension, Quantity
 
 __all__ = [
-    "MOST_CYCLES", "Growth", "VesselStress", "cycles_counted", "describe_bottle", "growth_after", "need",
-    "permanent_limit", "vessel_stress", "wall_temperature",
+    "MOST_CYCLES", "Growth", "VesselStress", "cycles_counted", "describe_bottle", "done_since", "growth_after", "need",
+    "permanent_limit", "vessel_stress", "wall_by_mass", "wall_temperature",
 ]
 
 MOST_CYCLES = 15
@@ -31,21 +33,38 @@ def need(quantity: Quantity | None) -> float:
 
 def describe_bottle(design: Design) -> Bottle:
     """Gather from a completed design what the strength depends on."""
-    vessel, charge = design.vessel, design.charge
+    vessel, charge, past = design.vessel, design.charge, 86400.0 * days_past(design)
+    age = vessel.age
     return Bottle(
         kind=vessel.kind or "unknown",
         volume=need(vessel.volume),
         wall_ratio=_wall_ratio(vessel),
-        age=vessel.age.value + 86400.0 * days_past(design) if vessel.age else None,
+        age=age.value + 2.0 * age.spread + past if age else None,
+        youngest=max(age.value - 2.0 * age.spread, 0.0) + past if age else None,
         cycles=cycles_counted(vessel) if vessel.cycles is not None else max(cycles_counted(vessel), MOST_CYCLES),
         storage=vessel.storage,
         surface=tuple(vessel.surface),
+        dated=tuple(name for name, last in _done(vessel) if last and is_past(last)),
         temperature=wall_temperature(design),
         rest=charge.wait.value if charge.wait else 0.0,
         count=vessel.count,
         joint_shear_per_pressure=strength.splice_shear(1.0, 0.5 * need(vessel.diameter), overlap)
         if (overlap := _overlap(vessel)) else None,
     )
+
+
+def done_since(vessel: Vessel, day: str | None) -> tuple[str, ...]:
+    """Return what of sun and work on the wall may have come after a test of that day: all but what ended before it.
+
+    A test without a date is the older one, and work without a date the later.
+    """
+    return tuple(name for name, last in _done(vessel) if not (day and last and last < day))
+
+
+def _done(vessel: Vessel) -> list[tuple[str, str | None]]:
+    """Return what was done to the bottle, each with its last day."""
+    kept = [(vessel.storage, vessel.storage_date)] if vessel.storage else []
+    return [*kept, *((work, vessel.surface_date) for work in vessel.surface)]
 
 
 def cycles_counted(vessel: Vessel) -> int:
@@ -62,17 +81,36 @@ def wall_temperature(design: Design) -> float:
 
 
 def _wall_ratio(vessel: Vessel) -> float | None:
-    """Return wall over diameter where somebody measured both: a typical value never lifts a rating.
+    """Return wall over diameter at its weak end where somebody measured both: a typical value never lifts a rating.
 
-    A measured wall on a diameter of the table counts where it makes the bottle weaker than its size does.
+    A wall that is thicker than usual lifts by what is sure of it, and never past what the bottle's mass allows. One
+    that is thinner counts at its weak end too, but at most twice as far below the usual as measured: so a usual wall
+    is not worse measured than left out. A measured wall on a diameter of the table lifts nothing.
     """
     wall, diameter = vessel.wall, vessel.diameter
     if wall is None or diameter is None or wall.basis is not Basis.MEASURED:
         return None
-    ratio = wall.value / diameter.value
-    return ratio if diameter.basis is Basis.MEASURED else min(
-        ratio, law("wall_ratio") * size_factor(need(vessel.volume))
-    )
+    usual = law("wall_ratio") * size_factor(need(vessel.volume))
+    told = min(wall.value, wall_by_mass(vessel, 2.0)) / diameter.value
+    sure = min(wall.value - 2.0 * wall.spread, wall_by_mass(vessel, -2.0)) / (diameter.value + 2.0 * diameter.spread)
+    if told < usual:
+        return max(sure, 2.0 * told - usual, 0.1 * told)
+    return max(usual, sure) if diameter.basis is Basis.MEASURED else usual
+
+
+def wall_by_mass(vessel: Vessel, spreads: float) -> float:
+    """Return how thick the wall is (m) if the mass of a bottle, but its threaded neck, lies evenly over its surface.
+
+    The straight part is no thicker: shoulder and base of a blown bottle are stretched less than it is.
+
+    Parameters
+    ----------
+    spreads
+        How many of its ± to add to the mass.
+    """
+    mass = need(vessel.empty_mass) + spreads * (vessel.empty_mass.spread if vessel.empty_mass else 0.0)
+    spread_out = max(mass - law("neck_mass", Dimension.MASS, "wall"), 0.0)
+    return spread_out / (material("pet")["density"].value * bottle_surface(vessel))
 
 
 @dataclass(frozen=True, slots=True)

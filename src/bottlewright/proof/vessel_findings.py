@@ -317,7 +317,7 @@ def distance_findings(distances: Distances, habit: UnitHabit) -> Iterator[Findin
         yield finding(
             Level.HOLD, "distances-not-given", "people stand wherever they like unless somebody says",
             "launcher.crew does not say where everyone stands", "; ".join(missing), _HUMAN,
-            "mark the lines on the ground, and write launcher.crew operator, pumper and spectators",
+            "mark the lines on the ground where everyone stands (launcher.crew operator, pumper and spectators)",
         )
 
 

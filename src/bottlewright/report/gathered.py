@@ -45,10 +45,14 @@ _NAMES = {"hazard": "What can go wrong", "found": "Found", "limit": "Limit", "so
 
 _HEADINGS = {
     "chance-within": "The chance of coming down where the rocket must not, within what you accept",
-    "chance-over": "The chance of coming down where the rocket must not, over what you accept",
+    "chance-not-settled": "The chance of coming down where the rocket must not, not shown to be within what you accept",
+    "chance-too-high": "The chance of coming down where the rocket must not, over what you accept",
     "wind-wait": "Hours at which the wind says wait",
+    "wind-wait-spectators": "Hours to wait for: so few flights do not say how far spectators stand",
     "wind-no": "Hours at which the wind says no",
-    "wind-go": "Hours at which nothing in the wind speaks against it",
+    "wind-no-crew": "Hours whose wind brings the rocket down on operator or pumper",
+    "wind-no-spectators": "Hours whose wind brings the rocket down among the spectators",
+    "wind-nothing-against": "Hours at which nothing in the wind speaks against it",
 }
 """What several findings of a code have in common, where their hazards differ."""
 

@@ -40,12 +40,14 @@ NEAR = 0.03  # a limit nearer than this share of itself holds the load back
 class Ceiling(NamedTuple):
     """The highest gauge pressure that any trial may have (Pa), what it rests on, and the vessel's rating (Pa).
 
-    The rating is the ceiling itself when None, and 0 for a vessel that is finished.
+    The rating is the ceiling itself when None, and 0 for a vessel that is finished. `first_test` is the water test (Pa
+    gauge) that comes before any load, of this bottle or of the fresh one in its place; None where it has been passed.
     """
 
     pressure: float
     basis: str
     rated: float | None = None
+    first_test: float | None = None
 
     @property
     def rating(self) -> float:
@@ -213,7 +215,9 @@ def _own_ceiling(design: Design, ceiling: Ceiling) -> Ceiling:
     own = [(most.value, "tune.most_pressure") for most in [design.tune.most_pressure] if most is not None]
     own += [(wish.value, "tune.want") for wish in design.tune.want if (wish.bound, wish.figure) == ("most", "pressure")]
     most, key = min(own, default=(math.inf, ""))
-    return Ceiling(most, f"you allow no more ({key})", ceiling.rating) if most < ceiling.pressure else ceiling
+    if most >= ceiling.pressure:
+        return ceiling
+    return ceiling._replace(pressure=most, basis=f"you allow no more ({key})", rated=ceiling.rating)
 
 
 # --- the search ----------------------------------------------------------------------------------------------------

@@ -24,8 +24,8 @@ from bottlewright.tune.results import advice_document
 from bottlewright.tune.summary_text import (
     explanation,
     findings_of,
-    load_words,
     no_load_cures,
+    order,
     recommended_value,
     share_words,
 )
@@ -50,7 +50,9 @@ def tune_chapter(design: Design, advice: Advice) -> Chapter:
 def _title(advice: Advice) -> str:
     if advice.ceiling.rating <= 0.0:
         return "This bottle is finished: load nothing into it"
-    return no_load_cures(advice) or f"Load {load_words(advice)}"
+    test = advice.ceiling.first_test
+    first = f"First a water test at {advice.habit.pressure(test)}. " if test is not None else ""
+    return no_load_cures(advice) or f"{first}{order(advice)}"
 
 
 def _html(design: Design, advice: Advice) -> str:

@@ -31,9 +31,10 @@ def ceiling_of(design: Design) -> Ceiling:
     if allowed.gauge_Pa is None:
         most = at_most(habit, after.allowed_gauge_Pa)
         basis = f"{test}, which it has not passed yet, would allow no more than {most}"
-        return Ceiling(_aimed_at(design, after.allowed_gauge_Pa), basis, after.allowed_gauge_Pa)
+        target = _aimed_at(design, after.allowed_gauge_Pa)
+        return Ceiling(target, basis, after.allowed_gauge_Pa, after.test_gauge_Pa)
     basis = f"that is what {test} would allow a fresh bottle of its kind, which has to take this one's place"
-    return Ceiling(_aimed_at(design, after.allowed_gauge_Pa), basis, 0.0)
+    return Ceiling(_aimed_at(design, after.allowed_gauge_Pa), basis, 0.0, after.test_gauge_Pa)
 
 
 _AROUND = ("gauge", "hose", "valve", "clamp", "coupling", "pump", "release")

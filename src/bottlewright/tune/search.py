@@ -99,16 +99,18 @@ def _first_look(
     else:
         from scipy.optimize import Bounds, differential_evolution
 
-        def generation(columns: Floats) -> Any:
-            return score(np.asarray(columns.T, float))
-
         found = differential_evolution(
-            generation, Bounds(np.zeros(count), np.ones(count)), popsize=6, maxiter=14, tol=1e-3, init="sobol",
+            _in_columns(score), Bounds(np.zeros(count), np.ones(count)), popsize=6, maxiter=14, tol=1e-3, init="sobol",
             polish=False, rng=seed, vectorized=True, updating="deferred",
         )
         points = (low + found.x * span)[None, :]
     points = np.vstack([points, np.clip(start, low, low + span)])
     return points, evaluate(points)
+
+
+def _in_columns(score: Callable[[Floats], Any]) -> Callable[[Floats], Any]:
+    """Return a score for points that stand in columns, as the evolution hands them over."""
+    return lambda columns: score(np.asarray(columns.T, float))
 
 
 def _walk(score: Callable[[Floats], Any], start: Floats) -> Floats:
@@ -127,12 +129,9 @@ def _walk(score: Callable[[Floats], Any], start: Floats) -> Floats:
     )
     top = np.clip(found.x, 0.0, 1.0)
 
-    def generation(columns: Floats) -> Any:
-        return score(np.asarray(columns.T, float))
-
     box = Bounds(np.maximum(top - BOX, 0.0), np.minimum(top + BOX, 1.0))
     closer: Any = differential_evolution(
-        generation, box, popsize=8, maxiter=6, tol=0.0, init="sobol",
+        _in_columns(score), box, popsize=8, maxiter=6, tol=0.0, init="sobol",
         polish=False, rng=1, x0=top, vectorized=True, updating="deferred",
     )
     return np.asarray(closer.x if closer.fun < found.fun else top, float)

@@ -14,7 +14,7 @@ from bottlewright.tune.advice import Advice
 from bottlewright.tune.reach import OutOfReach
 from bottlewright.tune.variables import Variable
 
-__all__ = ["explanation", "findings_of", "load_words", "no_load_cures", "recommended_value", "share_words"]
+__all__ = ["explanation", "findings_of", "load_words", "no_load_cures", "order", "recommended_value", "share_words"]
 
 _LESS = {
     "water": "the water is gone before the air has spent its push, and the rest of the air blows off at little thrust",
@@ -69,8 +69,13 @@ def no_load_cures(advice: Advice) -> str:
 
 
 def _first(advice: Advice) -> Iterator[str]:
+    test = advice.ceiling.first_test
+    passed = "" if test is None else f"passed a water test at {advice.habit.pressure(test)}"
     if advice.ceiling.rating <= 0.0:
-        yield "This bottle is finished, so load nothing into it. What follows is for a fresh one in its place."
+        yield "This bottle is finished, so load nothing into it. What follows is for a fresh one in its place" + (
+            f", once that has {passed}." if passed else ".")
+    elif passed:
+        yield f"Load nothing yet: this bottle has not {passed}. What follows is for after that test."
     if advice.unmet:
         yield (f"{no_load_cures(advice)}. Put that right first, or allow `tune` to change more. Until then what "
                "follows "
@@ -82,12 +87,18 @@ def _first(advice: Advice) -> Iterator[str]:
 
 def _do(advice: Advice) -> str:
     if _same(advice):
-        return f"Leave the load as it is: {load_words(advice)}."
-    return f"{_verb(advice)} {load_words(advice)}, instead of {load_words(advice, present=True)}."
+        return f"{_then(advice, 'leave')} the load as it is: {load_words(advice)}."
+    return f"{order(advice)}, instead of {load_words(advice, present=True)}."
 
 
-def _verb(advice: Advice) -> str:
-    return "Load" if {variable.name for variable in advice.variables} <= {"water", "pressure"} else "Take"
+def order(advice: Advice) -> str:
+    """Return the load as an order; before the bottle's own water test that comes first."""
+    verb = "load" if {variable.name for variable in advice.variables} <= {"water", "pressure"} else "take"
+    return f"{_then(advice, verb)} {load_words(advice)}"
+
+
+def _then(advice: Advice, verb: str) -> str:
+    return verb.capitalize() if advice.ceiling.first_test is None else f"After its water test {verb}"
 
 
 def _same(advice: Advice) -> bool:
@@ -244,7 +255,7 @@ def _over(advice: Advice) -> Iterator[Finding]:
             found=f"the design asks for {advice.habit.pressure(value)} on the gauge",
             limit=f"{at_most(advice.habit, ceiling.pressure)} on the gauge",
             source=ceiling.basis,
-            remedy=f"Load {at_most(advice.habit, ceiling.pressure)} at most",
+            remedy=f"Plan no more than {at_most(advice.habit, ceiling.pressure)}",
         )  # fmt: skip
 
 
@@ -284,5 +295,5 @@ def _broken(advice: Advice) -> Iterator[Finding]:
                 else f"one flight in ten misses the limit by {percent(-slack)} or more",
                 limit=says[name].says,
                 source=says[name].source,
-                remedy=f"{_verb(advice)} {load_words(advice)}{_only_to_compare(advice)}",
+                remedy=f"{order(advice)}{_only_to_compare(advice)}",
             )  # fmt: skip

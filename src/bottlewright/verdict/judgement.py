@@ -18,6 +18,7 @@ from bottlewright.flight.fly import Flight, fly
 from bottlewright.flight.results import findings_of
 from bottlewright.make.findings import about_glues
 from bottlewright.make.inputs import risk_findings
+from bottlewright.proof.judged_day import days_past
 from bottlewright.proof.prove import ProofReport, prove
 from bottlewright.proof.vessel import need
 from bottlewright.verdict.verdict import Load, PeopleDistances, Verdict
@@ -106,7 +107,7 @@ def judge(
         name=design.name,
         digest=design_digest(design),
         allowed=proof.allowed,
-        distances=_distances(proof, field),
+        distances=_distances(design, proof, field),
         wind_limits=field.wind_limits if field else None,
         proof_gauge_Pa=None if retired else proof.plan.proof_gauge_Pa,
         planned=Load(need(design.charge.water), need(design.charge.pressure)),
@@ -122,12 +123,23 @@ def _not_known(design: Design, field: FieldNumbers | None) -> Iterator[str]:
         yield NO_WIND
     if field is None:
         yield NO_LANDINGS
+    elif days_past(design):
+        yield (f"the wind: {_gone_by(design)}; measure it, write it and the new charge.day, and run "
+               "`bottlewright scatter` again")
+
+
+def _gone_by(design: Design) -> str:
+    """Say that landings were worked out for a day that is gone: they hold for its wind, and for no other day's."""
+    return f"landings and wind limits were worked out for {design.charge.day}, and that day has passed"
 
 
 def _today(design: Design, field: FieldNumbers | None) -> LimitAt | None:
-    """Return the limit for the direction that the design file gives for its wind, by the limits on both sides of it."""
+    """Return the limit for the direction that the design file gives for its wind, by the limits on both sides of it.
+
+    None where it gives none, or gives that of a day that has passed.
+    """
     coming = design.weather.wind_from
-    if field is None or not field.wind_limits or not wind_given(design) or coming is None:
+    if field is None or not field.wind_limits or not wind_given(design) or coming is None or days_past(design):
         return None
     table = [WindLimit(math.radians(one.from_deg), one.speed_m_s, reached=True) for one in field.wind_limits]
     return LimitAt(math.degrees(coming.value) % 360.0, limit_at(table, coming.value, coming.spread),
@@ -141,9 +153,10 @@ def _once(findings: list[Finding], retired: bool) -> list[Finding]:
     return [one for one in findings if one.code not in again]
 
 
-def _distances(proof: ProofReport, field: FieldNumbers | None) -> PeopleDistances:
+def _distances(design: Design, proof: ProofReport, field: FieldNumbers | None) -> PeopleDistances:
     """Return the larger of rule and landings for each person; without landings only what the rule asks, in words."""
     pumper, operator = proof.distances.pumper.asks_m, proof.distances.operator.asks_m
+    past = f"; {_gone_by(design)}" if days_past(design) else ""
     spectators = max(proof.distances.spectators.asks_m, people_rule().value or 0.0)
     if field is None:
         far, near = proof.habit.stand_back(spectators), proof.habit.stand_back(max(pumper, operator))
@@ -156,7 +169,7 @@ def _distances(proof: ProofReport, field: FieldNumbers | None) -> PeopleDistance
     )
     return PeopleDistances(
         _larger(pumper, field.pumper_m), _larger(operator, field.operator_m), sectors, pumper, operator, spectators,
-        field.because,
+        field.because + past,
         pumper_bearing_deg=field.pumper_bearing_deg, operator_bearing_deg=field.operator_bearing_deg,
         spectators_bearing_deg=field.spectators_bearing_deg,
         pumper_settled=field.pumper_settled, operator_settled=field.operator_settled,

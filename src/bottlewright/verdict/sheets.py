@@ -6,12 +6,14 @@ from bottlewright.design.unit_habit import UnitHabit
 from bottlewright.design.unit_text import at_most
 from bottlewright.field.compass import bearing_words, compass
 from bottlewright.field.numbers import LimitAt, Sector
+from bottlewright.field.words import away_words, limit_words
 from bottlewright.findings import Level
+from bottlewright.proof.allowed_words import after_test_briefly, allowed_briefly
 from bottlewright.proof.bursts import law
 from bottlewright.quantities import Dimension, show
 from bottlewright.report.act_on import ActOn, Row
 from bottlewright.verdict.verdict import Verdict
-from bottlewright.verdict.words import away_words, level_words
+from bottlewright.verdict.words import level_words
 
 __all__ = ["act_on"]
 
@@ -31,9 +33,9 @@ def act_on(verdict: Verdict) -> ActOn:
         pressure=pressure,
         pump_to=_pump_to(verdict, pressure),
         leak=_leak(verdict, pressure),
-        allowed=_allowed(verdict),
+        allowed=allowed_briefly(allowed, habit),
         because=allowed.because,
-        after_test=_after_test(verdict),
+        after_test=after_test_briefly(allowed, habit),
         retired=retired,
         proof="" if verdict.proof_gauge_Pa is None else habit.pressure(verdict.proof_gauge_Pa),
         hold="" if verdict.proof_gauge_Pa is None else f"for {law('hold', Dimension.TIME, 'proof'):.0f} s",
@@ -73,23 +75,6 @@ def _leak(verdict: Verdict, pressure: str) -> str:
     return pressure if verdict.planned.gauge_Pa <= most else at_most(verdict.habit, most)
 
 
-def _allowed(verdict: Verdict) -> str:
-    most = verdict.allowed.gauge_Pa
-    if most is None:
-        return "none yet: it has no water test of its own"
-    if verdict.allowed.retired:
-        return "none: nobody pumps this bottle again"
-    return f"not over {at_most(verdict.habit, most)}"
-
-
-def _after_test(verdict: Verdict) -> str:
-    then = verdict.allowed.after_test
-    if then is None:
-        return ""
-    return (f"after a passed water test at {verdict.habit.pressure(then.test_gauge_Pa)}: not over "
-            f"{at_most(verdict.habit, then.allowed_gauge_Pa)}")
-
-
 def _person(away: float | None, settled: bool, rule: float, verdict: Verdict) -> str:
     if verdict.distances.spectators is None:
         return f"{verdict.habit.stand_back(rule)} by rule (landings not worked out)"
@@ -113,19 +98,18 @@ def _spectators(verdict: Verdict) -> str:
 
 
 def _side(sector: Sector, habit: UnitHabit) -> Row:
-    over = "" if sector.settled else "over "
-    return Row(bearing_words(sector.middle), over + habit.stand_back(sector.distance_m))
+    return Row(bearing_words(sector.middle), away_words(sector.distance_m, sector.settled, habit))
 
 
 def _from(limit: LimitAt, habit: UnitHabit) -> Row:
-    return Row(f"from {bearing_words(math.radians(limit.from_deg))}", habit.speed(limit.speed_m_s, 2))
+    return Row(f"from {bearing_words(math.radians(limit.from_deg))}", limit_words(limit.speed_m_s, habit))
 
 
 def _wind(verdict: Verdict) -> str:
     if not verdict.wind_limits:
         return ""
     worst = min(verdict.wind_limits, key=lambda limit: limit.speed_m_s)
-    return f"{verdict.habit.speed(worst.speed_m_s, 2)} from {compass(math.radians(worst.from_deg))}"
+    return f"{limit_words(worst.speed_m_s, verdict.habit)} from {compass(math.radians(worst.from_deg))}"
 
 
 def _wind_because(verdict: Verdict) -> str:

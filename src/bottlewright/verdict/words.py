@@ -4,13 +4,14 @@ import math
 from collections.abc import Sequence
 
 from bottlewright.design.unit_habit import UnitHabit
-from bottlewright.design.unit_text import at_most
 from bottlewright.field.compass import compass
+from bottlewright.field.words import away_words, limit_words
 from bottlewright.findings import Finding, Level, by_urgency
+from bottlewright.proof.allowed_words import allowed_words
 from bottlewright.verdict.verdict import PeopleDistances, Verdict
 
 __all__ = [
-    "away_words", "distance_words", "level_words", "open_words", "pressure_words", "verdict_lines", "wind_words",
+    "distance_words", "level_words", "open_words", "pressure_words", "verdict_lines", "wind_words",
 ]
 
 
@@ -47,17 +48,7 @@ def open_words(verdict: Verdict) -> str:
 
 def pressure_words(verdict: Verdict) -> str:
     """Say how high the gauge may read, and what that rests on."""
-    allowed, habit = verdict.allowed, verdict.habit
-    if allowed.gauge_Pa is None:
-        text = f"On the gauge: no pressure is allowed yet, because {allowed.because}."
-        if allowed.after_test is not None:
-            then = allowed.after_test
-            text += (f" After a passed water test at {habit.pressure(then.test_gauge_Pa)} it would be "
-                     f"{at_most(habit, then.allowed_gauge_Pa)} at most.")
-        return text
-    if allowed.retired:
-        return f"On the gauge: nobody pumps this bottle again, because {allowed.because}."
-    return f"On the gauge: not over {at_most(habit, allowed.gauge_Pa)}, because {allowed.because}."
+    return allowed_words(verdict.allowed, verdict.habit)
 
 
 def distance_words(distances: PeopleDistances, habit: UnitHabit) -> str:
@@ -76,11 +67,6 @@ def distance_words(distances: PeopleDistances, habit: UnitHabit) -> str:
             f"This rests on {distances.because}.")
 
 
-def away_words(away: float, settled: bool, habit: UnitHabit) -> str:
-    """Say how far somebody stands; "over" where the flights do not show that this will do."""
-    return f"{'' if settled else 'over '}{habit.stand_back(away)}"
-
-
 def _placed(away: float | None, bearing: float | None, settled: bool, habit: UnitHabit) -> str:
     """Say how far somebody stands on every side, and where their place is; or that no place will do."""
     if away is None:
@@ -95,11 +81,11 @@ def wind_words(verdict: Verdict) -> str:
     if not limits:
         return "Wind: no limit was worked out."
     worst = min(limits, key=lambda limit: limit.speed_m_s)
-    least = f"{habit.speed(worst.speed_m_s, 2)} from {compass(math.radians(worst.from_deg))}"
+    least = f"{limit_words(worst.speed_m_s, habit)} from {compass(math.radians(worst.from_deg))}"
     height, today = habit.distance(worst.height_m), verdict.wind_today
     if today is None:
         return f"Wind: not over {least}, measured at {height}; other directions stand in the table."
-    return (f"Wind: today from {compass(math.radians(today.from_deg))} not over {habit.speed(today.speed_m_s, 2)}, "
+    return (f"Wind: today from {compass(math.radians(today.from_deg))} not over {limit_words(today.speed_m_s, habit)}, "
             f"measured at {height}; least {least}; other directions stand in the table.")
 
 

@@ -169,5 +169,6 @@ def about_supervision(design: Design) -> Iterator[Finding]:
             Level.HOLD, Stage.MAKE, "supervision-unsaid", "Too few adults see too many young people",
             "nobody has said how many young people one adult looks after", "the rule of your school, club or country",
             "local rule; there is none that holds everywhere",
-            "Write workshop.children_per_adult, 0 where no child takes part",
+            "Ask how many young people one adult may look after, and have enough adults (workshop.children_per_adult, "
+            "0 where no child takes part)",
         )  # fmt: skip

@@ -1,0 +1,15 @@
+"""Distances and wind limits in words: verdict, sheets and the words of Field say them as they are said here."""
+
+from bottlewright.design.unit_habit import UnitHabit
+
+__all__ = ["away_words", "limit_words"]
+
+
+def away_words(away: float, settled: bool, habit: UnitHabit) -> str:
+    """Say how far somebody stands (m); "over" where the flights do not show that this will do."""
+    return f"{'' if settled else 'over '}{habit.stand_back(away)}"
+
+
+def limit_words(speed: float, habit: UnitHabit) -> str:
+    """Say the strongest wind, m/s."""
+    return habit.speed(speed, 2)
