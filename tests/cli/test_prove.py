@@ -20,7 +20,7 @@ def run(*arguments: str) -> int:
 def test_curlew_is_told_in_words_with_its_number_first(capsys: pytest.CaptureFixture[str]) -> None:
     assert run(CURLEW) == 0
     shown = capsys.readouterr().out
-    assert "No more than 4.83 bar is allowed on the gauge" in shown
+    assert "On the gauge: not over 4.83 bar" in shown
     assert "Local rules and the person in charge of the site come first." in shown
 
 
