@@ -81,7 +81,7 @@ class BottleShape(NamedTuple):
 
 @cache
 def bottle_shapes() -> tuple[BottleShape, ...]:
-    """Return the bottles of the table as they look, smallest first."""
+    """Return the bottles of the table as they look, smallest first, those that will not do behind them."""
     shapes = []
     for row in bottles().values():
         design = complete(parse_design(f'[vessel]\nbottle = "{row.name}"\n[charge]\npressure = "2 bar"\n'))
@@ -93,7 +93,7 @@ def bottle_shapes() -> tuple[BottleShape, ...]:
         across = show(row["diameter"].value, "mm")
         shapes.append(BottleShape(row.name, f"{litres:g} L", "fizzy" if fizzy else "still", across, outline,
                                   outline[-1][0], 2.0 * max(r for _, r in outline), fizzy))  # fmt: skip
-    return tuple(sorted(shapes, key=lambda one: one.length))
+    return tuple(sorted(shapes, key=lambda one: (not one.usable, one.diameter)))
 
 
 def next_question(answers: Mapping[str, str]) -> Question | None:

@@ -45,6 +45,11 @@ class TuneResult(Result):
 
         return advice_document(self.design, self.advice)
 
+    def recommended(self) -> dict[str, str]:
+        """Return the recommended values by key of the design file, as text with units; `Project.changed` takes them."""
+        pairs = zip(self.advice.variables, self.advice.point, strict=True)
+        return {one.path: one.text(float(value)).partition(" (")[0] for one, value in pairs}
+
     def paragraphs(self) -> list[str]:
         """Return what to load and why, a text for each paragraph."""
         from bottlewright.tune.results import advice_words

@@ -9,6 +9,7 @@ from typing import Any
 from bottlewright.errors import InputError
 from bottlewright.web.desk import Desk, Warm
 from bottlewright.web.job import Job
+from bottlewright.web.views.first import FIRST_LOOK
 from bottlewright.web.work import Work
 
 __all__ = ["Office"]
@@ -84,7 +85,7 @@ class Office:
 
         answers = {**self.answers, **{name: text for name, text in given.items() if text is not None}}
         checked = answers_of({name: text for name, text in answers.items() if text})
-        begin({"pressure": "2 bar", **checked})
+        begin({"pressure": FIRST_LOOK, **checked})
         self.answers, self.first_revision = answers, self.first_revision + 1
 
     def begin(self, given: Mapping[str, str]) -> str:
@@ -94,7 +95,7 @@ class Office:
 
         answers = {**self.answers, **given}
         checked = answers_of({name: text for name, text in answers.items() if text})
-        project = begin({"pressure": "2 bar", **checked})
+        project = begin({"pressure": FIRST_LOOK, **checked})
         file = self.folder / project.file.name
         self.folder.mkdir(parents=True, exist_ok=True)
         save_new(file, project.text)

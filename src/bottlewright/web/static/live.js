@@ -27,7 +27,7 @@ function show(message) {
           if (old.type === "radio" || old.type === "checkbox") old.checked = now.hasAttribute("checked");
           else if (old.value !== now.getAttribute("value")) old.value = now.getAttribute("value") ?? "";
         }
-        if (old.matches && old.matches("details")) now.open = old.open;
+        if (old.matches && old.matches("details")) now.toggleAttribute("open", old.open);
         return true;
       },
     },

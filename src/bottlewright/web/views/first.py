@@ -7,7 +7,7 @@ if TYPE_CHECKING:
     from bottlewright.project.project import Project
     from bottlewright.web.office import Office
 
-__all__ = ["First", "first_drawing", "first_page"]
+__all__ = ["FIRST_LOOK", "First", "first_drawing", "first_page"]
 
 
 class Bottle(NamedTuple):
@@ -47,6 +47,10 @@ class First:
 
 BORES = [Choice("9 mm", "Hose connector, 9 mm"), Choice("", "Bare neck of the bottle")]
 WAYS_DOWN = [Choice("", "Parachute"), Choice("none", "Nothing slows it")]
+FIRST_LOOK = "1.5 bar"
+"""What a bottle of unknown age is drawn with, on paper: low, and judged like any other number."""
+STILL = "1.5 L"
+"""The bottle of a still drink that is shown, to say that none of them will do."""
 SCALE = 420.0
 """Pixels to a metre of bottle."""
 
@@ -72,7 +76,7 @@ def _project(office: "Office") -> "Project":
     from bottlewright.project.begin import answers_of, begin
 
     answers = {name: text for name, text in office.answers.items() if text}
-    return begin({"pressure": "2 bar", **answers_of(answers)}, file=office.folder / "rocket.toml")
+    return begin({"pressure": FIRST_LOOK, **answers_of(answers)}, file=office.folder / "rocket.toml")
 
 
 def _length(project: "Project") -> float:
@@ -94,8 +98,10 @@ def bottles() -> list[Bottle]:
 
     shown = []
     for shape in bottle_shapes():
-        left = [f"{SCALE * (shape.diameter / 2 - r):.1f},{SCALE * (shape.length - z):.1f}" for z, r in shape.outline]
-        right = [f"{SCALE * (shape.diameter / 2 + r):.1f},{SCALE * (shape.length - z):.1f}"
+        if not shape.usable and shape.holds != STILL:
+            continue
+        left = [f"{SCALE * (shape.diameter / 2 - r):.1f},{SCALE * z:.1f}" for z, r in shape.outline]
+        right = [f"{SCALE * (shape.diameter / 2 + r):.1f},{SCALE * z:.1f}"
                  for z, r in reversed(shape.outline)]
         shown.append(Bottle(shape.name, shape.holds, shape.held, shape.across, " ".join([*left, *right]),
                             SCALE * shape.diameter, SCALE * shape.length, shape.usable))  # fmt: skip

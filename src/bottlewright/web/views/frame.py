@@ -7,7 +7,9 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 if TYPE_CHECKING:
     from bottlewright.project.proof import ProofResult
 
-__all__ = ["STAGES", "Cell", "Finding", "Frame", "StageLink", "findings_of", "frame_of", "verdict_cells", "waiting_frame"]
+__all__ = [
+    "STAGES", "Cell", "Finding", "Frame", "StageLink", "findings_of", "frame_of", "verdict_cells", "waiting_frame",
+]  # fmt: skip
 
 STAGES = ("sketch", "prove", "tune", "fly", "field", "make")
 """The stages that have a page, in the order of the work."""
@@ -85,13 +87,14 @@ def verdict_cells(proved: "ProofResult") -> list[Cell]:
     act, verdict = proved.act, proved.verdict
     level = "stop" if verdict.level == "stop" else "hold" if _holds(proved) else verdict.level
     first, _, rest = act.says.partition(". ")
-    pressure = act.allowed or act.retired or "No pressure is allowed yet"
-    pressure = f"{pressure[:1].upper()}{pressure[1:]}"
+    if verdict.allowed.gauge_Pa is None:
+        pressure = "No pressure is allowed yet"
+    else:
+        pressure = f"{act.allowed[:1].upper()}{act.allowed[1:]} on the gauge" if act.allowed else act.retired
     apart = f"Whoever pumps {act.pumper}, spectators {act.spectators}"
     return [
         Cell(first, rest, level),
-        Cell(f"{pressure} on the gauge" if act.allowed else pressure,
-             " ".join(filter(None, (act.because, act.after_test)))),
+        Cell(pressure, " ".join(filter(None, (act.because, act.after_test)))),
         Cell(apart, act.distances_because),
     ]
 

@@ -1,7 +1,7 @@
 """The pages of the stages: each answers one question with a heading, a figure, findings with cures, and its numbers."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from bottlewright.project.fields import GROUPS, fields_of
@@ -56,6 +56,12 @@ class Page:
         Names with values, by heading.
     running
         What of it takes long.
+    load
+        Keys and values that Tune recommends.
+    equipment
+        What was said of it.
+    files
+        Of the pack.
     """
 
     stage: str
@@ -69,7 +75,9 @@ class Page:
     sections: Sequence[tuple[str, Sequence[str]]] = ()
     rows: Sequence[tuple[str, Sequence[tuple[str, str]]]] = ()
     running: Running | None = None
-    more: dict[str, Any] = field(default_factory=dict)
+    load: Sequence[tuple[str, str]] = ()
+    equipment: "Sequence[Said]" = ()
+    files: Sequence[str] = ()
 
 
 def _figures(result: Any, *names: str) -> list[Figure]:
@@ -118,13 +126,13 @@ def prove(desk: "Desk") -> Page:
     return Page(
         "prove", "How hard may it be pumped?", cell.bold, cell.because, (), (),
         findings_of(proved, "prove"),
-        [("Said so far", fields_of(desk.job.project, EQUIPMENT))],
+        [("The bottle's life", fields_of(desk.job.project, LIFE))],
         [(heading or "Remember", sentences) for heading, sentences in proved.parts()],
-        more={"equipment": equipment_of(desk.job.project), "test_cards": True},
+        equipment=equipment_of(desk.job.project),
     )  # fmt: skip
 
 
-EQUIPMENT = (("vessel.age", "opened for"), ("vessel.cycles", "times under pressure"))
+LIFE = (("vessel.age", "opened for"), ("vessel.cycles", "times under pressure"))
 
 THREE_STATES = (
     ("launcher.crew.eye_protection", "Everyone near wears eye protection"),
@@ -168,11 +176,10 @@ def tune(desk: "Desk") -> Page:
         return Page("tune", "What do we load?", answer, "It tries many loads, each in many flights, within what is "
                     "allowed.", groups=[("The load now", loads)], running=running)  # fmt: skip
     first, *rest = found.paragraphs()
-    values = tuple((row["path"], row["recommended_SI"]) for row in found.document()["variables"])
     return Page(
         "tune", "What do we load?", first.partition(". ")[0] + ".", first.partition(". ")[2], _figures(found), (),
         findings_of(found, "tune"), [("The load now", loads)], [("", [text]) for text in rest], running=running,
-        more={"load": values},
+        load=tuple(found.recommended().items()),
     )  # fmt: skip
 
 
@@ -213,11 +220,10 @@ def make(desk: "Desk") -> Page:
     running = _running(desk, "make")
     if found is None:
         answer = "The pack is being made" if running.on else "The pack has not been made yet"
-        return Page("make", "What do we cut, and when is it ready?", answer, "Patterns at true scale, parts, steps with "
-                    "their glue times, and the sheets for the day.", running=running)  # fmt: skip
-    more = {"files": sorted(found.made().files)}
+        return Page("make", "What do we cut, and when is it ready?", answer, "Patterns at true scale, parts, steps "
+                    "with their glue times, and the sheets for the day.", running=running)  # fmt: skip
     return Page("make", "What do we cut, and when is it ready?", found.words().strip(), "", (), (),
-                findings_of(found, "make"), running=running, more=more)  # fmt: skip
+                findings_of(found, "make"), running=running, files=sorted(found.made().files))  # fmt: skip
 
 
 VIEWS = {"sketch": sketch, "prove": prove, "tune": tune, "fly": fly, "field": field_page, "make": make}
