@@ -17,7 +17,6 @@ from bottlewright.findings import Level
 from bottlewright.proof.distances import governing_distance
 from habits import curlew_text
 
-
 SHORT = (
     'launcher.cord.length="15 m"', 'launcher.hose.length="14 m"', 'launcher.crew.operator="13 m"',
     'launcher.crew.pumper="13 m"', "launcher.crew.operator_bearing=", "launcher.crew.pumper_bearing=",
