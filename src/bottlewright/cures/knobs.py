@@ -250,7 +250,7 @@ def _water_of(last: int) -> Callable[[Design, UnitHabit], Iterator[Changes]]:
     """Return a knob that fills it with warmer or with cooler water, up or down to a temperature (°C)."""
 
     def settings(design: Design, habit: UnitHabit) -> Iterator[Changes]:
-        present = _value(design.charge.temperature) - 273.15
+        present = value_of(design.charge.temperature) - 273.15
         up = range(math.floor(present + 1e-6) + 1, last + 1)
         for celsius in up if last >= 15 else range(math.ceil(present - 1e-6) - 1, last - 1, -1):
             yield (("charge.temperature", f"{celsius * 9 / 5 + 32:.0f} °F" if habit.fahrenheit else f"{celsius} °C"),)
