@@ -128,6 +128,13 @@ def test_modules_carry_the_standard_term_of_their_subject():
         assert set(names.split()) <= found, package
 
 
+@pytest.mark.parametrize("package", ["make", "field", "proof", "tune", "verdict"])
+def test_a_package_of_many_modules_shows_the_path_of_its_data(package):
+    doc = ast.get_docstring(ast.parse((PACKAGE / package / "__init__.py").read_text(encoding="utf-8"))) or ""
+    assert "path of the data" in doc or "data's path" in doc
+    assert len(doc.splitlines()) <= 20
+
+
 def test_the_command_starts_without_the_heavy_libraries():
     code = (
         "import sys, bottlewright.cli;"

@@ -13,6 +13,7 @@ from datetime import date, time
 from difflib import get_close_matches
 from enum import StrEnum
 from fractions import Fraction
+from functools import lru_cache
 from itertools import islice
 
 from bottlewright.errors import BottlewrightError
@@ -169,6 +170,11 @@ def parse_quantity(text: str | float | int, dimension: Dimension) -> Quantity:
             raise QuantityError("is far too large a number") from None
     if len(text) > 80:
         raise QuantityError(f"is {len(text)} characters long; write {dimension} such as {_example(dimension)}")
+    return _parsed(text, dimension)
+
+
+@lru_cache(4096)
+def _parsed(text: str, dimension: Dimension) -> Quantity:
     text = spelled(_pointed(" ".join(text.split())))
     if grouped := _SPACED.match(text):
         plain = text.replace(grouped[0], re.sub(r"\D", "", grouped[0]), 1)
@@ -247,11 +253,13 @@ def _decimal(whole: int, part: int, of: int, text: str) -> str:
     return f"{whole + part / of:.12g}" if of else text
 
 
+@lru_cache(4096)
 def states_spread(text: str) -> bool:
     """Tell whether a quantity's text says its ±."""
     return _SPREAD_SIGN.search(text) is not None
 
 
+@lru_cache(4096)
 def written_unit(text: str) -> str:
     """Return the unit of a quantity's text, such as ``"psi"`` of ``"65 psi ± 2 psi"``; empty where there is none."""
     match = _TEXT.match(text.translate(_SIGNS))

@@ -3,6 +3,7 @@
 import datetime as dt
 import math
 from collections.abc import Callable, Sequence
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
 from pathlib import Path
 from typing import Any, NamedTuple
@@ -112,14 +113,16 @@ def study(
     plan = _site_plan(design, site, landings, verdict)
     first = first_page(act, verdict.findings, sketch.section.pictures[0], plan)
     given = replace(given, findings=verdict.findings, first=first)
-    chapters = [
-        sketch,
-        prove_chapter(design, proved, act),
-        tune_chapter(design, advice),
-        fly_chapter(design, flight),
-        field_chapter(design, landings, act),
-        make_chapter(finish(workshop, given, now.replace(microsecond=0), say), habit=unit_habit(design)),
-    ]
+    with ThreadPoolExecutor(1) as pool:  # the typesetter takes the second core while the figures are laid out
+        made = pool.submit(finish, workshop, given, now.replace(microsecond=0), say)
+        chapters = [
+            sketch,
+            prove_chapter(design, proved, act),
+            tune_chapter(design, advice),
+            fly_chapter(design, flight),
+            field_chapter(design, landings, act),
+        ]
+        chapters.append(make_chapter(made.result(), habit=unit_habit(design)))
     return Study(design, chapters, verdict, cures, first, given.paper)
 
 

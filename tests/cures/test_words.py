@@ -1,12 +1,18 @@
 """A cure in words: a plan for the file with its arguments, no order to pump, and called tried only when it was."""
 
+import re
+
+import pytest
 from ill import curlew
 
 from bottlewright.cures import Cure, cured, find_cures, level_of
+from bottlewright.cures.knobs import KNOBS, knob
 from bottlewright.cures.words import cure_words
+from bottlewright.design import complete, parse_design
 from bottlewright.design.rewriting import rewritten
 from bottlewright.findings import Finding, Level, Stage
 from bottlewright.verdict import judge_alone
+from habits import curlew_text
 
 
 def said(changes):
@@ -20,6 +26,14 @@ def test_a_pressure_is_planned_in_the_file_and_not_pumped():
 
 def test_fins_are_said_by_span_and_root():
     assert said((("fins.span", "140 mm"), ("fins.root", "120 mm"))).startswith("fins with span 140 mm, root 120 mm")
+
+
+@pytest.mark.parametrize("name", sorted(KNOBS))
+def test_whatever_is_turned_for_a_builder_in_inches_no_mm_are_asked_for(name):
+    design = complete(parse_design(curlew_text(inch_pound=True)))
+    found = knob(name, design)
+    texts = [text for changes in (found.settings if found else ()) for _, text in changes]
+    assert [text for text in texts if re.search(r"\d m?m$|\d k?g$|\d bar$", text)] == []
 
 
 def remedy_of(code, changes):

@@ -2,6 +2,7 @@
 
 import io
 import json
+import os
 import tempfile
 import tomllib
 from collections.abc import Iterable
@@ -82,6 +83,8 @@ VESSELS = {
 }
 GOOD = {name: tomllib.loads(f"{ROCKET}\n[vessel]\n{lines}") for name, lines in VESSELS.items()}
 GONE = object()
+WHOLE = os.environ.get("BOTTLEWRIGHT_WHOLE_TABLE") == "1"
+"""Whether each pair of faults is tried with every vessel that it fits; else with one."""
 
 
 class Fault(NamedTuple):
@@ -263,10 +266,18 @@ def test_each_fault_alone_is_told_alone(vessel):
 @pytest.mark.parametrize("vessel", GOOD)
 def test_no_fault_hides_another_or_makes_a_third(vessel):
     pairs = combinations([fault for fault in FAULTS if fits(vessel, fault)], 2)
-    tried = [pair for pair in pairs if len(apart(pair)) == 2]
+    known = [pair for pair in pairs if len(apart(pair)) == 2]
+    tried = [pair for pair in known if WHOLE or vessel == place_of(*pair)]
     for one, other in tried:
         check(vessel, [one, other])
-    assert len(tried) > 1000
+    assert len(known) > 1000
+    assert len(tried) > len(known) / 4
+
+
+def place_of(one: Fault, other: Fault) -> str:
+    """Return the vessel that a pair is tried with where it is tried with one."""
+    places = [vessel for vessel in GOOD if fits(vessel, one) and fits(vessel, other)]
+    return places[(FAULTS.index(one) + FAULTS.index(other)) % len(places)]
 
 
 @given(spoilings())

@@ -1,6 +1,7 @@
 """A builder who writes ounces and inches reads them first on cards, parts list, tables and captions too."""
 
 import datetime as dt
+import math
 import re
 from itertools import pairwise
 
@@ -11,10 +12,15 @@ from workshop_designs import DABCHICK, design_of
 from bottlewright.design.unit_habit import unit_habit
 from bottlewright.make.build import Given, build
 from bottlewright.make.chapters import make_chapter
+from bottlewright.make.drawing import Arc, Dimension, Label, simple
+from bottlewright.make.launcher.release_drawing import release_section
+from bottlewright.make.launcher.stand_drawing import stand_views
+from bottlewright.make.pack.elevation import fitting_scale, side_view
 from bottlewright.make.parts import mass_unit, measured_words, parts_list, rocket_parts, totals
 from bottlewright.make.patterns.canopy import line_table
 from bottlewright.make.patterns.collection import all_patterns
-from bottlewright.make.patterns.nesting import usual_paper
+from bottlewright.make.patterns.nesting import PAPERS, usual_paper
+from bottlewright.make.patterns.paper import _check_bars
 from bottlewright.make.plan.steps import build_steps
 from bottlewright.make.sheets.cards import vessel_card
 from bottlewright.make.specification import specify
@@ -120,6 +126,77 @@ def test_checks_in_the_steps_can_be_read_off_a_rule():
     checks = " ".join(step.check for step in build_steps(spec, template_values(spec)))
     assert "1/32 in (1 mm)" in checks
     assert not re.search(r"\b0\.0\d+ in", checks)
+
+
+def drawings(spec):
+    """Return every drawing of the pack by name, dimension lines taken apart."""
+    parts = {pattern.name: pattern.shapes for pattern in all_patterns(spec)}
+    parts |= {"cover": fitting_scale(side_view(spec), 178.0, 62.0)[1], "stand": stand_views(spec, 178.0, 105.0)[1]}
+    parts |= {"release": release_section(spec)}
+    return {name: list(simple(shapes)) for name, shapes in parts.items()}
+
+
+BALANCED = '[measured]\nbalance_point = "7 in ± 0.1 in"\n'
+INCHES = r"(?:(\d+(?:\.\d+)?)|(?:(\d+) )?(\d+)/(\d+)) in(?: \((\d+(?:\.\d+)?) mm\))?"
+
+
+def test_every_length_on_a_drawing_is_in_inches_with_mm_in_brackets():
+    spec = specify(design_of(OWN.replace("[measured]", BALANCED)))
+    found = {}
+    for name, shapes in drawings(spec).items():
+        for label in (shape.text for shape in shapes if isinstance(shape, Label)):
+            assert not re.search(r"\d", re.sub(rf"{INCHES}|fin \d|^\d$|[\d.]+°", "", label)), (name, label)
+            for whole, before, part, of, metric in re.findall(INCHES, label):
+                inches = float(whole) if whole else float(before or 0) + float(part) / float(of)
+                found.setdefault(name, []).append(label)
+                near = 0.8 if "/" in label else 0.51  # half a 16th of an inch; half a millimetre
+                assert not metric or inches * 25.4 == pytest.approx(float(metric), abs=near), (name, label)
+    assert set(found) >= {"fin", "wrap-strip", "nose-cone", "nose-gauge", "canopy", "canopy-wedge", "plate-template",
+                          "cover", "stand", "release"}  # fmt: skip
+    assert "balance point 7 in (178 mm)" in found["cover"]
+    assert "3.15 in (80.0 mm)" in found["fin"], "the length on the line is that of the line"
+    assert any(label.endswith(" mm)") for label in found["stand"])
+
+
+def test_the_length_written_on_a_line_is_the_length_of_the_line():
+    spec = specify(design_of(OWN))
+    for pattern in all_patterns(spec):
+        for shape in pattern.shapes:
+            if isinstance(shape, Dimension):
+                metric = float(re.search(r"([\d.]+) mm\)", shape.text)[1])
+                assert metric == pytest.approx(math.dist(shape.start, shape.end), abs=0.051), (pattern.name, shape)
+
+
+def test_inches_change_the_words_on_a_drawing_and_no_line_of_it():
+    metric, inches = (drawings(specify(design_of(text))) for text in (DABCHICK, OWN))
+    for name in set(metric) - {"stand", "release", "plate-template"}:  # whose boards and drills come in inches
+        lines, other = ([s for s in shapes[name] if not isinstance(s, Label)] for shapes in (metric, inches))
+        assert len(lines) == len(other), name
+        for one, two in zip(lines, other, strict=True):
+            points = [p for shape in (one, two) for p in ([shape.centre] if isinstance(shape, Arc) else shape.points)]
+            half = len(points) // 2
+            assert points[:half] == [pytest.approx(point, abs=0.01) for point in points[half:]], name
+
+
+def test_mm_stay_away_from_a_line_that_has_no_room_for_them():
+    long, short = (list(simple([Dimension((0.0, 0.0), (x, 0.0), 4.0, "1.1 in (28 mm)")])) for x in (60.0, 15.0))
+    assert [label.text for label in long if isinstance(label, Label)] == ["1.1 in (28 mm)"]
+    assert [label.text for label in short if isinstance(label, Label)] == ["1.1 in"]
+
+
+def test_a_builder_in_mm_reads_bare_numbers_as_the_caption_says():
+    drawn = drawings(specify(design_of(DABCHICK))).values()
+    labels = [shape.text for shapes in drawn for shape in shapes if isinstance(shape, Label)]
+    assert "80.0" in labels
+    assert not [text for text in labels if re.search(r"\b(?:in|mm)\b(?! the)", text)]
+
+
+def test_the_words_of_the_bars_lie_beside_the_parts_and_not_on_them():
+    for inches in (True, False):
+        bars = _check_bars(PAPERS["letter"], inches)
+        words = [item for item in bars if item["k"] == "text" and item["a"]]
+        assert all(item["x"] + 0.5 * item["h"] < PAPERS["letter"].left for item in words)
+        assert min(x for item in bars if item["k"] == "path" for x, _ in item["p"]) >= 6.35, "printers reach no nearer"
 
 
 def test_a_builder_in_inches_gets_letter_paper_and_a_bar_of_four_inches():

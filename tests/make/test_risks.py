@@ -9,10 +9,18 @@ from hypothesis import given
 from hypothesis import strategies as st
 from workshop_designs import DABCHICK, design_of
 
+from bottlewright.design.price_file import LARGEST, read_prices
 from bottlewright.findings import Finding, Level, Stage, stops
 from bottlewright.make.build import Given, build
-from bottlewright.make.inputs import risk_findings
-from bottlewright.make.sheets.matrix import LIKELIHOODS, SEVERITIES, MatrixError, read_matrix, usual_matrix
+from bottlewright.make.inputs import _read, risk_findings
+from bottlewright.make.sheets.matrix import (
+    LARGEST_MATRIX,
+    LIKELIHOODS,
+    SEVERITIES,
+    MatrixError,
+    read_matrix,
+    usual_matrix,
+)
 from bottlewright.make.sheets.risks import DO_NOT_GO_ON, _stands, about_matrix, about_supervision, risks
 from bottlewright.make.specification import specify
 from bottlewright.make.template_values import template_values
@@ -286,3 +294,29 @@ def test_a_matrix_with_curly_quotes_is_read_and_says_so():
     said = []
     assert read_matrix(PLAIN.replace('"hardly ever", "seldom"', "“hardly ever”, “seldom”", 1), said.append).likely
     assert "curly quotes" in said[0]
+
+
+ENCODINGS = [("utf-8-sig", "byte order mark"), ("utf-16", "UTF-16"), ("cp1252", "Windows-1252")]
+
+
+@pytest.mark.parametrize(("encoding", "said"), ENCODINGS)
+def test_matrix_and_prices_in_another_encoding_are_read_and_say_so(tmp_path, encoding, said):
+    (tmp_path / "own.toml").write_bytes(THREE_STEPS.replace("upper", "größte").encode(encoding))
+    (tmp_path / "prices.csv").write_bytes("part;price\nmaßband;1,20\n".encode(encoding))
+    notes: list[Finding] = []
+    own = _read(tmp_path, "own.toml", "workshop.matrix", LARGEST_MATRIX, read_matrix, notes)
+    prices = _read(tmp_path, "prices.csv", "prices.file", LARGEST, read_prices, notes)
+    assert (own.name, prices) == ("matrix of the größte school", {"maßband": 1.2})
+    assert [note.code for note in notes] == ["file-text", "file-text"]
+    assert all(said in note.found for note in notes)
+
+
+def test_matrix_and_prices_of_no_bounded_size_are_not_read(tmp_path):
+    (tmp_path / "zero").symlink_to("/dev/zero")
+    with (tmp_path / "sparse").open("wb") as file:
+        file.truncate(2_000_000_000)
+    for key, most, reader in (("workshop.matrix", LARGEST_MATRIX, read_matrix), ("prices.file", LARGEST, read_prices)):
+        notes: list[Finding] = []
+        assert [_read(tmp_path, name, key, most, reader, notes) for name in ("zero", "sparse")] == [None, None]
+        assert "not an ordinary file" in notes[0].found
+        assert "2000.0 MB" in notes[1].found

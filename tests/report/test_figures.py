@@ -1,4 +1,5 @@
 import xml.etree.ElementTree as ElementTree
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -212,6 +213,10 @@ def test_the_drawing_is_true_to_the_scale_it_states():
     assert scale == "Scale 1 : 4 at 170 mm wide"
     assert np.ptp(axes.get_xlim()) / (figure.get_figwidth() * 25.4) == pytest.approx(4.0)
     assert np.ptp(axes.get_ylim()) / (figure.get_figheight() * 25.4) == pytest.approx(4.0)
+
+
+def test_the_drawing_of_a_builder_in_inches_says_its_width_in_inches():
+    assert "Scale 1 : 4 at 6.69 inches wide" in words(rocket_drawing(replace(view(), inches=True)))
 
 
 def test_the_drawing_carries_its_dimensions_and_marks():

@@ -10,6 +10,7 @@ from bottlewright.cures.find import find_cures
 from bottlewright.cures.judging import Judge
 from bottlewright.cures.workshop import prices_of
 from bottlewright.design.document import Design
+from bottlewright.design.rewriting import as_overrides
 from bottlewright.findings import Finding, Level, Stage
 from bottlewright.verdict import Verdict, judge_alone
 
@@ -50,6 +51,9 @@ def _with(finding: Finding, cure: Cure | None, landed: bool) -> Finding:
         return finding
     words = cure.words[:1].upper() + cure.words[1:]
     tried = "no change of this one cures it"
+    if cure.tried:
+        tried = "tried, and this finding was gone; write it into the file once it is so: "
+        tried += " ".join(f"--set {shlex.quote(text)}" for text in as_overrides(cure.tried))
     if cure.changes:
         by_rule = not landed and any(key.startswith("launcher.crew.") for key, _ in cure.changes)
         tried = "by the rule alone, landings are not worked out" if by_rule else "tried, and this finding was gone"

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from itertools import combinations
 from typing import NamedTuple
 
-__all__ = ["ANOTHER_BOTTLE", "PLACES", "Cause", "cause_of"]
+__all__ = ["ANOTHER_BOTTLE", "FEW_FLIGHTS", "PLACES", "Cause", "cause_of"]
 
 Combos = Sequence[tuple[str, ...]]
 
@@ -65,8 +65,16 @@ _CAUSES: tuple[Cause, ...] = (
     Cause(frozenset({"crew-in-landing-zone"}), [("operator",), ("pumper",), ("crew",)]),
     Cause(frozenset({"spectators-in-landing-zone"}), [("spectators",)]),
     Cause(frozenset({"chance-too-high"}), [("pressure",), ("tilt",)]),
+    Cause(frozenset({"wind-no-crew"}), [("operator",), ("pumper",), ("crew",)]),
+    Cause(frozenset({"wind-no-spectators"}), [("spectators",)]),
+    Cause(frozenset({"power-line-in-reach"}), [("launch point",), ("pressure",)]),
+    Cause(frozenset({"stand-tips", "stand-slides"}), [("stakes",), ("weights",)]),
+    Cause(frozenset({"pull-too-hard"}), [("turn",), *_SOFTER]),
+    Cause(frozenset({"too-windy", "wind-no"}), [("calmer wind",)]),
+    Cause(frozenset({"freezing"}), [("warmer water",), ("no frost",)]),
+    Cause(frozenset({"too-warm"}), [("cooler water",)]),
     *(Cause(frozenset({code}), _SOFTER) for code in (
-        "rating-within-error", "weakest-part", "gauge-range", "release-breaks", "pull-too-hard", "pump-cannot-reach",
+        "rating-within-error", "weakest-part", "gauge-range", "release-breaks", "pump-cannot-reach",
         "plug-lets-go-early", "handle-heavy", "splice-shear", "wall-stress",
     )),
 )  # fmt: skip
@@ -88,6 +96,9 @@ PLACES = frozenset({
     "spectators-in-landing-zone",
 })  # fmt: skip
 """Findings that people stand in the wrong place."""
+
+FEW_FLIGHTS = frozenset({"crew-place-not-settled", "spectators-distance"})
+"""Looks that the few flights of a trial leave open, whatever the rocket: none counts as new."""
 
 ANOTHER_BOTTLE = frozenset({
     "retire", "stored-hot", "stored-in-sun", "surface-work", "failed-proof-test", "grown-for-good", "old-bottle",

@@ -30,6 +30,8 @@ class Cure:
         Of work more, by the steps of the workshop.
     findings_left
         Stops and looks that stay open with it.
+    tried
+        What the design was judged with where people do something and no key is offered: it is written once it is so.
     """
 
     code: str
@@ -39,6 +41,7 @@ class Cure:
     cost: float | None = None
     hours: float = 0.0
     findings_left: tuple[Finding, ...] = ()
+    tried: Changes = ()
 
     @property
     def overrides(self) -> tuple[str, ...]:
@@ -49,6 +52,6 @@ class Cure:
         """Return the cure as one document."""
         return {
             "code": self.code, "words": self.words, "changes": dict(self.changes), "mass_kg": self.mass_kg,
-            "cost": self.cost, "hours": self.hours,
+            "cost": self.cost, "hours": self.hours, "tried": dict(self.tried or self.changes),
             "findings_left": [finding.as_json() for finding in self.findings_left],
         }  # fmt: skip

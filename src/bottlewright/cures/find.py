@@ -4,10 +4,11 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import NamedTuple
 
+from bottlewright.cures.acts import acted
 from bottlewright.cures.carrying import carried_over
-from bottlewright.cures.causes import ANOTHER_BOTTLE, PLACES, Cause, cause_of
+from bottlewright.cures.causes import ANOTHER_BOTTLE, FEW_FLIGHTS, PLACES, Cause, cause_of
 from bottlewright.cures.cure import Cure
-from bottlewright.cures.judging import Judge, level_of
+from bottlewright.cures.judging import Judge, WholeJudge, level_of
 from bottlewright.cures.knobs import Knob, knob
 from bottlewright.cures.search import by_keys, joined, mildest
 from bottlewright.cures.words import cure_words
@@ -67,7 +68,7 @@ def _again(cures: Sequence[Cure], finding: Finding) -> Cure | None:
     cause = cause_of(finding.code)
     codes = cause.codes if cause else frozenset({finding.code})
     for cure in cures:
-        if cause and cure.changes and not codes & {left.code for left in cure.findings_left}:
+        if cause and (cure.changes or cure.tried) and not codes & {left.code for left in cure.findings_left}:
             return replace(cure, code=finding.code)
     return None
 
@@ -78,6 +79,8 @@ _EFFORT = {Stage.FLY: 1, Stage.PROVE: 4}
 """What a trial takes that flight, or proof, judges, in units of about 8 ms on one core."""
 _WHOLE = 50
 """What it takes to have a trial judged by every package, landings included."""
+_CLOSE_LOOKS = 5
+"""Trials with more flights that settle a pressure."""
 _PATIENCE = 1200
 """What all trials of a design may take together: then the search ends with the cures that it has."""
 
@@ -115,7 +118,7 @@ class Bench:
         for alike in by_keys(combos):
             for no_new_look in (True, False):
                 trials = [trial for knobs in alike if (trial := tries.lightest(knobs, no_new_look))]
-                cures = [cure for trial in trials if (cure := self._judged(trial, cause, finding))]
+                cures = [cure for trial in trials if (cure := self._settled(trial, cause, finding))]
                 if light := [cure for cure in cures if not self._too_heavy(cure)]:
                     return min(light, key=self._order)
                 heavy = heavy or min(cures, key=self._order, default=None)
@@ -126,28 +129,60 @@ class Bench:
         ballast = any(key.startswith("mass.") for key, _ in cure.changes)
         return ballast and cure.mass_kg > _MOST_BALLAST * float(fly(self.design).vehicle["dry_mass"])
 
-    def _judged(self, trial: "Trial", cause: Cause, finding: Finding) -> Cure | None:
+    def _settled(self, trial: "Trial", cause: Cause, finding: Finding) -> Cure | None:
+        """Have a trial judged by every package; a lower pressure against landings by more flights, and to the step.
+
+        Few flights may put the pressure too low or too high. From the one that they say, a few more trials go down
+        until one holds, and up to the highest that does.
+        """
+        found = self._judged(trial, cause, finding, self.judge)
+        turned = knob("pressure", self.design)
+        if (found is None or not isinstance(self.judge, WholeJudge) or finding.stage is not Stage.FIELD
+                or turned is None or trial.changes not in turned.settings):  # fmt: skip
+            return found
+        milder, at, best = -1, turned.settings.index(trial.changes), None
+        last = at
+        for _ in range(_CLOSE_LOOKS):
+            design = rewritten(self.design, turned.settings[at])
+            there = trial._replace(changes=turned.settings[at], design=design, flight=fly(design))
+            closer = self._judged(there, cause, finding, self.judge.closely)
+            if closer is not None and self._new_looks(closer) <= self._new_looks(found):
+                last, best = at, closer
+            else:
+                milder = at
+            at = (milder + last) // 2 if best else min(milder + 2, len(turned.settings) - 1)
+            if at == milder:
+                break
+        return best
+
+    def _new_looks(self, cure: Cure) -> set[str]:
+        """Return the codes that are open with a cure and were not before, but for those that few flights leave open."""
+        return {one.code for one in cure.findings_left if self.adds([one], *_OPEN)}
+
+    def _judged(self, trial: "Trial", cause: Cause, finding: Finding, judge: Judge) -> Cure | None:
         """Have a trial judged by every package; None where one of them stops it or keeps the finding.
 
         Where the only new stop is that people stand in the way of it, they stand further back with it.
         """
         self.tell()
         self.left -= _WHOLE
-        findings = by_urgency(self.judge(trial.design))
+        findings = by_urgency(judge(trial.design))
         new = [one for one in findings if one.level is Level.STOP and self.adds([one], Level.STOP)]
         if new and all(one.code in PLACES for one in new):
             trial, findings = self._people_back(trial, findings, new)
         if is_open(findings, cause.codes) or self.adds(findings, Level.STOP):
             return None
         was, now = effort(self.design, self.prices), effort(trial.design, self.prices)
+        acts = acted(trial.changes)
         return Cure(
             finding.code,
             cure_words(self.design, trial.design, trial.changes, cause.result, trial.flight.summary, trial.margin),
-            trial.changes,
+            () if acts else trial.changes,
             float(trial.flight.vehicle["dry_mass"]) - float(fly(self.design).vehicle["dry_mass"]),
             None if was.cost is None or now.cost is None else now.cost - was.cost,
             now.hours - was.hours,
             tuple(one for one in findings if one.level in _OPEN),
+            trial.changes if acts else (),
         )
 
     def _people_back(
@@ -173,6 +208,7 @@ class Bench:
         """Say whether a finding of these levels is there that was not open before, or was less urgent."""
         stops = {finding.code for finding in self.before if finding.level is Level.STOP}
         known = {Level.STOP: stops, Level.LOOK: stops | {one.code for one in self.before if one.level is Level.LOOK}}
+        known[Level.LOOK] |= FEW_FLIGHTS
         return any(finding.level in levels and finding.code not in known[finding.level] for finding in findings)
 
     def misfits(self, changes: Changes) -> Changes:

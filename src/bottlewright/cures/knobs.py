@@ -5,6 +5,7 @@ import re
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
+from bottlewright.cures.acts import ACTS
 from bottlewright.design.document import Design
 from bottlewright.design.first_rocket import canopy_for, skirt_and_fins, tip_place_text
 from bottlewright.design.rewriting import Changes
@@ -32,7 +33,7 @@ class Knob:
 
 def knob(name: str, design: Design) -> Knob | None:
     """Return a knob of a completed design; None where it has none, or no room to turn it."""
-    settings = tuple(KNOBS[name](design, unit_habit(design)))
+    settings = tuple((KNOBS | ACTS)[name](design, unit_habit(design)))
     return Knob(name, settings) if settings else None
 
 
@@ -245,6 +246,18 @@ def _sent(design: Design, role: str, text: str) -> Changes:
     return (*place, *longer)
 
 
+def _water_of(last: int) -> Callable[[Design, UnitHabit], Iterator[Changes]]:
+    """Return a knob that fills it with warmer or with cooler water, up or down to a temperature (°C)."""
+
+    def settings(design: Design, habit: UnitHabit) -> Iterator[Changes]:
+        present = value_of(design.charge.temperature) - 273.15
+        up = range(math.floor(present + 1e-6) + 1, last + 1)
+        for celsius in up if last >= 15 else range(math.ceil(present - 1e-6) - 1, last - 1, -1):
+            yield (("charge.temperature", f"{celsius * 9 / 5 + 32:.0f} °F" if habit.fahrenheit else f"{celsius} °C"),)
+
+    return settings
+
+
 KNOBS: dict[str, Callable[[Design, UnitHabit], Iterator[Changes]]] = {
     "span": _fin("span", lambda design: _MOST_SPAN * _across(design)),
     "shorter span": _shorter,
@@ -270,5 +283,7 @@ KNOBS: dict[str, Callable[[Design, UnitHabit], Iterator[Changes]]] = {
     "pumper": _away("pumper"),
     "crew": _away("operator", "pumper"),
     "spectators": _away("spectators"),
+    "warmer water": _water_of(20),
+    "cooler water": _water_of(10),
 }
 """What may be turned, by name. No key of what was measured, tested or done to the bottle stands here."""

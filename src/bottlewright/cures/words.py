@@ -19,7 +19,12 @@ _SAID = {
     "recovery.delay": "a delay of {}", "launcher.crew.operator": "whoever pulls the cord stands {} away",
     "launcher.crew.pumper": "whoever pumps stands {} away", "launcher.crew.spectators": "spectators stand {} away",
     "launcher.cord.length": "a cord of {}", "launcher.hose.length": "a hose of {}",
-    "sleeve.length": "a card skirt {} long",
+    "sleeve.length": "a card skirt {} long", "charge.temperature": "water of {}",
+    "launcher.stakes.count": "{} stakes of the same kind", "launcher.stakes.weights": "weights of {} on its feet",
+    "launcher.cord.turn": "the cord led round {} of the bar",
+    "weather.wind_speed": "wait for another hour or day, with a mean wind and gusts of no more than {}",
+    "weather.temperature": "wait for another day, with air of {} or more",
+    "site.launch_point": "the launcher at {} in the drawing of the field, east and north",
 }  # fmt: skip
 _FIN_SIZES = ("fins.span", "fins.root", "fins.tip", "fins.sweep", "fins.position")
 
@@ -75,7 +80,8 @@ def _tip(new: Mapping[str, str]) -> list[str]:
 
 
 def _rest(new: Mapping[str, str]) -> list[str]:
-    told = [form.format(new[key]) for key, form in _SAID.items() if key in new and key not in _FIN_SIZES]
+    told = [form.format(re.sub(r' ±.*|["\[\]]', "", new[key])) for key, form in _SAID.items()
+            if key in new and key not in _FIN_SIZES]  # fmt: skip
     return told + (["the parachute let out at the top"] if new.get("recovery.release") == "apogee" else [])
 
 

@@ -20,7 +20,7 @@ from bottlewright.design.rocket import Vessel
 from bottlewright.design.shape import Stations, bottle_lengths, profile_volume, stations
 from bottlewright.quantities import Basis, Quantity, show, value_of
 
-__all__ = ["contradictions"]
+__all__ = ["contradictions", "sound"]
 
 _SLACK = 1e-9  # m; "the bore is as wide as the neck" is allowed
 
@@ -28,13 +28,25 @@ _SLACK = 1e-9  # m; "the bore is as wide as the neck" is allowed
 def contradictions(written: Design) -> list[Problem]:
     """List what is missing and what can't be true together in a design as the builder wrote it."""
     wrong = [*lacking(written), *_profile(written)]
-    design = filled(_set_aside(written, wrong))
+    return [*wrong, *_together(written, filled(_set_aside(written, wrong)))]
+
+
+def sound(written: Design) -> Design | None:
+    """Return a design completed, None where something is missing in it or can't be true together."""
+    if lacking(written) or _profile(written):
+        return None
+    design = filled(written)
+    return None if _together(written, design) else design
+
+
+def _together(written: Design, design: Design) -> list[Problem]:
+    """List what can't be true together in a design as written and as filled in."""
     vessel = [*_vessel(written.vessel, design.vessel)]
     lost = bool(vessel)  # sizes that contradict each other give no lengths to hold anything against
     at = Stations(*[math.nan] * 4) if lost else stations(design)
     inside = math.nan if lost else sum(bottle_lengths(design.vessel))
     return [
-        *wrong, *vessel, *_openings(design, inside), *_fill(written, design), *_weights(design),
+        *vessel, *_openings(design, inside), *_fill(written, design), *_weights(design),
         *_places(design, at), *_outline(design),
     ]  # fmt: skip
 

@@ -1,8 +1,8 @@
 """The whole design as one typed value."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
-from typing import Annotated, Literal, Self
+from typing import Annotated, Any, Literal, Self
 
 from pydantic import Field, PrivateAttr
 
@@ -15,22 +15,37 @@ from bottlewright.design.rocket import Fins, Mass, Measured, Nose, Nozzle, Recov
 from bottlewright.design.workshop import Prices, Stock, Workshop
 from bottlewright.findings import Finding
 
-__all__ = ["Design"]
+__all__ = ["Design", "Written"]
 
 
 @dataclass(frozen=True, slots=True)
 class _Notes:
     """Lies beside a design and is no part of it: designs that differ in nothing else are equal."""
 
-    findings: tuple[Finding, ...] = field(default=(), compare=False)
+    find: Callable[[], Sequence[Finding]] = field(default=tuple, compare=False)
 
 
 @dataclass(frozen=True, slots=True)
 class Written:
-    """The text that a design was read from, and what the command line changed in it; no part of the design either."""
+    """What a design was read from; no part of the design either.
+
+    Parameters
+    ----------
+    text, overrides
+        The text, and what the command line changed in it.
+    tables
+        What stands in both together, as plain tables; nobody changes them.
+    read
+        The design that those tables make, not completed; None where no text stands behind it.
+    notes
+        How the text was come by, and how it was read as TOML.
+    """
 
     text: str = field(default="", compare=False)
     overrides: tuple[str, ...] = field(default=(), compare=False)
+    tables: Mapping[str, Any] = field(default_factory=dict, compare=False)
+    read: "Design | None" = field(default=None, compare=False)
+    notes: tuple[str, ...] = field(default=(), compare=False)
 
 
 class Design(Section):
@@ -65,12 +80,12 @@ class Design(Section):
     @property
     def reading_notes(self) -> tuple[Finding, ...]:
         """What there is to say about how the file was read, such as a decimal comma."""
-        return self._reading_notes.findings
+        return tuple(self._reading_notes.find())
 
-    def with_reading_notes(self, notes: Sequence[Finding]) -> Self:
-        """Return the same design with these notes."""
+    def with_reading_notes(self, find: Callable[[], Sequence[Finding]]) -> Self:
+        """Return the same design with what finds these notes, once somebody reads them."""
         design = self.model_copy()
-        design._reading_notes = _Notes(tuple(notes))
+        design._reading_notes = _Notes(find)
         return design
 
     @property
@@ -78,8 +93,8 @@ class Design(Section):
         """What it was read from: empty for a design that no text stands behind."""
         return self._written
 
-    def with_written(self, text: str, overrides: Sequence[str] = ()) -> Self:
-        """Return the same design with the text that it was read from."""
+    def with_written(self, written: Written) -> Self:
+        """Return the same design with what it was read from."""
         design = self.model_copy()
-        design._written = Written(text, tuple(overrides))
+        design._written = written
         return design

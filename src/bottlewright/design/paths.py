@@ -3,7 +3,8 @@
 A path joins table and key with dots and counts list entries from 0: ``"charge.pressure"``, ``"mass.0.position"``.
 """
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterable, Mapping
+from functools import cache
 from typing import Any
 
 from pydantic import BaseModel, ValidationError
@@ -16,20 +17,40 @@ from bottlewright.quantities import Basis, Quantity
 __all__ = ["bounds_of", "put_quantity", "stood_on", "uncertain", "value_at", "with_values"]
 
 
-def _walk(node: Any, path: str) -> Iterator[tuple[str, Quantity]]:
-    if isinstance(node, Quantity):
-        yield path, node
-    elif isinstance(node, BaseModel):
-        for name in type(node).model_fields:
-            yield from _walk(getattr(node, name), f"{path}.{name}" if path else name)
+def _walk(node: Any, path: str, found: list[tuple[str, Quantity]]) -> None:
+    named: Iterable[tuple[object, Any]] = ()
+    if isinstance(node, BaseModel):
+        values = vars(node)
+        named = [(name, values[name]) for name in _fields(type(node))]
     elif isinstance(node, list | tuple):
-        for index, entry in enumerate(node):
-            yield from _walk(entry, f"{path}.{index}")
+        named = enumerate(node)
+    for name, value in named:
+        if isinstance(value, Quantity):
+            found.append((f"{path}{name}", value))
+        elif value is not None:
+            _walk(value, f"{path}{name}.", found)
 
 
-def stood_on(design: Design) -> list[tuple[str, Quantity]]:
-    """List every quantity of a design with its path; each says whether it was measured, looked up or assumed."""
-    return list(_walk(design, ""))
+@cache
+def _fields(model: type[BaseModel]) -> tuple[str, ...]:
+    return tuple(model.model_fields)
+
+
+def stood_on(design: Design, tables: Collection[str] | None = None) -> list[tuple[str, Quantity]]:
+    """List every quantity of a design with its path; each says whether it was measured, looked up or assumed.
+
+    Parameters
+    ----------
+    design
+        Completed or not.
+    tables
+        Only these tables of it; all when left out.
+    """
+    found: list[tuple[str, Quantity]] = []
+    for name in _fields(Design):
+        if tables is None or name in tables:
+            _walk(getattr(design, name), f"{name}.", found)
+    return found
 
 
 def uncertain(design: Design) -> list[str]:

@@ -5,13 +5,14 @@ import tomllib
 from collections.abc import Iterable, Sequence
 from copy import deepcopy
 from dataclasses import replace
+from functools import partial
 from pathlib import Path
 from typing import Any
 
 from pydantic import ValidationError
 
 from bottlewright.design.checking import contradictions
-from bottlewright.design.document import Design
+from bottlewright.design.document import Design, Written
 from bottlewright.design.errors import DesignError, Problem
 from bottlewright.design.fields import UNREAD
 from bottlewright.design.partial import partial_design
@@ -21,7 +22,8 @@ from bottlewright.design.text_files import TextFile, TextFileError, read_text_fi
 from bottlewright.design.toml_text import TomlText, TooDeepError, read_toml
 from bottlewright.design.validation_messages import problems_of
 
-__all__ = ["design_text", "parse_design", "plain_toml", "raw_tables", "read_design"]
+__all__ = ["design_text", "marked", "overridden_path", "override", "parse_design", "plain_toml", "read_design",
+           "with_origin"]  # fmt: skip
 
 _LARGEST = 300_000  # bytes; a hand-written design is a few thousand
 _SET = "--set"
@@ -60,7 +62,7 @@ def parse_design(text: str, overrides: Sequence[str] = (), notes: Sequence[str] 
     """Read and check a design given as text; see `read_design`. `notes` say how the text was come by."""
     read = _toml(text)
     written = deepcopy(read.data)
-    problems, overridden = _override(read.data, overrides)
+    problems, overridden = override(read.data, overrides)
     if read.problems:
         problems += read.problems
         found = _besides(read)
@@ -71,9 +73,16 @@ def parse_design(text: str, overrides: Sequence[str] = (), notes: Sequence[str] 
         problems += found
         of_file = _judged(written)[1] if overrides else problems
         raise DesignError(_placed(problems, text, overridden, of_file))
-    design = _marked(design, overridden) if overridden else design
-    design = design.with_written(text, overrides)
-    return design.with_reading_notes(reading_notes(design, raw, [*notes, *read.notes]))
+    design = marked(design, overridden) if overridden else design
+    said = tuple(dict.fromkeys([*notes, *read.notes]))
+    return with_origin(design, Written(text, tuple(overrides), raw, design, said))
+
+
+def with_origin(design: Design, written: Written) -> Design:
+    """Return a design, completed or not, with what it was read from and with the notes on how that was understood."""
+    assert written.read is not None
+    notes = partial(reading_notes, written.read, written.tables, written.notes)
+    return design.with_written(written).with_reading_notes(notes)
 
 
 def _besides(read: TomlText) -> list[Problem]:
@@ -140,13 +149,6 @@ def plain_toml(text: str) -> str:
     return read.text
 
 
-def raw_tables(text: str, overrides: Sequence[str] = ()) -> dict[str, Any]:
-    """Return what stands in the text of a design, overridden, as plain tables; the text has to be a design's."""
-    data = _toml(text).data
-    _override(data, overrides)
-    return data
-
-
 def _toml(text: str) -> TomlText:
     if not text.strip():
         raise DesignError([Problem("", "is empty", "`bottlewright begin` writes a design to start from")])
@@ -159,12 +161,13 @@ def _toml(text: str) -> TomlText:
 # --- overrides -------------------------------------------------------------------------------------------------
 
 
-def _override(data: dict[str, Any], overrides: Iterable[str]) -> tuple[list[Problem], set[str]]:
+def override(data: dict[str, Any], overrides: Iterable[str]) -> tuple[list[Problem], set[str]]:
+    """Change raw tables as `--set` says; return what is wrong with that, and the paths that were changed."""
     problems: list[Problem] = []
     overridden: set[str] = set()
     for text in overrides:
-        key, equals, value = text.partition("=")
-        path = ".".join(part.strip() for part in key.split("."))
+        _, equals, value = text.partition("=")
+        path = overridden_path(text)
         if not equals or not path or not all(path.split(".")) or path.count(".") > 10:
             why = f'can\'t be read: {text[:80]!r}; write {_SET} charge.pressure="5 bar"'
             problems.append(Problem(_SET, why))
@@ -176,6 +179,11 @@ def _override(data: dict[str, Any], overrides: Iterable[str]) -> tuple[list[Prob
         else:
             overridden.add(path)
     return problems, overridden
+
+
+def overridden_path(text: str) -> str:
+    """Return the path that an override such as ``"charge.pressure = 5 bar"`` changes."""
+    return ".".join(part.strip() for part in text.partition("=")[0].split("."))
 
 
 def _value(text: str) -> Any:
@@ -216,9 +224,9 @@ def _take_out(node: Any, names: list[str]) -> None:
         node.pop(last, None)
 
 
-def _marked(design: Design, overridden: set[str]) -> Design:
+def marked(design: Design, overridden: set[str]) -> Design:
     """Say of the overridden quantities that they come from the command line."""
-    for path, quantity in stood_on(design):
+    for path, quantity in stood_on(design, {path.partition(".")[0] for path in overridden}):
         if path in overridden:
             design = put_quantity(design, path.split("."), replace(quantity, source=f"{_SET} on the command line"))
     return design

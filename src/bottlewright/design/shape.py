@@ -5,7 +5,9 @@ cylinder closes the capacity. Bottles joined end to end are taken as one bottle 
 """
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import pairwise
 
 from bottlewright.design.document import Design
@@ -27,7 +29,7 @@ class Stations:
     exit: float
 
 
-def profile_volume(profile: list[tuple[float, float]]) -> float:
+def profile_volume(profile: Sequence[tuple[float, float]]) -> float:
     """Return the volume (m³) of a stack of frusta given as (height, radius), m."""
     return sum(
         math.pi * (z1 - z0) * (r0 * r0 + r0 * r1 + r1 * r1) / 3.0
@@ -155,16 +157,25 @@ _STEPS = 200
 
 def nose_outline(nose: Nose) -> list[tuple[float, float]]:
     """Return distances from the tip and radii (m) along a completed nose."""
-    length, radius = _number(nose.length), 0.5 * _number(nose.diameter)
+    return list(_nose_outline(nose.shape, _number(nose.length), 0.5 * _number(nose.diameter)))
+
+
+@lru_cache(64)
+def _nose_outline(shape: str, length: float, radius: float) -> tuple[tuple[float, float], ...]:
     fineness = length / (2.0 * radius)
     # Squared spacing puts many steps at the tip, where blunt noses turn fastest.
     parts = [(i / _STEPS) ** 2 for i in range(_STEPS + 1)]
-    return [(length * part, radius * nose_radius(nose.shape, part, fineness)) for part in parts]
+    return tuple((length * part, radius * nose_radius(shape, part, fineness)) for part in parts)
 
 
 def nose_volume(nose: Nose) -> float:
     """Return the volume (m³) inside a completed nose."""
-    return profile_volume(nose_outline(nose))
+    return _nose_volume(nose.shape, _number(nose.length), 0.5 * _number(nose.diameter))
+
+
+@lru_cache(64)
+def _nose_volume(shape: str, length: float, radius: float) -> float:
+    return profile_volume(_nose_outline(shape, length, radius))
 
 
 def nose_surface(nose: Nose) -> float:

@@ -12,7 +12,7 @@ from bottlewright.make.drawing import Point
 from bottlewright.quantities import Quantity, inch_fraction
 
 __all__ = ["Body", "body_of", "body_radius", "fin_corners", "fraction_text", "length_text", "mm", "nose_profile",
-           "outer_profile"]  # fmt: skip
+           "on_drawing", "outer_profile"]  # fmt: skip
 
 
 def mm(quantity: Quantity | None, otherwise: float = 0.0) -> float:
@@ -41,6 +41,11 @@ def fraction_text(habit: UnitHabit, *lengths: float, of: int = 16, form: str = "
     metric = f"{' × '.join(f'{length:{form}}' for length in lengths)} mm"
     own = " × ".join(inch_fraction(1e-3 * length, of, down) for length in lengths)
     return f"{own} in ({metric})" if habit.inches else metric
+
+
+def on_drawing(text: str) -> str:
+    """Return a length's text as a drawing has it: without mm, which its caption says, but with inches and brackets."""
+    return text.removesuffix(" mm")
 
 
 @dataclass(frozen=True, slots=True)

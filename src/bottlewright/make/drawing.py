@@ -5,13 +5,15 @@ nothing else, so a length is worked out once and is the same on all three.
 """
 
 import math
-from collections.abc import Iterable, Iterator
+import re
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, replace
 from enum import StrEnum
 
 __all__ = [
     "Arc", "Dimension", "Label", "Path", "Pattern", "Point", "Shape", "Style", "bounds", "caption", "captioned",
-    "circle", "flattened", "line", "moved", "rectangle", "scaled", "simple", "text_width", "turned", "wrapped",
+    "circle", "dimensioned", "flattened", "line", "moved", "rectangle", "scaled", "simple", "text_width", "turned",
+    "wrapped",
 ]  # fmt: skip
 
 Point = tuple[float, float]
@@ -64,12 +66,17 @@ class Label:
 
 @dataclass(frozen=True, slots=True)
 class Dimension:
-    """A dimension line beside two points, `offset` mm to the left of the way from the first to the second."""
+    """A dimension line beside two points, `offset` mm to the left of the way from the first to the second.
+
+    What stands in brackets in its text is left out where the line has no room for it. With `plate` its text stands on a
+    white ground.
+    """
 
     start: Point
     end: Point
     offset: float
     text: str = ""  # the length itself when empty
+    plate: bool = False
 
 
 Shape = Path | Arc | Label | Dimension
@@ -128,6 +135,15 @@ def text_width(text: str, height: float) -> float:
     return 0.6 * height * len(text)
 
 
+def dimensioned(shapes: Iterable[Shape], say: Callable[[float], str]) -> tuple[Shape, ...]:
+    """Return the shapes with the length written on each dimension line that has no text, by what says a length, mm."""
+    return tuple(
+        replace(shape, text=say(math.dist(shape.start, shape.end)))
+        if isinstance(shape, Dimension) and not shape.text else shape
+        for shape in shapes
+    )  # fmt: skip
+
+
 def simple(shapes: Iterable[Shape]) -> Iterator[Path | Arc | Label]:
     """Return the shapes with each dimension line taken apart into lines, arrow heads and its text."""
     for shape in shapes:
@@ -145,6 +161,8 @@ def _dimension(shape: Dimension) -> Iterator[Path | Label]:
     ux, uy = (x1 - x0) / length, (y1 - y0) / length
     nx, ny = -uy, ux
     text = shape.text or f"{length:.1f}"
+    if text_width(text, _TEXT) >= length - 2.0:
+        text = re.sub(r" \([^()]*\)", "", text)
 
     def at(along: float, out: float) -> Point:
         return x0 + ux * along + nx * out, y0 + uy * along + ny * out
@@ -160,9 +178,9 @@ def _dimension(shape: Dimension) -> Iterator[Path | Label]:
     if not -0.5 * math.pi + 1e-9 < angle <= 0.5 * math.pi + 1e-9:  # never upside down
         angle, beyond = angle - math.copysign(math.pi, angle), -1.5
     if text_width(text, _TEXT) < length - 2.0:
-        yield Label(at(0.5 * length, shape.offset + side * 2.0), text, _TEXT, angle)
+        yield Label(at(0.5 * length, shape.offset + side * 2.0), text, _TEXT, angle, plate=shape.plate)
     else:  # past the end of the line when it doesn't fit on it
-        yield Label(at(beyond, shape.offset), text, _TEXT, angle, anchor=0.0)
+        yield Label(at(beyond, shape.offset), text, _TEXT, angle, anchor=0.0, plate=shape.plate)
 
 
 # --- size and place ------------------------------------------------------------------------------------------------
@@ -281,9 +299,9 @@ def captioned(pattern: Pattern, narrowest: float = 70.0) -> tuple[Shape, ...]:
 
 
 def wrapped(text: str, width: float, height: float) -> list[str]:
-    """Return the rows of a text that is broken between words to a width, mm, in letters of a type size, mm."""
+    """Return the rows of a text that is broken at plain spaces to a width, mm, in letters of a type size, mm."""
     rows: list[str] = []
-    for word in text.split():
+    for word in filter(None, text.split(" ")):
         if rows and text_width(f"{rows[-1]} {word}", height) <= width:
             rows[-1] += f" {word}"
         else:

@@ -100,7 +100,7 @@ def rocket_drawing(view: RocketView, sheet: float = _SHEET) -> "Figure":
         axes.text(
             left + 3 * n,
             top - 2 * n,
-            f"Scale 1 : {n:g} at {sheet:.0f} mm wide",
+            f"Scale 1 : {n:g} at {view.said(sheet)} {'inches' if view.inches else 'mm'} wide",
             va="top",
             fontsize=7,
             color=LIGHT["soft"],

@@ -1,6 +1,6 @@
 """The release in section, at half size where the design gives the sizes: neck, seal, what holds it, cords, plate."""
 
-from bottlewright.make.dimensions import mm
+from bottlewright.make.dimensions import mm, on_drawing
 from bottlewright.make.drawing import Dimension, Label, Path, Point, Shape, Style, line, rectangle, scaled
 from bottlewright.make.launcher.stand import StandSizes
 from bottlewright.make.specification import Specification
@@ -27,10 +27,10 @@ def release_section(spec: Specification) -> tuple[Shape, ...]:
         rectangle(-seal, foot, 2.0 * seal, 14.0),
         *_pair(neck, foot, _WALL, _NECK),
         line((0.0, -22.0), (0.0, foot + _NECK + 8.0), Style.AID),
-        Dimension((-seal, foot + 14.0), (seal, foot + 14.0), 16.0, f"seal Ø {2 * seal:.1f}"),
+        Dimension((-seal, foot + 14.0), (seal, foot + 14.0), 16.0, f"seal Ø {on_drawing(spec.to_tenth(2 * seal))}"),
     ]
     if sizes.corded:
-        shapes.append(Dimension((0.0, 0.0), (sizes.pull, 0.0), -14.0, f"{sizes.pull:.0f} to cord"))
+        shapes.append(Dimension((0.0, 0.0), (sizes.pull, 0.0), -14.0, f"{on_drawing(spec.sawn(sizes.pull))} to cord"))
     holder, names = _holder(kind, neck + _WALL, foot, sizes)
     blank = neck - seal > 1.0  # the seal fits a nozzle that fills the neck, not the neck itself
     if blank:

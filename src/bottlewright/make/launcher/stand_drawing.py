@@ -1,9 +1,11 @@
 """The launcher drawn: front and side of the stand, the line from pump to rocket, the template for the plate's holes."""
 
 import math
+import re
+from functools import partial
 from itertools import pairwise
 
-from bottlewright.make.dimensions import mm
+from bottlewright.make.dimensions import fraction_text, mm, on_drawing
 from bottlewright.make.drawing import (
     Dimension,
     Label,
@@ -14,6 +16,7 @@ from bottlewright.make.drawing import (
     Style,
     bounds,
     circle,
+    dimensioned,
     line,
     moved,
     rectangle,
@@ -29,13 +32,13 @@ __all__ = ["hose_line", "plate_template", "stand_views"]
 def plate_template(spec: Specification) -> Pattern:
     """Return the middle of the plate at true size with its hole centres and sizes."""
     sizes = spec.stand
-    half, wide = min(0.5 * sizes.width, 85.0), sizes.board_width
+    half, wide, drilled = min(0.5 * sizes.width, 85.0), sizes.board_width, partial(_drilled, spec)
     shapes: list[Shape] = [
         rectangle(-half, -0.5 * wide, 2.0 * half, wide),
         line((-half, 0.0), (half, 0.0), Style.MARK),
         line((0.0, -0.5 * wide), (0.0, 0.5 * wide), Style.MARK),
         circle((0.0, 0.0), sizes.hole),
-        Label((3.0, -0.5 * sizes.hole - 5.0), f"Ø {sizes.hole:.1f} through, square to the board", 2.8, anchor=0.0),
+        Label((3.0, -0.5 * sizes.hole - 5.0), f"{drilled(sizes.hole)} through, square to the board", 2.8, anchor=0.0),
         Label((3.0 - half, 3.0), "middle of the board", 2.6, anchor=0.0),
         Label((-3.0, 3.0 - 0.5 * wide), "middle of its length", 2.6, 0.5 * math.pi, anchor=0.0),
     ]
@@ -44,7 +47,7 @@ def plate_template(spec: Specification) -> Pattern:
             shapes.append(circle((x, y), sizes.cord_hole))
             side = -1.0 if x < 0.0 else 1.0
             beside = (x + side * (0.5 * sizes.cord_hole + 2.0), y + 3.0)
-            shapes.append(Label(beside, f"Ø {sizes.cord_hole:.1f}", 2.8, anchor=0.5 - 0.5 * side))
+            shapes.append(Label(beside, drilled(sizes.cord_hole), 2.8, anchor=0.5 - 0.5 * side))
             if y > 0.0:
                 shapes.append(Dimension((half, 0.0), (half, y), -5.0))
                 shapes.append(Label((half - 3.0, 0.5 * wide - 4.0), "operator's side", 2.6, anchor=1.0))
@@ -56,13 +59,14 @@ def plate_template(spec: Specification) -> Pattern:
         f"Prick the centres, drill {spec.drill(3.175 if spec.habit.inches else 3.0)}, then full size.",
         "Clamp the board on scrap wood; eye protection on; an adult drills. Round all edges that the cord touches.",
     )
-    return Pattern("plate-template", "Drilling template for the stand's plate", tuple(shapes), 1, "paper", notes)
+    drawn = dimensioned(shapes, lambda length: on_drawing(fraction_text(spec.habit, length, form=".1f")))
+    return Pattern("plate-template", "Drilling template for the stand's plate", drawn, 1, "paper", notes)
 
 
 def stand_views(spec: Specification, width: float, height: float) -> tuple[float, tuple[Shape, ...]]:
     """Return n and front and side view side by side, drawn 1 : n, the largest of the usual steps that fits, mm."""
     for n in (2.0, 2.5, 4.0, 5.0, 8.0, 10.0, 15.0, 20.0, 25.0, 50.0):
-        front, side = _front(spec.stand, n), _side(spec, n)
+        front, side = _front(spec, n), _side(spec, n)
         gap = bounds(front)[2] - bounds(side)[0] + 6.0
         shapes = (*front, *moved(side, gap, 0.0))
         left, bottom, right, top = bounds(shapes)
@@ -71,17 +75,18 @@ def stand_views(spec: Specification, width: float, height: float) -> tuple[float
     return n, shapes
 
 
-def _front(s: StandSizes, n: float) -> tuple[Shape, ...]:
+def _front(spec: Specification, n: float) -> tuple[Shape, ...]:
     """Return the view along the cord, on paper."""
+    s = spec.stand
     half, top = 0.5 * s.width, s.height
     shapes: list[Shape] = [*_sides(s), rectangle(-half, top - s.board, s.width, s.board)]
     shapes += [line((x, top - s.board), (x, top), Style.FOLD) for x in (-0.5 * s.hole, 0.5 * s.hole)]
     shapes += [Dimension((-half, 0.0), (half, 0.0), -6.0), Dimension((-half, 0.0), (-half, top), 6.0)]
     if s.corded:
-        shapes.append(Dimension((0.0, top), (s.pull, top), 5.0, f"{s.pull:.0f} axis to cord"))
-    shapes.append(Dimension((-0.5 * s.hole, top), (0.5 * s.hole, top), 11.0, f"hole Ø {s.hole:.1f}"))
+        shapes.append(Dimension((0.0, top), (s.pull, top), 5.0, f"{_sawn(spec, s.pull)} axis to cord"))
+    shapes.append(Dimension((-0.5 * s.hole, top), (0.5 * s.hole, top), 11.0, f"hole {_drilled(spec, s.hole)}"))
     return (
-        *scaled(shapes, 1.0 / n),
+        *_drawn(spec, shapes, n),
         line((0.0, -3.0), (0.0, top / n + 16.0), Style.AID),
         Label((-0.5 * half / n, top / n + 20.0), "front", 3.2, bold=True),
     )
@@ -123,7 +128,7 @@ def _side(spec: Specification, n: float) -> tuple[Shape, ...]:
         rectangle(-0.5 * s.board_width, s.height - s.board, s.board_width, s.board),
         Path(tuple(_rounded([*hose, *crown, (left + 1.0 * n, 8.0), (left - 18.0 * n, 6.0)])), Style.MARK),
         Dimension((-half, 0.0), (half, 0.0), -6.0),
-        Dimension((left + 5.0 * n, s.height), (left + 5.0 * n, top), -10.0, f"loop {s.loop:.0f}"),
+        Dimension((left + 5.0 * n, s.height), (left + 5.0 * n, top), -10.0, _sawn(spec, s.loop)),
         line((left - 18.0 * n, 0.0), (right, 0.0), Style.AID),
     ]
     names = [
@@ -139,16 +144,30 @@ def _side(spec: Specification, n: float) -> tuple[Shape, ...]:
             rectangle(bar[0] - 20.0, foot, 40.0, post_length(s), Style.AID),
             circle(bar, BAR),
             Path(((0.0, s.height + 10.0), (bar[0] - 6.0, low), (right, low)), Style.MARK),
-            Dimension((bar[0], 0.0), bar, -9.0, f"bar {s.bar_height:.0f}"),
+            Dimension((bar[0], 0.0), bar, -9.0, f"bar {_sawn(spec, s.bar_height)}"),
         ]
-        names.append(Label((right / n - 9.0, bar[1] / n + 16.0), "cord to the operator", 2.6))
+        rows = ((8.0, "cord to the"), (3.5, "operator"))
+        names += [Label((bar[0] / n + 12.0, bar[1] / n + up), text, 2.6, anchor=0.0) for up, text in rows]
     stakes = spec.design.launcher.stakes
     if stakes and stakes.count:
         deep = mm(stakes.length, 200.0)
         shapes += [
             line((x, foot + 12.0), (x, foot - min(deep, 0.8 * s.height)), Style.CUT) for x in (15.0 - half, half - 15.0)
         ]
-    return (*scaled(shapes, 1.0 / n), *names)
+    return (*_drawn(spec, shapes, n), *names)
+
+
+def _sawn(spec: Specification, length: float) -> str:
+    return on_drawing(spec.sawn(length))
+
+
+def _drilled(spec: Specification, diameter: float) -> str:
+    return f"Ø {on_drawing(spec.drill(diameter))}"
+
+
+def _drawn(spec: Specification, shapes: list[Shape], n: float) -> tuple[Shape, ...]:
+    """Return the shapes drawn 1 : n, with lengths that a rule shows."""
+    return scaled(dimensioned(shapes, lambda length: _sawn(spec, length)), 1.0 / n)
 
 
 def _rounded(points: list[Point]) -> list[Point]:
@@ -161,6 +180,11 @@ def _rounded(points: list[Point]) -> list[Point]:
         ]
         points = [points[0], *cut, points[-1]]
     return points
+
+
+def _held(words: str) -> str:
+    """Return words in which no number parts from its unit."""
+    return re.sub(r"(?<=\d) (?=[a-z])", "\u00a0", words)
 
 
 LINE_TEXT = 2.5
@@ -200,7 +224,7 @@ def hose_line(spec: Specification, width: float) -> tuple[Shape, ...]:
         ]
         shapes += [
             Label((middle, -3.0 - 3.6 * row), text, LINE_TEXT)
-            for row, text in enumerate(wrapped(words, step - 2.0, LINE_TEXT))
+            for row, text in enumerate(wrapped(_held(words), step - 2.0, LINE_TEXT))
         ]
         if k:
             shapes.append(line((x - 3.0, 5.5), (x, 5.5)))

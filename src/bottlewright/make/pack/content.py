@@ -35,7 +35,7 @@ from bottlewright.report.gathered import Kind, kinds, split_wanted
 __all__ = ["SCALE_WORDS", "Sheets", "pack_data", "patterns_data"]
 
 SCALE_WORDS = (
-    "True size, one to one: one millimetre on this paper is one millimetre on the part. "
+    "True size, one to one: one {unit} on this paper is one {unit} on the part. "
     "Print at 100\u202f%, never “fit to page”."
 )
 _FIRST = "Local rules and the responsible adult in charge of the site come first."
@@ -54,9 +54,10 @@ class Sheets:
 
 
 def _common(sheets: Sheets, kind: str, title: str, paper: Paper) -> dict[str, Any]:
+    scale = SCALE_WORDS.format(unit="inch" if sheets.spec.habit.inches else "millimetre")
     return {
         "kind": kind, "title": title, "name": sheets.spec.design.name, "hash": sheets.hash, "version": __version__,
-        "paper": {"width": paper.width, "height": paper.height}, "scale": SCALE_WORDS,
+        "paper": {"width": paper.width, "height": paper.height}, "scale": scale,
         "stopped": any(one.level is Level.STOP for one in sheets.findings),
     }  # fmt: skip
 
@@ -177,7 +178,7 @@ def _drawing(drawn: Sequence[Shape], width: float, words: str) -> dict[str, Any]
 
 
 def _to_scale(n: float, spec: Specification) -> str:
-    return f"Scale 1 : {n:g}. Lengths in mm" + ("; 25.4 mm make an inch." if spec.habit.inches else ".")
+    return f"Scale 1 : {n:g}. Lengths in " + ("inches, mm in brackets." if spec.habit.inches else "mm.")
 
 
 def _parts(listed: PartsList, habit: UnitHabit) -> dict[str, Any]:

@@ -4,7 +4,7 @@ import math
 from dataclasses import replace
 from itertools import pairwise
 
-from bottlewright.make.dimensions import mm
+from bottlewright.make.dimensions import mm, on_drawing
 from bottlewright.make.drawing import Arc, Dimension, Label, Path, Pattern, Point, Shape, Style, circle, line
 from bottlewright.make.patterns.nose import SEAM
 from bottlewright.make.specification import Specification
@@ -146,7 +146,8 @@ def _whole(spec: Specification) -> Pattern:
     corners = flat_canopy(part.canopy, across)
     shapes: list[Shape] = [Path(tuple(corners), closed=True)] if corners else [circle((0.0, 0.0), across)]
     if spill > 0.0:
-        shapes += [circle((0.0, 0.0), spill), Label((0.0, 0.5 * spill + 4.0), f"spill hole {spill:.0f}", 3.2)]
+        hole = f"spill hole {on_drawing(spec.to_mm(spill))}"
+        shapes += [circle((0.0, 0.0), spill), Label((0.0, 0.5 * spill + 4.0), hole, 3.2)]
     shapes += [circle(point, 5.0, Style.MARK) for point in _attachments(spec)]
     shapes += [line((-8.0, 0.0), (8.0, 0.0), Style.MARK), line((0.0, -8.0), (0.0, 8.0), Style.MARK)]
     half = 0.5 * across

@@ -3,7 +3,7 @@
 import math
 from itertools import pairwise
 
-from bottlewright.make.dimensions import body_radius, mm
+from bottlewright.make.dimensions import body_radius, length_text, mm, on_drawing
 from bottlewright.make.drawing import Arc, Dimension, Label, Path, Pattern, Point, Shape, Style, circle, line
 from bottlewright.make.specification import Specification
 from bottlewright.quantities import Basis
@@ -184,7 +184,8 @@ def wrap_strip(spec: Specification) -> Pattern | None:
         shapes.append(Label((x + 2.0, 0.72 * _STRIP), f"fin {k + 1}", 3.0, anchor=0.0))
         shapes.append(Label((x + 2.0, 0.4 * _STRIP), f"{360.0 * k / fins.count:g}°", 2.8, anchor=0.0))
         shapes.append(Dimension((x, 0.0), (x + step, 0.0), -5.0))
-    shapes.append(Dimension((0.0, 0.0), (around, 0.0), -12.0, f"once round {around:.2f}"))
+    once_round = on_drawing(length_text(spec.habit, around, form=".2f"))
+    shapes.append(Dimension((0.0, 0.0), (around, 0.0), -12.0, f"once round {once_round}"))
     sleeve = spec.design.sleeve
     if sleeve and spec.fins_on_sleeve:
         front = f"{spec.to_tenth(mm(fins.position) - mm(sleeve.position))} behind the front edge of the sleeve"

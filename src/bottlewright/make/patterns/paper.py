@@ -108,7 +108,9 @@ def _check_bars(paper: Paper, inches: bool) -> Items:
     def stroke(a: tuple[float, float], b: tuple[float, float]) -> None:
         items.append({"k": "path", "s": "cut", "c": False, "p": [list(a), list(b)]})
 
-    y, x, long = paper.height - 17.0, 11.0, 4.0 * _INCH if inches else 100.0
+    y, x, long = paper.height - 17.0, 11.0, 100.0
+    if inches:  # its ticks stand on both sides, so the words lie further in
+        x, long = 9.5, 4.0 * _INCH
     stroke((paper.left, y), (paper.left + long, y))
     stroke((x, paper.top), (x, paper.top + long))
     ticks = [(10.0 * k, -3.0 if k in (0, 10) else -1.6) for k in range(11)]
