@@ -147,4 +147,6 @@ def make_app(folder: Path, hosts: frozenset[str], token: str | None = None) -> G
         Mount("/static", StaticFiles(directory=str(files("bottlewright.web") / "static"))),
         Route("/{stage}", stage),
     ]  # fmt: skip
-    return Guard(Starlette(routes=routes), hosts, token)
+    guard = Guard(Starlette(routes=routes), hosts, token)
+    guard.office = office
+    return guard

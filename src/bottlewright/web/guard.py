@@ -2,6 +2,7 @@
 
 import secrets
 from collections.abc import Mapping
+from typing import Any
 from urllib.parse import urlsplit
 
 from starlette.datastructures import Headers, MutableHeaders
@@ -42,10 +43,16 @@ class Guard:
         Names and port by which this server may be called.
     token
         Of this session.
+
+    Attributes
+    ----------
+    office
+        What the application works for; for those who start it.
     """
 
     def __init__(self, app: ASGIApp, hosts: frozenset[str], token: str) -> None:
         self.app, self.hosts, self.token = app, hosts, token
+        self.office: Any = None
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """Answer a request, or refuse it."""
