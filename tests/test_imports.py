@@ -118,7 +118,8 @@ STANDARD_NAMES = {
     "tune": "pressure_limit spread_contributions summary_text",
     "design": "formatting validation_messages partial template launcher launcher_parts environment model_options",
     "make": "inputs template_values dimensions findings", "field": "findings keep_out_kinds launch_point",
-    "proof": "stand_stability burst_posterior pumping_report pump summary_text", "cli": "compile_notice runners",
+    "proof": "stand_stability burst_posterior pumping_report pump summary_text", "cli": "runners",
+    "project": "watch results_folder",
 }  # fmt: skip
 
 

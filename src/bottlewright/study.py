@@ -23,7 +23,6 @@ from bottlewright.field.scatter import Scatter, scatter
 from bottlewright.field.site import FieldSite, field_site
 from bottlewright.field.site_plan import StandBack, Stands, left_out, site_plan
 from bottlewright.field.words import away_words
-from bottlewright.findings import Finding
 from bottlewright.flight.batch import fly_batch
 from bottlewright.flight.chapters import fly_chapter, sketch_chapter
 from bottlewright.flight.fly import fly
@@ -58,11 +57,6 @@ class Study(NamedTuple):
     cures: tuple[Cure, ...] = ()
     first: FirstPage | None = None
     paper: str = "a4"
-
-    @property
-    def findings(self) -> tuple[Finding, ...]:
-        """All that was found, by urgency."""
-        return self.verdict.findings
 
 
 def study(
@@ -171,7 +165,7 @@ def summary_of(result: Study) -> dict[str, Any]:
         "verdict": result.verdict.as_json(),
         "cures": [cure.as_json() for cure in result.cures],
         **{str(chapter.section.stage).lower(): dict(chapter.results) for chapter in result.chapters},
-        "findings": [finding.as_json() for finding in result.findings],
+        "findings": [finding.as_json() for finding in result.verdict.findings],
     }
 
 
@@ -180,7 +174,7 @@ def page_of(result: Study, source: str) -> str:
     header = Header(result.design.name, _lead(result.design), f"Made by Bottlewright {__version__} from {source}.",
                     "letter" if result.paper == "letter" else "A4")  # fmt: skip
     sections = [chapter.section for chapter in result.chapters]
-    return write_report(sections, result.findings, header, result.first)
+    return write_report(sections, result.verdict.findings, header, result.first)
 
 
 def _lead(design: Design) -> str:
@@ -218,5 +212,5 @@ def study_files(result: Study, source: str, say: Callable[[str, float], None] = 
             files |= {f"figures/{name}": content for name, content in picture_files(picture).items()}
         files |= chapter.files
     files["summary.json"] = json_text(summary_of(result))
-    files["findings.json"] = json_text([finding.as_json() for finding in result.findings])
+    files["findings.json"] = json_text([finding.as_json() for finding in result.verdict.findings])
     return {name: content.encode() if isinstance(content, str) else content for name, content in files.items()}

@@ -5,8 +5,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING, Any, ClassVar
 
-from bottlewright.project.flight import read_only, with_series
-from bottlewright.project.result import Result
+from bottlewright.project.flight import SeriesResult, read_only, with_series
 
 if TYPE_CHECKING:
     from bottlewright.flight.fly import Flight
@@ -18,7 +17,7 @@ __all__ = ["FiringResult", "fire"]
 
 
 @dataclass(frozen=True, eq=False, repr=False)
-class FiringResult(Result):
+class FiringResult(SeriesResult):
     """One firing, held still.
 
     Parameters
@@ -61,10 +60,6 @@ class FiringResult(Result):
         from bottlewright.flight.summary_text import firing_words
 
         return firing_words(self.design, self.firing)
-
-    def columns(self) -> Mapping[str, Any]:
-        """Return the series, a moment in each row."""
-        return self.series
 
     def _pictures(self) -> "list[Picture]":
         from bottlewright.design.unit_habit import unit_habit

@@ -13,11 +13,24 @@ if TYPE_CHECKING:
     from bottlewright.report.style import Picture
     from bottlewright.verdict import Verdict
 
-__all__ = ["FlightResult", "fly"]
+__all__ = ["FlightResult", "SeriesResult", "fly", "read_only", "with_series"]
+
+
+class SeriesResult(Result):
+    """A result against time."""
+
+    @property
+    def series(self) -> Mapping[str, Any]:
+        """Arrays of one length against time, the unit in each name."""
+        raise NotImplementedError
+
+    def columns(self) -> Mapping[str, Any]:
+        """Return the series, a moment in each row."""
+        return self.series
 
 
 @dataclass(frozen=True, eq=False, repr=False)
-class FlightResult(Result):
+class FlightResult(SeriesResult):
     """One flight.
 
     Parameters
@@ -61,10 +74,6 @@ class FlightResult(Result):
         from bottlewright.flight.summary_text import flight_words
 
         return flight_words(self.design, self.flight)
-
-    def columns(self) -> Mapping[str, Any]:
-        """Return the series, a moment in each row."""
-        return self.series
 
     def _pictures(self) -> "list[Picture]":
         from bottlewright.flight.chapters import fly_chapter
