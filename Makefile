@@ -9,6 +9,7 @@ demo: .venv/ready
 	$(BIN)/bottlewright study examples/curlew/rocket.toml --out out/curlew
 	@echo
 	@echo "Open the report in a browser:  $(CURDIR)/out/curlew/report.html"
+	@echo "Or begin a rocket of your own there:  $(BIN)/bottlewright open my-rockets"
 
 test: .venv/ready browser
 	$(BIN)/ruff check

@@ -12,7 +12,7 @@ def empty(tmp_path):
 
 @pytest.fixture
 def curlew(tmp_path):
-    for name in ("rocket.toml", "field.geojson", "prices.toml"):
+    for name in ("rocket.toml", "field.geojson", "prices.csv"):
         if (CURLEW / name).exists():
             (tmp_path / name).write_bytes((CURLEW / name).read_bytes())
     with served(tmp_path) as pages:

@@ -11,7 +11,7 @@ from conftest_web import CURLEW
 from playwright.sync_api import expect, sync_playwright
 
 from bottlewright.web.app import make_app
-from bottlewright.web.serve import _listening
+from bottlewright.web.serve import listening
 
 CHROMIUM = next(filter(None, map(shutil.which, ("chromium", "chromium-browser", "google-chrome"))), None)
 
@@ -25,7 +25,7 @@ class Server:
     """The application behind a real socket."""
 
     def __init__(self, folder):
-        listener = _listening(0)
+        listener = listening(0)
         self.host = f"127.0.0.1:{listener.getsockname()[1]}"
         self.url = f"http://{self.host}"
         self.app = make_app(folder, frozenset({self.host}))
@@ -53,7 +53,7 @@ def browser():
 @pytest.fixture(scope="module")
 def curlew(tmp_path_factory):
     folder = tmp_path_factory.mktemp("curlew")
-    for name in ("rocket.toml", "field.geojson", "prices.toml"):
+    for name in ("rocket.toml", "field.geojson", "prices.csv"):
         if (CURLEW / name).exists():
             (folder / name).write_bytes((CURLEW / name).read_bytes())
     server = Server(folder)

@@ -21,7 +21,7 @@ class Field(NamedTuple):
     text, spread
         The value with its unit, and its ±; empty where there is none.
     basis
-        measured, table or assumed; empty for a word.
+        Measured or chosen, from a table, or assumed; empty for a word.
     source
         Where it comes from.
     options
@@ -39,6 +39,11 @@ class Field(NamedTuple):
     options: tuple[str, ...]
     meaning: str
     may_be: str
+
+    @property
+    def yours(self) -> bool:
+        """Whether the file says it itself."""
+        return self.basis.startswith("measured")
 
 
 GROUPS: tuple[tuple[str, tuple[tuple[str, str], ...]], ...] = (

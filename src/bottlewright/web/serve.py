@@ -9,8 +9,9 @@ from collections.abc import Callable
 from pathlib import Path
 
 from bottlewright.errors import InputError
+from bottlewright.project.interruption import at_stop
 
-__all__ = ["serve"]
+__all__ = ["listening", "serve"]
 
 USUAL_PORT = 8731
 _LOCK, _WHO = ".bottlewright-open.lock", ".bottlewright-open.json"
@@ -46,8 +47,13 @@ def serve(folder: Path, port: int | None, browser: bool, say: Callable[[str], No
         lock.acquire(timeout=0)
     except Timeout:
         raise InputError(f"{folder} is open already: {_who(folder)}. Go there, or end that one first") from None
+    def clear() -> bool:
+        (folder / _WHO).unlink(missing_ok=True)
+        (folder / _LOCK).unlink(missing_ok=True)
+        return False
+
     try:
-        with _listening(port) as listener:
+        with at_stop(clear), listening(port) as listener:
             number = listener.getsockname()[1]
             address = f"http://127.0.0.1:{number}/"
             (folder / _WHO).write_text(json.dumps({"address": address, "process": os.getpid()}), encoding="utf-8")
@@ -59,12 +65,11 @@ def serve(folder: Path, port: int | None, browser: bool, say: Callable[[str], No
                                     timeout_graceful_shutdown=1)  # fmt: skip
             uvicorn.Server(config).run(sockets=[listener])
     finally:
-        (folder / _WHO).unlink(missing_ok=True)
-        (folder / _LOCK).unlink(missing_ok=True)
+        clear()
         lock.release()
 
 
-def _listening(port: int | None) -> socket.socket:
+def listening(port: int | None) -> socket.socket:
     """Return a socket that listens on this computer only."""
     wanted = [port] if port is not None else [*range(USUAL_PORT, USUAL_PORT + 20), 0]
     for number in wanted:

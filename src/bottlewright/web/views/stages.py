@@ -113,7 +113,7 @@ def sketch(desk: "Desk") -> Page:
              Fact(desk.number("fly"), "up, by one flight")]  # fmt: skip
     return Page(
         "sketch", "What are we building?", project.name,
-        "Change a value: write it with its unit. What nobody measured is filled in and says so.",
+        "Change a value: write it with its unit. What nobody measured is filled in, and says so.",
         _figures(desk.sketched, "rocket"), facts, findings_of(desk.cured, "sketch", "fly"),
         [one for one in groups if one[1]],
     )  # fmt: skip
