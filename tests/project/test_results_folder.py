@@ -1,5 +1,6 @@
 """The folder of results: the user's files stay, other commands' results stay, nothing is left behind."""
 
+import contextlib
 import json
 import os
 import signal
@@ -151,6 +152,21 @@ def test_many_commands_at_once_drop_nothing(tmp_path):
         list(pool.map(lambda name: write(tmp_path / "out", name, **{name: name}), "abcdefgh"))
     assert content(tmp_path / "out") == {name: name for name in "abcdefgh"}
     assert [entry.name for entry in tmp_path.iterdir()] == ["out"]
+
+
+def test_a_look_while_another_command_puts_its_results_in_place_is_taken_again(tmp_path, monkeypatch):
+    out, locked = tmp_path / "out", module._locked
+    write(out, a="1")
+    (out / "half").write_text("of the other command, which has the lock", encoding="utf-8")
+
+    @contextlib.contextmanager
+    def waited_for(folder):
+        (out / "half").unlink()  # by now it is done
+        with locked(folder):
+            yield
+
+    monkeypatch.setattr(module, "_locked", waited_for)
+    assert check_place(out) == out.resolve()
 
 
 def test_a_command_that_holds_the_lock_too_long_is_named(tmp_path, monkeypatch):

@@ -57,7 +57,11 @@ def check_place(out: Path) -> Path:
             raise InputError(f"{str(out)[:60]}… has a name longer than 255 bytes; give a shorter one")
         if os.path.ismount(place):
             raise InputError(f"{out} is where a disk is attached; give a folder inside it")
-        _known_files(place)
+        try:
+            _known_files(place)
+        except (InputError, OSError):  # another command may be putting its results in place at this very moment
+            with _locked(place.parent):
+                _known_files(place)
         if _exists(place) and not os.access(place, os.R_OK | os.W_OK | os.X_OK):
             raise InputError(f"{out} can't be written: you have no access to it; give another folder")
         above = next(folder for folder in place.parents if _exists(folder))
