@@ -24,6 +24,7 @@ from pathlib import Path
 from typing import Any, NamedTuple
 
 import numpy as np
+from figures import section
 from integrator_comparison import Flown, Method, by_ours, by_plain_python, by_scipy
 
 from bottlewright.design import complete, read_design
@@ -411,6 +412,7 @@ def main() -> None:
         ("flights a second", lambda: throughput(curlew)),
         ("memory", memory),
         ("standing start", start_up),
+        ("figures", lambda: Part("Figures", section(curlew))),
     ]
     for title, run in measurements:
         print(f"measuring: {title} …", file=sys.stderr, flush=True)

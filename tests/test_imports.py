@@ -25,13 +25,14 @@ ABOVE_TO_BELOW = [
     {"flight"},
     {"physics"},
 ]
-UNDER_ALL = {"design", "quantities", "findings", "report", "errors"}
+UNDER_ALL = {"design", "quantities", "findings", "figures", "report", "errors"}
 UNDER_EACH_OTHER = {
     "errors": set(),
     "quantities": {"errors"},
     "findings": set(),
     "design": {"quantities", "findings", "errors"},
-    "report": {"quantities", "findings"},
+    "figures": set(),
+    "report": {"quantities", "findings", "figures"},
     "physics": set(),
 }
 

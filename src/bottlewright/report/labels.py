@@ -2,29 +2,14 @@
 
 from collections.abc import Sequence
 from html import escape
-from typing import NamedTuple
 
-from bottlewright.report.style import LIGHT
+from bottlewright.figures.colours import LIGHT
+from bottlewright.figures.letters import Box
 
-__all__ = ["Box", "Labels", "shape_path", "svg_words"]
+__all__ = ["Labels", "shape_path", "svg_words"]
 
 _LETTER = 0.6
 """Width of a letter over its height: a little more than the usual one."""
-
-
-class Box(NamedTuple):
-    """A rectangle in pixels; y grows downwards."""
-
-    left: float
-    top: float
-    right: float
-    bottom: float
-
-    def meets(self, other: "Box") -> float:
-        """Return the area that the two share, pixels squared."""
-        wide = min(self.right, other.right) - max(self.left, other.left)
-        high = min(self.bottom, other.bottom) - max(self.top, other.top)
-        return max(wide, 0.0) * max(high, 0.0)
 
 
 class Labels:
