@@ -2,14 +2,16 @@
 
     python benchmarks/figures.py        print the section; benchmarks/flight.py puts it into docs/performance.md
 
-Every figure is drawn wide and narrow and written as SVG for the page, which is what a report needs of it. Processor time,
-best of several repeats. Takes about half a minute.
+Every figure is drawn wide and narrow and written as SVG for the page, which is what a report needs of it. Processor
+time, best of several repeats. Takes about half a minute.
 """
 
 import io
 import time
 from collections.abc import Callable, Sequence
+from functools import partial
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 
@@ -27,7 +29,7 @@ from bottlewright.proof.prove import prove
 from bottlewright.report.style import Picture, inline_svg
 from bottlewright.tune.advice import advise
 from bottlewright.tune.chapters import tune_pictures
-from bottlewright.tune.limits import ceiling_of
+from bottlewright.tune.pressure_limit import ceiling_of
 
 ROCKET = Path(__file__).parent.parent / "examples" / "curlew" / "rocket.toml"
 REPEATS = 15
@@ -45,7 +47,8 @@ def plain_chart() -> None:
             axes.plot(x, np.sin(x))
             axes.set_title(title)
             axes.grid(visible=True)
-        FigureCanvasSVG(figure).print_svg(io.StringIO())
+        canvas: Any = FigureCanvasSVG(figure)
+        canvas.print_svg(io.StringIO())
 
 
 def best(draw: Callable[[], object]) -> float:
@@ -80,7 +83,7 @@ def figures(design: Design) -> tuple[list[tuple[str, int, float, float]], float]
     for name, make in groups.items():
         texts = drawn(make)
         count = len(texts) // 2
-        rows.append((name, count, best(lambda make=make: drawn(make)) / count, sum(map(len, texts)) / len(texts)))
+        rows.append((name, count, best(partial(drawn, make)) / count, sum(map(len, texts)) / len(texts)))
     return rows, best(plain_chart)
 
 
@@ -92,7 +95,7 @@ def section(design: Design) -> str:
     table += [f"| {name} ({count}) | {1e3 * each:.1f} | {plain / each:.0f} | {size / 1e3:.0f} |"
               for name, count, each, size in rows]
     return (
-        "Each figure is laid out and written as SVG twice, wide and for a telephone. Beside it stands one plain chart of "
+        "Each figure is laid out and written as SVG twice, wide and for a telephone. Beside it: one plain chart of "
         f"two lines\nby matplotlib, also drawn twice: {1e3 * plain:.0f} ms of processor. "
         "`python benchmarks/figures.py` measures this section alone.\n\n" + "\n".join(table)
     )  # fmt: skip

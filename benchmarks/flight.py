@@ -24,7 +24,6 @@ from pathlib import Path
 from typing import Any, NamedTuple
 
 import numpy as np
-from figures import section
 from integrator_comparison import Flown, Method, by_ours, by_plain_python, by_scipy
 
 from bottlewright.design import complete, read_design
@@ -32,6 +31,7 @@ from bottlewright.design.document import Design
 from bottlewright.flight.batch import fly_batch, fly_many, sample_batch
 from bottlewright.flight.parameters import PARAMETERS, parameters_of
 from bottlewright.flight.summary import SUMMARY
+from figures import section
 
 EXAMPLES = Path(__file__).parent.parent / "examples"
 ROCKET = EXAMPLES / "curlew" / "rocket.toml"

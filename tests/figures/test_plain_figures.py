@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from bottlewright.figures.colours import DARK, LIGHT
-from bottlewright.figures.contours import contour_lines, ground_above
+from bottlewright.figures.contours import contour_lines, ground, surface
 from bottlewright.figures.letters import Box, width
 from bottlewright.figures.panel import Axis, Panel, reach
 from bottlewright.figures.places import Places, rows_needed
@@ -102,8 +102,8 @@ def test_a_line_with_a_gap_is_drawn_in_pieces():
 def test_the_outline_of_a_round_hill_is_a_circle_of_the_right_size():
     x, y = np.linspace(-2.0, 2.0, 81), np.linspace(-3.0, 3.0, 121)
     hill = 5.0 - np.hypot(*np.meshgrid(x, y))
-    (ring,) = ground_above(x, y, hill, 4.0)
-    (line,) = contour_lines(x, y, hill, 4.0)
+    (ring,) = ground(surface(x, y, hill), 4.0, np.inf)
+    (line,) = contour_lines(surface(x, y, hill), 4.0)
     for rows in (ring, line):
         assert np.hypot(*rows.T) == pytest.approx(np.ones(len(rows)), abs=2e-3)
 

@@ -52,6 +52,10 @@ def test_no_chance_is_told_smaller_than_the_few_published_tests_can_tell(curlew:
     drawn = Drawn(pressure_picture(curlew(), report.rated).figure)
     lowest = max((word for word in drawn.words if "1 in" in word.text), key=lambda word: word.y)
     assert lowest.text == "1 in 10 000"
+    (bar,) = drawn.x_scales()
+    for name, value in (("your plan", 4.5), ("rating", report.rated.gauge_Pa / 1e5)):
+        assert bar(drawn.parts[name][0][0, 0]) == pytest.approx(value, abs=0.02)
+    assert drawn.overlaps() == []
     words = " ".join(line for _, lines in advice(report) for line in lines)
     assert "under 1 in 10 000 per launch" in words
     assert "1 in 1 000 000" not in words

@@ -13,46 +13,49 @@ from bottlewright.figures.places import Places, evenly
 from bottlewright.figures.sheet import Words, joined
 from bottlewright.figures.simpler import simpler
 
-__all__ = ["beyond_limit", "contour_lines", "ground_above", "heights_of", "name_levels"]
+__all__ = ["beyond_limit", "contour_lines", "ground", "heights_of", "name_levels", "surface"]
 
 Floats = NDArray[np.float64]
 
 
-def ground_above(x: Floats, y: Floats, z: Floats, level: float) -> Iterator[Floats]:
-    """Yield the outlines, outer and inner, of the ground on which a surface lies at or over a level, rows by y."""
-    for points, offsets in zip(*_surface(x, y, z).filled(level, np.inf), strict=True):
-        for start, end in pairwise(offsets):
-            yield np.asarray(points[start:end], float)
-
-
-def contour_lines(x: Floats, y: Floats, z: Floats, level: float) -> list[Floats]:
-    """Return the lines along which a surface has a value, rows by y."""
-    return [np.asarray(one, float) for one in _surface(x, y, z).lines(level)]
-
-
-def _surface(x: Floats, y: Floats, z: Floats) -> Any:
+def surface(x: Floats, y: Floats, z: Floats) -> Any:
+    """Return a surface for `ground` and `contour_lines`, its values in rows by y."""
     from contourpy import FillType, LineType, contour_generator
 
     return contour_generator(x, y, z, fill_type=FillType.OuterOffset, line_type=LineType.Separate)
 
 
+def ground(over: Any, low: float, high: float) -> Iterator[Floats]:
+    """Yield the outlines, outer and inner, of the ground on which a surface lies between two values."""
+    for points, offsets in zip(*over.filled(low, high), strict=True):
+        for start, end in pairwise(offsets):
+            yield np.asarray(points[start:end], float)
+
+
+def contour_lines(over: Any, level: float) -> list[Floats]:
+    """Return the lines along which a surface has a value."""
+    return [np.asarray(one, float) for one in over.lines(level)]
+
+
 def heights_of(
-    panel: Panel, x: Floats, y: Floats, z: Floats, levels: Sequence[float], colour: str, deepest: float = 0.4
+    panel: Panel, over: Any, levels: Sequence[float], colour: str, deepest: float = 0.4
 ) -> list[tuple[float, Floats]]:
     """Draw the ground darker the higher it lies, and a line at each level; return the lines in points.
 
     Parameters
     ----------
+    over
+        A `surface`.
     deepest
         How much ink the highest ground takes, 0 to 1.
     """
     each = 1.0 - (1.0 - deepest) ** (1.0 / max(len(levels), 1))
     drawn = list[tuple[float, Floats]]()
     for level in levels:
-        rings = [simpler(panel.at(*ring.T)) for ring in ground_above(x, y, z, level)]
+        rings = [simpler(panel.at(*ring.T)) for ring in ground(over, level, np.inf)]
         panel.sheet.shape(joined(rings), "", colour, opacity=each, part=f"over {level:g}")
     for level in levels:
-        rows = [simpler(panel.at(*line.T)) for line in contour_lines(x, y, z, level)]
+        rows = [simpler(panel.at(*line.T)) for line in contour_lines(over, level)]
         panel.sheet.shape(joined(rows, closed=False), colour, thick=0.9, part=f"at {level:g}")
         drawn += [(level, row) for row in rows]
     return drawn
@@ -70,10 +73,10 @@ def name_levels(panel: Panel, places: Places, drawn: Sequence[tuple[float, Float
             places.put(panel.sheet, free)
 
 
-def beyond_limit(panel: Panel, x: Floats, y: Floats, slack: Floats, colour: str, number: int, part: str) -> None:
-    """Hatch the ground on which a slack is under nothing, and draw its edge."""
-    rings = [simpler(panel.at(*ring.T)) for ring in ground_above(x, y, -slack, 0.0)]
+def beyond_limit(panel: Panel, slack: Any, colour: str, number: int, part: str) -> None:
+    """Hatch the ground on which a surface of slack is under nothing, and draw its edge."""
+    rings = [simpler(panel.at(*ring.T)) for ring in ground(slack, -np.inf, 0.0)]
     panel.sheet.shape(joined(rings), "", colour, hatch=number % 4, part=f"beyond {part}")
-    rows = [simpler(panel.at(*line.T)) for line in contour_lines(x, y, slack, 0.0)]
+    rows = [simpler(panel.at(*line.T)) for line in contour_lines(slack, 0.0)]
     panel.sheet.shape(joined(rows, closed=False), colour, thick=1.8, dash=DASHES[(number + 1) % len(DASHES)],
                       part=f"edge of {part}")  # fmt: skip

@@ -1,7 +1,7 @@
 """A chart on a sheet: two scales with round ticks, and what is drawn between them."""
 
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from typing import Any, NamedTuple
 
 import numpy as np
@@ -108,10 +108,6 @@ class Panel:
         """Return rows of places on the sheet."""
         return np.column_stack([np.atleast_1d(self.at_x(x)), np.atleast_1d(self.at_y(y))])
 
-    def holds(self, x: float, y: float) -> bool:
-        """Return whether a place of the data lies inside."""
-        return self.x.low <= x <= self.x.high and self.y.low <= y <= self.y.high
-
     # --- scales --------------------------------------------------------------------------------------------------
 
     def scales(self, x: bool = True, y: bool = True, x_words: bool = True, y_grid: bool = True,
@@ -164,11 +160,6 @@ class Panel:
         self.sheet.write(Words(unit, beside, 0.5 * (top + bottom), anchor="middle", turned=True))
 
     # --- what is drawn -------------------------------------------------------------------------------------------
-
-    def inside(self) -> Callable[[], None]:
-        """Show only what lies between the scales, until what is returned is called."""
-        self.sheet.clip(self.box)
-        return lambda: self.sheet.clip(None)
 
     def line(self, x: Any, y: Any, colour: str, series: int = 0, thick: float = 1.6, part: str = "",
              dash: Sequence[float] | None = None) -> None:

@@ -47,7 +47,7 @@ class Places:
     def free(self, place: Box) -> bool:
         """Return whether a place covers nothing that is taken, nearly."""
         area = (place.right - place.left) * (place.bottom - place.top)
-        return sum(place.meets(other) for other in self.taken) < 0.1 * area
+        return sum(place.meets(other) for other in self.taken) < 0.02 * area
 
     def put(self, sheet: Sheet, choices: Sequence[Words]) -> Words:
         """Write the choice that costs least, and take its place."""

@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 from bottlewright.design.unit_habit import UnitHabit
 from bottlewright.design.unit_text import at_most, percent
 from bottlewright.figures.colours import DASHES
-from bottlewright.figures.contours import beyond_limit, heights_of, name_levels
+from bottlewright.figures.contours import beyond_limit, heights_of, name_levels, surface
 from bottlewright.figures.key import KeyEntry, area_entry, draw_key, key_height
 from bottlewright.figures.letters import ASCENT, Box
 from bottlewright.figures.letters import width as wide
@@ -71,9 +71,9 @@ def response_chart(
     panel.title(title, lift=6.0)
     heights = _finer(response, np.nan_to_num(response.height, neginf=0.0)) / metres
     levels = _levels(heights)
-    drawn = heights_of(panel, water, pressure, heights, levels, "teal")
+    drawn = heights_of(panel, surface(water, pressure, heights), levels, "teal")
     for number, (name, slack, colour, _) in enumerate(limits):
-        beyond_limit(panel, water, pressure, slack, colour, number, name)
+        beyond_limit(panel, surface(water, pressure, slack), colour, number, name)
     places = Places(panel.box)
     if ceiling is not None and ceiling / 1e5 <= top:
         _draw_ceiling(panel, places, ceiling / 1e5, at_most(habit, ceiling))
@@ -202,7 +202,7 @@ def sources_chart(found: Sources, width: float = FULL_WIDTH) -> Sheet:
     )
     y = Axis(-0.5, max(len(rows), 1) - 0.5, named=[(float(place), one.path) for place, one in enumerate(rows)])
     left = 8.0 + left_room(y, 100.0)
-    x = Axis(0.0, 118.0 * max(most, 0.01), label)
+    x = Axis(0.0, (118.0 if width > _BESIDE else 135.0) * max(most, 0.01), label)
     panel = Panel(sheet, Box(left, 8.0, sheet.width - 12.0, sheet.height - 3.4 * LETTER - 4.0), x._replace(label=""), y)
     panel.scales(y_grid=False)
     middle = min(0.5 * (panel.box.left + panel.box.right), sheet.width - 6.0 - 0.5 * wide(label, LETTER))
