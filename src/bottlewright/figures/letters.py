@@ -28,9 +28,10 @@ class Box(NamedTuple):
 
     def meets(self, other: "Box") -> float:
         """Return the area that the two share."""
+        if self.right <= other.left or other.right <= self.left or self.bottom <= other.top or other.bottom <= self.top:
+            return 0.0
         wide = min(self.right, other.right) - max(self.left, other.left)
-        high = min(self.bottom, other.bottom) - max(self.top, other.top)
-        return max(wide, 0.0) * max(high, 0.0)
+        return wide * (min(self.bottom, other.bottom) - max(self.top, other.top))
 
 
 @cache

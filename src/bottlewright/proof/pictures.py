@@ -1,6 +1,5 @@
 """One figure: the burst pressure as it is believed, and where plan, rating, rules and tests lie on its scale."""
 
-from collections.abc import Sequence
 from typing import NamedTuple
 
 import numpy as np
@@ -83,9 +82,10 @@ def _chart(beliefs: list[_Belief], marks: list[tuple[float, str, str]], habit: U
     return sheet
 
 
-def _below(belief: BurstBelief, pressures: Sequence[float]) -> list[float]:
+def _below(belief: BurstBelief, pressures: list[float]) -> list[float]:
     """Return the chances; those that are not reported lie under the foot of the axis."""
-    return [max(belief.chance_below(1e5 * float(pressure)), 0.01 * SMALLEST_CHANCE) for pressure in pressures]
+    chances = belief.chances_below(1e5 * np.array(pressures))
+    return [max(float(chance), 0.01 * SMALLEST_CHANCE) for chance in chances]
 
 
 def _marks(rated: RatedPressure, tests: list[TestResult]) -> list[tuple[float, str, str]]:
