@@ -7,6 +7,7 @@ from shapely.geometry import Polygon
 from shapely.ops import unary_union
 
 from bottlewright.design.environment import Site
+from bottlewright.design.unit_habit import METRIC
 from bottlewright.design.unit_text import percent
 from bottlewright.field.outlines import dense_outlines
 from bottlewright.field.pictures import field_map, wind_rose
@@ -32,8 +33,10 @@ def test_the_map_names_keep_outs_north_scale_wind_outlines_and_every_kind_of_ret
     drawn = Drawn(figure)
     (across,), (up,) = drawn.x_scales(), drawn.y_scales()
     assert across.deriv()(0.0) == pytest.approx(-up.deriv()(0.0), rel=1e-3), "one scale both ways"
-    assert drawn.overlaps() == []
-    assert drawn.outside() == []
+    narrow = Drawn(field_map(site, kinds, dense_outlines(LANDINGS), (3.0, 4.2), METRIC, 92.0))
+    for one in (drawn, narrow):
+        assert one.overlaps() == []
+        assert one.outside() == []
 
 
 def test_the_field_its_outlines_and_its_landings_are_drawn_where_they_lie():

@@ -308,6 +308,18 @@ def test_the_name_of_a_short_part_is_crossed_by_no_dimension_line():
     assert drawn.overlaps() == []
 
 
+@pytest.mark.parametrize("sheet", [170.0, 92.0])
+@pytest.mark.parametrize("inches", [False, True])
+def test_no_two_words_of_the_drawing_cover_each_other(sheet, inches):
+    parts = [("nose", 0.0, 0.1), ("cylinder", 0.1, 0.3), ("tail", 0.3, 0.4), ("sleeve", 0.15, 0.33),
+             ("fin root", 0.27, 0.36)]  # fmt: skip
+    marks = [("balance point, empty", 0.2, "balance"), ("balance point, loaded", 0.28, "balance"),
+             ("pressure centre", 0.3, "pressure")]  # fmt: skip
+    drawn = Drawn(rocket_drawing(view(parts=parts, marks=marks, inches=inches), sheet))
+    assert drawn.overlaps() == []
+    assert drawn.outside() == []
+
+
 @pytest.mark.parametrize("length", [0.05, 0.2, 0.4, 1.0, 3.0, 20.0])
 def test_a_rocket_of_any_length_fits_the_sheet(length):
     assert length * 1e3 / drawing_scale(length) <= 132.0

@@ -4,13 +4,9 @@ from collections.abc import Sequence
 from html import escape
 
 from bottlewright.figures.colours import LIGHT
-from bottlewright.figures.letters import Box
+from bottlewright.figures.letters import Box, width
 
 __all__ = ["Labels", "shape_path", "svg_words"]
-
-_LETTER = 0.6
-"""Width of a letter over its height: a little more than the usual one."""
-
 
 class Labels:
     """The words of one drawing and the places they have taken.
@@ -60,7 +56,7 @@ class Labels:
             self.leaders.append((x, y, near_x, near_y))
 
     def _wide(self, text: str, bold: bool = False) -> float:
-        return (_LETTER + 0.07 * bold) * self.size * len(text)
+        return width(text, self.size, bold)
 
     def _round(self, wide: float, x: float, y: float, clear: float) -> list[Box]:
         """Return the boxes right, left, above and below a place and between those, pushed into the sheet."""
