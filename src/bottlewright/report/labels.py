@@ -56,7 +56,7 @@ class Labels:
             self.leaders.append((x, y, near_x, near_y))
 
     def _wide(self, text: str, bold: bool = False) -> float:
-        return width(text, self.size, bold)
+        return width(text, self.size, bold) + 0.3 * self.size
 
     def _round(self, wide: float, x: float, y: float, clear: float) -> list[Box]:
         """Return the boxes right, left, above and below a place and between those, pushed into the sheet."""
