@@ -31,6 +31,7 @@ from bottlewright.design.document import Design
 from bottlewright.flight.batch import fly_batch, fly_many, sample_batch
 from bottlewright.flight.parameters import PARAMETERS, parameters_of
 from bottlewright.flight.summary import SUMMARY
+from figures import section
 
 EXAMPLES = Path(__file__).parent.parent / "examples"
 ROCKET = EXAMPLES / "curlew" / "rocket.toml"
@@ -411,6 +412,7 @@ def main() -> None:
         ("flights a second", lambda: throughput(curlew)),
         ("memory", memory),
         ("standing start", start_up),
+        ("figures", lambda: Part("Figures", section(curlew))),
     ]
     for title, run in measurements:
         print(f"measuring: {title} …", file=sys.stderr, flush=True)

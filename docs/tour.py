@@ -68,19 +68,15 @@ def main() -> None:
     chapters = sketch_chapter(design, layout_of(design), flight), fly_chapter(design, flight)
     for picture in (picture for chapter in chapters for picture in chapter.section.pictures):
         if picture.name in ("rocket", "height"):
-            svg, png = save_picture(picture, ROOT / "docs" / "figures")
-            png.unlink()
-            print(svg.relative_to(ROOT))
+            print(save_picture(picture, ROOT / "docs" / "figures").relative_to(ROOT))
     field_picture()
 
 
 def field_picture() -> None:
-    """Draw the map of the field; as PNG, which is smaller than its thousands of points."""
+    """Draw the map of the field."""
     design = complete(read_design(CURLEW))
     found = scatter(design, field_site(design.site, CURLEW.parent), winds=False)
-    svg, png = save_picture(field_pictures(design, found)[0], ROOT / "docs" / "figures")
-    svg.unlink()
-    print(png.relative_to(ROOT))
+    print(save_picture(field_pictures(design, found)[0], ROOT / "docs" / "figures").relative_to(ROOT))
 
 
 if __name__ == "__main__":

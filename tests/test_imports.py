@@ -26,13 +26,14 @@ ABOVE_TO_BELOW = [
     {"flight"},
     {"physics"},
 ]
-UNDER_ALL = {"design", "quantities", "findings", "report", "errors"}
+UNDER_ALL = {"design", "quantities", "findings", "figures", "report", "errors"}
 UNDER_EACH_OTHER = {
     "errors": set(),
     "quantities": {"errors"},
     "findings": set(),
     "design": {"quantities", "findings", "errors"},
-    "report": {"quantities", "findings"},
+    "figures": set(),
+    "report": {"quantities", "findings", "figures"},
     "physics": set(),
 }
 
@@ -94,6 +95,14 @@ def test_a_package_above_would_be_noticed():
 @pytest.mark.parametrize("module", MODULES, ids=lambda module: str(module.relative_to(PACKAGE)))
 def test_no_module_is_longer_than_450_lines(module):
     assert len(module.read_text(encoding="utf-8").splitlines()) <= 450
+
+
+def test_figures_are_drawn_without_a_plotting_library():
+    for module in MODULES:
+        names = {name for node in ast.walk(ast.parse(module.read_text(encoding="utf-8")))
+                 for name in ([node.module or ""] if isinstance(node, ast.ImportFrom) else
+                              [alias.name for alias in node.names] if isinstance(node, ast.Import) else [])}
+        assert "matplotlib" not in {name.split(".")[0] for name in names}, module
 
 
 def test_no_module_is_named_after_nothing():

@@ -1,4 +1,4 @@
-"""Write flight.md and ../figures/fill_and_range.svg and .png: flights compared with what is known of them.
+"""Write flight.md and ../figures/fill_and_range.svg: flights compared with what is known of them.
 
     python docs/validation/flight.py
 
@@ -19,16 +19,12 @@ from known_flights import CASES  # noqa: E402
 from second_implementation import CASES as TWICE  # noqa: E402
 from second_implementation import compared  # noqa: E402
 
-from bottlewright.report.style import (  # noqa: E402
-    DASHES,
-    LIGHT,
-    MM,
-    SERIES,
-    Picture,
-    paper_style,
-    save_picture,
-    write_file,
-)
+from bottlewright.figures.colours import DASHES, SERIES  # noqa: E402
+from bottlewright.figures.key import draw_key, key_height, line_entry  # noqa: E402
+from bottlewright.figures.letters import Box  # noqa: E402
+from bottlewright.figures.panel import HEAD, LETTER, Axis, Panel, left_room  # noqa: E402
+from bottlewright.figures.sheet import MM, Sheet  # noqa: E402
+from bottlewright.report.style import FULL_WIDTH, Picture, save_picture, write_file  # noqa: E402
 
 INTRO = """# Flight against what is known
 
@@ -66,45 +62,58 @@ def twice() -> list[Row]:
 
 def picture(found: list[Fill]) -> Picture:
     """Draw height against fill, and range against pressure."""
-    from matplotlib.figure import Figure
-
-    with paper_style():
-        figure = Figure(figsize=(165 * MM, 78 * MM), layout="constrained")
-        left, right = figure.subplots(1, 2)
-        for fill, colour, dash in zip(found, SERIES, DASHES, strict=False):
-            name = f"{fill.rocket}, {fill.pressure}"
-            left.plot(100 * fill.share, fill.apogee_m, color=LIGHT[colour], ls=dash, label=name)
-            top = fill.apogee_m.argmax()
-            left.plot(100 * fill.share[top], fill.apogee_m[top], "o", ms=4, color=LIGHT[colour])
-        left.legend(loc="lower left", frameon=False, fontsize=7, handlelength=4)
-        left.axvline(100 / 3, ymin=0.3, color=LIGHT["soft"], lw=0.7, ls=(0, (2, 2)))
-        left.set_ylim(0, 1.12 * max(fill.apogee_m.max() for fill in found))
-        left.annotate("a third", (100 / 3, left.get_ylim()[1]), xytext=(3, -8), textcoords="offset points", fontsize=7,
-                      color=LIGHT["soft"])  # fmt: skip
-        left.set_xlabel("water, % of the vessel")
-        left.set_title("Apogee, m")
-        psi = tuple(float(p) for p in range(15, 86, 5))
-        for tilt, colour, dash, place, side in (
-            (30, "teal", DASHES[0], (4, -10), "left"), (45, "blue", DASHES[1], (-5, 5), "right"),
-        ):  # fmt: skip
-            reach, at = ranges(tilt, psi), psi.index(50.0)
-            right.plot(psi, reach, color=LIGHT[colour], ls=dash)
-            right.annotate(f"ours, {tilt}° from upright", (psi[at], reach[at]), xytext=place, fontsize=7, ha=side,
-                           textcoords="offset points", color=LIGHT[colour])  # fmt: skip
-        right.plot(PSI, NASA_M, "s", ms=5, color=LIGHT["orange"])
-        right.annotate("NASA's table", (PSI[1], NASA_M[1]), xytext=(8, -8), textcoords="offset points", fontsize=7,
-                       ha="left", color=LIGHT["orange"])  # fmt: skip
-        right.set_ylim(0, None)
-        right.set_xlabel("pressure, psi gauge")
-        right.set_title("Range of Dabchick a third full, m")
+    names = [f"{fill.rocket}, {fill.pressure}" for fill in found]
+    key = [line_entry(name, colour, dash=dash) for name, colour, dash in zip(names, SERIES, DASHES, strict=False)]
+    wide, below = FULL_WIDTH * MM - 20.0, 3.4 * LETTER + 6.0
+    sheet = Sheet(FULL_WIDTH, 78.0 + key_height(key, wide) / MM)
+    half, top, bottom = 0.5 * sheet.width, 8.0 + 1.6 * HEAD, 78.0 * MM - below
+    _by_fill(sheet, (10.0, top, half - 8.0, bottom), found)
+    _by_pressure(sheet, (half + 4.0, top, sheet.width - 12.0, bottom))
+    draw_key(sheet, key, 10.0, bottom + below - 2.0, wide)
     span = f"{100 * min(one.best for one in found):.0f} to {100 * max(one.best for one in found):.0f} %"
     return Picture(
         "fill_and_range",
         f"Left: the greatest height comes at {span} of water. Right: a published table of ranges, whose rocket and "
         "angle are not known, beside ours at two angles.",
         "Apogee against fill for two rockets at two pressures; range against pressure beside a published table",
-        figure,
+        sheet,
     )
+
+
+def _by_fill(sheet: Sheet, room: tuple[float, float, float, float], found: list[Fill]) -> None:
+    """Draw height against fill, the highest point of each line marked."""
+    y = Axis(0.0, 1.12 * max(fill.apogee_m.max() for fill in found))
+    share = [100.0 * value for fill in found for value in fill.share]
+    x = Axis(min(share), max(share), "water, % of the vessel")
+    panel = Panel(sheet, Box(room[0] + left_room(y, 150.0), *room[1:]), x, y)
+    panel.scales()
+    panel.title("Apogee, m")
+    panel.upright(100 / 3, "soft", 0.7, (2, 2))
+    sheet.write(panel.words("a third", 100 / 3, y.high, 3.0, 8.0, size=7.0, colour="soft", halo=True))
+    for number, (fill, colour) in enumerate(zip(found, SERIES, strict=False)):
+        panel.line(100 * fill.share, fill.apogee_m, colour, number)
+        top = fill.apogee_m.argmax()
+        panel.mark(100 * fill.share[top], fill.apogee_m[top], "o", 4.0, colour)
+
+
+def _by_pressure(sheet: Sheet, room: tuple[float, float, float, float]) -> None:
+    """Draw range against pressure at two angles, and the published table."""
+    psi = tuple(float(p) for p in range(15, 86, 5))
+    reach = {tilt: ranges(tilt, psi) for tilt in (30, 45)}
+    y = Axis(0.0, 1.05 * max(*NASA_M, *(max(one) for one in reach.values())))
+    panel = Panel(sheet, Box(room[0] + left_room(y, 150.0), *room[1:]), Axis(12.0, 88.0, "pressure, psi gauge"), y)
+    panel.scales()
+    panel.title("Range of Dabchick a third full, m")
+    at = psi.index(50.0)
+    for number, (tilt, colour, dx, dy, side) in enumerate((
+        (30, "teal", 4.0, 14.0, "start"), (45, "blue", -5.0, -5.0, "end"),
+    )):  # fmt: skip
+        panel.line(psi, reach[tilt], colour, number)
+        sheet.write(panel.words(f"ours, {tilt}° from upright", psi[at], reach[tilt][at], dx, dy, size=7.0,
+                                colour=colour, anchor=side, halo=True))  # fmt: skip
+    for pressure, metres in zip(PSI, NASA_M, strict=True):
+        panel.mark(pressure, metres, "s", 5.0, "orange")
+    sheet.write(panel.words("NASA's table", PSI[1], NASA_M[1], 8.0, 12.0, size=7.0, colour="orange", halo=True))
 
 
 def section(title: str, words: str, rows: list[Row]) -> str:

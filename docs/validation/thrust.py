@@ -1,4 +1,4 @@
-"""Write thrust.md and ../figures/static_firing.svg and .png: the comparisons of thrust with values from outside.
+"""Write thrust.md and ../figures/static_firing.svg: the comparisons of thrust with values from outside.
 
     python docs/validation/thrust.py
 
@@ -17,15 +17,10 @@ from comparison import table  # noqa: E402
 from firings import bench, mean_thrust, record  # noqa: E402
 from known_thrust import CASES  # noqa: E402
 
-from bottlewright.report.style import (  # noqa: E402
-    DASHES,
-    LIGHT,
-    MM,
-    Picture,
-    paper_style,
-    save_picture,
-    write_file,
-)
+from bottlewright.figures.letters import Box  # noqa: E402
+from bottlewright.figures.panel import HEAD, LETTER, SMALL, Axis, Panel, left_room  # noqa: E402
+from bottlewright.figures.sheet import Sheet, path  # noqa: E402
+from bottlewright.report.style import FULL_WIDTH, Picture, save_picture, write_file  # noqa: E402
 
 INTRO = """# Thrust against the outside world
 
@@ -40,23 +35,18 @@ writes. Equations: [launch](../physics/launch.md), [jet](../physics/water_jet.md
 
 def firing_figure() -> Picture:
     """Draw thrust of the fitted and of the ideal model, and the measured means as bars."""
-    from matplotlib.figure import Figure
-
     data = record()
     fitted, ideal = bench(**data["fit"]), bench()
-    with paper_style():
-        figure = Figure(figsize=(165 * MM, 88 * MM), layout="constrained")
-        axes = figure.subplots()
-        for firing, colour, dash in ((ideal, "soft", DASHES[1]), (fitted, "teal", DASHES[0])):
-            time = firing.series["time_s"] * 1e3
-            axes.plot(time, firing.series["thrust_N"], color=LIGHT[colour], ls=dash)
-        for start, end, force in data["measured"]["mean_thrust_N"]:
-            axes.plot([start * 1e3, end * 1e3], [force, force], color=LIGHT["orange"], lw=4, alpha=0.9)
-        _words(axes, fitted, ideal, data)
-        axes.set_xlim(0, 305)
-        axes.set_ylim(0, 225)
-        axes.set_xlabel("time, ms")
-        axes.set_title("Thrust, N")
+    sheet, y = Sheet(FULL_WIDTH, 88.0), Axis(0.0, 225.0)
+    box = Box(8.0 + left_room(y, 200.0), 8.0 + 1.6 * HEAD, sheet.width - 12.0, sheet.height - 3.4 * LETTER - 6.0)
+    panel = Panel(sheet, box, Axis(0.0, 305.0, "time, ms"), y)
+    panel.scales()
+    panel.title("Thrust, N")
+    for firing, colour, series in ((ideal, "soft", 1), (fitted, "teal", 0)):
+        panel.line(firing.series["time_s"] * 1e3, firing.series["thrust_N"], colour, series)
+    for start, end, force in data["measured"]["mean_thrust_N"]:
+        sheet.shape(path(panel.at([start * 1e3, end * 1e3], [force, force])), "orange", thick=4.0, opacity=0.9)
+    _words(panel, fitted, ideal, data)
     total = [firing.summary["impulse_total_N_s"] for firing in (fitted, ideal)]
     return Picture(
         "static_firing",
@@ -64,14 +54,15 @@ def firing_figure() -> Picture:
         f"measured {data['measured']['impulse_total_N_s']:.1f} N s, ours with opening and breakthrough "
         f"{total[0]:.1f}, the ideal model {total[1]:.1f}. The loss in this neck is unexplained.",
         "Thrust against time: measured means, our model with opening and breakthrough through them, the ideal above",
-        figure,
+        sheet,
     )
 
 
-def _words(axes: Any, fitted: Any, ideal: Any, data: dict[str, Any]) -> None:
+def _words(panel: Panel, fitted: Any, ideal: Any, data: dict[str, Any]) -> None:
     def note(text: str, at: tuple[float, float], to: tuple[float, float], colour: str) -> None:
-        axes.annotate(text, at, to, color=LIGHT[colour], fontsize=7.5,
-                      arrowprops={"arrowstyle": "-", "color": LIGHT[colour], "lw": 0.7})  # fmt: skip
+        panel.sheet.shape(path(panel.at([at[0], to[0]], [at[1], to[1]])), colour, thick=0.7)
+        ((x, y),) = panel.at(*to)
+        panel.sheet.rows(text, x, y - 1.0 - 9.4 * text.count("\n"), size=SMALL, colour=colour, halo=True)
 
     start, end, force = data["measured"]["mean_thrust_N"][0]
     ours = mean_thrust(fitted, start, end)

@@ -59,7 +59,7 @@ def test_fly_out_writes_its_files_and_nothing_else(tmp_path, capsys):
     folder = tmp_path / "results"
     assert run("fly", CURLEW, "--out", str(folder)) == 0
     names = {path.name for path in folder.iterdir()}
-    pictures = {f"{name}.{kind}" for name in ("height", "firing", "margin", "path") for kind in ("svg", "png")}
+    pictures = {f"{name}.svg" for name in ("height", "firing", "margin", "path")}
     assert names == {"fly.json", "flight.csv", "bottlewright-files.json"} | pictures
     assert str(folder) in capsys.readouterr().err
 
@@ -68,7 +68,7 @@ def test_fire_prints_the_impulse_and_writes_its_files(tmp_path, capsys):
     folder = tmp_path / "stand"
     assert run("fire", STAND, "--out", str(folder)) == 0
     assert "N s" in capsys.readouterr().out
-    assert {"firing.csv", "fire.json", "firing.svg", "firing.png"} <= {path.name for path in folder.iterdir()}
+    assert {"firing.csv", "fire.json", "firing.svg"} <= {path.name for path in folder.iterdir()}
 
 
 def test_fire_json_has_its_series(capsys):
@@ -94,7 +94,7 @@ def test_study_writes_the_whole_folder(studied):
     assert summary["sketch"]["total_length_m"] > 0.2
     findings = json.loads((studied / "findings.json").read_text(encoding="utf-8"))
     assert findings == summary["findings"]
-    assert {"rocket.svg", "rocket.png", "height.svg", "path.png"} <= {p.name for p in (studied / "figures").iterdir()}
+    assert {"rocket.svg", "height.svg", "path.svg"} <= {p.name for p in (studied / "figures").iterdir()}
     assert (studied / "flight.csv").read_text(encoding="utf-8").startswith("time_s,")
 
 

@@ -49,7 +49,7 @@ def test_scatter_writes_map_tables_and_files_for_other_programs(tmp_path, capsys
     folder = tmp_path / "scatter"
     assert run("scatter", CURLEW, *FEW, "--out", str(folder)) in (0, 1)
     names = {path.name for path in folder.iterdir()}
-    assert {"scatter.json", "map.svg", "map.png", "wind-rose.svg", "landings.csv", "landings.geojson",
+    assert {"scatter.json", "map.svg", "wind-rose.svg", "landings.csv", "landings.geojson",
             "landings.kml"} <= names  # fmt: skip
     assert len((folder / "landings.csv").read_text().splitlines()) == 201
     shown = capsys.readouterr().out

@@ -27,6 +27,7 @@ from bottlewright.findings import Level, stops
 from bottlewright.flight.state import Endings
 from bottlewright.flight.summary import SUMMARY
 from bottlewright.proof.distances import governing_distance
+from drawn import Drawn
 
 CANOPY, BALLISTIC = 12.0, 2.0  # s of drift with the wind
 
@@ -117,8 +118,7 @@ def test_a_ballistic_return_is_shown_whatever_its_odds():
     assert len(found.ballistic) > 100
     assert found.ballistic_speed == pytest.approx(20.0)
     assert [finding for finding in found.findings if finding.code == "ballistic-return"]
-    legend = field_pictures(sure, found)[0].figure.legends[0].get_texts()
-    assert any("were the parachute to stay in" in text.get_text() for text in legend)
+    assert any("were the parachute to stay in" in text for text in Drawn(field_pictures(sure, found)[0].figure).texts)
 
 
 def test_the_wind_limit_grows_with_the_field(calm):

@@ -16,6 +16,7 @@ from bottlewright.flight.layout import layout_of
 from bottlewright.flight.results import events, firing_document, flight_document, ledger, series_csv
 from bottlewright.flight.summary_text import firing_words, flight_words
 from bottlewright.report.html import State
+from drawn import Drawn
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 
@@ -169,7 +170,7 @@ def test_the_report_gives_the_builder_s_own_units_first(imperial, imperial_fligh
     assert re.search(r"apogee \(highest point\)<br>[\d.]+ m, .*</dt><dd>[\d.]+.ft</dd>", flown.section.html)
     assert "height, ft</th>" in flown.section.html
     assert flown.section.html.index("speed, mph</th>") < flown.section.html.index("speed, m/s</th>")
-    scales = {picture.name: [scale.get_ylabel() for axes in picture.figure.axes for scale in axes.child_axes]
+    scales = {picture.name: [word.text for word in Drawn(picture.figure).words if word.turned]
               for picture in flown.section.pictures}  # fmt: skip
     assert scales["height"] == ["m", "m/s"]
     assert scales["firing"] == ["N", "bar", "g"]
@@ -228,8 +229,7 @@ def test_a_sketch_is_no_finer_than_the_margin_of_its_flight(changes, state, verd
 
 def test_the_figure_of_the_margin_says_the_least_that_the_table_says(flown, curlew):
     margin = next(one for one in fly_chapter(curlew, flown).section.pictures if one.name == "margin")
-    said = [text.get_text() for text in margin.figure.axes[0].texts]
-    assert f"least: {flown.summary['static_margin_min_calibres']:.2f}" in said
+    assert f"least: {flown.summary['static_margin_min_calibres']:.2f}" in Drawn(margin.figure).texts
 
 
 def test_the_flight_has_its_four_figures_and_its_table(curlew, flown):

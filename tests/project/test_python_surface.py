@@ -1,6 +1,7 @@
 """The Python surface: what a notebook, the command line and the pages call."""
 
 import json
+import struct
 import subprocess
 import sys
 import threading
@@ -129,7 +130,16 @@ def test_a_notebook_shows_words_and_pictures_by_itself(flight):
     shown = flight._repr_html_()
     assert "Curlew: landed" in shown
     assert shown.count("<svg") == len(flight.pictures) > 0
-    assert flight.pictures["height"]._repr_svg_().lstrip().startswith("<?xml")
+    drawn = flight.pictures["height"]
+    assert drawn._repr_svg_().startswith("<svg")
+    assert f"<title>{drawn.alt}</title><desc>{drawn.caption}</desc>" in drawn.svg
+
+
+def test_a_picture_is_had_as_png_too(flight):
+    drawn = flight.pictures["height"].png(dots=72)
+    assert drawn.startswith(b"\x89PNG")
+    wide, high = struct.unpack(">II", drawn[16:24])
+    assert (wide, high) == pytest.approx((165.0 * 72 / 25.4, 98.0 * 72 / 25.4), abs=1.0)
 
 
 def test_a_table_is_had_as_a_frame(flight, curlew):

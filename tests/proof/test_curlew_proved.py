@@ -18,6 +18,7 @@ from bottlewright.proof.prove import CAUTIONS, ProofReport, prove
 from bottlewright.proof.rating import rated_pressure
 from bottlewright.proof.sheet import proof_sheet
 from bottlewright.proof.summary_text import advice, conflict_lines, rule_rows
+from drawn import Drawn
 
 Curlew = Callable[..., Design]
 BAR = 1e5
@@ -48,8 +49,13 @@ def test_no_chance_is_told_smaller_than_the_few_published_tests_can_tell(curlew:
     document = report.as_json()
     assert document["rated"]["burst_chance_at_plan"] == document["rated"]["smallest_chance_told"] == 1e-4
     assert document["plan"]["break_chance"] >= 1e-4
-    figure = pressure_picture(curlew(), report.rated).figure
-    assert figure.axes[0].get_ylim()[0] == pytest.approx(1e-4)
+    drawn = Drawn(pressure_picture(curlew(), report.rated).figure)
+    lowest = max((word for word in drawn.words if "1 in" in word.text), key=lambda word: word.y)
+    assert lowest.text == "1 in 10 000"
+    (bar,) = drawn.x_scales()
+    for name, value in (("your plan", 4.5), ("rating", report.rated.gauge_Pa / 1e5)):
+        assert bar(drawn.parts[name][0][0, 0]) == pytest.approx(value, abs=0.02)
+    assert drawn.overlaps() == []
     words = " ".join(line for _, lines in advice(report) for line in lines)
     assert "under 1 in 10 000 per launch" in words
     assert "1 in 1 000 000" not in words

@@ -1,14 +1,12 @@
-import xml.etree.ElementTree as ElementTree
-
 import numpy as np
 import pytest
 
 from bottlewright.report.comparison import Check, deviation_chart, overlay_chart
-from bottlewright.report.style import svg_text
+from drawn import Drawn
 
 
 def words(figure):
-    return [node.text for node in ElementTree.fromstring(svg_text(figure)).iter() if node.tag.endswith("}text")]
+    return Drawn(figure).texts
 
 
 @pytest.mark.parametrize(("ours", "holds"), [(10.9, True), (11.0, True), (11.1, False), (8.9, False)])

@@ -1,24 +1,14 @@
-import xml.etree.ElementTree as ElementTree
 from dataclasses import replace
 
 import numpy as np
 import pytest
 
-from bottlewright.report.charts import Units, firing_chart, height_and_speed_chart, margin_chart, path_chart
+from bottlewright.figures.colours import BALANCE, DARK, DASHES, LIGHT, PRESSURE, SERIES
+from bottlewright.report.charts import Units, firing_chart, height_and_speed_chart, margin_chart
 from bottlewright.report.drawing import RocketView, drawing_scale, rocket_drawing
-from bottlewright.report.style import (
-    BALANCE,
-    DARK,
-    DASHES,
-    LIGHT,
-    PRESSURE,
-    SERIES,
-    Event,
-    Picture,
-    inline_svg,
-    save_picture,
-    svg_text,
-)
+from bottlewright.report.path_chart import path_chart
+from bottlewright.report.style import Event, Picture, inline_svg, picture_svg, save_picture
+from drawn import MM, Drawn
 
 EVENTS = [Event(0.20, "water out"), Event(0.21, "gas out")]
 TIME = np.linspace(0.0, 0.3, 40)
@@ -42,7 +32,7 @@ def view(**changes) -> RocketView:
 
 
 def words(figure) -> list[str]:
-    return [node.text for node in ElementTree.fromstring(svg_text(figure)).iter() if node.tag.endswith("}text")]
+    return Drawn(figure).texts
 
 
 def linear(colour: str) -> np.ndarray:
@@ -90,10 +80,12 @@ def test_everyone_can_tell_the_pressure_centre_from_a_balance_point(tokens, kind
 
 
 def test_the_pressure_centre_is_a_dark_diamond_and_a_balance_point_a_triangle():
-    axes = rocket_drawing(view()).axes[0]
-    marks = {line.get_marker(): line.get_color() for line in axes.lines if line.get_marker() not in ("", "None", None)}
-    assert marks == {"D": LIGHT["ink"], "^": LIGHT["teal"]}
-    assert LIGHT["orange"] not in {text.get_color() for text in axes.texts}
+    drawn = Drawn(rocket_drawing(view()))
+    centre, balance = drawn.parts["pressure centre"][0], drawn.parts["balance point, empty"][0]
+    assert (len(centre), len(balance)) == (4, 3)
+    assert drawn.looks["pressure centre"].get("class") == "s-ink f-ink"
+    assert drawn.looks["balance point, empty"].get("class") == "s-teal f-teal"
+    assert "orange" not in {word.colour for word in drawn.words}
 
 
 def test_day_and_night_know_the_same_names():
@@ -112,7 +104,7 @@ def test_text_in_a_figure_stays_text():
 
 def test_the_same_figure_gives_the_same_bytes():
     def draw():
-        return svg_text(height_and_speed_chart(TIME, 60 * TIME, 30 - TIME, EVENTS))
+        return height_and_speed_chart(TIME, 60 * TIME, 30 - TIME, EVENTS).svg()
 
     assert draw() == draw()
 
@@ -120,22 +112,62 @@ def test_the_same_figure_gives_the_same_bytes():
 def test_no_house_colour_stays_fixed_in_the_page(pictures):
     inline = inline_svg(pictures[0])
     assert not [colour for colour in LIGHT.values() if colour in inline]
-    assert "var(--teal)" in inline
+    assert 's-teal"' in inline
     assert "<title>Margin &amp; time</title>" in inline
 
 
-def test_both_files_are_written_and_nothing_else(pictures, tmp_path):
-    svg, png = save_picture(pictures[0], tmp_path)
-    assert sorted(tmp_path.iterdir()) == sorted([svg, png])
-    assert svg.read_text(encoding="utf-8").startswith("<?xml")
-    assert png.read_bytes().startswith(b"\x89PNG")
+def test_the_file_is_written_and_nothing_else(pictures, tmp_path):
+    svg = save_picture(pictures[0], tmp_path)
+    assert list(tmp_path.iterdir()) == [svg]
+    assert svg.read_text(encoding="utf-8") == picture_svg(pictures[0])
 
 
-def test_the_file_holds_the_very_drawing_that_stands_on_the_page(tmp_path):
+def test_the_file_says_what_it_shows_with_its_caption_and_its_own_names(tmp_path):
     figure = height_and_speed_chart(TIME, 60 * TIME, 30 - TIME, EVENTS)
-    shown = svg_text(figure)
-    svg, _ = save_picture(Picture("height", "", "", figure), tmp_path)
-    assert svg.read_text(encoding="utf-8") == shown == svg_text(figure)
+    svg = save_picture(Picture("height", "Height and speed.", "Height rises", figure), tmp_path).read_text("utf-8")
+    assert "<title>Height rises</title><desc>Height and speed.</desc>" in svg
+
+
+def test_the_apogee_stands_where_the_scales_say():
+    time = np.linspace(0.0, 6.0, 601)
+    height = 9.81 / 2 * (9.0 - (time - 3.0) ** 2)
+    drawn = Drawn(height_and_speed_chart(time, height, np.abs(9.81 * (3.0 - time)), [Event(1.5, "water out")]))
+    (across,), (upper, lower) = drawn.x_scales(), drawn.y_scales()
+    at = drawn.middle("apogee")
+    tenth = 0.1 * MM  # of a millimetre, in points
+    assert at[0] == pytest.approx((across - 3.0).roots()[0], abs=tenth)
+    assert at[1] == pytest.approx((upper - 44.145).roots()[0], abs=tenth)
+    for x, y in drawn.parts["height"][0]:
+        assert y == pytest.approx((upper - np.interp(across(x), time, height)).roots()[0], abs=tenth)
+    for x, y in drawn.parts["speed"][0]:
+        assert y == pytest.approx((lower - abs(9.81 * (3.0 - across(x)))).roots()[0], abs=tenth)
+    assert drawn.parts["water out"][0][0, 0] == pytest.approx((across - 1.5).roots()[0], abs=tenth)
+
+
+def test_thrust_pressure_and_water_are_drawn_to_their_scales():
+    drawn = Drawn(firing_chart(TIME, 50 - 100 * TIME, 4e5 - 1e6 * TIME, 0.5 - TIME, EVENTS))
+    (across,) = drawn.x_scales()
+    for scale, part, value in zip(drawn.y_scales(), ("thrust", "pressure", "water"),
+                                  (lambda t: 50 - 100 * t, lambda t: 4 - 10 * t, lambda t: 500 - 1000 * t),
+                                  strict=True):  # fmt: skip
+        for x, y in drawn.parts[part][0]:
+            assert scale(y) == pytest.approx(value(across(x) / 1e3), abs=2e-3 * abs(value(0.0)))
+
+
+@pytest.mark.parametrize("width", [165.0, 92.0])
+@pytest.mark.parametrize("own", [False, True])
+def test_no_two_words_on_a_chart_cover_each_other_and_none_leaves_the_sheet(width, own):
+    units = Units(own, own, own, own)
+    close = [Event(0.04, "end of the guide"), Event(0.05, "water out"), Event(0.055, "gas out"), Event(0.29, "apogee")]
+    jolt = 50.0 + 300.0 * np.exp(-TIME / 1e-3)
+    for figure in (
+        height_and_speed_chart(TIME, 60 * TIME, 30 - 20 * TIME, close, units, width),
+        firing_chart(TIME, jolt, 4e5 - 1e6 * TIME, 0.5 - TIME, close, units, width),
+        margin_chart(TIME, 1.4 + TIME, 1.0, 3.0, close, width),
+    ):
+        drawn = Drawn(figure)
+        assert drawn.overlaps() == []
+        assert drawn.outside() == []
 
 
 def test_the_height_chart_says_the_greatest_height():
@@ -151,9 +183,10 @@ def test_a_builder_who_writes_inch_pound_units_reads_them_on_the_main_axis_and_m
     flown = height_and_speed_chart(time, height, np.abs(9.81 * (3.0 - time)), units=units)
     said = words(flown)
     assert {"Height above the launch point, ft", "Speed, mph", "145 ft", "65.8 mph", "m", "m/s"} <= set(said)
-    top = flown.axes[0]
-    for place, label in zip(top.get_yticks(), top.get_yticklabels(), strict=True):
-        assert float(label.get_text()) * 0.3048 == pytest.approx(place)
+    drawn = Drawn(flown)
+    for left, right, unit in zip(drawn.y_scales(), drawn.y_scales("start"), (0.3048, 0.44704), strict=True):
+        for y in (30.0, 200.0):
+            assert left(y) * unit == pytest.approx(right(y), abs=0.02 * right(0.0))
     fired = words(firing_chart(TIME, 50 - 40 * TIME, 4e5 - 1e5 * TIME, 0.5 - 0.4 * TIME, units=units))
     assert {"Thrust, lbf", "Pressure in the bottle on the gauge, psi", "Water left, oz", "N", "bar", "g"} <= set(fired)
     path = words(path_chart(30 * TIME, 10 * TIME, 60 * TIME, (2.0, 1.0), units=units))
@@ -169,12 +202,33 @@ def test_a_flight_never_fast_enough_still_draws():
     assert "time, s" in words(margin_chart(TIME, np.full_like(TIME, np.nan), 1.0, 3.0))
 
 
+def test_the_margin_is_drawn_to_its_scale_with_its_limits():
+    time, margin = np.linspace(0, 1, 6), np.array([np.nan, np.nan, 1.4, 1.1, 1.6, np.nan])
+    drawn = Drawn(margin_chart(time, margin, 1.0, 3.0))
+    (across,), (up,) = drawn.x_scales(), drawn.y_scales()
+    assert (across(drawn.middle("least")[0]), up(drawn.middle("least")[1])) == pytest.approx((0.6, 1.1), abs=0.01)
+    assert [(across(x), up(y)) for x, y in drawn.parts["margin"][0]] == [
+        pytest.approx(pair, abs=0.01) for pair in ((0.4, 1.4), (0.6, 1.1), (0.8, 1.6))]  # fmt: skip
+    for level in (1.0, 3.0):
+        assert up(drawn.parts[f"limit {level:g}"][0][0, 1]) == pytest.approx(level, abs=0.01)
+
+
+@pytest.mark.parametrize("width", [165.0, 92.0])
 @pytest.mark.parametrize("reach", [0.0, 1e-6, 3.0, 500.0])
-def test_a_path_of_any_length_draws_at_one_scale(reach):
-    figure = path_chart(reach * TIME, -reach * TIME, TIME, (2.0, 1.0), [(0, "launch"), (39, "landing")])
-    for axes in figure.axes:
-        assert np.ptp(axes.get_xlim()) == pytest.approx(np.ptp(axes.get_ylim()))
-        assert axes.get_aspect() == 1.0
+def test_a_path_of_any_length_draws_at_one_scale(reach, width):
+    marks = [(0, "launch"), (39, "landing")]
+    drawn = Drawn(path_chart(reach * TIME, -reach * TIME, TIME, (2.0, 1.0), marks, width=width))
+    across, up = (sorted(abs(one.deriv()(0.0)) for one in scales) for scales in (drawn.x_scales(), drawn.y_scales()))
+    assert across == pytest.approx(up, rel=2e-3)
+
+
+def test_the_path_is_drawn_where_it_lies():
+    east, north, height = 40.0 * TIME, -90.0 * TIME, 60.0 * TIME * (0.3 - TIME)
+    drawn = Drawn(path_chart(east, north, height, marks=[(0, "launch"), (39, "landing")], width=92.0))
+    (_, plan), (_, across) = drawn.y_scales(), drawn.x_scales()
+    ends = drawn.parts["path"][1][[0, -1]]
+    assert [(across(x), plan(y)) for x, y in ends] == [
+        pytest.approx(pair, abs=0.1) for pair in ((0.0, 0.0), (east[-1], north[-1]))]  # fmt: skip
 
 
 @pytest.mark.parametrize(("east", "north", "wind"), [(44.0, 25.5, (2.2, 1.25)), (-44.0, 25.5, (-2.2, 1.25)),
@@ -183,23 +237,22 @@ def test_no_two_names_on_a_path_touch(east, north, wind):
     share = np.interp(np.linspace(0, 1, 200), [0.0, 0.2, 1.0], [0.0, 0.13, 1.0])
     height = np.interp(np.linspace(0, 1, 200), [0.0, 0.2, 1.0], [0.0, 51.0, 0.0])
     marks = [(0, "launch"), (40, "apogee"), (44, "canopy out"), (199, "landing")]
-    figure = path_chart(east * share, north * share, height, wind, marks)
-    figure.draw_without_rendering()
-    for axes in figure.axes:
-        boxes = [text.get_window_extent() for text in axes.texts if text.get_text()]
-        assert not [(a, b) for k, a in enumerate(boxes) for b in boxes[:k] if a.overlaps(b)]
+    for width in (165.0, 92.0):
+        drawn = Drawn(path_chart(east * share, north * share, height, wind, marks, width=width))
+        assert drawn.overlaps() == []
+        assert drawn.outside() == []
 
 
 def test_the_words_on_the_jolt_stand_clear_of_it():
     time = np.linspace(0.0, 0.1, 1000)
     thrust = 200.0 + 400.0 * np.exp(-time / 1e-3)
-    figure = firing_chart(time, thrust, 4e5 - 1e6 * time, 0.5 - time)
-    figure.draw_without_rendering()
-    axes = figure.axes[0]
-    words = next(text for text in axes.texts if "N at most" in text.get_text()).get_window_extent()
-    line = axes.transData.transform(np.column_stack([time * 1e3, thrust]))
-    inside = (line[:, 0] > words.x0) & (line[:, 0] < words.x1) & (line[:, 1] > words.y0) & (line[:, 1] < words.y1)
-    assert not inside.any()
+    for width in (165.0, 92.0):
+        drawn = Drawn(firing_chart(time, thrust, 4e5 - 1e6 * time, 0.5 - time, width=width))
+        left, top, right, bottom = next(word for word in drawn.words if "N at most" in word.text).box
+        (line,) = drawn.parts["thrust"]
+        seen = np.column_stack([np.interp(np.linspace(0, len(line) - 1, 9999), np.arange(len(line)), line[:, k])
+                                for k in (0, 1)])  # fmt: skip
+        assert not ((seen > (left, top)) & (seen < (right, bottom))).all(axis=1).any()
 
 
 def test_still_air_draws_no_wind():
@@ -208,11 +261,16 @@ def test_still_air_draws_no_wind():
 
 def test_the_drawing_is_true_to_the_scale_it_states():
     figure = rocket_drawing(view())
-    axes = figure.axes[0]
-    scale = next(text for text in words(figure) if text.startswith("Scale"))
+    drawn = Drawn(figure)
+    scale = next(text for text in drawn.texts if text.startswith("Scale"))
     assert scale == "Scale 1 : 4 at 170 mm wide"
-    assert np.ptp(axes.get_xlim()) / (figure.get_figwidth() * 25.4) == pytest.approx(4.0)
-    assert np.ptp(axes.get_ylim()) / (figure.get_figheight() * 25.4) == pytest.approx(4.0)
+    assert figure.width / MM == pytest.approx(170.0)
+    (body,) = drawn.parts["body"]
+    assert np.ptp(body, axis=0) * 4.0 / MM == pytest.approx([400.0, 90.0], abs=0.1)
+    nose = body[:, 0].min()
+    for part, place in (("balance point, empty", 200.0), ("pressure centre", 300.0)):
+        assert (drawn.middle(part)[0] - nose) * 4.0 / MM == pytest.approx(place, abs=0.1)
+    assert (drawn.parts["water"][0][:, 0].min() - nose) * 4.0 / MM == pytest.approx(270.0, abs=0.1)
 
 
 def test_the_drawing_of_a_builder_in_inches_says_its_width_in_inches():
@@ -242,21 +300,30 @@ def test_an_unusual_rocket_is_drawn_too(changes):
 
 @pytest.mark.parametrize("centre", [-0.12, -3.0, 5.0])
 def test_a_pressure_centre_off_the_rocket_is_still_on_the_sheet(centre):
-    figure = rocket_drawing(view(marks=[("pressure centre", centre, "pressure")]))
-    figure.draw_without_rendering()
-    said = next(text for text in figure.axes[0].texts if text.get_text().startswith("pressure centre"))
-    assert f"pressure centre  {centre * 1e3:.0f}" in said.get_text()
-    assert ("further off" in said.get_text()) == (abs(centre) > 1.0)
-    assert figure.bbox.x0 <= said.get_window_extent().x0
-    assert said.get_window_extent().x1 <= figure.bbox.x1
+    for sheet in (170.0, 92.0):
+        drawn = Drawn(rocket_drawing(view(marks=[("pressure centre", centre, "pressure")]), sheet))
+        said = next(text for text in drawn.texts if text.startswith("pressure centre"))
+        assert f"pressure centre  {centre * 1e3:.0f}" in said
+        assert ("further off" in said) == (abs(centre) > 1.0)
+        assert drawn.outside() == []
 
 
 def test_the_name_of_a_short_part_is_crossed_by_no_dimension_line():
-    figure = rocket_drawing(view(parts=[("nose", 0.0, 0.02), ("cylinder", 0.02, 0.3), ("tail", 0.3, 0.4)]))
-    figure.draw_without_rendering()
-    words = {text.get_text(): text.get_window_extent() for text in figure.axes[0].texts}
-    assert words["nose 20"].y0 == pytest.approx(words["cylinder 280"].y0, abs=1.0)
-    assert not words["nose 20"].overlaps(words["cylinder 280"])
+    drawn = Drawn(rocket_drawing(view(parts=[("nose", 0.0, 0.02), ("cylinder", 0.02, 0.3), ("tail", 0.3, 0.4)])))
+    assert drawn.word("nose 20").y == pytest.approx(drawn.word("cylinder 280").y, abs=1.0)
+    assert drawn.overlaps() == []
+
+
+@pytest.mark.parametrize("sheet", [170.0, 92.0])
+@pytest.mark.parametrize("inches", [False, True])
+def test_no_two_words_of_the_drawing_cover_each_other(sheet, inches):
+    parts = [("nose", 0.0, 0.1), ("cylinder", 0.1, 0.3), ("tail", 0.3, 0.4), ("sleeve", 0.15, 0.33),
+             ("fin root", 0.27, 0.36)]  # fmt: skip
+    marks = [("balance point, empty", 0.2, "balance"), ("balance point, loaded", 0.28, "balance"),
+             ("pressure centre", 0.3, "pressure")]  # fmt: skip
+    drawn = Drawn(rocket_drawing(view(parts=parts, marks=marks, inches=inches), sheet))
+    assert drawn.overlaps() == []
+    assert drawn.outside() == []
 
 
 @pytest.mark.parametrize("length", [0.05, 0.2, 0.4, 1.0, 3.0, 20.0])

@@ -16,9 +16,10 @@ from shapely.ops import nearest_points
 from bottlewright.design.unit_habit import METRIC, UnitHabit
 from bottlewright.field.compass import compass
 from bottlewright.field.site import Area, FieldSite, polygons
+from bottlewright.figures.colours import LIGHT
+from bottlewright.figures.letters import Box
 from bottlewright.quantities import UNITS, Dimension
-from bottlewright.report.labels import Box, Labels, shape_path, svg_words
-from bottlewright.report.style import LIGHT
+from bottlewright.report.labels import Labels, shape_path, svg_words
 
 __all__ = ["StandBack", "Stands", "left_out", "site_plan"]
 

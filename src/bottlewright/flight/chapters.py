@@ -26,7 +26,7 @@ from bottlewright.flight.state import COAST
 from bottlewright.flight.summary import MARGIN_SPEED
 from bottlewright.flight.summary_text import BESIDE, acceleration_words
 from bottlewright.quantities import UNITS, Dimension
-from bottlewright.report.charts import Units, firing_chart, height_and_speed_chart, margin_chart, path_chart
+from bottlewright.report.charts import Units, firing_chart, height_and_speed_chart, margin_chart
 from bottlewright.report.drawing import RocketView, rocket_drawing
 from bottlewright.report.glossary import beside
 from bottlewright.report.html import (
@@ -44,6 +44,7 @@ from bottlewright.report.html import (
     state_of,
     table,
 )
+from bottlewright.report.path_chart import path_chart
 from bottlewright.report.style import Event, Picture, picture
 
 __all__ = ["firing_picture", "fly_chapter", "rocket_picture", "sketch_chapter"]

@@ -191,9 +191,8 @@ def begin(answers: Mapping[str, object] | None = None, file: Path | None = None,
 def first_drawing_svg(design: Design) -> str:
     """Return the drawing of a first rocket from the side, to scale, as SVG."""
     from bottlewright.project.begin_drawing import first_drawing
-    from bottlewright.report.style import svg_text
 
-    return svg_text(first_drawing(design))
+    return first_drawing(design).svg(f"{design.name} from the side, to scale")
 
 
 def late_water(design: Design) -> str:

@@ -1,23 +1,19 @@
 """The drawing beside a new design file: the rocket to scale with its lengths, before anything is worked out of it."""
 
-from typing import TYPE_CHECKING
-
 import numpy as np
 
 from bottlewright.design import Design
 from bottlewright.design.shape import stations
 from bottlewright.design.steadying import bottle_outline, outer_outline
 from bottlewright.design.unit_habit import unit_habit
+from bottlewright.figures.sheet import Sheet
 from bottlewright.quantities import value_of
 from bottlewright.report.drawing import RocketView, rocket_drawing
-
-if TYPE_CHECKING:
-    from matplotlib.figure import Figure
 
 __all__ = ["first_drawing"]
 
 
-def first_drawing(design: Design) -> "Figure":
+def first_drawing(design: Design) -> Sheet:
     """Draw a completed first rocket from the side; balance point and pressure centre are for `study` to say."""
     at, (x, r) = stations(design), np.array(outer_outline(design)).T
     parts = [("nose", 0.0, at.nose_end), ("cylinder", at.nose_end, at.cylinder_end), ("tail", at.cylinder_end, at.exit)]

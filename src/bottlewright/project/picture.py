@@ -33,9 +33,15 @@ class Shown:
     @property
     def svg(self) -> str:
         """The picture as SVG text."""
-        from bottlewright.report.style import svg_text
+        from bottlewright.report.style import picture_svg
 
-        return svg_text(self.drawn.figure)
+        return picture_svg(self.drawn)
+
+    def png(self, dots: int = 160) -> bytes:
+        """Return the picture as PNG with so many dots an inch, for a program that takes no SVG."""
+        from bottlewright.report.png import png
+
+        return png(self.svg, dots)
 
     def _repr_svg_(self) -> str:
         return self.svg

@@ -179,7 +179,7 @@ class Result:
         return []
 
     def files(self, progress: Progress | None = None, stop: Stop | None = None) -> dict[str, bytes]:
-        """Return the files that the command of this stage writes, by name, pictures as SVG and PNG among them."""
+        """Return the files that the command of this stage writes, by name, pictures as SVG among them."""
         from bottlewright.report.style import picture_files
 
         def drawn() -> dict[str, bytes]:

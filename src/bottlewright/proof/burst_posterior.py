@@ -78,7 +78,12 @@ class BurstBelief:
         """Return the chance that the vessel bursts at or below a gauge pressure (Pa)."""
         if pressure <= 0.0:
             return 0.0
-        return float(np.interp(math.log(pressure), _LOG_B + 0.5 * _STEP, np.cumsum(self.chances.sum(axis=0)), left=0.0))
+        return float(self.chances_below(np.array([pressure]))[0])
+
+    def chances_below(self, pressures: _Array) -> _Array:
+        """Return the chances that the vessel bursts at or below gauge pressures (Pa) over nothing."""
+        below = np.cumsum(self.chances.sum(axis=0))
+        return np.asarray(np.interp(np.log(pressures), _LOG_B + 0.5 * _STEP, below, left=0.0))
 
     def quantile(self, chance: float) -> float:
         """Return the gauge pressure (Pa) below which the vessel bursts with this chance."""

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from bottlewright.design.document import Design
 from bottlewright.design.unit_text import at_least, at_most, on_the_gauge
+from bottlewright.figures.colours import LIGHT
 from bottlewright.findings import stops
 from bottlewright.proof.prove import CAUTIONS, ProofReport
 from bottlewright.proof.summary_text import INSTEAD
@@ -13,7 +14,6 @@ from bottlewright.proof.vessel import need
 from bottlewright.proof.vessel_findings import chance, test_distance
 from bottlewright.quantities import show
 from bottlewright.report.act_on import ActOn
-from bottlewright.report.style import LIGHT
 
 if TYPE_CHECKING:
     from jinja2 import Template

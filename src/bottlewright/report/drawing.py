@@ -2,23 +2,22 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
-from bottlewright.report.style import BALANCE, LIGHT, MM, PRESSURE, paper_style
-
-if TYPE_CHECKING:
-    from matplotlib.axes import Axes
-    from matplotlib.figure import Figure
+from bottlewright.figures.colours import BALANCE, PRESSURE
+from bottlewright.figures.letters import ASCENT, width
+from bottlewright.figures.marks import arrow, mark
+from bottlewright.figures.sheet import MM, Sheet, Words, path
 
 __all__ = ["RocketView", "rocket_drawing"]
 
 Floats = NDArray[np.float64]
 _SHEET = 170.0  # mm, width of the drawing: fits between the margins of A4
 _INCH = 25.4  # mm
-_INK: Any = {"color": LIGHT["ink"], "solid_capstyle": "butt"}
+_NAME, _RULE = 7.5, 6.5  # points, sizes of letters
 
 
 @dataclass(frozen=True)
@@ -68,17 +67,51 @@ def drawing_scale(length: float, width: float = _SHEET - 38.0) -> float:
     return 200.0
 
 
-def rocket_drawing(view: RocketView, sheet: float = _SHEET) -> "Figure":
-    """Draw the rocket from the side, nose to the left, true to scale at the figure's own width of `sheet` mm."""
-    from matplotlib.figure import Figure
+class _Drawing:
+    """A sheet on which lengths of the rocket, mm, are drawn at 1 : n.
 
+    Parameters
+    ----------
+    sheet_mm, n
+        Width of the sheet, and the scale.
+    left, top, bottom
+        Where the sheet ends, mm of the rocket about the nose tip, up positive.
+    """
+
+    def __init__(self, sheet_mm: float, n: float, left: float, top: float, bottom: float) -> None:
+        self.sheet, self.n, self.left, self.top = Sheet(sheet_mm, (top + bottom) / n), n, left, top
+
+    def at(self, x: float, y: float) -> tuple[float, float]:
+        """Return a place on the sheet, points."""
+        return (x - self.left) / self.n * MM, (self.top - y) / self.n * MM
+
+    def line(self, x: Any, y: Any, colour: str, thick: float, dash: Sequence[float] = (), part: str = "") -> None:
+        """Draw a line through places of the rocket."""
+        rows = np.column_stack([np.asarray(x, float) - self.left, self.top - np.asarray(y, float)]) / self.n * MM
+        self.sheet.line(rows, colour, thick, dash, part)
+
+    def area(self, x: Any, y: Any, fill: str, thick: float = 0.0, part: str = "") -> None:
+        """Fill an outline, with an edge of ink where it has a thickness."""
+        rows = np.column_stack([np.asarray(x, float) - self.left, self.top - np.asarray(y, float)]) / self.n * MM
+        self.sheet.shape(path(rows, closed=True), "ink" if thick else "", fill, thick, part=part)
+
+    def words(self, text: str, x: float, y: float, size: float = _NAME, rise: float = 0.36, **look: Any) -> Words:
+        """Write words; `rise` is how far their foot lies under the place, in sizes of their letters."""
+        right, down = self.at(x, y)
+        one = Words(text, right, down + rise * size, size, **look)
+        self.sheet.write(one)
+        return one
+
+
+def rocket_drawing(view: RocketView, sheet: float = _SHEET) -> Sheet:
+    """Draw the rocket from the side, nose to the left, true to scale at the figure's own width of `sheet` mm."""
     x, r = view.station * 1e3, view.radius * 1e3
     fin = None if view.fin_outline is None or view.fin_count < 1 else view.fin_outline * 1e3
     length, body = float(max(x.max(), fin[:, 0].max() if fin is not None else 0.0)), float(r.max())
     ahead = max(0.0, -min((_on_sheet(station * 1e3, length) for _, station, _ in view.marks), default=0.0))
     n = drawing_scale((length + ahead) * 1e-3, sheet - 38.0)
     if sheet < _SHEET / 1.5:  # on a narrow sheet only what has room for its name is dimensioned
-        fits = (part for part in view.parts if (part[2] - part[1]) * 1e3 / n > 1.5 * len(f"{part[0]} 000"))
+        fits = (part for part in view.parts if (part[2] - part[1]) * 1e3 / n * MM > width(f"{part[0]} 000", _NAME))
         view = replace(view, parts=list(fits))
     reach = body if fin is None else max(body, float(fin[:, 1].max()))
     below = max(_lowest(fin, view.fin_count), body)
@@ -86,26 +119,19 @@ def rocket_drawing(view: RocketView, sheet: float = _SHEET) -> "Figure":
     top, bottom = reach + (4 + 8 * rows_above) * n, below + (13 + 6.5 * len(view.marks)) * n
     # The dimensions and names at the right need more room than the left.
     left = -ahead - max(12.0 * n, (sheet * n - length - ahead) / 2 - 12 * n)
-    with paper_style():
-        figure = Figure(figsize=(sheet * MM, (top + bottom) / n * MM))
-        axes = figure.add_axes((0, 0, 1, 1))
-        axes.set_axis_off()
-        axes.set_xlim(left, left + sheet * n)
-        axes.set_ylim(-bottom, top)
-        _draw_body(axes, x, r, view, n)
-        if fin is not None:
-            _draw_fins(axes, fin, view.fin_count)
-        _draw_dimensions(axes, view, x, r, fin, reach, length, n)
-        _draw_rule(axes, view, length, -below - 6 * n, n)
-        axes.text(
-            left + 3 * n,
-            top - 2 * n,
-            f"Scale 1 : {n:g} at {view.said(sheet)} {'inches' if view.inches else 'mm'} wide",
-            va="top",
-            fontsize=7,
-            color=LIGHT["soft"],
-        )
-    return figure
+    drawing = _Drawing(sheet, n, left, top, bottom)
+    if fin is not None:
+        _draw_fins(drawing, fin, view.fin_count, near=False)
+    _draw_body(drawing, x, r, view)
+    if fin is not None:
+        _draw_fins(drawing, fin, view.fin_count, near=True)
+    middle = [x.min() - 4 * n, x.max() + 4 * n]
+    drawing.line(middle, [0, 0], "soft", 0.6, (12, 3, 2, 3))
+    _draw_dimensions(drawing, view, x, r, fin, reach, length)
+    _draw_rule(drawing, view, length, -below - 6 * n)
+    wide = f"{view.said(sheet)} {'inches' if view.inches else 'mm'}"
+    drawing.words(f"Scale 1 : {n:g} at {wide} wide", left + 3 * n, top - 2 * n, 7.0, ASCENT, colour="soft")
+    return drawing.sheet
 
 
 def _on_sheet(at: float, length: float) -> float:
@@ -121,48 +147,37 @@ def _lowest(fin: Floats | None, count: int) -> float:
     return 0.0 if fin is None else float(-(fin[:, 1].max() * np.sin(_angles(count))).min())
 
 
-def _draw_body(axes: "Axes", x: Floats, r: Floats, view: RocketView, n: float) -> None:
-    outline = np.concatenate([r, -r[::-1]])
-    axes.fill(np.concatenate([x, x[::-1]]), outline, facecolor=LIGHT["paper"], edgecolor=LIGHT["ink"], lw=1.2, zorder=2)
+def _draw_body(drawing: _Drawing, x: Floats, r: Floats, view: RocketView) -> None:
+    drawing.area(np.concatenate([x, x[::-1]]), np.concatenate([r, -r[::-1]]), "paper", 1.2, part="body")
     if view.hidden is not None:
-        _draw_vessel(axes, view.hidden * 1e3, view.water_front, n)
+        _draw_vessel(drawing, view.hidden * 1e3, view.water_front)
     for _, front_m, back_m in view.parts:
         for edge in (front_m * 1e3, back_m * 1e3):
             if x.min() < edge < x.max():
                 half = np.interp(edge, x, r)
-                axes.plot([edge, edge], [-half, half], lw=0.7, zorder=2.5, **_INK)
-    axes.plot([x.min() - 4 * n, x.max() + 4 * n], [0, 0], color=LIGHT["soft"], lw=0.6, ls=(0, (12, 3, 2, 3)), zorder=4)
+                drawing.line([edge, edge], [-half, half], "ink", 0.7)
 
 
-def _draw_vessel(axes: "Axes", hidden: Floats, water_front: float | None, n: float) -> None:
+def _draw_vessel(drawing: _Drawing, hidden: Floats, water_front: float | None) -> None:
     """Draw the vessel's inside dashed, as hidden edges are, and the water in it."""
     x, r = hidden[np.argsort(hidden[:, 0], kind="stable")].T
+    if water_front is not None:
+        front = water_front * 1e3
+        wet = x > front
+        half = float(np.interp(front, x, r))
+        wx, wr = np.concatenate([[front], x[wet]]), np.concatenate([[half], r[wet]])
+        drawing.area(np.concatenate([wx, wx[::-1]]), np.concatenate([wr, -wr[::-1]]), "wash", part="water")
+        drawing.line([front, front], [-half, half], "teal", 1.0)
+        drawing.words("water", front + 2 * drawing.n, 0.5 * half, colour="teal", halo=True)
     for side in (r, -r):
-        axes.plot(x, side, color=LIGHT["soft"], lw=0.6, ls=(0, (4, 2)), zorder=2.3)
-    if water_front is None:
-        return
-    front = water_front * 1e3
-    wet = x > front
-    half = float(np.interp(front, x, r))
-    wx, wr = np.concatenate([[front], x[wet]]), np.concatenate([[half], r[wet]])
-    axes.fill_between(wx, -wr, wr, facecolor=LIGHT["wash"], lw=0, zorder=2.1)
-    axes.plot([front, front], [-half, half], color=LIGHT["teal"], lw=1.0, zorder=2.4)
-    plate = {"fc": LIGHT["wash"], "ec": "none", "pad": 0.6}  # the edge of a part may run through the word
-    axes.text(front + 2 * n, 0.5 * half, "water", color=LIGHT["teal"], fontsize=7.5, va="center", zorder=5, bbox=plate)
+        drawing.line(x, side, "soft", 0.6, (4, 2))
 
 
-def _draw_fins(axes: "Axes", fin: Floats, count: int) -> None:
-    """Draw every fin as it is seen from the side; those on the far side of the body lie behind it."""
+def _draw_fins(drawing: _Drawing, fin: Floats, count: int, near: bool) -> None:
+    """Draw the fins of the near or of the far side of the body as they are seen from the side."""
     for angle in _angles(count):
-        near = np.cos(angle) > 1e-9
-        axes.fill(
-            fin[:, 0],
-            fin[:, 1] * np.sin(angle),
-            facecolor=LIGHT["paper"],
-            edgecolor=LIGHT["ink"],
-            lw=1.0,
-            zorder=3 if near else 1.5,
-        )
+        if (np.cos(angle) > 1e-9) == near:
+            drawing.area(fin[:, 0], fin[:, 1] * np.sin(angle), "paper", 1.0, part="fin")
 
 
 def _stacked(parts: Sequence[tuple[str, float, float]]) -> list[list[tuple[str, float, float]]]:
@@ -178,93 +193,90 @@ def _stacked(parts: Sequence[tuple[str, float, float]]) -> list[list[tuple[str, 
 
 
 def _draw_dimensions(
-    axes: "Axes", view: RocketView, x: Floats, r: Floats, fin: Floats | None, reach: float, length: float, n: float
+    drawing: _Drawing, view: RocketView, x: Floats, r: Floats, fin: Floats | None, reach: float, length: float
 ) -> None:
-    rows = _stacked(view.parts)
+    n, rows = drawing.n, _stacked(view.parts)
     for number, row in enumerate(rows):
         level = reach + (4 + 8 * number) * n
         for name, front, back in row:
             starts = (float(np.interp(front * 1e3, x, r)),) * 2
             label = f"{name} {view.said((back - front) * 1e3)}"
-            _dimension(axes, front * 1e3, back * 1e3, level, label, n, starts, last=back == row[-1][2])
+            _dimension(drawing, front * 1e3, back * 1e3, level, label, starts, last=back == row[-1][2])
     end = float(fin[int(np.argmax(fin[:, 0])), 1]) if fin is not None and length > x.max() else float(r[-1])
-    _dimension(axes, 0.0, length, reach + (4 + 8 * len(rows)) * n, f"overall {view.said(length)}", n, (0.0, end))
+    level = reach + (4 + 8 * len(rows)) * n
+    _dimension(drawing, 0.0, length, level, f"overall {view.said(length)}", (0.0, end))
     widest = float(x[int(np.argmax(r))])
     wide = f"Ø{view.said(2.0 * float(r.max()))}"
-    _height_dimension(axes, length + 8 * n, -float(r.max()), float(r.max()), wide, widest, n)
+    _height_dimension(drawing, length + 8 * n, -float(r.max()), float(r.max()), wide, widest)
     if fin is not None:
-        tip = float(fin[int(np.argmax(fin[:, 1])), 0])
-        root = float(fin[0, 1])
-        top = float(fin[:, 1].max())
-        _height_dimension(axes, length + 16 * n, root, top, f"fin {view.said(top - root)}", tip, n)
+        tip, root, top = float(fin[int(np.argmax(fin[:, 1])), 0]), float(fin[0, 1]), float(fin[:, 1].max())
+        _height_dimension(drawing, length + 16 * n, root, top, f"fin {view.said(top - root)}", tip)
 
 
 def _dimension(
-    axes: "Axes", front: float, back: float, level: float, label: str, n: float, starts: tuple[float, float],
+    drawing: _Drawing, front: float, back: float, level: float, label: str, starts: tuple[float, float],
     last: bool = True,
 ) -> None:
     """Draw one level dimension line with its witness lines.
 
     A label too long for its span stands behind it, or ends with it where another dimension follows in the row.
     """
+    n = drawing.n
     for edge, start in zip((front, back), starts, strict=True):
-        axes.plot([edge, edge], [start + 1.5 * n, level + 1.5 * n], lw=0.35, zorder=1, color=LIGHT["soft"])
-    _arrow(axes, (front, level), (back, level))
-    tight = (back - front) / n < 1.6 * len(label)
-    behind = tight and last
-    axes.text(
-        back + 1.5 * n if behind else back if tight else (front + back) / 2,
-        level if behind else level + 0.8 * n,
-        label,
-        ha="left" if behind else "right" if tight else "center",
-        va="center" if behind else "bottom",
-        fontsize=7.5,
-        bbox={"fc": LIGHT["sheet"], "ec": "none", "pad": 0.6},
-    )
+        drawing.line([edge, edge], [start + 1.5 * n, level + 1.5 * n], "soft", 0.35)
+    arrow(drawing.sheet, drawing.at(front, level), drawing.at(back, level), thick=0.6, both=True, head=(4.0, 1.2))
+    tight = (back - front) / n * MM < width(label, _NAME) + 3.0
+    if tight and last:
+        drawing.words(label, back + 1.5 * n, level, halo=True)
+    else:
+        at, anchor = (back, "end") if tight else ((front + back) / 2, "middle")
+        drawing.words(label, at, level + 0.8 * n, rise=-0.12, anchor=anchor, halo=True)
 
 
-def _height_dimension(axes: "Axes", at: float, low: float, high: float, label: str, start: float, n: float) -> None:
+def _height_dimension(drawing: _Drawing, at: float, low: float, high: float, label: str, start: float) -> None:
+    n = drawing.n
     for edge in (low, high):
-        axes.plot([start, at + 1.5 * n], [edge, edge], lw=0.35, zorder=1, color=LIGHT["soft"])
-    _arrow(axes, (at, low), (at, high))
-    axes.text(at + 1.2 * n, (low + high) / 2, label, rotation=90, ha="left", va="center", fontsize=7.5)
+        drawing.line([start, at + 1.5 * n], [edge, edge], "soft", 0.35)
+    arrow(drawing.sheet, drawing.at(at, low), drawing.at(at, high), thick=0.6, both=True, head=(4.0, 1.2))
+    x, y = drawing.at(at + 1.2 * n, (low + high) / 2)
+    drawing.sheet.write(Words(label, x + ASCENT * _NAME, y, _NAME, anchor="middle", turned=True, halo=True))
 
 
-def _arrow(axes: "Axes", start: tuple[float, float], end: tuple[float, float]) -> None:
-    axes.annotate(
-        "",
-        end,
-        start,
-        arrowprops={
-            "arrowstyle": "<|-|>,head_length=0.35,head_width=0.12",
-            "lw": 0.6,
-            "color": LIGHT["ink"],
-            "shrinkA": 0,
-            "shrinkB": 0,
-        },
-    )
-
-
-def _draw_rule(axes: "Axes", view: RocketView, length: float, level: float, n: float) -> None:
+def _draw_rule(drawing: _Drawing, view: RocketView, length: float, level: float) -> None:
     """Draw a rule from the nose tip, in mm or inches, and hang each labelled tick from it on its own row."""
-    axes.plot([0, length], [level, level], lw=0.8, **_INK)
+    n = drawing.n
+    drawing.line([0, length], [level, level], "ink", 0.8)
     unit, tick = (_INCH, 0.5) if view.inches else (1.0, 10.0 if length > 250 else 5.0)
+    tens = [number * tick for number in range(0, int(length / (tick * unit) + 1e-6) + 1, 10)]
+    room = 10.0 * tick * unit / n * MM
+    every = next(step for step in (1, 2, 5, 10, 1000) if step * room > width(f"{tens[-1]:.0f}", _RULE) + 4.0)
     for number in range(int(length / (tick * unit) + 1e-6) + 1):
         at = number * tick * unit
         tall = 1.8 if number % 10 == 0 else 1.1 if number % 5 == 0 else 0.7
-        axes.plot([at, at], [level, level + tall * n], lw=0.5, **_INK)
-        if number % 10 == 0:
-            said = f"{number * tick:.0f}"
-            axes.text(at, level - 0.8 * n, said, ha="center", va="top", fontsize=6.5, color=LIGHT["soft"])
-    what = "inches" if view.inches else "mm"
-    axes.text(length + 2.5 * n, level, f"{what} from\nthe nose tip", fontsize=6.5, color=LIGHT["soft"], va="center")
+        drawing.line([at, at], [level, level + tall * n], "ink", 0.5)
+        if number % (10 * every) == 0:
+            drawing.words(f"{number * tick:.0f}", at, level - 0.8 * n, _RULE, ASCENT, colour="soft", anchor="middle")
+    for row, said in enumerate((f"{'inches' if view.inches else 'mm'} from", "the nose tip")):
+        drawing.words(said, length + 2.5 * n, level, _RULE, -0.27 + 1.25 * row, colour="soft")
     for row, (name, station, kind) in enumerate(sorted(view.marks, key=lambda mark: -mark[1])):
-        at, hang = _on_sheet(station * 1e3, length), level - (8 + 6.5 * row) * n  # the foremost lowest: no name crossed
-        colour = LIGHT[PRESSURE if kind == "pressure" else BALANCE]
-        shape = "<" if at > station * 1e3 else ">" if at < station * 1e3 else "D" if kind == "pressure" else "^"
-        axes.plot([at, at], [level + 3.5 * n, hang], color=colour, lw=0.9)
-        fill = LIGHT["sheet"] if "loaded" in name else colour
-        axes.plot(at, level + 3.5 * n, shape, color=colour, ms=4.5, mfc=fill, zorder=6)
-        said = f"{name}  {view.said(station * 1e3)}" + (", further off than drawn" if shape in "<>" else "")
-        side, way = ("left", 1) if at <= length else ("right", -1)
-        axes.text(at + way * 1.5 * n, hang, said, color=colour, fontsize=7.5, va="center", ha=side)
+        hang = level - (8 + 6.5 * row) * n  # the foremost lowest: no name crossed
+        _draw_mark(drawing, view, length, level, hang, (name, station * 1e3, kind))
+
+
+def _draw_mark(
+    drawing: _Drawing, view: RocketView, length: float, level: float, hang: float, one: tuple[str, float, str]
+) -> None:
+    """Draw a balance point or pressure centre over the rule, and its name at the end of a line down from it."""
+    (name, station, kind), n = one, drawing.n
+    at, colour = _on_sheet(station, length), PRESSURE if kind == "pressure" else BALANCE
+    shape = "<" if at > station else ">" if at < station else "D" if kind == "pressure" else "^"
+    drawing.line([at, at], [level + 3.5 * n, hang], colour, 0.9)
+    fill = "sheet" if "loaded" in name else colour
+    mark(drawing.sheet, shape, *drawing.at(at, level + 3.5 * n), 4.5, colour, fill, part=name)
+    said = f"{name}  {view.said(station)}" + (", further off than drawn" if shape in "<>" else "")
+    side, way = ("start", 1) if at <= length else ("end", -1)
+    long = width(said, _NAME)
+    room = drawing.sheet.width - drawing.at(at, 0.0)[0] if way > 0 else drawing.at(at, 0.0)[0]
+    if long + 1.5 * MM + 2.0 > room:  # beside its line on the other side
+        side, way = ("end", -1) if way > 0 else ("start", 1)
+    drawing.words(said, at + way * 1.5 * n, hang, colour=colour, anchor=side, halo=True)

@@ -7,12 +7,13 @@ from enum import StrEnum
 from functools import cache
 from typing import TYPE_CHECKING, Any, Literal, NamedTuple
 
+from bottlewright.figures.colours import DARK, LIGHT, class_rules
 from bottlewright.findings import Finding, Level, Stage, by_urgency
 from bottlewright.quantities import Basis, Quantity
 from bottlewright.report.first_page import FirstPage, count_words, rows_of
 from bottlewright.report.gathered import counts, kinds, split_wanted
 from bottlewright.report.glossary import Word, link_words, picture_svg, picture_words, words_in
-from bottlewright.report.style import DARK, LIGHT, Picture, inline_drawing, inline_svg
+from bottlewright.report.style import Picture, inline_drawing, inline_svg
 
 if TYPE_CHECKING:
     from jinja2 import Environment
@@ -307,7 +308,9 @@ def _colours() -> str:
     def block(tokens: Mapping[str, str]) -> str:
         return "".join(f"--{name}:{colour};" for name, colour in tokens.items())
 
-    return f":root{{{block(LIGHT)}}}\n@media screen and (prefers-color-scheme:dark){{:root{{{block(DARK)}}}}}"
+    figures = class_rules({name: f"var(--{name})" for name in LIGHT})
+    night = f"@media screen and (prefers-color-scheme:dark){{:root{{{block(DARK)}}}}}"
+    return f":root{{{block(LIGHT)}}}\n{night}\n{figures}"
 
 
 def _paper(name: str, verdict: str, paper: str) -> str:

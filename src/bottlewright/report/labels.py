@@ -2,30 +2,11 @@
 
 from collections.abc import Sequence
 from html import escape
-from typing import NamedTuple
 
-from bottlewright.report.style import LIGHT
+from bottlewright.figures.colours import LIGHT
+from bottlewright.figures.letters import Box, width
 
-__all__ = ["Box", "Labels", "shape_path", "svg_words"]
-
-_LETTER = 0.6
-"""Width of a letter over its height: a little more than the usual one."""
-
-
-class Box(NamedTuple):
-    """A rectangle in pixels; y grows downwards."""
-
-    left: float
-    top: float
-    right: float
-    bottom: float
-
-    def meets(self, other: "Box") -> float:
-        """Return the area that the two share, pixels squared."""
-        wide = min(self.right, other.right) - max(self.left, other.left)
-        high = min(self.bottom, other.bottom) - max(self.top, other.top)
-        return max(wide, 0.0) * max(high, 0.0)
-
+__all__ = ["Labels", "shape_path", "svg_words"]
 
 class Labels:
     """The words of one drawing and the places they have taken.
@@ -75,7 +56,7 @@ class Labels:
             self.leaders.append((x, y, near_x, near_y))
 
     def _wide(self, text: str, bold: bool = False) -> float:
-        return (_LETTER + 0.07 * bold) * self.size * len(text)
+        return width(text, self.size, bold) + 0.3 * self.size
 
     def _round(self, wide: float, x: float, y: float, clear: float) -> list[Box]:
         """Return the boxes right, left, above and below a place and between those, pushed into the sheet."""

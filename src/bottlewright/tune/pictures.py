@@ -1,22 +1,25 @@
 """Pictures of Tune: the response over water and pressure, the front of height, and the sources of the spread."""
 
 from collections.abc import Sequence
-from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
 
 from bottlewright.design.unit_habit import UnitHabit
 from bottlewright.design.unit_text import at_most, percent
+from bottlewright.figures.colours import DASHES
+from bottlewright.figures.contours import beyond_limit, heights_of, name_levels, surface
+from bottlewright.figures.key import KeyEntry, area_entry, draw_key, key_height
+from bottlewright.figures.letters import ASCENT, Box
+from bottlewright.figures.letters import width as wide
+from bottlewright.figures.panel import HEAD, LETTER, SMALL, Axis, Panel, left_room, reach
+from bottlewright.figures.places import Places
+from bottlewright.figures.sheet import MM, Sheet, Words, path
+from bottlewright.figures.ticks import ticks
 from bottlewright.quantities import UNITS, Dimension
-from bottlewright.report.own_ticks import own_ticks
-from bottlewright.report.style import DASHES, FULL_WIDTH, LIGHT, MM, paper_style
+from bottlewright.report.style import FULL_WIDTH
 from bottlewright.tune.mapping import FrontPoint, ResponseMap
 from bottlewright.tune.sensitivity import Sources
-
-if TYPE_CHECKING:
-    from matplotlib.axes import Axes
-    from matplotlib.figure import Figure
 
 __all__ = ["front_chart", "response_chart", "sources_chart"]
 
@@ -25,10 +28,14 @@ FINE = 81  # steps of a drawn map along each side
 Load = tuple[float, float]
 
 
+_BESIDE = 120.0
+"""A figure wider than this, mm, has room for longer words."""
+
+
 def response_chart(
     response: ResponseMap, present: Load, best: Load, title: str, habit: UnitHabit, ceiling: float | None = None,
     outside: bool = False, width: float = FULL_WIDTH,
-) -> "Figure":
+) -> Sheet:
     """Draw the height over water and pressure as contour lines, the limits with a hatched far side, and both loads.
 
     Parameters
@@ -48,48 +55,56 @@ def response_chart(
     width
         Of the figure, mm.
     """
-    from matplotlib.colors import LinearSegmentedColormap, to_rgba
-    from matplotlib.figure import Figure
-
-    with paper_style():
-        figure = Figure(figsize=(width * MM, (112 if width > 120.0 else 100) * MM), layout="constrained")
-        axes = figure.add_subplot()
-        water = np.linspace(response.water[0], response.water[-1], FINE) * 1e6
-        pressure = np.linspace(response.pressure[0], response.pressure[-1], FINE) / 1e5
-        # One ink, more of it the higher: on a dark page it turns light with the lines and the lettering.
-        shades = LinearSegmentedColormap.from_list("height", [to_rgba(LIGHT["teal"], a) for a in (0.0, 0.45)])
-        unit, metres = ("ft", UNITS[Dimension.LENGTH]["ft"]) if habit.inches else ("m", 1.0)
-        heights = _finer(response, np.nan_to_num(response.height, neginf=0.0)) / metres
-        levels = _levels(heights)
-        axes.contourf(water, pressure, heights, levels=levels, cmap=shades, zorder=0.5)
-        lines = axes.contour(water, pressure, heights, levels=levels, colors=LIGHT["teal"], linewidths=0.9)
-        axes.clabel(lines, fmt=f"%g {unit}", fontsize=7.5)
-        for number, (name, slack) in enumerate(response.slacks.items()):
-            kept = np.clip(np.nan_to_num(slack, nan=-2.0), -2.0, 2.0)
-            _limit(axes, water, pressure, _finer(response, kept), name, number)
-        if ceiling is not None:
-            axes.axhline(ceiling / 1e5, color=LIGHT["ink"], lw=2.0, zorder=6)
-            axes.annotate(
-                f"{at_most(habit, ceiling)}, the highest pressure allowed", (1.0, ceiling / 1e5), fontsize=7.5,
-                ha="right", xycoords=("axes fraction", "data"), xytext=(-4, 3), textcoords="offset points",
-            )
-        for (litres, pascals), mark, name in ((present, "o", present_name(outside)), (best, "*", "recommended")):
-            axes.plot(litres * 1e6, pascals / 1e5, mark, ms=13 if mark == "*" else 8, mfc=LIGHT["orange"], ls="",
-                      mec=LIGHT["ink"], label=name, zorder=8, clip_on=False)
-        top = max(float(pressure.max()), present[1] / 1e5) * 1.04
-        axes.set(xlabel="water, mL", ylim=(pressure.min(), top))
-        axes.set_xlim(min(water.min(), present[0] * 1e6), max(water.max(), present[0] * 1e6))
-        _pressure_axis(axes, "y", habit)
-        axes.set_title(title)
-        figure.legend(loc="outside lower center", ncols=2 if width > 120.0 else 1, frameon=False)
-    return figure
+    water, pressure = (np.linspace(way[0], way[-1], FINE) * size
+                       for way, size in ((response.water, 1e6), (response.pressure, 1e-5)))  # fmt: skip
+    unit, metres = ("ft", UNITS[Dimension.LENGTH]["ft"]) if habit.inches else ("m", 1.0)
+    top = max(float(pressure.max()), present[1] / 1e5) * 1.04
+    x = Axis(min(water.min(), present[0] * 1e6), max(water.max(), present[0] * 1e6), "water, mL")
+    y = Axis(float(pressure.min()), top, *_pressure(habit))
+    limits = _limits(response)
+    key = [entry for _, _, _, entry in limits]
+    left, tall, across = 8.0 + left_room(y, 200.0), 112.0 if width > _BESIDE else 100.0, width * MM - 20.0
+    below, head = 3.4 * LETTER + 8.0, 8.0 + 1.6 * HEAD
+    sheet = Sheet(width, tall + key_height(key, across) / MM)
+    panel = Panel(sheet, Box(left, head, sheet.width - 12.0, tall * MM - below), x, y)
+    panel.scales()
+    panel.title(title, lift=6.0)
+    heights = _finer(response, np.nan_to_num(response.height, neginf=0.0)) / metres
+    levels = _levels(heights)
+    drawn = heights_of(panel, surface(water, pressure, heights), levels, "teal")
+    for number, (name, slack, colour, _) in enumerate(limits):
+        beyond_limit(panel, surface(water, pressure, slack), colour, number, name)
+    places = Places(panel.box)
+    if ceiling is not None and ceiling / 1e5 <= top:
+        _draw_ceiling(panel, places, ceiling / 1e5, at_most(habit, ceiling))
+    named = ((present, "o", present_name(outside), 8.0), (best, "*", "recommended", 13.0))
+    for (litres, pascals), shape, name, size in named:
+        panel.mark(litres * 1e6, pascals / 1e5, shape, size, "ink", "orange", "ink", part=name)
+        ((at, up),) = panel.at(litres * 1e6, pascals / 1e5)
+        places.take(Box(at - 0.5 * size, up - 0.5 * size, at + 0.5 * size, up + 0.5 * size))
+    for (litres, pascals), _, name, size in named:
+        ((at, up),) = panel.at(litres * 1e6, pascals / 1e5)
+        places.beside(sheet, name, at, up, 0.5 * size + 4.0, bold=True, halo=True)
+    name_levels(panel, places, drawn, unit)
+    draw_key(sheet, key, 10.0, panel.box.bottom + below - 4.0, across)
+    return sheet
 
 
-def _pressure_axis(axes: "Axes", side: str, habit: UnitHabit) -> None:
-    """Name an axis that is drawn in bar, in the builder's unit."""
-    axes.set(**{f"{side}label": f"pressure, {'psi' if habit.psi else 'bar'} gauge"})
-    if habit.psi:
-        own_ticks(axes.xaxis if side == "x" else axes.yaxis, UNITS[Dimension.PRESSURE]["psi"] / 1e5)
+def _pressure(habit: UnitHabit) -> tuple[str, float]:
+    """Return the name of an axis whose data are in bar, and its unit in bar, as the builder has it."""
+    return (f"pressure, {'psi' if habit.psi else 'bar'} gauge",
+            UNITS[Dimension.PRESSURE]["psi"] / 1e5 if habit.psi else 1.0)
+
+
+def _draw_ceiling(panel: Panel, places: Places, bar: float, said: str) -> None:
+    """Draw the highest pressure allowed, its words over the line."""
+    panel.level(bar, "ink", 2.0, part="ceiling")
+    at = float(panel.at_y(bar))
+    places.take(Box(panel.box.left, at - 1.5, panel.box.right, at + 1.5))
+    words = f"{said}, the highest pressure allowed"
+    one = Words(words, panel.box.right - 4.0, at - 4.0, SMALL, anchor="end", halo=True)
+    places.take(one.box)
+    panel.sheet.write(one)
 
 
 def _finer(response: ResponseMap, values: Floats) -> Floats:
@@ -110,30 +125,26 @@ def present_name(outside: bool) -> str:
 
 def _levels(heights: Floats) -> list[float]:
     """Return eight or so round levels; none at or under 0, where the rocket stays on the launcher or just off it."""
-    from matplotlib.ticker import MaxNLocator
-
-    ticks = MaxNLocator(9, steps=[1, 2, 2.5, 5, 10]).tick_values(float(heights.min()), float(heights.max()))
-    return [float(level) for level in ticks if level > 0.0]
+    return [level for level in ticks(float(heights.min()), float(heights.max()), 8) if level > 0.0]
 
 
-def _limit(axes: "Axes", water: Floats, pressure: Floats, slack: Floats, name: str, number: int) -> None:
-    """Hatch the ground beyond a limit and draw its edge, where the map has any."""
-    if slack.min() >= 0.0:
-        return
-    hatches, colours = ("//", "\\\\", "..", "xx"), ("orange", "blue", "plum", "ochre")
-    colour = LIGHT[colours[number % 4]]
-    ground = axes.contourf(water, pressure, slack, levels=[-9.0, 0.0], colors="none", hatches=[hatches[number % 4]])
-    ground.set(facecolor="none", edgecolor=colour, linewidth=0.0, zorder=3)
-    if slack.max() > 0.0:
-        axes.contour(water, pressure, slack, levels=[0.0], colors=colour, linewidths=1.8,
-                     linestyles=[DASHES[(number + 1) % len(DASHES)]], zorder=4)
-    axes.plot([], [], color=colour, lw=1.8, ls=DASHES[(number + 1) % len(DASHES)], label=f"beyond: {name}")
+def _limits(response: ResponseMap) -> list[tuple[str, Floats, str, KeyEntry]]:
+    """Return name, slack, colour and entry of the key for each limit that some ground of the map lies beyond."""
+    found = list[tuple[str, Floats, str, KeyEntry]]()
+    for name, slack in response.slacks.items():
+        kept = _finer(response, np.clip(np.nan_to_num(slack, nan=-2.0), -2.0, 2.0))
+        if kept.min() < 0.0:
+            number = len(found)
+            colour = ("orange", "blue", "plum", "ochre")[number % 4]
+            entry = area_entry(f"beyond: {name}", colour, number % 4, DASHES[(number + 1) % len(DASHES)])
+            found.append((name, kept, colour, entry))
+    return found
 
 
 def front_chart(
     points: Sequence[FrontPoint], present: Load, share: str, habit: UnitHabit, outside: bool = False,
     width: float = FULL_WIDTH,
-) -> "Figure":
+) -> Sheet:
     """Draw the best height at each pressure with the water it takes, and the present load.
 
     Parameters
@@ -151,50 +162,56 @@ def front_chart(
     width
         Of the figure, mm.
     """
-    from matplotlib.figure import Figure
+    bars, heights = ([point.pressure / 1e5 for point in points], [point.height for point in points])
+    every = [*bars, present[0] / 1e5]
+    low, high = reach(every, least=0.4)
+    pad = 0.05 * (high - low)
+    metres = UNITS[Dimension.LENGTH]["ft"] if habit.inches else 1.0
+    x = Axis(low - pad, high + pad, *_pressure(habit))
+    y = Axis(0.0, 1.08 * max(*heights, present[1], 1.0), f"height, {'ft' if habit.inches else 'm'}", metres)
+    sheet = Sheet(width, 84.0)
+    box = Box(8.0 + left_room(y, 180.0), 8.0 + 1.6 * HEAD, sheet.width - 12.0, sheet.height - 3.4 * LETTER - 6.0)
+    panel = Panel(sheet, box, x, y)
+    panel.scales()
+    panel.title(f"Height that {share} {'passes' if share.startswith('the ') else 'pass'}", lift=6.0)
+    places = Places(box, [panel.at(bars, heights)] if points else [])
+    panel.line(bars, heights, "teal", part="front") if points else None
+    for point in points:
+        panel.mark(point.pressure / 1e5, point.height, "o", 4.0, "teal", part=f"{point.water * 1e6:.0f} mL")
+    panel.mark(present[0] / 1e5, present[1], "o", 8.0, "ink", "orange", "ink", part="present")
+    ((at, up),) = panel.at(present[0] / 1e5, present[1])
+    places.take(Box(at - 4.0, up - 4.0, at + 4.0, up + 4.0))
+    places.beside(sheet, present_name(outside), at, up, 8.0, bold=True, halo=True)
+    for point in points[1::2]:
+        ((at, up),) = panel.at(point.pressure / 1e5, point.height)
+        places.beside(sheet, f"{point.water * 1e6:.0f} mL", at, up, 5.0, size=SMALL, colour="soft", halo=True)
+    if points:
+        ((at, up),) = panel.at(bars[len(bars) // 2], heights[len(bars) // 2])
+        said = "best water for each pressure, inside all limits" if width > _BESIDE else "best water, inside all limits"
+        places.beside(sheet, said, at, up, 8.0, size=SMALL, colour="teal", halo=True)
+    return sheet
 
-    with paper_style():
-        figure = Figure(figsize=(width * MM, 84 * MM), layout="constrained")
-        axes = figure.add_subplot()
-        bars = [point.pressure / 1e5 for point in points]
-        heights = [point.height for point in points]
-        axes.plot(bars, heights, color=LIGHT["teal"], marker="o", ms=4,
-                  label="best water for each pressure, inside all limits")
-        for point in points[1::2]:
-            axes.annotate(f"{point.water * 1e6:.0f} mL", (point.pressure / 1e5, point.height), xytext=(4, -10),
-                          textcoords="offset points", fontsize=7.5, color=LIGHT["soft"])
-        axes.plot(present[0] / 1e5, present[1], "o", ms=8, mfc=LIGHT["orange"], mec=LIGHT["ink"], ls="",
-                  label=present_name(outside))
-        axes.set(ylabel=f"height, {'ft' if habit.inches else 'm'}")
-        axes.set_title(f"Height that {share} passes" if share.startswith("the ") else f"Height that {share} pass")
-        axes.set_ylim(bottom=0.0)
-        _pressure_axis(axes, "x", habit)
-        if habit.inches:
-            own_ticks(axes.yaxis, UNITS[Dimension.LENGTH]["ft"])
-        axes.legend(frameon=False)
-    return figure
 
-
-def sources_chart(found: Sources, width: float = FULL_WIDTH) -> "Figure":
+def sources_chart(found: Sources, width: float = FULL_WIDTH) -> Sheet:
     """Draw the share of the variance that each uncertainty makes, with its interval."""
-    from matplotlib.figure import Figure
-
-    with paper_style():
-        rows = [*found.sources][::-1]
-        figure = Figure(figsize=(width * MM, (22 + 7 * max(len(rows), 1)) * MM), layout="constrained")
-        axes = figure.add_subplot()
-        places = np.arange(len(rows))
-        shares = [100 * source.total for source in rows]
-        axes.barh(places, shares, height=0.62, color=LIGHT["wash"], edgecolor=LIGHT["teal"])
-        for place, source in zip(places, rows, strict=True):
-            axes.plot([100 * source.low, 100 * source.high], [place, place], color=LIGHT["ink"], lw=1.2)
-            axes.annotate(percent(source.total), (100 * max(source.high, source.total), place), xytext=(5, 0),
-                          textcoords="offset points", va="center", fontsize=8)
-        axes.set_yticks(places, [source.path for source in rows])
-        axes.grid(visible=False, axis="y")
-        axes.margins(x=0.12)
-        axes.set_xlim(left=0.0)
-        axes.set_xlabel("share of the spread (variance), %" + (
-            f", interplay included; thin line: {percent(0.95)} interval" if width > 120.0 else ""
-        ))
-    return figure
+    rows = [*found.sources][::-1]
+    sheet = Sheet(width, 22.0 + 7.0 * max(len(rows), 1))
+    most = max((max(source.high, source.total) for source in rows), default=0.01)
+    label = "share of the spread (variance), %" + (
+        f", interplay included; thin line: {percent(0.95)} interval" if width > _BESIDE else ""
+    )
+    y = Axis(-0.5, max(len(rows), 1) - 0.5, named=[(float(place), one.path) for place, one in enumerate(rows)])
+    left = 8.0 + left_room(y, 100.0)
+    x = Axis(0.0, (118.0 if width > _BESIDE else 135.0) * max(most, 0.01), label)
+    panel = Panel(sheet, Box(left, 8.0, sheet.width - 12.0, sheet.height - 3.4 * LETTER - 4.0), x._replace(label=""), y)
+    panel.scales(y_grid=False)
+    middle = min(0.5 * (panel.box.left + panel.box.right), sheet.width - 6.0 - 0.5 * wide(label, LETTER))
+    sheet.write(Words(label, middle, panel.box.bottom + 2.95 * LETTER, anchor="middle"))
+    for place, source in enumerate(rows):
+        share, up = 100.0 * source.total, float(place)
+        panel.block((0.0, share), (up - 0.31, up + 0.31), "wash", "teal")
+        sheet.shape(path(panel.at([100.0 * source.low, 100.0 * source.high], [up, up])), "ink", thick=1.2,
+                    part=source.path)  # fmt: skip
+        sheet.write(panel.words(percent(source.total), max(100.0 * source.high, share), up, 5.0,
+                                0.5 * (ASCENT - 0.04) * LETTER))  # fmt: skip
+    return sheet

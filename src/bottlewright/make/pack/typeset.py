@@ -2,9 +2,9 @@
 
 import json
 from importlib.resources import as_file, files
-from importlib.util import find_spec
-from pathlib import Path
 from typing import Any
+
+from bottlewright.report.png import typeface_folder
 
 __all__ = ["typeset"]
 
@@ -13,16 +13,11 @@ def typeset(data: dict[str, Any]) -> bytes:
     """Return the PDF that the template sets from data: the same data, the same file."""
     import typst
 
-    # DejaVu Sans lies with matplotlib, which need not be imported for it; the serif is the typesetter's own.
-    plotting = find_spec("matplotlib")
-    assert plotting is not None, "matplotlib is a dependency"
-    assert plotting.origin is not None, "matplotlib is a dependency"
-    fonts = str(Path(plotting.origin).parent / "mpl-data" / "fonts" / "ttf")
     with as_file(files("bottlewright.make") / "templates") as folder:
         made: object = typst.compile(
             str(folder / "pack.typ"),
             root=str(folder),
-            font_paths=[fonts],
+            font_paths=[typeface_folder()],
             ignore_system_fonts=True,
             sys_inputs={"data": json.dumps(data, ensure_ascii=False)},
             timestamp=0,

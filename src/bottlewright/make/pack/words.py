@@ -6,8 +6,8 @@ The typesetter itself finds the words, for only it knows what ends up on paper.
 import re
 from typing import Any
 
+from bottlewright.figures.colours import LIGHT
 from bottlewright.report.glossary import Word, glossary, picture_svg, picture_words, words_in
-from bottlewright.report.style import LIGHT
 
 __all__ = ["words_data"]
 
