@@ -8,6 +8,7 @@ import pytest
 from conftest_web import HOST, TOKEN
 from starlette.websockets import WebSocketDisconnect
 
+from bottlewright.figures.colours import LIGHT, class_rules
 from bottlewright.web.guard import MOST_BYTES
 
 OWN = {"X-Bottlewright-Token": TOKEN, "Origin": f"http://{HOST}"}
@@ -84,3 +85,8 @@ def test_files_of_others_are_the_ones_that_were_looked_at():
         assert (vendor / one["licence_file"]).read_text(encoding="utf-8")
     shipped = {entry.name for entry in vendor.iterdir()} - {"VENDOR.toml"}
     assert shipped == {name for one in listed for name in (one["name"], one["licence_file"])}
+
+
+def test_the_classes_of_the_figures_have_the_colours_of_the_page():
+    style = (files("bottlewright.web") / "static" / "style.css").read_text(encoding="utf-8")
+    assert class_rules({name: f"var(--{name})" for name in LIGHT}) in style

@@ -88,7 +88,7 @@ def test_from_an_empty_folder_to_a_rocket_with_its_test_and_its_pressure(browser
     page.wait_for_url("**/sketch")
     expect(page.locator(".verdict")).to_contain_text("No pressure is allowed yet")
     expect(page.locator(".verdict")).to_contain_text("water test")
-    expect(page.locator("figure img")).to_have_js_property("complete", True)
+    expect(page.locator("#figure-rocket svg").first).to_be_visible()
     assert "plover.toml" in empty.office.designs()
     assert said == []
 

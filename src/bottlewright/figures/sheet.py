@@ -163,7 +163,7 @@ class Sheet:
                                + f'>{what.replace("LOOK", look)}</pattern>')
         return key
 
-    def svg(self, title: str = "", description: str = "", prefix: str = "", alone: bool = True, share: float = 1.0,
+    def svg(self, title: str = "", description: str = "", prefix: str = "", alone: bool = True, share: float | None = 1.0,
             ) -> str:
         """Return the sheet as SVG: the same sheet, the same text.
 
@@ -176,10 +176,11 @@ class Sheet:
         alone
             Whether it is a file of its own, which carries its colours by day and by night; else the page has them.
         share
-            Of the width of its place on the page.
+            Of the width of its place on the page; None for a page that takes no style in an element.
         """
         wide, high = number(self.width), number(self.height)
-        size = f'width="{wide}pt" height="{high}pt"' if alone else f'style="--share:{share:.2f}"'
+        placed = f'style="--share:{share:.2f}"' if share else ""
+        size = f'width="{wide}pt" height="{high}pt"' if alone else placed
         head = (f'<svg xmlns="http://www.w3.org/2000/svg" class="bw" {size} viewBox="0 0 {wide} {high}" role="img" '
                 'font-family="DejaVu Sans, sans-serif" font-size="8">')
         said = f"<title>{escape(title, quote=False)}</title>" if title else ""

@@ -37,6 +37,11 @@ class Shown:
 
         return picture_svg(self.drawn)
 
+    def inline(self, narrow: bool = False) -> str:
+        """Return the picture for a page that has the colours' classes; drawn for a telephone where `narrow` says so."""
+        sheet = self.drawn.narrow if narrow and self.drawn.narrow else self.drawn.figure
+        return sheet.svg(self.alt, "", f"{self.name}{'-narrow' * narrow}", alone=False, share=None)
+
     def png(self, dots: int = 160) -> bytes:
         """Return the picture as PNG with so many dots an inch, for a program that takes no SVG."""
         from bottlewright.report.png import png

@@ -22,11 +22,12 @@ class Fact(NamedTuple):
 
 
 class Figure(NamedTuple):
-    """A picture by its name in the result, with its words."""
+    """A picture drawn for a wide page and for a telephone, and what stands under it."""
 
     name: str
     caption: str
-    alt: str
+    wide: str
+    narrow: str
 
 
 class Running(NamedTuple):
@@ -82,7 +83,8 @@ class Page:
 
 def _figures(result: Any, *names: str) -> list[Figure]:
     pictures = result.pictures
-    return [Figure(name, pictures[name].caption, pictures[name].alt) for name in names or pictures if name in pictures]
+    shown = [pictures[name] for name in names or pictures if name in pictures]
+    return [Figure(one.name, one.caption, one.inline(), one.inline(narrow=True)) for one in shown]
 
 
 def _running(desk: "Desk", kind: str) -> Running:
