@@ -163,8 +163,9 @@ class Sheet:
                                + f'>{what.replace("LOOK", look)}</pattern>')
         return key
 
-    def svg(self, title: str = "", description: str = "", prefix: str = "", alone: bool = True, share: float | None = 1.0,
-            ) -> str:
+    def svg(
+        self, title: str = "", description: str = "", prefix: str = "", alone: bool = True, share: float | None = 1.0
+    ) -> str:
         """Return the sheet as SVG: the same sheet, the same text.
 
         Parameters
