@@ -75,7 +75,7 @@ def test_a_scatter_that_is_stopped_says_what_it_kept_and_ends_with_130(monkeypat
 
 @pytest.mark.parametrize(("command", "words"), [("tune", "stopped"), ("scatter", "nothing is kept")])
 def test_stopped_before_there_is_anything_it_says_so_and_ends_with_130(command, words, monkeypatch, capsys):
-    def stopped(_):
+    def stopped(*_, **__):
         raise KeyboardInterrupt
 
     monkeypatch.setattr("bottlewright.flight.batch.fly_batch", stopped)

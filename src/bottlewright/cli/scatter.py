@@ -35,7 +35,7 @@ def scatter(
     try:
         with stop_once() as stop, bars() as progress, flyer(cluster) as fly_many:
             result = project.scatter(not no_winds, progress, stop, fly_many)
-    except StoppedError:
+    except (StoppedError, KeyboardInterrupt):
         say("\nStopped before the first flights were done: nothing is kept.")
         return STOPPED
     result = cured(result)
