@@ -38,7 +38,8 @@ def test_every_dependency_is_pinned():
 
 
 def test_the_pins_name_versions_and_hashes_and_no_host():
-    marker = r"( ; [a-z_]+ [<!=]+ '[A-Za-z0-9.]+')?"
+    one = r"[a-z_]+ [<>!=]+ '[A-Za-z0-9.]+'"
+    marker = rf"( ; {one}( and {one})*)?"
     form = rf"[A-Za-z0-9._-]+==[0-9][A-Za-z0-9.]*{marker}(\s+--hash=sha256:[0-9a-f]{{64}})+"
     for pin in PINS:
         assert re.fullmatch(form, pin), pin[:80]
