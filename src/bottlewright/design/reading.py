@@ -74,7 +74,8 @@ def parse_design(text: str, overrides: Sequence[str] = (), notes: Sequence[str] 
         of_file = _judged(written)[1] if overrides else problems
         raise DesignError(_placed(problems, text, overridden, of_file))
     design = marked(design, overridden) if overridden else design
-    return with_origin(design, Written(text, tuple(overrides), raw, design, tuple(dict.fromkeys([*notes, *read.notes]))))
+    said = tuple(dict.fromkeys([*notes, *read.notes]))
+    return with_origin(design, Written(text, tuple(overrides), raw, design, said))
 
 
 def with_origin(design: Design, written: Written) -> Design:
