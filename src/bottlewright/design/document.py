@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import cached_property
 from typing import Annotated, Any, Literal, Self
 
 from pydantic import Field, PrivateAttr
@@ -18,11 +19,15 @@ from bottlewright.findings import Finding
 __all__ = ["Design", "Written"]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class _Notes:
     """Lies beside a design and is no part of it: designs that differ in nothing else are equal."""
 
     find: Callable[[], Sequence[Finding]] = field(default=tuple, compare=False)
+
+    @cached_property
+    def findings(self) -> tuple[Finding, ...]:
+        return tuple(self.find())
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,7 +85,7 @@ class Design(Section):
     @property
     def reading_notes(self) -> tuple[Finding, ...]:
         """What there is to say about how the file was read, such as a decimal comma."""
-        return tuple(self._reading_notes.find())
+        return self._reading_notes.findings
 
     def with_reading_notes(self, find: Callable[[], Sequence[Finding]]) -> Self:
         """Return the same design with what finds these notes, once somebody reads them."""

@@ -94,7 +94,7 @@ def _plainly(text: str) -> str:
 
 def _at(data: Any, path: str) -> Any:
     for part in path.split("."):
-        if isinstance(data, Mapping):
+        if isinstance(data, dict):
             data = data.get(part)
         elif isinstance(data, list) and part.isdecimal() and int(part) < len(data):
             data = data[int(part)]

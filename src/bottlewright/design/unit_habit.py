@@ -6,11 +6,11 @@ who writes bar and mm reads bar and mm, and nothing besides.
 """
 
 import math
-import weakref
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from bottlewright.design.document import Design
+from bottlewright.design.once import once_per_design
 from bottlewright.design.paths import stood_on
 from bottlewright.quantities import UNITS, Dimension, neat, spelled, written_unit
 
@@ -110,10 +110,7 @@ _GAUGES = set(UNITS[Dimension.PRESSURE]) - {"psi", "hPa", "mbar"}
 _INCHES, _METRES = {"in", "ft", "yd"}, {"m", "mm", "cm"}
 
 
-_KNOWN: dict[int, tuple[weakref.ref[Design], UnitHabit]] = {}
-"""Habits of the designs that are in use: every text asks for one, and a design never changes."""
-
-
+@once_per_design
 def unit_habit(design: Design) -> UnitHabit:
     """Read off a design which units its builder writes: most texts of a kind decide; metric where none does.
 
@@ -121,15 +118,6 @@ def unit_habit(design: Design) -> UnitHabit:
     printed on the parts. Who writes psi and inches thinks in pounds, miles an hour and °F too, until the file says
     otherwise.
     """
-    key = id(design)
-    if key in _KNOWN and _KNOWN[key][0]() is design:
-        return _KNOWN[key][1]
-    habit = _read_off(design)
-    _KNOWN[key] = (weakref.ref(design, lambda _: _KNOWN.pop(key, None)), habit)
-    return habit
-
-
-def _read_off(design: Design) -> UnitHabit:
     written = [written_unit(text) for text in _texts(design)]
 
     def writes(own: set[str], metric: set[str], otherwise: bool = False) -> bool:

@@ -4,6 +4,7 @@
 
 import math
 import re
+from functools import lru_cache
 
 from bottlewright.design.unit_habit import UnitHabit
 from bottlewright.quantities import UNITS, Dimension, parse_quantity, show
@@ -73,6 +74,7 @@ def age_words(seconds: float) -> str:
     return f"{count} day{'' if count == '1' else 's'}"
 
 
+@lru_cache(2048)
 def in_own_units(habit: UnitHabit, text: str) -> str:
     """Return a text of a table with its pressures, distances, speeds and forces as the builder writes them.
 

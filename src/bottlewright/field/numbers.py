@@ -237,7 +237,7 @@ def stored(design: Design, folder: Path) -> FieldNumbers | None:
     scatter = design.scatter
     digest = field_digest(design, site_digest(design.site, folder), scatter.flights, scatter.seed)
     try:
-        kept = TypeAdapter(dict[str, str]).validate_json(_bytes_of(cache_folder / f"{digest}.json"))
+        kept = _wrapping().validate_json(_bytes_of(cache_folder / f"{digest}.json"))
         if kept["sha256"] != _digest(kept["numbers"]):
             return None
         numbers = _reader().validate_json(kept["numbers"], strict=True)
@@ -257,6 +257,11 @@ def _bytes_of(path: Path) -> bytes:
         if not stat.S_ISREG(about.st_mode) or about.st_size > _LARGEST:
             raise ValueError(path)
         return file.read(_LARGEST)
+
+
+@cache
+def _wrapping() -> TypeAdapter[dict[str, str]]:
+    return TypeAdapter(dict[str, str])
 
 
 @cache

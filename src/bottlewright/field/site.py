@@ -2,7 +2,8 @@
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from functools import lru_cache
 from pathlib import Path
 from typing import Any, NamedTuple
 
@@ -87,6 +88,22 @@ def field_site(site: Site, folder: Path) -> FieldSite:
         coordinates that look swapped or are in other units.
     """
     drawn = drawing(site, folder)
+    return _in_metres(_Drawn(f"{site!r}{drawn!r}", site, drawn, site_digest(site, folder)))
+
+
+@dataclass(frozen=True)
+class _Drawn:
+    """A site as drawn: the same one when all that is written of it, in the design and in its map, is the same."""
+
+    key: str
+    site: Site = field(compare=False)
+    drawn: Drawing = field(compare=False)
+    digest: str
+
+
+@lru_cache(8)
+def _in_metres(given: _Drawn) -> FieldSite:
+    site, drawn = given.site, given.drawn
     shapes = [each for each in (drawn.boundary, drawn.launch, *drawn.keep_outs) if each]
     _refuse([problem for problem in map(unfit, shapes) if problem])
     _refuse(_off_the_globe(shapes) if drawn.degrees else [])
@@ -101,7 +118,7 @@ def field_site(site: Site, folder: Path) -> FieldSite:
     globe = LonLat(*origin) if drawn.degrees else _given_place(site, origin)
     notes = (file_note(f"The map, site.map = {site.map!r}", drawn.notes, Stage.FIELD),) if drawn.notes else ()
     name, rules = site.name or "the field", tuple(site.rules)
-    return FieldSite(name, boundary, areas, globe, launch_given, notes, site_digest(site, folder), rules)
+    return FieldSite(name, boundary, areas, globe, launch_given, notes, given.digest, rules)
 
 
 def moved(field: FieldSite, east: float, north: float) -> FieldSite:

@@ -87,21 +87,23 @@ class BurstBelief:
 
     def quantile(self, chance: float) -> float:
         """Return the gauge pressure (Pa) below which the vessel bursts with this chance."""
-        return _quantile(self.chances.sum(axis=0), chance)
+        return _reached(np.cumsum(self.chances.sum(axis=0)), chance)
 
     def quantile_interval(self, chance: float, low: float = 0.05, high: float = 0.95) -> tuple[float, float]:
         """Return that pressure's interval from not knowing the kind's median: its values over the medians."""
         weight = self.chances.sum(axis=1)
-        of_row = np.array([_quantile(row / w, chance) if w > 1e-12 else 0.0
-                           for row, w in zip(self.chances, weight, strict=True)])
+        known = weight > 1e-12
+        of_row = np.zeros(weight.size)
+        below = np.cumsum(self.chances[known] / weight[known, np.newaxis], axis=1)
+        of_row[known] = [_reached(row, chance) for row in below]
         order = np.argsort(of_row)
         reached = np.cumsum(weight[order]) / weight.sum()
         return (float(of_row[order][min(np.searchsorted(reached, low), reached.size - 1)]),
                 float(of_row[order][min(np.searchsorted(reached, high), reached.size - 1)]))
 
 
-def _quantile(chances: _Array, chance: float) -> float:
-    below = np.cumsum(chances)
+def _reached(below: _Array, chance: float) -> float:
+    """Return the gauge pressure (Pa) at which chances added up from below reach a chance."""
     i = int(np.searchsorted(below, chance))
     if i >= below.size:
         return math.exp(float(_LOG_B[-1]))

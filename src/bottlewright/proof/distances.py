@@ -6,7 +6,7 @@ from bottlewright.design.document import Design
 from bottlewright.design.unit_habit import unit_habit
 from bottlewright.design.unit_text import in_own_units
 from bottlewright.proof.rule_plan import reach, rule_plan
-from bottlewright.proof.rules import Plan, Rule, RuleCheck, check_rules, governing, strictest
+from bottlewright.proof.rules import Plan, Rule, RuleCheck, applies, check_rules, rule_table, strictest
 
 __all__ = ["Asked", "Distances", "checked_rules", "governing_distance"]
 
@@ -57,7 +57,8 @@ def governing_distance(design: Design, gauge: float | None = None) -> Distances:
 
 
 def _strictest(plan: Plan, role: str) -> Rule:
-    rule = strictest(governing(check_rules(plan)), "distance", role)
+    far = [rule for rule in rule_table() if rule.subject == "distance" and applies(rule, plan)]
+    rule = strictest(far, "distance", role)
     assert rule is not None, "the table has a distance for every role"
     return rule
 

@@ -6,6 +6,7 @@ from typing import NamedTuple
 
 from bottlewright.design.document import Design
 from bottlewright.design.launcher_parts import Cord, Release
+from bottlewright.design.once import once_per_design
 from bottlewright.design.shape import stations
 from bottlewright.design.unit_habit import unit_habit
 from bottlewright.design.unit_text import in_own_units
@@ -157,6 +158,7 @@ def _dial(design: Design) -> tuple[float | None, float | None]:
     return dial.range.value, dial.range.value * taken(dial.accuracy, "gauge.accuracy").value
 
 
+@once_per_design
 def launcher_report(design: Design) -> LauncherReport:
     """Work out the launcher of a completed design at its planned pressure."""
     launcher, gauge, habit = design.launcher, need(design.charge.pressure), unit_habit(design)

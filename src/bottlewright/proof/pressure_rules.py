@@ -1,5 +1,6 @@
 """The published rules that cap a launch pressure, and the factor of a proof test over it: the plan is no input."""
 
+from functools import lru_cache
 from typing import NamedTuple
 
 from bottlewright.design.document import Design
@@ -27,6 +28,7 @@ class PressureRules(NamedTuple):
         return self.maximum.value or 0.0
 
 
+@lru_cache(256)
 def rules_for(volume: float, named: tuple[str, ...] = ()) -> PressureRules:
     """Return the pressure rules for a vessel of this volume, m³; those of `named` groups bind as well."""
     rules = [rule for rule in rule_table() if applies(rule, Plan(0.0, volume, rules=named))]

@@ -145,19 +145,19 @@ def _in_scope(rule: Rule, plan: Plan) -> bool:
     )
 
 
+_NUMBERS = frozenset({
+    "pressure", "tilt", "wind", "cycles", "part factor", "dry mass", "nose radius", "mouth clearance", "field width",
+    "field length",
+})  # fmt: skip
+"""Subjects of one number; the plan calls it by the same words."""
+
+
 def _planned(rule: Rule, plan: Plan) -> float | None:
-    nearest = [d for d in (plan.operator, plan.pumper, plan.spectators) if d is not None]
-    by_role = {
-        "operator": plan.operator, "pumper": plan.pumper, "spectators": plan.spectators,
-        "everyone": min(nearest) if nearest else None,
-    }
-    values: dict[str, float | None] = {
-        "pressure": plan.pressure, "distance": by_role.get(rule.role), "tilt": plan.tilt, "wind": plan.wind,
-        "cycles": plan.cycles, "part factor": plan.part_factor, "dry mass": plan.dry_mass,
-        "nose radius": plan.nose_radius, "mouth clearance": plan.mouth_clearance, "field width": plan.field_width,
-        "field length": plan.field_length,
-    }
-    return values.get(rule.subject)
+    if rule.subject == "distance":
+        places = {"operator": plan.operator, "pumper": plan.pumper, "spectators": plan.spectators}
+        nearest = [place for place in places.values() if place is not None]
+        return min(nearest, default=None) if rule.role == "everyone" else places.get(rule.role)
+    return getattr(plan, rule.subject.replace(" ", "_")) if rule.subject in _NUMBERS else None
 
 
 def check_rule(rule: Rule, plan: Plan) -> RuleCheck:

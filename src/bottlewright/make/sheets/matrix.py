@@ -6,6 +6,7 @@ steps has to say which of its words each name is, or it is refused.
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
+from functools import cache
 from importlib.resources import files
 from itertools import pairwise
 from typing import Any
@@ -69,6 +70,7 @@ class Matrix:
         return self.cells[row][self.bad.index(self.severity[severity])]
 
 
+@cache
 def usual_matrix() -> Matrix:
     """Return the plain default matrix."""
     return read_matrix((files("bottlewright.make") / "data" / "matrix.toml").read_text(encoding="utf-8"))
