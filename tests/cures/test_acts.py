@@ -39,7 +39,8 @@ def cure_of(code, *sets, judge=level_of):
 @pytest.mark.parametrize(("code", "sets", "words"), [
     ("too-windy", ["weather.wind_speed=10 m/s ± 0.7 m/s"],
      "wait for another hour or day, with a mean wind and gusts of no more than 8.9 m/s"),
-    ("freezing", ["weather.temperature=-3 °C"], "wait for another day, with air of 5 °C or more"),  # two ± above freezing
+    # Two ± above freezing.
+    ("freezing", ["weather.temperature=-3 °C"], "wait for another day, with air of 5 °C or more"),
     ("freezing", ["weather.temperature=-3 °C", "charge.temperature=0 °C"], "water of 7 °C"),
     ("stand-slides", ["launcher.stakes.count=2", "launcher.stakes.length=80 mm"], "4 stakes of the same kind"),
     ("stand-slides", ["launcher.stakes.count=0", "launcher.stakes.weights=20 kg", "launcher.stakes.ground=hard"],
