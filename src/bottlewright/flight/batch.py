@@ -14,6 +14,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from bottlewright.design.document import Design
 from bottlewright.design.paths import bounds_of, stood_on, value_at
+from bottlewright.flight.ahead import compile_ahead
 from bottlewright.flight.integrate import ROW, integrate_flight
 from bottlewright.flight.parameters import parameters_of, slot_of
 from bottlewright.flight.state import Endings
@@ -91,6 +92,7 @@ def fly_batch(
         Records of `bottlewright.flight.summary.SUMMARY`, in the order of the batch. On a stop the flights under way are
         finished, and `KeyboardInterrupt` goes on with the summaries so far as its argument.
     """
+    compile_ahead()
     notes = _blank(len(batch))
     done = np.zeros(len(batch), bool)
     workers = threads or len(os.sched_getaffinity(0))

@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 
 from bottlewright.design.document import Design
 from bottlewright.design.errors import DesignError, Problem
+from bottlewright.flight.ahead import compile_ahead
 from bottlewright.flight.integrate import ROW, integrate_flight
 from bottlewright.flight.outputs import COLUMNS, fill_outputs
 from bottlewright.flight.parameters import parameters_of
@@ -75,6 +76,7 @@ def fly_parameters(parameters: Any, *, held: bool = False, series: bool = False)
     series
         Keep the states along the way.
     """
+    compile_ahead()
     vehicle, work, note = np.zeros(1, VEHICLE), np.zeros(1, WORK), np.zeros(1, SUMMARY)
     rows = np.empty((_START_ROWS if series else 0, ROW))
     wanted = _once(parameters, vehicle, note, work, rows, held)

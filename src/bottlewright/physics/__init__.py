@@ -12,23 +12,37 @@ from typing import Any, TypeAlias, TypeVar, cast
 import numba
 import numpy as np
 from numba.core.registry import CPUDispatcher
+from numba.core.types import unliteral
 from numpy.typing import NDArray
 
 from bottlewright.physics.code_cache import CODE_CACHE, CODE_DIGEST, CodeCache, before_compiling
+from bottlewright.physics.linking import EntryCompiler, InnerCompiler
 
-__all__ = ["CODE_CACHE", "CODE_DIGEST", "FloatArray", "before_compiling", "entry_jit", "jit"]
+__all__ = ["CODE_CACHE", "CODE_DIGEST", "JIT", "FloatArray", "before_compiling", "entry_jit", "jit"]
 
 FloatArray: TypeAlias = NDArray[np.float64]
 
 F = TypeVar("F", bound=Callable[..., Any])
 
 
-_OPTIONS: dict[str, Any] = {"error_model": "numpy"}
+JIT = not vars(numba.config)["DISABLE_JIT"]
+"""Whether anything is compiled at all."""
+
+_OPTIONS: dict[str, Any] = {"nopython": True, "error_model": "numpy"}
 """Division by zero gives inf, as numpy does. No freedom is taken with the arithmetic: fused products would be worth a
 twentieth of the time, but where they are fused depends on the compiler's mood, and a cluster's bits would differ."""
 
 
-class _Compiled(CPUDispatcher):
+class _Plain(CPUDispatcher):
+    """A compiled function that takes a number written in the code for any other, and is not compiled for it anew."""
+
+    def get_call_template(self, args: Any, kws: Any) -> Any:
+        """Return how numba is to type a call."""
+        plain: Callable[[Any], Any] = unliteral
+        return super().get_call_template([plain(each) for each in args], kws)
+
+
+class _Compiled(_Plain):
     """A function for compiled code to call, whose door from Python is made when Python first knocks.
 
     Doors take a quarter of the time to compile, and few are used. The door is a copy with a name of its own, since
@@ -41,26 +55,23 @@ class _Compiled(CPUDispatcher):
             inner = self.py_func
             copy = FunctionType(inner.__code__, inner.__globals__, inner.__name__, inner.__defaults__)
             copy.__qualname__ = f"{inner.__qualname__}.door"
-            door = vars(self)["door"] = _kept(numba.njit(**_OPTIONS)(copy))
+            door = vars(self)["door"] = entry_jit(copy)
         return door(*args)
-
-
-def _kept(compiled: Any) -> Any:
-    """Keep the code of a compiled function on disk between runs."""
-    compiled._cache = CodeCache(compiled.py_func)
-    return compiled
 
 
 def jit(function: F) -> F:
     """Compile a pure function on scalars and arrays, for other compiled code and, now and then, for Python."""
-    if vars(numba.config)["DISABLE_JIT"]:
+    if not JIT:
         return function
-    targets = _OPTIONS | {"nopython": True, "no_cpython_wrapper": True, "no_cfunc_wrapper": True}
-    return cast(F, _kept(_Compiled(py_func=function, targetoptions=targets)))
+    targets = _OPTIONS | {"no_cpython_wrapper": True, "no_cfunc_wrapper": True}
+    return cast(F, _Compiled(py_func=function, targetoptions=targets, pipeline_class=InnerCompiler))
 
 
 def entry_jit(function: F) -> F:
     """Compile a function that Python calls as well as compiled code; it lets go of the interpreter lock meanwhile."""
-    if vars(numba.config)["DISABLE_JIT"]:
+    if not JIT:
         return function
-    return cast(F, _kept(numba.njit(**_OPTIONS, nogil=True)(function)))
+    targets = _OPTIONS | {"nogil": True, "no_cfunc_wrapper": True}
+    compiled: Any = _Plain(py_func=function, targetoptions=targets, pipeline_class=EntryCompiler)
+    compiled._cache = CodeCache(function)
+    return cast(F, compiled)

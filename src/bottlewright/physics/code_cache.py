@@ -131,6 +131,11 @@ class CodeCache(FunctionCache):
         place = self._impl.locator
         self._cache_file = _CheckedFile(place.get_cache_path(), self._impl.filename_base, place.get_source_stamp())
 
+    @property
+    def is_kept(self) -> bool:
+        """Whether some code of the function lies on the disk."""
+        return Path(self._cache_file._index_path).exists()
+
     def load_overload(self, signature: Any, target_context: Any) -> Any:
         """Return the kept code, None where there is none that is whole."""
         code = None

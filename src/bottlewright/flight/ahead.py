@@ -1,0 +1,96 @@
+"""Compile what a flight needs in two processes at once, where nothing of it is kept yet.
+
+Making the rocket ready and flying it share little code, so that each can be compiled without the other. Another process
+compiles the flight and keeps it on disk; this one makes the rocket ready meanwhile, and then finds the flight there.
+Where the other process can't be had, or fails, this one compiles both.
+"""
+
+import contextlib
+import gc
+import os
+import subprocess
+import sys
+import threading
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+from numba import typeof
+
+import bottlewright
+from bottlewright.flight.integrate import ROW, integrate_flight
+from bottlewright.flight.outputs import COLUMNS, fill_outputs
+from bottlewright.flight.parameters import PARAMETERS
+from bottlewright.flight.summary import SUMMARY
+from bottlewright.flight.vehicle import VEHICLE, WORK, prepare
+from bottlewright.physics import CODE_CACHE, JIT
+
+__all__ = ["compile_ahead", "compile_flight"]
+
+_lock = threading.Lock()
+_done = not JIT
+
+
+def compile_ahead() -> None:
+    """Have everything compiled that one flight needs; at once from the second call on."""
+    global _done
+    if _done:
+        return
+    with _lock:
+        if not _done and not all(map(_is_kept, (prepare, integrate_flight, fill_outputs))):
+            _compile_both()
+        _done = True
+
+
+def compile_flight() -> None:
+    """Compile the flight and its outputs, and keep them; for the other process."""
+    vehicle, note, work = (_record(dtype) for dtype in (VEHICLE, SUMMARY, WORK))
+    rows, table = np.empty((0, ROW)), np.empty((0, len(COLUMNS)))
+    _compile(integrate_flight, vehicle, note, work, rows)
+    _compile(fill_outputs, rows, 0, vehicle, work, table)
+
+
+def _compile_both() -> None:
+    other = _other_process() if _two_at_once() else None
+    try:
+        _compile(prepare, _record(PARAMETERS), False, _record(VEHICLE))
+        if other is not None:
+            other.wait()
+    finally:
+        if other is not None and other.poll() is None:
+            other.kill()
+
+
+def _two_at_once() -> bool:
+    """Tell whether there is a second core, and a folder in which both processes look."""
+    return len(os.sched_getaffinity(0)) > 1 and CODE_CACHE.name.startswith("compiled-") and bool(sys.executable)
+
+
+def _other_process() -> "subprocess.Popen[bytes] | None":
+    code = "from bottlewright.flight.ahead import compile_flight; compile_flight()"
+    here = str(Path(bottlewright.__file__).parent.parent)
+    path = os.pathsep.join(filter(None, [here, os.environ.get("PYTHONPATH")]))
+    with contextlib.suppress(OSError):
+        return subprocess.Popen(
+            [sys.executable, "-c", code], env=os.environ | {"PYTHONPATH": path}, stdin=subprocess.DEVNULL,
+            stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL,
+        )  # fmt: skip
+    return None
+
+
+def _record(dtype: Any) -> Any:
+    return np.zeros(1, dtype)[0]
+
+
+def _compile(function: Any, *arguments: Any) -> None:
+    collecting = gc.isenabled()
+    gc.disable()  # it would look through all that the compiler builds, again and again, for nothing
+    try:
+        function.compile(tuple(map(typeof, arguments)))
+    finally:
+        if collecting:
+            gc.enable()
+
+
+def _is_kept(function: Any) -> bool:
+    return bool(function._cache.is_kept)
