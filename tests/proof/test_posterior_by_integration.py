@@ -108,8 +108,8 @@ HISTORIES = {
     ),
     "launched, kept in the sun, warm, two poor tests": (
         Bottle("carbonated", 1.5e-3, age=100 * DAY, cycles=8, storage="sun", temperature=303.15),
-        [TestResult(6 * BAR, 5.0, True, kept(30 * DAY, 100 * DAY, 6, 303.15, 0.0, "sun"), on_water=False),
-         TestResult(7 * BAR, 20.0, True, kept(60 * DAY, 100 * DAY, 3, 303.15, 0.0, "sun"))],
+        [TestResult(6 * BAR, 5.0, True, kept(30 * DAY, 100 * DAY, 6, 303.15, 0.0, ("sun",)), on_water=False),
+         TestResult(7 * BAR, 20.0, True, kept(60 * DAY, 100 * DAY, 3, 303.15, 0.0, ("sun",)))],
         (["carbonated"], *_sun_and_launches()),
     ),
     "of unknown kind and age, tested at 4 bar": (
