@@ -88,7 +88,13 @@ def test_the_ground_that_spectators_keep_out_of_reaches_as_far_as_each_side_asks
     x0, y0 = (float(part) for part in re.search(r'<path d="M([\d.]+) ([\d.]+)h14', svg).groups())
     reach = sorted(math.hypot(x - x0 - 7.0, y - y0) for x, y in spots)
     assert reach[-1] / reach[0] == pytest.approx(4.0, rel=0.02)
-    assert "no spectators inside" in words(svg)
+    assert any(text.startswith("no spectators on this ground") for text in words(svg))
+
+
+def test_ground_that_goes_on_beyond_the_plan_is_said_to():
+    sides = [StandBack(start, start + 30.0, 900.0 if start == 0.0 else 20.0) for start in range(0, 360, 30)]
+    written = words(site_plan(site(), PEOPLE, LANDINGS, sides))
+    assert any("beyond the plan where it goes on" in text for text in written)
 
 
 def test_a_name_like_a_tag_stays_text():

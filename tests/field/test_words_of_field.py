@@ -106,7 +106,7 @@ def test_people_stand_no_nearer_than_the_flight_that_came_down_furthest_by_round
 
 
 def test_the_chapter_takes_distances_and_wind_limits_from_the_verdict():
-    html = field_chapter(*found(False), ACT).section.html
+    html = field_chapter(*found(False), ACT).section.html.replace("\u00a0", " ")
     assert all(text in html for text in (ACT.spectators, ACT.wind, ACT.winds[0].says, ACT.sides[0].says))
 
 
