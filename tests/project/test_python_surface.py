@@ -192,6 +192,25 @@ def test_a_stopped_scatter_keeps_what_is_done_and_says_that_it_is_partial(curlew
     assert found.document()["stopped"]
 
 
+def test_many_flights_are_the_same_for_the_same_seed_and_spread_round_the_single_one(curlew, flight):
+    many = curlew.fly_many(300, seed=3)
+    again = curlew.fly_many(300, seed=3)
+    heights = many.columns()["apogee_m"]
+    assert len(heights) == 300
+    assert np.array_equal(heights, again.columns()["apogee_m"], equal_nan=True)
+    assert np.quantile(heights, 0.02) < flight.summary["apogee_m"] < np.quantile(heights, 0.98)
+    assert many.document()["apogee_m"]["middle"] == pytest.approx(np.median(heights))
+    assert "300 flights" in many.words()
+    assert not many.partial
+
+
+def test_stopped_flights_are_kept_block_by_block(curlew):
+    told = []
+    some = curlew.fly_many(2000, progress=lambda *at: told.append(at), stop=lambda: len(told) >= 2)
+    assert some.partial
+    assert 0 < len(some.summaries) < 2000
+
+
 def test_a_stopped_tune_recommends_nothing(curlew):
     advice, _ = stopped_after(lambda stop: curlew.tune(stop=stop), 0.3)
     assert advice is None
@@ -200,17 +219,30 @@ def test_a_stopped_tune_recommends_nothing(curlew):
 @pytest.mark.parametrize(
     "work",
     [
-        lambda rocket, stop: rocket.make().files(stop=stop),
+        lambda rocket, stop: rocket.make(stop=stop).files(stop=stop),
         lambda rocket, stop: rocket.study(stop=stop),
-        lambda rocket, stop: rocket.changed({"charge.pressure": "6 bar"}).prove().cured(stop=stop),
-        lambda rocket, stop: rocket.fly().save("never-written", stop=stop),
     ],
-    ids=["make", "study", "cures", "figures"],
+    ids=["make", "study"],
 )
 def test_a_stop_leaves_the_work_and_nothing_behind(curlew, work, tmp_path, monkeypatch):
     monkeypatch.chdir(tmp_path)
     result, _ = stopped_after(lambda stop: work(curlew, stop), 0.2)
     assert result is None
+    assert not list(tmp_path.iterdir())
+
+
+@pytest.mark.parametrize(
+    "work",
+    [
+        lambda rocket, stop: rocket.changed({"charge.pressure": "6 bar"}).prove().cured(stop=stop),
+        lambda rocket, stop: rocket.fly().save("never-written", stop=stop),
+    ],
+    ids=["cures", "figures"],
+)
+def test_what_takes_long_only_now_and_then_is_stopped_too(curlew, work, tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    with pytest.raises(bw.StoppedError):
+        work(curlew, lambda: True)
     assert not list(tmp_path.iterdir())
 
 

@@ -9,12 +9,23 @@ from numpy.typing import NDArray
 from bottlewright.figures.letters import ASCENT, DESCENT, Box, width
 from bottlewright.figures.sheet import Sheet, Words
 
-__all__ = ["Places", "evenly", "rows_needed"]
+__all__ = ["Places", "Taken", "evenly", "rows_needed"]
 
 Floats = NDArray[np.float64]
 
 
-class Places:
+class Taken:
+    """Places that are taken already."""
+
+    def __init__(self) -> None:
+        self.taken: list[Box] = []
+
+    def take(self, place: Box) -> None:
+        """Keep words off a place."""
+        self.taken.append(place)
+
+
+class Places(Taken):
     """The places that are taken on a part of a sheet.
 
     Parameters
@@ -26,13 +37,10 @@ class Places:
     """
 
     def __init__(self, room: Box, lines: Iterable[Any] = ()) -> None:
-        self.room, self.taken = room, list[Box]()
+        super().__init__()
+        self.room = room
         rows = [np.asarray(one, float) for one in lines]
         self.points = np.concatenate([np.empty((0, 2)), *map(evenly, rows)])
-
-    def take(self, place: Box) -> None:
-        """Keep words off a place."""
-        self.taken.append(place)
 
     def cost(self, place: Box) -> float:
         """Return how bad a place is: what it covers weighs most, then what lies outside, then lines crossed."""

@@ -81,13 +81,20 @@ class MakeResult(Result):
         return dict(self.made(progress, stop).files)
 
 
-def make(project: "Project", paper: str | None) -> MakeResult:
+def make(project: "Project", paper: str | None, progress: Progress | None, stop: Stop | None) -> MakeResult:
     """Draw the parts and lay out the work; see `Project.make`."""
     from bottlewright.make.build import workshop_of
     from bottlewright.make.inputs import collect_inputs
     from bottlewright.proof.parts import hole_sizes
 
     design, now = project.design, dt.datetime.now().replace(microsecond=0)
-    drills = {hole.name: hole.drill_m for hole in hole_sizes(design)}
-    given = collect_inputs(design, project.file, project.proved, project.fly().flight, drills, project.overrides, paper)
-    return MakeResult(project, workshop=workshop_of(design, given, now), given=given, now=now)
+
+    def drawn() -> MakeResult:
+        drills = {hole.name: hole.drill_m for hole in hole_sizes(design)}
+        flight = project.fly().flight
+        given = collect_inputs(design, project.file, project.proved, flight, drills, project.overrides, paper)
+        return MakeResult(project, workshop=workshop_of(design, given, now), given=given, now=now)
+
+    with watching(progress, stop) as watch:
+        watch.say("drawing the parts")
+        return watch.run(drawn)

@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from bottlewright.findings import Finding
     from bottlewright.project.firing import FiringResult
     from bottlewright.project.flight import FlightResult
+    from bottlewright.project.flights import FlightsResult
     from bottlewright.project.make import MakeResult
     from bottlewright.project.proof import ProofResult
     from bottlewright.project.scatter import ScatterResult
@@ -163,6 +164,23 @@ class Project:
 
         return fly(self)
 
+    def fly_many(
+        self, count: int = 200, seed: int = 0, progress: Progress | None = None, stop: Stop | None = None,
+        fly_many: "FlyBatch | None" = None,
+    ) -> "FlightsResult":  # fmt: skip
+        """Fly the rocket many times, everything that carries a ± drawn anew for each flight.
+
+        After a stop, the blocks of flights that are done are reported and `partial` is true.
+
+        Raises
+        ------
+        StoppedError
+            When `stop` came before the first flights were done.
+        """
+        from bottlewright.project.flights import fly_many as fly_them
+
+        return fly_them(self, count, seed, progress, stop, fly_many)
+
     def fire(self) -> "FiringResult":
         """Fire the bottle on a thrust stand, held still: thrust, pressure and water against time.
 
@@ -218,17 +236,24 @@ class Project:
 
         return scatter(self, winds, progress, stop, fly_many)
 
-    def make(self, paper: str | None = None) -> "MakeResult":
+    def make(
+        self, paper: str | None = None, progress: Progress | None = None, stop: Stop | None = None
+    ) -> "MakeResult":
         """Draw patterns, lists, schedule and sheets; `save` writes them with the printed pack.
 
         Parameters
         ----------
         paper
             "a4" or "letter"; the usual one of the builder's units when left out.
+
+        Raises
+        ------
+        StoppedError
+            When `stop` said so.
         """
         from bottlewright.project.make import make
 
-        return make(self, paper)
+        return make(self, paper, progress, stop)
 
     def study(
         self, paper: str | None = None, progress: Progress | None = None, stop: Stop | None = None,

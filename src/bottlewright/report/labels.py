@@ -5,10 +5,12 @@ from html import escape
 
 from bottlewright.figures.colours import LIGHT
 from bottlewright.figures.letters import Box, width
+from bottlewright.figures.places import Taken
 
 __all__ = ["Labels", "shape_path", "svg_words"]
 
-class Labels:
+
+class Labels(Taken):
     """The words of one drawing and the places they have taken.
 
     Parameters
@@ -18,15 +20,11 @@ class Labels:
     """
 
     def __init__(self, width: float, height: float, size: float) -> None:
+        super().__init__()
         self.width, self.height, self.size = width, height, size
-        self.taken: list[Box] = []
         self.waiting: list[tuple[str, Sequence[tuple[float, float]], str, bool, float]] = []
         self.written: list[tuple[str, float, float, str, bool]] = []
         self.leaders: list[tuple[float, float, float, float]] = []
-
-    def take(self, place: Box) -> None:
-        """Keep words off a place."""
-        self.taken.append(place)
 
     def fixed(self, text: str, x: float, y: float, colour: str = LIGHT["ink"], bold: bool = False) -> None:
         """Write words with their foot at a place."""

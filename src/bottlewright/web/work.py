@@ -21,7 +21,7 @@ KINDS: dict[str, Callable[[Project, Progress, Stop], Any]] = {
 
 
 def _made(project: Project, progress: Progress, stop: Stop) -> Any:
-    result = project.make()
+    result = project.make(progress=progress, stop=stop)
     result.made(progress, stop)
     return result
 
