@@ -115,6 +115,18 @@ def test_equipment_is_yes_no_or_not_said(curlew):
     assert curlew.office.job.project.value(key) is None
 
 
+def test_a_stop_gets_its_tried_cure_as_a_button_that_removes_it(curlew):
+    curlew.do("do/change", key="charge.pressure", value="6 bar")
+    curlew.get("/prove")
+    until = time.monotonic() + 60.0
+    while "/do/changes" not in (page := curlew.get("/prove").text) and time.monotonic() < until:
+        time.sleep(0.1)
+    form = page[page.index('data-post="/do/changes"') :]
+    changes = dict(re.findall(r'name="([a-z_.]+)" value="([^"]*)"', form[: form.index("</form>")]))
+    assert curlew.do("do/changes", **changes).status_code == 200
+    assert curlew.office.desk().proved.verdict.level != "stop"
+
+
 def test_a_stop_shows_on_every_page_at_once(curlew):
     curlew.do("do/change", key="charge.pressure", value="9 bar")
     for page in ("sketch", "prove", "fly", "make"):

@@ -64,6 +64,8 @@ class Office:
             assert self.job is not None
             if self._desk is None or self._desk.revision != self.job.revision:
                 self._desk = Desk(self.job, self.work, self.warm)
+                if self.warm.ready.is_set() and self._desk.proved.verdict.level == "stop":
+                    self.work.begin("cures", self.job.project)
             else:
                 for name in ("frame", "numbers"):  # work that was done meanwhile
                     self._desk.__dict__.pop(name, None)
