@@ -11,6 +11,12 @@ CURLEW = str(Path(__file__).parents[2] / "examples" / "curlew" / "rocket.toml")
 FEW = ("--flights", "200")
 
 
+@pytest.fixture(autouse=True)
+def _no_cures(monkeypatch):
+    """Try no cures here: so few flights settle little, and a search would take a minute; cures have their own tests."""
+    monkeypatch.setattr("bottlewright.cures.attached.find_cures", lambda *_: ())
+
+
 def run(*arguments):
     with pytest.raises(SystemExit) as left:
         main(arguments)

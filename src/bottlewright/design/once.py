@@ -13,7 +13,7 @@ T = TypeVar("T")
 
 
 def once_per_design(work: Callable[[Design], T]) -> Callable[[Design], T]:
-    """Have a function of one design answer from memory when it is asked again about the very same design.
+    """Have a function of one design keep its answer for when it is asked again about the very same design.
 
     What it gives has to rest on the design alone: not on a file, nor on the day.
     """
