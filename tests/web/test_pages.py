@@ -66,6 +66,12 @@ def test_the_one_verdict_stands_on_every_page(curlew, page):
     assert "What was not checked" in said
 
 
+def test_a_stage_that_nobody_has_looked_at_does_not_say_that_nothing_was_found(curlew):
+    links = {link.name: link.state for link in curlew.office.desk().frame.stages}
+    assert links["tune"] == links["field"] == links["make"] == "not checked"
+    assert links["fly"] == "no finding so far"
+
+
 def test_no_page_reassures(curlew):
     for page in ("sketch", "prove", "tune", "fly", "field", "make"):
         assert not re.search(r"\b(safe|fine|OK|all good)\b", text_of(curlew.get(f"/{page}")))

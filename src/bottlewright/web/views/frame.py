@@ -121,8 +121,13 @@ def findings_of(result: Any, *stages: str) -> list[Finding]:
 
 def stage_links(proved: "ProofResult", numbers: dict[str, str]) -> list[StageLink]:
     """Return the strip: a stage's number, or that it is being worked out, and its state by the verdict."""
-    states = proved.states()
-    return [StageLink(name, numbers.get(name, "—"), _LEVELS[states[name][0]][0], states[name][1]) for name in STAGES]
+    links = []
+    for name, (state, words) in proved.states().items():
+        if name in numbers or state != "none":
+            links.append(StageLink(name, numbers.get(name, "—"), _LEVELS[state][0], words))
+        else:  # nobody has looked yet
+            links.append(StageLink(name, "—", *_LEVELS["open"]))
+    return [link for link in links if link.name in STAGES]
 
 
 def waiting_frame(job: Any) -> Frame:

@@ -1,5 +1,6 @@
 """The pages of the stages: each answers one question with a heading, a figure, findings with cures, and its numbers."""
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, NamedTuple
@@ -199,8 +200,8 @@ def fly(desk: "Desk") -> Page:
 
 
 def _split(line: str) -> tuple[str, str]:
-    name, _, value = line.strip().partition("  ")
-    return name, " ".join(value.split())
+    name, *values = re.split(r"\s{2,}", line.strip())
+    return name, ", ".join(values)
 
 
 def field_page(desk: "Desk") -> Page:
