@@ -161,7 +161,7 @@ def scatter(
     except KeyboardInterrupt:  # the landings of the sample are reported all the same
         ground, stopped = ground_of(trials, sample, wanted, further=False), True
     day = _day(trials, sample, few, ground, wanted) if winds and not stopped else _Day([], [], [], [], stopped)
-    strikes = fly(ballistic_flights(design, trials.seed))
+    strikes = fly(ballistic_flights(design, trials.seed)[: 60 if stopped else None])
     planned = sample.landings[sample.modes == Mode.AS_PLANNED]
     found = Scatter(
         site=site, odds=failure_odds(design), landings=_by_mode(design, sample), flights=len(sample.landings),

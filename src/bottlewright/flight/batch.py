@@ -29,7 +29,7 @@ __all__ = ["fly_batch", "fly_many", "sample_batch"]
 _CHUNK = 64
 _LAST_FLIGHTS = 2.0
 """Seconds that a stop waits for the flights under way; they take milliseconds once all is compiled."""
-_POLL = 0.2
+_POLL = 0.1
 """Seconds between two looks whether to stop."""
 _SAMPLES = 4096
 """Plans drawn at a time, 2.9 kB each."""
@@ -83,7 +83,7 @@ def fly_batch(
     threads
         How many at once; all cores when left out.
     progress
-        Called with the number of flights done since the last call, and with 0 five times a second; it may raise
+        Called with the number of flights done since the last call, and with 0 ten times a second; it may raise
         `KeyboardInterrupt` to stop.
 
     Returns
