@@ -320,3 +320,11 @@ def test_matrix_and_prices_of_no_bounded_size_are_not_read(tmp_path):
         assert [_read(tmp_path, name, key, most, reader, notes) for name in ("zero", "sparse")] == [None, None]
         assert "not an ordinary file" in notes[0].found
         assert "2000.0 MB" in notes[1].found
+
+
+def test_a_letter_that_hides_is_shown_where_a_matrix_is_refused():
+    text = PLAIN.replace('likely = ["hardly ever"', 'likely = ["\u200bhardly ever"', 1)
+    assert "\u200b" in text
+    with pytest.raises(MatrixError, match="no word of likely") as refused:
+        read_matrix(text)
+    assert "\u200b" not in str(refused.value)

@@ -11,7 +11,7 @@ from importlib.resources import files
 from itertools import pairwise
 from typing import Any
 
-from bottlewright.design.text_files import bad_character
+from bottlewright.design.text_files import bad_character, printable
 from bottlewright.design.toml_text import TooDeepError, read_toml
 from bottlewright.errors import BottlewrightError
 from bottlewright.quantities import as_written
@@ -32,6 +32,9 @@ _MOST_STEPS, _MOST_LETTERS, _MOST_MEANING, _MOST_TOLD = 12, 60, 300, 12
 
 class MatrixError(BottlewrightError, ValueError):
     """The school's matrix can't be used; the message says why."""
+
+    def __init__(self, why: str) -> None:
+        super().__init__(printable(why))  # it quotes the file, and a letter in it may hide others on a screen
 
 
 @dataclass(frozen=True, slots=True)
