@@ -42,7 +42,7 @@ def test_a_change_needs_the_token_of_the_session(empty):
 
 def test_a_change_is_never_made_by_looking(curlew):
     before = (curlew.office.folder / "rocket.toml").read_bytes()
-    for path in ("/do/undo", "/do/change?key=charge.pressure&value=9+bar", "/work/tune"):
+    for path in ("/do/undo", "/do/change?key=charge.pressure&value=9+bar", "/start/tune"):
         assert curlew.get(path).status_code in (404, 405)
     for method in ("PUT", "DELETE", "PATCH"):
         assert curlew.request(method, "/sketch", headers=OWN).status_code == 403

@@ -139,7 +139,7 @@ def make_app(folder: Path, hosts: frozenset[str], token: str | None = None) -> G
     routes = [
         Route("/", home),
         *(Route(f"/do/{name}", posted(act), methods=["POST"]) for name, act in posts.items()),
-        *(Route(f"/work/{kind}", posted(begin_work(kind)), methods=["POST"]) for kind in KINDS),
+        *(Route(f"/start/{kind}", posted(begin_work(kind)), methods=["POST"]) for kind in KINDS),
         *(Route(f"/stop/{kind}", posted(stop_work(kind)), methods=["POST"]) for kind in KINDS),
         Route("/picture/{of}/{name}.svg", picture),
         Route("/file/{name:path}", file),
