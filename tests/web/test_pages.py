@@ -63,6 +63,8 @@ def test_the_one_verdict_stands_on_every_page(curlew, page):
     act = bw.read(curlew.office.folder / "rocket.toml").prove().act
     assert f"{act.allowed[:1].upper()}{act.allowed[1:]} on the gauge" in said
     assert act.spectators in said
+    assert act.operator in said
+    assert "pulls the cord" in said
     assert "What was not checked" in said
 
 
@@ -181,9 +183,34 @@ def test_a_full_disk_is_said_and_the_file_stays_whole(curlew, monkeypatch):
     assert file.read_bytes() == before
 
 
+def test_what_one_page_finds_counts_on_every_page(curlew):
+    curlew.do("do/change", key="scatter.flights", value="200")  # so few settle nothing, and that is a stop
+    curlew.do("start/scatter")
+    until = time.monotonic() + 120.0
+    while curlew.office.work.running and time.monotonic() < until:
+        time.sleep(0.1)
+    found = curlew.office.work.result("scatter", curlew.office.job.project.digest)
+    for page in ("sketch", "prove", "fly", "field"):
+        said = text_of(curlew.get(f"/{page}"))
+        assert found.act.spectators in said
+        assert ("STOP" in said) == (found.verdict.level == "stop")
+
+
+def test_no_load_is_offered_before_the_water_test_or_under_a_stop(empty):
+    empty.do("do/begin", name="Plover")
+    empty.do("do/change", key="tune.flights", value="8")
+    empty.do("start/tune")
+    until = time.monotonic() + 120.0
+    while empty.office.work.running and time.monotonic() < until:
+        time.sleep(0.1)
+    page = empty.get("/tune")
+    assert "water test" in text_of(page)
+    assert "Take this load" not in text_of(page)
+
+
 def test_long_work_is_begun_shown_and_stopped(curlew):
     curlew.do("do/change", key="scatter.flights", value="60000")
-    assert curlew.do("work/scatter").status_code == 200
+    assert curlew.do("start/scatter").status_code == 200
     assert "Stop" in text_of(curlew.get("/field"))
     curlew.do("stop/scatter")
     for _ in range(200):

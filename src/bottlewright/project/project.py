@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from bottlewright.project.flights import FlightsResult
     from bottlewright.project.make import MakeResult
     from bottlewright.project.proof import ProofResult
+    from bottlewright.project.result import Result
     from bottlewright.project.scatter import ScatterResult
     from bottlewright.project.study import StudyResult
     from bottlewright.project.tune import TuneResult
@@ -146,11 +147,17 @@ class Project:
 
         return field_site(self.design.site, self.folder)
 
-    def prove(self) -> "ProofResult":
-        """Say how hard the bottle may be pumped, what else is weaker, how to show it, and where everyone stands."""
+    def prove(self, beside: "Sequence[Result]" = ()) -> "ProofResult":
+        """Say how hard the bottle may be pumped, what else is weaker, how to show it, and where everyone stands.
+
+        Parameters
+        ----------
+        beside
+            Results of other stages for this design: what they found counts in the verdict too.
+        """
         from bottlewright.project.proof import prove
 
-        return prove(self)
+        return prove(self, beside)
 
     def fly(self) -> "FlightResult":
         """Fly the rocket once, from the release to the ground, in the weather of the design.

@@ -1,6 +1,6 @@
 """What vessel and launcher can take, what that rests on, and where everyone stands."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING, Any, ClassVar
@@ -23,16 +23,20 @@ class ProofResult(Result):
     ----------
     report
         In full.
+    beside
+        What other stages found for the same design: the verdict counts it too.
     """
 
     command: ClassVar[str] = "prove"
     stages: ClassVar[tuple[str, ...]] = ("prove",)
     report: "ProofReport"
+    beside: Sequence[Result] = ()
 
     def _judge(self) -> "Verdict":
         from bottlewright.verdict import judge_alone
 
-        return judge_alone(self.design, self.project.folder, proof=self.report)
+        more = [finding for result in self.beside for finding in result.findings]
+        return judge_alone(self.design, self.project.folder, proof=self.report, more=more)
 
     @cached_property
     def _numbers(self) -> dict[str, Any]:
@@ -72,6 +76,6 @@ class ProofResult(Result):
         return {"proof-test.html": self.sheet(), "proof.json": self.json()}
 
 
-def prove(project: "Project") -> ProofResult:
+def prove(project: "Project", beside: Sequence[Result] = ()) -> ProofResult:
     """Say how hard the bottle may be pumped, what else is weaker, and where everyone stands."""
-    return ProofResult(project, report=project.proved)
+    return ProofResult(project, report=project.proved, beside=tuple(beside))

@@ -1,6 +1,7 @@
 """What is known of the job's present revision: worked out once, shown by every page."""
 
 import threading
+from dataclasses import replace
 from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -41,7 +42,7 @@ class Desk:
 
     def __init__(self, job: Job, work: Work, warm: Warm) -> None:
         self.job, self.work, self.warm = job, work, warm
-        self.project, self.revision = job.project, job.revision
+        self.project, self.revision, self.finished = job.project, job.revision, work.finished
 
     @cached_property
     def flight(self) -> "FlightResult | None":
@@ -50,13 +51,15 @@ class Desk:
 
     @cached_property
     def proved(self) -> "ProofResult":
-        """What vessel and launcher can take, with the verdict."""
-        return self.project.prove()
+        """What vessel and launcher can take, with the verdict by all that was worked out for this revision."""
+        done = (self.work.result(kind, self.project.digest) for kind in ("tune", "scatter", "make"))
+        return self.project.prove([result for result in done if result is not None])
 
     @property
     def cured(self) -> Any:
         """The same with its cures, where they have been tried for this very revision."""
-        return self.work.result("cures", self.project.digest) or self.proved
+        tried = self.work.result("cures", self.project.digest)
+        return replace(self.proved, cures=tried.cures) if tried else self.proved
 
     @cached_property
     def sketched(self) -> Any:

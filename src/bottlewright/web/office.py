@@ -62,12 +62,13 @@ class Office:
         """Return what is known of the present revision."""
         with self._lock:
             assert self.job is not None
-            if self._desk is None or self._desk.revision != self.job.revision:
+            now = self.job.revision, self.work.finished
+            if self._desk is None or (self._desk.revision, self._desk.finished) != now:
                 self._desk = Desk(self.job, self.work, self.warm)
                 if self.warm.ready.is_set() and self._desk.proved.verdict.level == "stop":
                     self.work.begin("cures", self.job.project)
             else:
-                for name in ("frame", "numbers"):  # work that was done meanwhile
+                for name in ("frame", "numbers"):  # they say what is being worked out
                     self._desk.__dict__.pop(name, None)
             return self._desk
 

@@ -52,6 +52,13 @@ class Work:
     ----------
     changed
         Called, from any thread, when something is to be shown anew.
+
+    Attributes
+    ----------
+    running, failed
+        What is under way, by kind; why there is no result, by kind and digest.
+    finished
+        How many results there have been.
     """
 
     def __init__(self, changed: Callable[[], None]) -> None:
@@ -60,6 +67,7 @@ class Work:
         self._results: dict[tuple[str, str], Any] = {}
         self.running: dict[str, Running] = {}
         self.failed: dict[tuple[str, str], str] = {}
+        self.finished = 0
 
     def result(self, kind: str, digest: str) -> Any:
         """Return what was worked out for a design; None where nothing was."""
@@ -94,6 +102,7 @@ class Work:
             self._changed()
             self._results[key] = KINDS[one.kind](project, progress, one.stop.is_set)
             self.failed.pop(key, None)
+            self.finished += 1
         except StoppedError:
             self.failed[key] = "stopped, as you asked"
         except BottlewrightError as error:

@@ -91,7 +91,9 @@ def verdict_cells(proved: "ProofResult") -> list[Cell]:
         pressure = "No pressure is allowed yet"
     else:
         pressure = f"{act.allowed[:1].upper()}{act.allowed[1:]} on the gauge" if act.allowed else act.retired
-    apart = f"Whoever pumps {act.pumper}, spectators {act.spectators}"
+    crew = (f"Whoever pumps or pulls the cord {act.pumper}" if act.pumper == act.operator
+            else f"Whoever pumps {act.pumper}, whoever pulls the cord {act.operator}")  # fmt: skip
+    apart = f"{crew}, spectators {act.spectators}"
     return [
         Cell(first, rest, level),
         Cell(pressure, " ".join(filter(None, (act.because, act.after_test)))),

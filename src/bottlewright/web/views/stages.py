@@ -182,8 +182,14 @@ def tune(desk: "Desk") -> Page:
     return Page(
         "tune", "What do we load?", first.partition(". ")[0] + ".", first.partition(". ")[2], _figures(found), (),
         findings_of(found, "tune"), [("The load now", loads)], [("", [text]) for text in rest], running=running,
-        load=tuple(found.recommended().items()),
+        load=tuple(found.recommended().items()) if _may_be_loaded(found) else (),
     )  # fmt: skip
+
+
+def _may_be_loaded(found: Any) -> bool:
+    """Say whether a load may be offered: under a stop, or before the bottle's own water test, none is."""
+    verdict = found.verdict
+    return verdict.level != "stop" and verdict.allowed.gauge_Pa is not None
 
 
 def fly(desk: "Desk") -> Page:
