@@ -9,7 +9,9 @@ demo: .venv/ready
 	$(BIN)/bottlewright study examples/curlew/rocket.toml --out out/curlew
 	@echo
 	@echo "Open the report in a browser:  $(CURDIR)/out/curlew/report.html"
-	@echo "Or begin a rocket of your own there:  $(BIN)/bottlewright open my-rockets"
+	@mkdir -p out/pages && cp -n examples/curlew/*.* out/pages/ || true
+	@echo "See a copy of it on pages that follow what you change:  $(BIN)/bottlewright open out/pages"
+	@echo "Begin a rocket of your own:  $(BIN)/bottlewright open my-rockets"
 
 test: .venv/ready browser
 	$(BIN)/ruff check

@@ -25,7 +25,8 @@ from typing import Any, NamedTuple
 
 import live
 import numpy as np
-from integrator_comparison import Flown, Method, by_ours, by_plain_python, by_scipy
+import study
+from integrator_comparison import BY_THE_CLOCK, Flown, Method, by_ours, by_plain_python, by_scipy
 
 from bottlewright.design import complete, read_design
 from bottlewright.design.document import Design
@@ -407,7 +408,7 @@ def main() -> None:
     dabchick = complete(read_design(EXAMPLES / "dabchick" / "rocket.toml", ()))
     parts = []
     measurements: list[tuple[str, Callable[[], Part]]] = [
-        ("engines", lambda: engines(curlew)),
+        ("engines", lambda: engines(complete(read_design(ROCKET, BY_THE_CLOCK)))),
         ("tolerances", lambda: precision(curlew)),
         ("tolerances over a spread", lambda: spread(curlew, dabchick)),
         ("flights a second", lambda: throughput(curlew)),
@@ -422,7 +423,9 @@ def main() -> None:
     print(text)
     if asked.write:
         draft = asked.write.with_suffix(".draft")
-        draft.write_text(live.put(text, live.section()), encoding="utf-8")
+        for part, title in ((live.section(), live.TITLE), (study.section([study.SOURCE]), study.TITLE)):
+            text = live.put(text, part, title)
+        draft.write_text(text, encoding="utf-8")
         os.replace(draft, asked.write)
 
 

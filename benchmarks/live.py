@@ -89,10 +89,9 @@ def first_flight(source: Path) -> tuple[float, float]:
 
 
 _PARTS = {
-    "the flight and its outputs": "ahead.compile_flight()",
-    "making the rocket ready": "ahead._compile(ahead.prepare, ahead._record(ahead.PARAMETERS), False, "
-                               "ahead._record(ahead.VEHICLE))",
-}  # fmt: skip
+    "the flight": "ahead.compile_flight()",
+    "making the rocket ready, and reading its flight off": "ahead.compile_readying()",
+}
 """What two processes compile at once."""
 
 
@@ -130,13 +129,13 @@ def section(other: Path | None = None) -> str:
 Written by `python benchmarks/live.py --write docs/performance.md`, at a load of {load:.1f}. Processor time of Curlew
 with two values changed; every design is a new one, so that nothing is remembered of it.
 
-{_rows(head, rows)}
+{table(head, rows)}
 
 The first `fly` with nothing compiled, and the two processes that share its work, each alone: two idle cores take about
 as long as the longer of them, and a second besides. On a busy machine even the processor seconds of the same work are
 up to half as many again; compare within one run.
 
-{_rows(["", "s by the clock", "s of processor"], compiled)}
+{table(["", "s by the clock", "s of processor"], compiled)}
 """
 
 
@@ -150,14 +149,15 @@ def _pair(figure: tuple[float, float]) -> str:
     return f"{figure[0]:.2f}, {figure[1]:.2f}"
 
 
-def _rows(head: Sequence[str], rows: Sequence[Sequence[str]]) -> str:
+def table(head: Sequence[str], rows: Sequence[Sequence[str]]) -> str:
+    """Return a table as a page has it."""
     ruled = ["---", *["---:"] * (len(head) - 1)]
     return "\n".join(f"| {' | '.join(row)} |" for row in (head, ruled, *rows))
 
 
-def put(page: str, part: str) -> str:
-    """Return a page with this part of it written anew, or at its end."""
-    start = page.find(f"{TITLE}\n")
+def put(page: str, part: str, title: str = TITLE) -> str:
+    """Return a page with the part of this title written anew, or at its end."""
+    start = page.find(f"{title}\n")
     if start < 0:
         return f"{page.rstrip()}\n\n{part}"
     end = page.find("\n## ", start)

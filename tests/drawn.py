@@ -62,7 +62,7 @@ class Drawn:
         self.parts: dict[str, list[np.ndarray]] = {}
         self.looks: dict[str, ElementTree.Element] = {}
         for node in root.iter():
-            if node.get("data-part"):
+            if node.get("data-part") and node.get("d"):
                 self.parts.setdefault(node.get("data-part"), []).extend(outlines(node.get("d")))
                 self.looks.setdefault(node.get("data-part"), node)
 

@@ -18,16 +18,20 @@ from typing import TYPE_CHECKING, Any
 if TYPE_CHECKING:
     from bottlewright.errors import BottlewrightError, InputError, StoppedError
     from bottlewright.project.begin import begin
+    from bottlewright.project.compare import compare
     from bottlewright.project.project import Project, parse, read
     from bottlewright.project.watch import flying_on
 
 __version__ = "0.1.0"
 
-__all__ = ["BottlewrightError", "InputError", "Project", "StoppedError", "begin", "flying_on", "parse", "read"]
+__all__ = [
+    "BottlewrightError", "InputError", "Project", "StoppedError", "begin", "compare", "flying_on", "parse", "read",
+]  # fmt: skip
 
 _HOMES = {
     "BottlewrightError": "errors", "InputError": "errors", "StoppedError": "errors", "Project": "project.project",
-    "parse": "project.project", "read": "project.project", "begin": "project.begin", "flying_on": "project.watch",
+    "parse": "project.project", "read": "project.project", "begin": "project.begin", "compare": "project.compare",
+    "flying_on": "project.watch",
 }  # fmt: skip
 
 

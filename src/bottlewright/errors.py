@@ -1,6 +1,8 @@
 """The one family of errors: what goes wrong in words for the builder, whoever calls."""
 
-__all__ = ["BottlewrightError", "InputError", "StoppedError"]
+from collections.abc import Mapping
+
+__all__ = ["BottlewrightError", "FieldsError", "InputError", "StoppedError"]
 
 
 class BottlewrightError(Exception):
@@ -9,6 +11,20 @@ class BottlewrightError(Exception):
 
 class InputError(BottlewrightError):
     """What was asked for can't be done as asked."""
+
+
+class FieldsError(InputError):
+    """Answers of a form can't be taken.
+
+    Parameters
+    ----------
+    fields
+        What is wrong by the name of the field.
+    """
+
+    def __init__(self, fields: Mapping[str, str]) -> None:
+        self.fields = dict(fields)
+        super().__init__("\n".join(f"{name} {why}" for name, why in fields.items()))
 
 
 class StoppedError(BottlewrightError):

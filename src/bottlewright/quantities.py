@@ -93,6 +93,7 @@ class Basis(StrEnum):
     MEASURED = "measured or chosen by you"
     TABLE = "from a table"
     ASSUMED = "assumed"
+    LEARNED = "learned from flights"
 
 
 _MARK = re.compile(r"([^()]*)\(\s*(?:from\s+a\s+)?(table|assumed)\s*\)\s*", re.IGNORECASE)

@@ -1,9 +1,10 @@
 """The whole study of one design: it calls the packages in the order of the work, nothing else."""
 
 import datetime as dt
-import math
-from collections.abc import Callable, Sequence
-from concurrent.futures import ThreadPoolExecutor
+import threading
+from collections.abc import Callable, Iterator, Sequence
+from concurrent.futures import Future, ThreadPoolExecutor
+from contextlib import contextmanager
 from dataclasses import replace
 from pathlib import Path
 from typing import Any, NamedTuple
@@ -19,33 +20,37 @@ from bottlewright.field.chapters import field_chapter
 from bottlewright.field.exposure import room_inside
 from bottlewright.field.landings import FlyBatch
 from bottlewright.field.numbers import keep
-from bottlewright.field.scatter import Scatter, scatter
-from bottlewright.field.site import FieldSite, field_site
-from bottlewright.field.site_plan import StandBack, Stands, left_out, site_plan
-from bottlewright.field.words import away_words
+from bottlewright.field.scatter import scatter
+from bottlewright.field.site import field_site
 from bottlewright.flight.batch import fly_batch
 from bottlewright.flight.chapters import fly_chapter, sketch_chapter
 from bottlewright.flight.fly import fly
+from bottlewright.flight.hold_window import hold_window
 from bottlewright.flight.layout import layout_of
+from bottlewright.flight.release_ways import compare_ways
 from bottlewright.flight.results import findings_of
+from bottlewright.logbook.chapters import with_launches
+from bottlewright.logbook.paper import day_steps
 from bottlewright.make.build import finish, workshop_of
 from bottlewright.make.chapters import make_chapter
 from bottlewright.make.inputs import collect_inputs
 from bottlewright.proof.chapters import prove_chapter
 from bottlewright.proof.parts import hole_sizes
 from bottlewright.proof.prove import prove
+from bottlewright.proof.sheet import pack_page
 from bottlewright.quantities import show
-from bottlewright.report.first_page import FirstPage, SitePlan, first_page
+from bottlewright.report.first_page import FirstPage, first_page
 from bottlewright.report.html import Chapter, Header, write_report
 from bottlewright.report.json_text import json_text
 from bottlewright.report.style import picture_files
-from bottlewright.tune.advice import advise
+from bottlewright.tune.advice import Advice, advise
 from bottlewright.tune.chapters import tune_chapter
 from bottlewright.tune.pressure_limit import ceiling_of
 from bottlewright.tune.summary_text import findings_of as tune_findings
 from bottlewright.verdict import Verdict, act_on, judge
+from bottlewright.verdict.on_the_site import plan_of
 
-__all__ = ["Study", "people_of", "study", "study_files"]
+__all__ = ["Study", "study", "study_files", "tuning"]
 
 
 class Study(NamedTuple):
@@ -87,14 +92,15 @@ def study(
     site = field_site(design.site, file.parent)
     proved = prove(design)
     flight = fly(design, series=True)
-    room = room_inside(site, design.scatter.leaving)
-    advice = advise(design, ceiling_of(design), room, fly_batch, lambda words: say(words, 0.0))
-    landings = scatter(design, site, fly=fly_batch, say=say)
-    numbers = keep(design, landings)
-    say("drawing up what the workshop needs", 0.0)
-    drills = {hole.name: hole.drill_m for hole in hole_sizes(design)}
-    given, now = collect_inputs(design, file, proved, flight, drills, overrides, paper), dt.datetime.now()
-    workshop = workshop_of(design, given, now)
+    with tuning(design, file, fly_batch) as advised:
+        landings = scatter(design, site, fly=fly_batch, say=say)
+        numbers = keep(design, landings)
+        say("drawing up what the workshop needs", 0.0)
+        drills = {hole.name: hole.drill_m for hole in hole_sizes(design)}
+        given, now = collect_inputs(design, file, proved, flight, drills, overrides, paper), dt.datetime.now()
+        workshop = workshop_of(design, given, now)
+        say("waiting for the best load", 0.0)
+        advice = advised.result()
     found = [
         *design.reading_notes, *proved.findings, *tune_findings(advice), *findings_of(design, flight),
         *workshop.findings,
@@ -104,57 +110,42 @@ def study(
     cures = cures_of(design, file.parent, verdict, whole, say)
     verdict = cured(verdict, cures)
     act, sketch = act_on(verdict), sketch_chapter(design, layout_of(design), flight)
-    plan = _site_plan(design, site, landings, verdict)
+    plan = plan_of(design, site, verdict, landings.outlines)
     first = first_page(act, verdict.findings, sketch.section.pictures[0], plan)
-    given = replace(given, findings=verdict.findings, first=first)
+    window, ways = hold_window(design), compare_ways(design, say=say)
+    given = replace(given, findings=verdict.findings, first=first, proof_test=pack_page(proved, act), day=day_steps())
     with ThreadPoolExecutor(1) as pool:  # the typesetter takes the second core while the figures are laid out
         made = pool.submit(finish, workshop, given, now.replace(microsecond=0), say)
         chapters = [
             sketch,
             prove_chapter(design, proved, act),
             tune_chapter(design, advice),
-            fly_chapter(design, flight),
+            with_launches(fly_chapter(design, flight, window, ways), design, file.parent),
             field_chapter(design, landings, act),
         ]
         chapters.append(make_chapter(made.result(), habit=unit_habit(design)))
     return Study(design, chapters, verdict, cures, first, given.paper)
 
 
-def _site_plan(design: Design, site: FieldSite, landings: Scatter, verdict: Verdict) -> SitePlan:
-    """Draw the site from above, wide and narrow: people in their places, landings, today's wind, keep-outs."""
-    weather = design.weather
-    wind = (weather.wind_speed.value, weather.wind_from.value) if weather.wind_speed and weather.wind_from else None
-    people = people_of(verdict)
-    outlines = [one for one in landings.outlines if one[0] in (0.5, 0.95)]
-    sides = [StandBack(one.from_deg, one.to_deg, one.distance_m) for one in verdict.distances.spectators or ()]
-    parts = (site, people, outlines, sides)
-    away = left_out(*parts)
-    keep_outs = ", ".join(area.name for area in site.keep_outs) or "nothing drawn"
-    says = f"The site from above. Keep out of: {keep_outs}." + (f" Beyond the plan: {'; '.join(away)}." if away else "")
-    wide, narrow = (
-        site_plan(*parts, wind=wind, habit=landings.habit, width=width, name=f"plan-{width:.0f}")
-        for width in (690.0, 358.0)
-    )
-    return SitePlan(wide, narrow, says)
+@contextmanager
+def tuning(design: Design, file: Path, fly_batch: FlyBatch) -> Iterator[Future[Advice]]:
+    """Work out the best load beside what is done inside: each fills the gaps that the other leaves on the cores.
 
+    It gets a field of its own to measure, since what speeds that up is not made for two at once.
+    """
+    left = threading.Event()
 
-def people_of(verdict: Verdict) -> list[Stands]:
-    """Return where each stands by the verdict; one for whom no place will do is not drawn."""
-    where = verdict.distances
-    turn = where.spectators_bearing_deg
-    facing = [one for one in where.spectators or () if turn is not None
-              and (turn - one.from_deg) % 360.0 <= (one.to_deg - one.from_deg) % 360.0]
-    furthest = max(facing, key=lambda one: one.distance_m, default=None)
-    placed = [
-        ("pumper", where.pumper_m, where.pumper_bearing_deg, where.pumper_settled),
-        ("operator", where.operator_m, where.operator_bearing_deg, where.operator_settled),
-        ("spectators", furthest.distance_m if furthest else None, turn, bool(furthest and furthest.settled)),
-    ]
-    return [
-        Stands(f"{role} {away_words(away, settled, verdict.habit)}", away,
-               None if bearing is None else math.radians(bearing), many=role == "spectators")
-        for role, away, bearing, settled in placed if away is not None
-    ]  # fmt: skip
+    def flown(batch: Any) -> Any:
+        if left.is_set():
+            raise KeyboardInterrupt
+        return fly_batch(batch)
+
+    room = room_inside(field_site(design.site, file.parent), design.scatter.leaving)
+    with ThreadPoolExecutor(1) as pool:
+        try:
+            yield pool.submit(advise, design, ceiling_of(design), room, flown)
+        finally:
+            left.set()
 
 
 def summary_of(result: Study) -> dict[str, Any]:

@@ -135,10 +135,10 @@ start()
 
 
 @pytest.mark.parametrize(("call", "number", "words"), [
-    (1, signal.SIGINT, "nothing is kept"), (3, signal.SIGTERM, "512 of 1500 flights are kept"),
+    (1, signal.SIGINT, "nothing is kept"), (4, signal.SIGTERM, "512 of 1500 flights are kept"),
 ])  # fmt: skip
 def test_a_stop_keeps_the_flights_that_are_done(call, number, words):
     done = stopped(IN_SCATTER.format(call=call, number=int(number), design=str(CURLEW)))
     assert done.returncode == 130
     assert words in done.stderr
-    assert ("512 flights" in done.stdout) == (call == 3)
+    assert ("512 flights" in done.stdout) == (call == 4)

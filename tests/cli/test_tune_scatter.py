@@ -96,7 +96,8 @@ def test_tune_for_a_bottle_that_failed_is_a_stop(capsys):
     assert run("tune", CURLEW, "--set", "tune.flights=8", "--set", failed, "--json") == 1
     document = json.loads(capsys.readouterr().out)
     assert "failed-vessel" in {finding["code"] for finding in document["findings"]}
-    assert document["most_pressure_Pa"] == pytest.approx(3.45e5 - 0.3e5)  # of a fresh bottle, less two of the plan's ±
+    fresh = 2.65e5  # what the first test of one allows
+    assert document["most_pressure_Pa"] == pytest.approx(fresh - 0.3e5)  # less two of the plan's ±
     assert document["explanation"][0].startswith("This bottle is finished")
 
 

@@ -11,6 +11,8 @@ from bottlewright.cures.words import cure_words
 from bottlewright.design import complete, parse_design
 from bottlewright.design.rewriting import rewritten
 from bottlewright.findings import Finding, Level, Stage
+from bottlewright.proof.allowed import allowed_pressure
+from bottlewright.quantities import Dimension, parse_quantity
 from bottlewright.verdict import judge_alone
 from habits import curlew_text
 
@@ -63,3 +65,16 @@ def test_fins_that_are_too_small_are_made_larger_before_the_tip_is_filled_with_b
     cure = next(one for one in find_cures(design, level_of(design)) if one.code in ("unstable", "margin-small"))
     assert "fins.span" in dict(cure.changes)
     assert cure.mass_kg < 0.5 * 0.17
+
+
+def test_a_cure_that_asks_for_more_pressure_says_so_and_stays_within_what_is_allowed_now():
+    assert "which is more pressure, within what is allowed now" in said((("charge.pressure", "4.6 bar"),))
+    allowed = allowed_pressure(curlew()).gauge_Pa
+    turned = knob("more pressure", curlew())
+    assert allowed is not None
+    assert turned is not None
+    asked = [parse_quantity(text, Dimension.PRESSURE).value for one in turned.settings for _, text in one]
+    assert 4.5e5 < max(asked) <= allowed
+    untested = curlew("vessel.proof=[]")
+    found = knob("more pressure", untested)
+    assert found is None or not found.settings  # nothing is allowed yet

@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from bottlewright.design.unit_habit import METRIC, UnitHabit
-from bottlewright.design.unit_text import age_words, at_least, at_most, in_own_units, percent
+from bottlewright.design.unit_text import age_words, at_least, at_most, in_own_units, on_the_gauge, percent
 
 INCH_POUND = UnitHabit(psi=True, inches=True, pounds=True, miles=True)
 
@@ -66,3 +66,13 @@ def test_a_test_at_the_shown_pressure_is_no_weaker_than_promised(pascals):
 ])  # fmt: skip
 def test_an_age_is_told_as_people_tell_it(days, words):
     assert age_words(days * 86400.0) == words
+
+
+@given(st.floats(1e4, 25e5), st.sampled_from([METRIC, INCH_POUND]))
+def test_a_step_of_a_test_is_a_mark_that_a_pump_s_gauge_has_and_never_more_than_was_meant(pascals, habit):
+    shown = on_the_gauge(habit, pascals)
+    number, unit = shown.split()[:2]
+    size = {"bar": 1e5, "psi": 6894.757}[unit]
+    marks = float(number) * (10.0 if unit == "bar" else 1.0)
+    assert marks == pytest.approx(round(marks), abs=1e-9), "0.1 bar or a whole psi"
+    assert pascals - 1.02 * (1e4 if unit == "bar" else size) < float(number) * size <= pascals * (1.0 + 1e-6)

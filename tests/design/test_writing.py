@@ -130,3 +130,103 @@ def test_the_way_round_gives_the_diameter():
     design = parse_design(new_design(Answers("Curlew", "still-1500", "3 bar", round="280 mm ± 1 mm")))
     assert design.vessel.diameter.value == pytest.approx(0.280 / math.pi, rel=1e-3)
     assert design.vessel.diameter.spread == pytest.approx(1e-3 / math.pi, rel=0.02)
+
+
+def test_the_number_after_a_lists_last_adds_a_table_and_none_takes_one_out():
+    text = '[vessel]\nbottle = "carbonated-1500"\n\n[charge]\npressure = "3 bar"   # on the gauge\n'
+    egg = {"mass.0.name": "egg", "mass.0.mass": "55 g", "mass.0.position": "120 mm"}
+    one = changed_text(text, egg)
+    assert '[[mass]]\nname = "egg"\nmass = "55 g"\nposition = "120 mm"\n' in one
+    assert "# on the gauge" in one
+    two = changed_text(one, {"mass.1.name": "clay", "mass.1.mass": "40 g", "mass.1.position": "20 mm"})
+    assert [part.name for part in parse_design(two).mass] == ["egg", "clay"]
+    assert [part.name for part in parse_design(changed_text(two, {"mass.0": None})).mass] == ["clay"]
+    assert changed_text(one, {"mass.0": None}).strip() == text.strip()
+
+
+@pytest.mark.parametrize("place", ["mass.2.name", "mass.-1.name", "mass.x.name"])
+def test_no_table_is_added_elsewhere_in_a_list(place):
+    with pytest.raises(DesignError, match="not a place"):
+        changed_text(TEXT, {place: "clay"})
+TESTED = """\
+[vessel]
+bottle = "carbonated-1500"
+
+# the club's own log begins here
+[[vessel.proof]]
+pressure = "6 bar"           # by the club's gauge
+hold = "60 s"
+# it creaked a little at 5 bar
+
+[[vessel.proof]]             # the second one
+pressure = "7.5 bar"
+hold = "60 s"
+
+# turned from acetal
+[nozzle]
+bore = "9 mm"
+
+[charge]
+pressure = "4 bar"
+"""
+NEW = {"vessel.proof.2.pressure": "8 bar", "vessel.proof.2.hold": "60 s", "vessel.proof.2.passed": False}
+ENTRY = '\n[[vessel.proof]]\npressure = "8 bar"\nhold = "60 s"\npassed = false\n'
+
+
+def test_a_test_is_added_behind_the_last_one_and_what_is_said_of_the_next_part_stays_with_it():
+    after = changed_text(TESTED, NEW)
+    assert after == TESTED.replace('\n\n# turned', f"\n{ENTRY}\n# turned")
+    assert [test.passed for test in parse_design(after).vessel.proof] == [True, True, False]
+
+
+@pytest.mark.parametrize("number", [0, 1])
+def test_a_test_is_taken_out_and_what_is_said_between_two_tables_stays(number):
+    after = changed_text(TESTED, {f"vessel.proof.{number}": None})
+    assert [test.pressure.text for test in parse_design(after).vessel.proof] == [["7.5 bar", "6 bar"][number]]
+    assert "# the club's own log begins here" in after
+    assert "# it creaked a little at 5 bar" in after
+    assert "\n\n# turned from acetal\n[nozzle]" in after
+    assert ("# by the club's gauge" in after, "# the second one" in after) == (number == 1, number == 0)
+
+
+def test_the_first_test_of_a_bottle_stands_behind_its_table_and_the_last_one_can_go_again():
+    first = {key.replace(".2.", ".0."): value for key, value in NEW.items()}
+    after = changed_text(TEXT, first)
+    assert after == TEXT.replace("\n\n[[mass]]", f"\n{ENTRY}\n[[mass]]")
+    assert changed_text(after, {"vessel.proof.0": None}) == TEXT
+
+
+def test_a_list_in_one_pair_of_brackets_grows_and_shrinks_as_well():
+    text = ('[vessel]\nbottle = "carbonated-1500"\nproof = [{ pressure = "6 bar", hold = "60 s" }]\n'
+            '[charge]\npressure = "4 bar"\n')  # fmt: skip
+    after = changed_text(text, {key.replace(".2.", ".1."): value for key, value in NEW.items()})
+    assert [test.passed for test in parse_design(after).vessel.proof] == [True, False]
+    assert not parse_design(changed_text(text, {"vessel.proof.0": None})).vessel.proof
+
+
+def test_a_new_test_keeps_windows_line_ends():
+    text = TESTED.replace("\n", "\r\n")
+    assert changed_text(text, NEW) == changed_text(TESTED, NEW).replace("\n", "\r\n")
+
+
+def test_a_test_that_is_no_test_is_refused_with_its_key():
+    with pytest.raises(DesignError) as refused:
+        changed_text(TESTED, {"vessel.proof.2.pressure": "8 parsec", "vessel.proof.2.hold": "60 s"})
+    assert [problem.path for problem in refused.value.problems] == ["vessel.proof.2.pressure"]
+    with pytest.raises(DesignError, match="is not a place"):
+        changed_text(TESTED, {"vessel.proof.4": None})
+
+
+def test_what_the_command_line_takes_out_of_a_list_is_out():
+    assert len(parse_design(TESTED, ["vessel.proof.0="]).vessel.proof) == 1
+
+
+def test_a_new_entry_may_have_a_table_inside_and_is_changed_and_taken_out_like_any_other():
+    new = {"name": "camera", "mass": "25 g", "position": "160 mm", "payload.view": "70 deg", "payload.pixels": 1920}
+    added = changed_text(TEXT, {f"mass.1.{key}": value for key, value in new.items()})
+    assert added.startswith(TEXT.partition("[charge]")[0])
+    assert parse_design(added).mass[1].payload.pixels == 1920
+    wider = changed_text(added, {"mass.1.payload.view": "90 deg", "mass.1.payload.tethered": True})
+    assert parse_design(wider).mass[1].payload.view.value == pytest.approx(math.radians(90.0))
+    assert parse_design(wider).mass[1].payload.tethered is True
+    assert changed_text(wider, {"mass.1": None}) == TEXT

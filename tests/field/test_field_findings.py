@@ -5,13 +5,14 @@ import pytest
 from shapely.geometry import box
 
 from bottlewright.design.document import Design
+from bottlewright.design.unit_habit import METRIC
 from bottlewright.field.distance import Distance
 from bottlewright.field.exposure import exposures
 from bottlewright.field.findings import call_findings, exposure_findings, reach_findings, site_findings
 from bottlewright.field.ground import Watching
 from bottlewright.field.keep_out_kinds import kinds
 from bottlewright.field.people import Accepted, accepted
-from bottlewright.field.people_findings import ballistic_findings, spectators_finding
+from bottlewright.field.people_findings import ballistic_findings, spectators_finding, unsettled_words
 from bottlewright.field.site import Area, FieldSite, moved
 from bottlewright.field.wind_limit import Against, Call, HourCall, confirmed
 from bottlewright.findings import Level, stops
@@ -86,6 +87,23 @@ def test_spectators_nearer_than_the_landings_ask_for_are_a_stop(planned, settled
     assert "62 m" in found.found
     assert "90 m on any side" in found.found
     assert ("by counting alone it takes 369000" in found.found) is not settled
+    assert ("62 m away or more" if settled else "farther than 62 m away") in found.remedy
+
+
+def test_the_emptiest_side_in_still_air_is_told_that_the_same_flights_settle_nothing_and_which_distance_counts():
+    sides = [(np.radians(30.0 * k), Distance(metres, k != 11)) for k, metres in enumerate(
+        (33.4, 35.9, 45.8, 40.2, 51.5, 60.1, 50.2, 39.1, 40.0, 41.0, 36.5, 28.4))]
+    said = unsettled_words(sides, METRIC)
+    assert "towards NNW so few of them come down" in said
+    assert "the same flights flown again say the same" in said
+    assert "what counts there is the distance for any side, 60.1 m" in said
+    assert "33.4 m towards N" in said
+    found = spectators_finding(watching(76.0, 41.0), Distance(60.1, False), SPECTATORS, 2_872_484, sectors=sides)
+    assert found.level is Level.LOOK
+    assert said in found.found
+    assert "2872484" not in found.found, "no number of flights that nobody flies"
+    assert unsettled_words(sides[:11], METRIC) == ""
+    assert "scatter.flights" in unsettled_words(sides[11:], METRIC)
 
 
 def test_the_accepted_strikes_name_their_source_and_the_launches_that_share_them():
@@ -110,6 +128,14 @@ def test_a_power_line_inside_the_reach_in_any_direction_is_a_stop(metres, stoppe
 def test_a_heavy_rocket_with_nothing_to_slow_it_and_people_inside_its_reach_is_a_stop(planned, energy, stopped):
     plain = FieldSite("the field", None, (), None)
     assert bool(stops(ballistic_findings(plain, watching(planned, 15.0), 50.0, energy))) is stopped
+
+
+def test_a_parachute_that_slows_too_little_counts_as_the_strike_that_it_leaves_not_by_its_name():
+    plain = FieldSite("the field", None, (), None)
+    (stop,) = ballistic_findings(plain, watching(30.0, 15.0), 50.0, 40.0, "its streamer is out")
+    assert "though its streamer is out" in stop.hazard
+    assert "A larger parachute" in stop.remedy
+    assert not list(ballistic_findings(plain, watching(30.0, 15.0), 50.0, 4.0, "its parachute is out"))
 
 
 def test_a_road_inside_the_reach_of_a_heavy_ballistic_rocket_counts_as_people():

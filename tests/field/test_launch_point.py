@@ -43,6 +43,20 @@ def test_no_room_or_no_field_gives_no_place():
     assert best_launch_point(FieldSite("the field", box(-5.0, -5.0, 5.0, 5.0), (), None), SCATTER) is None
 
 
+def test_a_stop_is_looked_for_before_each_point_that_is_tried():
+    looks = []
+
+    def stop():
+        looks.append(None)
+        if len(looks) == 5:
+            raise KeyboardInterrupt
+
+    field = FieldSite("the field", box(-60.0, -60.0, 60.0, 60.0), (), None)
+    with pytest.raises(KeyboardInterrupt):
+        best_launch_point(field, SCATTER, look=stop)
+    assert len(looks) == 5
+
+
 def test_the_tilt_with_the_most_room_is_found_within_its_bounds():
     def place_at(tilt):
         return Place(0.0, 0.0, 0.0, 20.0 - (math.degrees(tilt) - 7.0) ** 2)

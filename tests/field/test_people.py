@@ -128,6 +128,23 @@ def test_the_remedy_names_the_distance_of_the_numbers():
         assert METRIC.stand_back(one.better.distance) in said
 
 
+def test_a_stop_is_looked_for_at_each_distance_that_is_tried():
+    looks = []
+
+    def stop():
+        looks.append(None)
+        if len(looks) == 3:
+            raise KeyboardInterrupt
+
+    strata, asked = ring(0.0, 90.0, 0.9), design()
+    whole = []
+    crew_stands(asked, strata, look=lambda: whole.append(None))
+    assert len(whole) > 20
+    with pytest.raises(KeyboardInterrupt):
+        crew_stands(asked, strata, look=stop)
+    assert len(looks) == 3
+
+
 def test_without_a_bearing_the_crew_stands_on_the_side_with_the_fewest_landings():
     operator, pumper = crew_stands(design(), spot(30.0, 0.0, 6.0))
     assert math.degrees(operator.bearing) == pytest.approx(270.0, abs=50.0)

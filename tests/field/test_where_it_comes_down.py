@@ -118,7 +118,7 @@ def test_a_ballistic_return_is_shown_whatever_its_odds():
     assert len(found.ballistic) > 100
     assert found.ballistic_speed == pytest.approx(20.0)
     assert [finding for finding in found.findings if finding.code == "ballistic-return"]
-    assert any("were the parachute to stay in" in text for text in Drawn(field_pictures(sure, found)[0].figure).texts)
+    assert any("if the parachute stays in" in text for text in Drawn(field_pictures(sure, found)[0].figure).texts)
 
 
 def test_the_wind_limit_grows_with_the_field(calm):

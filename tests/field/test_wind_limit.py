@@ -7,7 +7,7 @@ from shapely.geometry import box
 from bottlewright.field.compass import compass
 from bottlewright.field.exposure import exposures, worst_ratio
 from bottlewright.field.site import FieldSite
-from bottlewright.field.wind_limit import HourCall, WindLimit, call_hour, limit_at, wind_limits
+from bottlewright.field.wind_limit import HourCall, WindLimit, call_hour, called_under, limit_at, wind_limits
 
 SCATTER = np.random.default_rng(3).normal(size=(2000, 2)) * 5.0
 
@@ -92,3 +92,14 @@ def test_compass_points(degrees, name):
 def test_no_limit_at_all_is_not_called_too_much_wind():
     call = call_hour("now", 0.0, 1.0, 0.0, None)
     assert (call.verdict, "or none, is too much" in call.why) == (HourCall.NO, True)
+
+
+def test_a_stop_elsewhere_leaves_no_hour_that_nothing_is_against():
+    calm, strong = (call_hour("14:00", 5.0, speed, 0.0, None) for speed in (2.0, 6.0))
+    assert (calm.verdict, strong.verdict) == (HourCall.OPEN, HourCall.NO)
+    told = called_under(calm, "STOP: the bottle can burst")
+    assert told.verdict is HourCall.NO
+    assert told.why == f"STOP: the bottle can burst. {calm.why}"
+    assert called_under(calm, "", "nobody wrote down the wind").verdict is HourCall.WAIT
+    assert called_under(strong, "STOP") == strong
+    assert called_under(calm, "") == calm

@@ -136,3 +136,21 @@ def test_every_colour_of_a_class_is_a_house_colour():
     sheet.shape("M0 0L9 9", "mauve")
     with pytest.raises(KeyError):
         sheet.svg()
+
+
+def test_a_bent_scale_is_even_on_either_side_of_its_bend():
+    axis = Axis(0.0, 20.0, bend=(0.5, 0.4))
+    assert axis.share([0.0, 0.25, 0.5, 10.25, 20.0]) == pytest.approx([0.0, 0.2, 0.4, 0.7, 1.0])
+
+
+def test_shapes_of_a_group_are_moved_together_and_seen_within_an_outline_only():
+    sheet = Sheet(20.0, 20.0)
+    with sheet.group("water", "translate(3 4)", within="M0 0H5V5z"), sheet.group("level"):
+        sheet.shape("M0 0H9", "teal")
+    root = ElementTree.fromstring(sheet.svg(prefix="a"))
+    (outer,) = (node for node in root.iter() if node.get("data-part") == "water")
+    assert outer.get("transform") == "translate(3 4)"
+    assert [node.get("data-part") for node in outer] == ["level"]
+    name = outer.get("clip-path").removeprefix("url(#").removesuffix(")")
+    (window,) = (node for node in root.iter() if node.get("id") == name)
+    assert window[0].get("d") == "M0 0H5V5z"

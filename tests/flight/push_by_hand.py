@@ -485,6 +485,22 @@ class Water:
         return t, y
 
 
+def _ends(model: Water, end: float, bend: float) -> tuple[Callable[[float, np.ndarray], float], ...]:
+    """Return what ends a leg: the water at `end`, the way out wide open, the water at a bend of the wall."""
+    def empty(_: float, y: np.ndarray) -> float:
+        return float(y[0] - end)
+
+    def wide(_: float, y: np.ndarray) -> float:
+        return model.throttle.gap(y[5], model.jet) - 1.0 if model.throttle else -1.0
+
+    def bent(_: float, y: np.ndarray) -> float:
+        return float(y[0] - bend)
+
+    for event in (empty, wide, bent):
+        event.terminal = True  # type: ignore[attr-defined]
+    return empty, wide, bent
+
+
 def fire_jet(
     case: Stand, pressure: Callable[[float], float], throttle: Throttle | None = None, flight: Flight | None = None,
     until: float = 60.0, kick: float = 0.0,
@@ -501,23 +517,20 @@ def fire_jet(
     legs = []
     for stage in (throttle, None) if throttle else (None,):
         model = Water(case, pressure, stage, flight)
-
-        def empty(_: float, y: np.ndarray) -> float:
-            return float(y[0] - end)
-
-        def wide(_: float, y: np.ndarray, model: Water = model) -> float:
-            return model.throttle.gap(y[5], model.jet) - 1.0 if model.throttle else -1.0
-
-        empty.terminal = wide.terminal = True  # type: ignore[attr-defined]
         last = min(until, stage.time) if stage and stage.time > 0.0 else until
         # While it opens the stream follows at once; short steps keep the curves between them as good as the steps.
         step = last / 200 if stage and stage.time > 0.0 else math.inf
-        run = solve_ivp(
-            model.rates, (t, last), y, events=(empty, wide), dense_output=True, max_step=step,
-            first_step=0.05 * t if not legs and t > 0.0 else 1e-9, **TIGHT,
-        )  # fmt: skip
-        legs.append((run, model))
-        t, y = float(run.t[-1]), run.y[:, -1]
+        over = False
+        while not over:
+            # No step goes over a bend of the wall: its error would not show.
+            bend = max((z for z in case.heights if end < z < y[0] - 1e-9), default=-1.0)
+            run = solve_ivp(
+                model.rates, (t, last), y, events=_ends(model, end, bend), dense_output=True, max_step=step,
+                first_step=0.05 * t if not legs and t > 0.0 else 1e-9, **TIGHT,
+            )  # fmt: skip
+            legs.append((run, model))
+            t, y = float(run.t[-1]), run.y[:, -1]
+            over = not run.t_events[2].size
         if run.t_events[0].size or t >= until:
             break
 

@@ -35,7 +35,7 @@ from bottlewright.physics.wind import wind_at
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 CASES = {
-    "curlew, tilted, in wind": ("curlew", ['launcher.supply="none"']),
+    "curlew, tilted, in wind": ("curlew", ['launcher.supply="none"', 'recovery.release="at the top"']),
     "dabchick from a launch tube, cross wind": (
         "dabchick",
         ['launcher.tube_length="0.2 m"', 'launcher.tube_diameter="20 mm"', 'launcher.tilt="6 deg"',

@@ -36,11 +36,11 @@ def compiled(monkeypatch):
     return done
 
 
-def test_this_process_makes_the_rocket_ready_while_another_compiles_the_flight(compiled, monkeypatch):
+def test_this_process_compiles_the_flight_while_another_compiles_what_makes_the_rocket_ready(compiled, monkeypatch):
     other = Other(ends=True)
     monkeypatch.setattr(subprocess, "Popen", lambda *_, **__: other)
     ahead._compile_both()
-    assert compiled == [prepare]
+    assert compiled == [integrate_flight]
     assert (other.waited, other.killed) == (True, False)
 
 
@@ -50,7 +50,7 @@ def test_where_no_other_process_can_be_had_this_one_goes_on(compiled, monkeypatc
 
     monkeypatch.setattr(subprocess, "Popen", refuse)
     ahead._compile_both()
-    assert compiled == [prepare]
+    assert compiled == [integrate_flight]
 
 
 def test_a_stop_ends_the_other_process_as_well(monkeypatch):
@@ -70,7 +70,7 @@ def test_the_other_process_compiles_for_the_types_that_a_flight_has():
     from bottlewright.flight.fly import fly_parameters
 
     fly_parameters(np.zeros(1, PARAMETERS)[0], series=True)
-    ahead.compile_flight()
+    ahead.compile_readying()
     assert [len(function.signatures) for function in (prepare, integrate_flight, fill_outputs)] == [1, 1, 1]
 
 

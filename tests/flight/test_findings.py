@@ -2,7 +2,7 @@ import math
 
 import pytest
 
-from bottlewright.design import complete, parse_design
+from bottlewright.design import DesignError, complete, parse_design
 from bottlewright.findings import Level
 from bottlewright.flight.findings import flight_findings, limit
 
@@ -59,6 +59,19 @@ def test_a_gentle_upright_flight_has_no_findings():
 
 def test_a_pressure_centre_ahead_of_the_balance_point_says_stop():
     assert levels(judge(static_margin_min_calibres=-0.1)) == {"unstable": Level.STOP}
+
+
+def test_a_rocket_in_the_air_whose_steadiness_nobody_knows_says_stop():
+    assert levels(judge(static_margin_min_calibres=math.nan)) == {"margin-unknown": Level.STOP}
+    on_the_guide = {"static_margin_min_calibres": math.nan, "guide_exit_speed_m_s": math.nan}
+    assert "margin-unknown" not in levels(judge(**on_the_guide))
+
+
+def test_what_is_no_parachute_and_no_fin_is_refused():
+    with pytest.raises(DesignError, match=r"recovery\.diameter"):
+        judge(sets=['recovery.diameter="20 mm"'])
+    with pytest.raises(DesignError, match=r"fins\.span"):
+        judge(sets=['fins.span="5 m"'])
 
 
 def test_less_than_one_calibre_asks_for_a_look_and_says_when():
@@ -238,3 +251,13 @@ def test_every_limit_names_its_source():
         assert finding.limit
         assert finding.remedy
         assert "safe" not in " ".join(finding.as_json().values()).lower().replace("safety code", "")
+
+
+@pytest.mark.parametrize(("energy", "badly"), [(14.8, False), (15.0, True)])
+def test_a_landing_is_judged_by_how_hard_it_strikes_not_by_what_is_to_slow_it(energy, badly):
+    """A parachute that slows too little, and a light rocket that has none, are called by the strike."""
+    under = [one.hazard for one in judge(landing_energy_J=energy)]
+    without = [one.hazard for one in judge(kind="none", canopy_out_time_s=math.nan, landing_strike_angle_rad=0.1,
+                                           landing_energy_J=energy)]
+    assert any("can hurt someone badly" in hazard for hazard in under) is badly
+    assert any("can hurt someone badly" in hazard for hazard in without) is badly

@@ -46,6 +46,8 @@ def test_a_rocket_that_comes_down_where_it_stood_lands_beside_the_launcher():
     assert _landing_place({"landing_east_m": 0.0, "landing_north_m": -0.1}, METRIC) == "beside the launcher"
     away = {"landing_east_m": 3.0, "landing_north_m": 3.0}
     assert _landing_place(away, METRIC) == "4.2 m from the launcher towards 45°"
+    nearly_north = {"landing_east_m": -0.02, "landing_north_m": 9.0}
+    assert _landing_place(nearly_north, METRIC) == "9 m from the launcher towards 0°", "a circle has no 360°"
 
 
 def test_every_number_in_the_charts_words_has_its_own_unit_first(curlew):

@@ -62,9 +62,10 @@ def on_paper(patterns, paper="a4"):
 
 def sides(page):
     """Return the lengths, mm, of all straight strokes on a page."""
-    return [
-        MM * abs(a - b) for path in page.get_drawings() for kind, a, *rest in path["items"] if kind == "l" for b in rest
-    ]
+    items = [item for path in page.get_drawings() for item in path["items"]]
+    strokes = [MM * abs(a - b) for kind, a, *rest in items if kind == "l" for b in rest]
+    upright = [MM * side for kind, box, *_ in items if kind == "re" for side in (box.width, box.height)]
+    return strokes + upright
 
 
 def lengths(points, closed=False):

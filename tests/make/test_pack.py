@@ -12,6 +12,7 @@ from workshop_designs import DABCHICK, design_of
 from acted import ACT
 from acts import act_of
 from bottlewright.findings import Finding, Level, Stage
+from bottlewright.logbook.paper import day_steps
 from bottlewright.make.build import Given, build
 from bottlewright.make.chapters import make_chapter
 from bottlewright.make.pack.typeset import typeset
@@ -27,7 +28,7 @@ BARE = 'schema=1\nname="Bare"\n[vessel]\nbottle="carbonated-500"\n[charge]\npres
 
 
 def made_of(text=DABCHICK, *overrides, **given):
-    return build(design_of(text, *overrides), Given(source=text.encode(), **given), NOW)
+    return build(design_of(text, *overrides), Given(source=text.encode(), day=day_steps(), **given), NOW)
 
 
 def pages_of(made, name="pack-a4.pdf"):
@@ -63,10 +64,12 @@ def test_the_pack_has_all_its_parts_in_order(made):
         "Launcher drawing and tables",
         "Build steps",
         "Patterns at true size",
+        "Fold and pack",
         "Risk sheet",
         "Launch-day checklist",
         "Misfire and leak",
         "Vessel card",
+        "As-built card",
         "Flight card",
         "Consent and briefing",
         "Words",
@@ -159,7 +162,7 @@ def test_proof_pressure_and_distances_are_the_same_on_cover_steps_and_findings()
     given = collect_inputs(design, CURLEW, prove(design), fly(design), {})
     act = replace(ACT, proof="6.66 bar", pumper="71 m", operator="72 m", spectators="73 m", pump_to="4.44 bar",
                   pressure="4.44 bar", wind="2.22 m/s", allowed="not over 4.55 bar")
-    made = build(design, replace(given, findings=(), first=first_page(act, ())), NOW)
+    made = build(design, replace(given, findings=(), first=first_page(act, ()), day=day_steps()), NOW)
     pages = [squeezed(page) for page in pages_of(made)]
     assert all(number in pages[0] for number in ("6.66 bar", "71 m", "72 m", "73 m", "4.44 bar", "2.22 m/s", "4.55"))
     day, risk = page_of(pages, "Launch-day checklist"), page_of(pages, "Risk sheet")
@@ -189,6 +192,12 @@ def test_the_cover_gives_height_and_speeds_as_flown_in_either_unit():
     height = flight.summary["apogee_m"]
     assert numbers["apogee"] == f"{neat(height, 'ft', 2)} ({neat(height, 'm', 2)})"
     assert numbers["landing speed"].endswith(neat(flight.summary["landing_speed_m_s"], "m/s", 2))
+
+
+def test_the_parts_list_counts_for_every_rocket_of_the_plan():
+    text = squeezed(pages_of(made_of(DABCHICK, "workshop.rockets=6", "workshop.people=12"))[1])
+    assert "The numbers are for 6 rockets together, the masses for one of them." in text
+    assert "eye protection × 12" in text
 
 
 def test_without_a_stop_nothing_says_stop_and_without_proof_and_flight_the_cover_says_so(made):
@@ -240,7 +249,7 @@ def test_a_bare_bottle_still_gives_a_pack_that_says_what_is_missing():
     text = squeezed(" ".join(pages_of(made)))
     assert "without fins tumbles" in text
     assert "every day from 10:00 to 16:00" in text
-    assert made.results["patterns"] == ["plate-template"]
+    assert made.results["patterns"] == ["plate-template", "quadrant"]
 
 
 def test_a_fin_larger_than_any_sheet_is_tiled_with_a_note():
@@ -323,7 +332,7 @@ def whole_pack(text, tmp_path):
     proved = prove(design)
     given = collect_inputs(design, file, proved, fly(design), {})
     first = first_page(act_of(design, proved), ())
-    made = build(design, replace(given, findings=(), first=first), NOW)
+    made = build(design, replace(given, findings=(), first=first, day=day_steps()), NOW)
     return [squeezed(page) for page in pages_of(made, f"pack-{given.paper}.pdf")]
 
 
@@ -364,3 +373,17 @@ def test_no_sheet_keeps_the_turns_of_phrase_that_a_young_reader_stumbles_over(ma
     for phrase in ("decides everything", "stands on the", "one column a flight", "one card a vessel", "is told",
                    "degrees", "distance is what counts", "if that is meant"):  # fmt: skip
         assert phrase not in text
+
+
+def test_the_sheet_of_the_proof_test_goes_along_with_the_pack_and_has_the_verdicts_numbers():
+    import bottlewright as bw
+
+    made = bw.read(CURLEW).make()
+    pages = [squeezed(page.get_text()) for page in pymupdf.open(stream=made.files()["pack-a4.pdf"])]
+    sheet = page_of(pages, "Proof test, full of water")
+    assert f"{made.act.proof} on the gauge" in sheet
+    assert re.search(r"In the test everyone who helps stays 9\.2 m away", sheet)
+    for words in ("Steps", "Measure", "Result", "passed", "Signed"):
+        assert words in sheet
+    assert re.search(r"Proof test, full of water [. ]*\d+", pages[0])
+    assert "hold, watch, let the pressure off" in sheet

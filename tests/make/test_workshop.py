@@ -13,14 +13,17 @@ from workshop_designs import DABCHICK, design_of
 
 from bottlewright.design import DesignError, parse_design
 from bottlewright.design.price_file import read_prices
+from bottlewright.figures.letters import width
 from bottlewright.findings import Level
 from bottlewright.flight.layout import layout_of
+from bottlewright.logbook.paper import day_steps
 from bottlewright.make.build import Given, build
 from bottlewright.make.chapters import make_chapter
 from bottlewright.make.dimensions import body_of
 from bottlewright.make.findings import about_glues, about_patterns, about_stand
 from bottlewright.make.parts import parts_csv, parts_list, rocket_parts
 from bottlewright.make.plan.calendar import plan_ics
+from bottlewright.make.plan.chart import chart_items
 from bottlewright.make.plan.schedule import Task, in_order, lay_out, sessions
 from bottlewright.make.plan.steps import build_steps, tasks_of, tools_and_supplies
 from bottlewright.make.sheets.launch_day import launch_day, misfire
@@ -53,6 +56,15 @@ def test_work_waits_for_the_workshop_to_open_and_glue_cures_overnight():
     assert a.ready == dt.datetime(2027, 3, 7, 12)
     assert b.spells == ((dt.datetime(2027, 3, 10, 16), dt.datetime(2027, 3, 10, 17)),)
     assert plan.launch == dt.date(2027, 3, 13)
+
+
+@pytest.mark.parametrize("days", [1, 4, 6, 7, 8, 9, 20, 60, 200])
+def test_no_name_of_a_day_runs_into_the_next_on_paper(days):
+    items, _ = chart_items(parameters_of([Task("a", "A", HOUR, days * 24 * HOUR)]), 180.0)
+    names = [one for one in items if one["k"] == "text" and one["y"] == 4.0]
+    for one, following in itertools.pairwise(names):
+        assert one["x"] + width(one["t"], one["h"]) < following["x"]
+    assert names
 
 
 def test_nothing_comes_before_what_it_waits_for_and_of_those_that_may_come_the_lowest_rank_is_first():
@@ -240,15 +252,15 @@ def test_the_turning_bar_has_posts_and_a_friction_plug_has_neither_bar_nor_cord(
     assert not {"turning bar", "bar post"} & {piece.name for piece in specify(plug).pieces}
     assert not any("cord" in hole[0] for hole in specify(plug).holes)
     assert "cord" not in {part.code for part in listed_of(plug)[0].parts}
-    day = launch_day(specify(plug), template_values(specify(plug)))
+    day = launch_day(specify(plug), template_values(specify(plug)), day_steps())
     said = " ".join(line[1] for phase in day["phases"] for line in phase["lines"] if line[0] == "Operator")
     assert "cord" not in said + " ".join(duty for _, duty in day["roles"])
-    assert "pull" not in " ".join(misfire(specify(plug), template_values(specify(plug)))["steps"])
+    assert "pull" not in " ".join(misfire(specify(plug), template_values(specify(plug)), day_steps())["steps"])
 
 
 def test_the_checklist_speaks_of_the_recovery_that_there_is(dabchick):
     def lines(design):
-        day = launch_day(specify(design), template_values(specify(design)))
+        day = launch_day(specify(design), template_values(specify(design)), day_steps())
         return " ".join(line[1] for phase in day["phases"] for line in phase["lines"])
 
     assert "parachute opens by hand" in lines(dabchick)
@@ -258,11 +270,11 @@ def test_the_checklist_speaks_of_the_recovery_that_there_is(dabchick):
 
 
 def test_the_gauge_is_read_before_anyone_goes_to_the_launcher(dabchick):
-    day = launch_day(specify(dabchick), template_values(specify(dabchick)))
+    day = launch_day(specify(dabchick), template_values(specify(dabchick)), day_steps())
     (each,) = (phase["lines"] for phase in day["phases"] if phase["title"] == "Each launch")
     shown = [line[1] for line in each]
-    fill = next(k for k, text in enumerate(shown) if "of water, set the rocket" in text)
-    assert "gauge reads zero" in shown[fill - 1]
+    (seat,) = (text for text in shown if "It sits on its seal" in text)
+    assert "Go there only while the bleed valve is open and the gauge reads zero" in seat
 
 
 def test_a_glued_joint_between_bottles_waits_two_days_before_pressure():
@@ -329,13 +341,20 @@ def test_hot_glue_between_bottles_is_a_stop_and_an_unknown_glue_waits_two_days()
 
 
 def listed_of(design, prices=None):
-    tools, supplies = tools_and_supplies(steps_of(design))
+    tools, supplies = tools_and_supplies(steps_of(design), design.workshop)
     return parts_list(specify(design), tools, supplies, prices)
 
 
 def test_the_parts_weigh_what_the_flight_is_worked_out_with(dabchick):
     masses = sum(part.mass.value for part in rocket_parts(specify(dabchick)) if part.mass)
     assert masses == pytest.approx(layout_of(dabchick).estimated_mass, rel=1e-9)
+
+
+def test_everybody_at_work_has_goggles_and_a_saw_is_one_for_all():
+    for people, rockets, worn in ((2, 1, 4), (12, 6, 12)):  # four rehearse the launch day
+        listed, _ = listed_of(design_of(DABCHICK, f"workshop.people={people}", f"workshop.rockets={rockets}"))
+        needed = {part.code: listed.pieces(part) for part in listed.parts}
+        assert (needed["eye-protection"], needed["saw"]) == (worn, 1)
 
 
 def test_the_total_counts_only_what_is_missing(dabchick):
@@ -369,6 +388,16 @@ def test_the_csv_has_every_part_once_and_its_mass_in_kg(dabchick):
     assert len({row["part"] for row in rows}) == len(rows)
     total = sum(float(row["mass_kg"]) for row in rows if row["mass_kg"])
     assert total == pytest.approx(listed.mass, rel=1e-5)
+
+
+def test_the_csv_counts_for_all_rockets_that_are_built():
+    one, three = ({row["part"]: row for row in csv.DictReader(io.StringIO(parts_csv(listed_of(design_of(text))[0])))}
+                  for text in (DABCHICK, DABCHICK.replace("[workshop]\n", "[workshop]\nrockets = 3\n")))  # fmt: skip
+    for code, row in three.items():
+        times = 3 if row["group"] == "rocket" else 1
+        assert int(row["quantity"]) == times * int(one[code]["quantity"])
+        assert row["rockets"] == ("3" if times == 3 else "")
+        assert row["mass_kg"] == one[code]["mass_kg"]
 
 
 @pytest.mark.parametrize("text", ["part,price\nbottle,1.20\nhose,3\n", "price;part\n1,20;bottle\n3;hose\n"])

@@ -3,6 +3,8 @@
 import math
 
 import pytest
+from numba.core.errors import TypingError
+from numba.core.types.functions import BaseFunction
 
 from bottlewright.physics import code_cache, entry_jit, jit
 
@@ -43,3 +45,20 @@ def test_a_number_written_in_the_code_is_compiled_like_any_other():
 
 def test_python_may_call_an_inner_function_all_the_same():
     assert length(3.0, 4.0) == 5.0
+
+
+def test_what_operations_give_is_remembered_only_while_compiling():
+    search = BaseFunction.get_call_type
+    entry_jit(longer)(4.0)
+    assert BaseFunction.get_call_type is search
+
+
+def test_a_function_inside_a_function_is_refused():
+    def doubled(x):
+        def twice(y):
+            return y + y
+
+        return twice(x)
+
+    with pytest.raises(TypingError):
+        entry_jit(doubled)(1.0)

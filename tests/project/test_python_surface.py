@@ -192,6 +192,15 @@ def test_a_stopped_scatter_keeps_what_is_done_and_says_that_it_is_partial(curlew
     assert found.document()["stopped"]
 
 
+def test_a_stop_between_the_flights_of_a_scatter_ends_what_is_being_looked_for(curlew):
+    """Hundreds of launch points are tried with flights that are there already: a stop is not to wait for the last."""
+    sought, told = "looking for a better launch point", []
+    few = curlew.changed({"scatter.flights": 300})
+    found = few.scatter(progress=lambda words, _: told.append(words), stop=lambda: told.count(sought) == 3)
+    assert found.partial
+    assert told.count(sought) == 3
+
+
 def test_many_flights_are_the_same_for_the_same_seed_and_spread_round_the_single_one(curlew, flight):
     many = curlew.fly_many(300, seed=3)
     again = curlew.fly_many(300, seed=3)

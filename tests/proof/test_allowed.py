@@ -3,6 +3,7 @@
 import math
 import re
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import date, timedelta
 
 import pytest
@@ -14,11 +15,14 @@ from bottlewright.design import complete, parse_design
 from bottlewright.design.document import Design
 from bottlewright.findings import Finding, Level, stops
 from bottlewright.proof.allowed import allowed_pressure
+from bottlewright.proof.burst_posterior import posterior
+from bottlewright.proof.bursts import law, strength
 from bottlewright.proof.chapters import prove_chapter
 from bottlewright.proof.prove import ProofReport, prove
 from bottlewright.proof.rating import rated_pressure
 from bottlewright.proof.sheet import proof_sheet
 from bottlewright.proof.summary_text import advice
+from bottlewright.proof.vessel import describe_bottle
 from bottlewright.tune.pressure_limit import ceiling_of
 
 BAR = 1e5
@@ -136,8 +140,43 @@ def test_without_its_own_test_nothing_is_allowed_yet_and_that_is_no_stop() -> No
     assert missing.level is Level.HOLD
     after = report.allowed.after_test
     assert after is not None
-    assert after.allowed_gauge_Pa == pytest.approx(3.45 * BAR)
+    assert after.allowed_gauge_Pa < after.in_the_end_gauge_Pa == pytest.approx(3.45 * BAR)
     assert f"{after.test_gauge_Pa / BAR:.3g} bar" in missing.remedy
+    assert "what is planned needs a second, harder test once this one has held" in missing.limit
+
+
+def test_a_told_age_lifts_the_first_water_test_only_so_far_as_holds_if_one_word_in_ten_is_wrong() -> None:
+    first = {age: allowed_pressure(wren(UNTESTED, f"vessel.age={age}")).after_test for age in ("", '"10 days"')}
+    unsaid, told = first[""], first['"10 days"']
+    assert unsaid is not None
+    assert told is not None
+    assert unsaid.test_gauge_Pa < told.test_gauge_Pa < 1.4 * unsaid.test_gauge_Pa
+    bottle = describe_bottle(wren(UNTESTED, 'vessel.age="10 days"'))
+    old = posterior(strength(replace(bottle, age=None, youngest=None)))
+    young = posterior(strength(bottle))
+    ends = 0.1 * old.chance_below(told.test_gauge_Pa) + 0.9 * young.chance_below(told.test_gauge_Pa)
+    assert ends <= law("break_most", table="proof")
+
+
+def test_when_the_first_step_has_held_the_next_test_may_be_as_hard_as_the_age_lets_it() -> None:
+    """The step that has held makes the word more likely: an old bottle would hardly have stood it."""
+    young = 'vessel.age="10 days"'
+    after = allowed_pressure(wren(UNTESTED, young)).after_test
+    assert after is not None
+    step = prove(wren(TEST.format(f"{after.test_gauge_Pa / BAR:.2f} bar", "2027-04-09"), young))
+    assert step.plan.break_chance <= law("break_most", table="proof")
+    assert step.plan.proof_gauge_Pa > after.test_gauge_Pa
+    second = prove(wren(TEST.format(f"{step.plan.proof_gauge_Pa / BAR:.2f} bar", "2027-04-09"), young))
+    assert (second.allowed.gauge_Pa or 0.0) >= 3.0 * BAR
+
+
+@given(st.floats(0, 8000))
+@settings(max_examples=15)
+def test_no_known_age_is_ever_planned_a_weaker_test_than_an_unknown_one(days: float) -> None:
+    told, unsaid = (allowed_pressure(wren(UNTESTED, f"vessel.age={age}")).after_test for age in (f'"{days} days"', ""))
+    assert told is not None
+    assert unsaid is not None
+    assert told.test_gauge_Pa >= unsaid.test_gauge_Pa
 
 
 def test_the_test_that_is_asked_for_does_allow_what_was_promised() -> None:
@@ -240,7 +279,9 @@ def test_tune_proposes_no_more_than_is_allowed_or_than_a_test_would_allow(curlew
     coarse = 'launcher.gauge={range="100 bar", accuracy="4 %"}'
     for sets in ((), (UNTESTED,), ('site.pressure_limit="2 bar"',), (coarse,)):
         design = curlew(*sets)
-        most = allowed_pressure(design).most_Pa
+        allowed = allowed_pressure(design)
+        most = allowed.gauge_Pa if allowed.after_test is None else allowed.after_test.allowed_gauge_Pa
+        assert most is not None
         assert ceiling_of(design).rating == most
         assert ceiling_of(design).pressure == pytest.approx(min(most - 0.3 * BAR, most / 1.06), abs=1e3)
 

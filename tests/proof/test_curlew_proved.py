@@ -193,7 +193,7 @@ def test_without_a_test_of_its_own_curlew_is_held_to_the_strictest_rule(curlew: 
     assert report.rated.next_evidence is not None
     assert "proof test" in report.rated.next_evidence.what
     assert report.allowed.after_test is not None
-    assert report.allowed.after_test.allowed_gauge_Pa == pytest.approx(3.45 * BAR)
+    assert report.allowed.after_test.in_the_end_gauge_Pa == pytest.approx(3.45 * BAR)
 
 
 @pytest.mark.parametrize(

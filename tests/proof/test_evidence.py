@@ -92,7 +92,7 @@ def test_a_test_after_the_glue_or_the_sun_shows_the_bottle_with_it_and_one_befor
 @pytest.mark.parametrize(("done", "key"), [(GLUED, "surface_date"), (SUNNED, "storage_date")])
 def test_the_next_test_has_to_cover_only_what_no_date_puts_before_it(done: str, key: str) -> None:
     none, undated, dated, later = (
-        allowed_pressure(wren("vessel.proof=[]", *sets)).after_test
+        allowed_pressure(wren("vessel.proof=[]", 'site.pressure_limit="2 bar"', *sets)).after_test
         for sets in ((), (done,), (done, f'vessel.{key}="2027-02-20"'), (done, f'vessel.{key}="2027-03-05"'))
     )
     assert none is not None
@@ -134,6 +134,8 @@ def test_the_day_of_the_launch_stands_in_the_file_and_else_there_is_one_clock(mo
         ((TEST.format("7.5 bar", "2027-04-11"),), "test-in-future"),
         ((TEST.format("7.5 bar", "2026-12-01"),), "test-before-opened"),
         (('vessel.proof=[{pressure="7.5 bar", hold="60 s", date="2027-04-09", cycles=5}]',), "test-cycles"),
+        (('vessel.proof=[{pressure="7.5 bar", hold="60 s", date="2027-04-09", diameter_before="108 mm"}]',),
+         "test-of-another-bottle"),
         ((TEST.format("16.5 bar", "2027-04-09"),), "unlikely-pass"),
         ((TEST.format("20 bar", "2027-04-09"),), "above-any-bottle"),
         ((TEST.format("7.5 bar", "2027-04-09"), 'vessel.age="12 years"'), "unlikely-pass"),

@@ -109,7 +109,7 @@ def test_sheet_words_and_findings_name_one_pressure_and_one_distance(curlew: Cal
     (note,) = [one.remedy for one in prove(design).findings if one.code == "test-on-water"]
     away = re.findall(r"([0-9.]+ m)</span> away", text)[0]
     assert f"everyone {away} away or more" in note
-    assert any(f"Everyone stands {away} away" in line for line in dict(advice(prove(design)))["Proof test"])
+    assert any(f"In the test everyone stands {away} away" in line for line in dict(advice(prove(design)))["Proof test"])
 
 
 def test_the_steps_climb_to_the_proof_pressure_and_hold_longest_there(curlew: Callable[..., Design]) -> None:

@@ -12,6 +12,6 @@ def pictures():
 
     def chart(name):
         figure = margin_chart(time, 1.2 + 0.5 * time, 1.0, 3.0, [Event(0.2, "water out")])
-        return Picture(name, f"Caption of {name}.", "Margin & time", figure)
+        return Picture(name, f"Caption of {name}.", "Margin & time", lambda _: figure)
 
     return [chart("one"), chart("two")]

@@ -30,4 +30,4 @@ def test_a_negative_course_of_a_flight_is_not_spoilt():
 def test_a_part_named_like_a_formula_is_text_in_the_parts_list():
     part = Part("-hose", "supplies", "=1+1", 2, "", "")
     text = parts_csv(PartsList((part,), {"-hose": 1.5}, {}, "@crowns", 0.0, 0.0, None))
-    assert text.splitlines()[1] == "'-hose,supplies,'=1+1,2,,,,,,0,2,1.50,3.00,'@crowns"
+    assert text.splitlines()[1] == "'-hose,supplies,'=1+1,2,,,,,,0,2,1.50,3.00,'@crowns,"

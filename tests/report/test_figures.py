@@ -124,7 +124,8 @@ def test_the_file_is_written_and_nothing_else(pictures, tmp_path):
 
 def test_the_file_says_what_it_shows_with_its_caption_and_its_own_names(tmp_path):
     figure = height_and_speed_chart(TIME, 60 * TIME, 30 - TIME, EVENTS)
-    svg = save_picture(Picture("height", "Height and speed.", "Height rises", figure), tmp_path).read_text("utf-8")
+    height = Picture("height", "Height and speed.", "Height rises", lambda _: figure)
+    svg = save_picture(height, tmp_path).read_text("utf-8")
     assert "<title>Height rises</title><desc>Height and speed.</desc>" in svg
 
 

@@ -1,6 +1,7 @@
 """Tune on a rocket whose flight is known on paper."""
 
 import math
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -14,7 +15,7 @@ from bottlewright.flight.batch import sample_batch
 from bottlewright.flight.summary import SUMMARY
 from bottlewright.quantities import QuantityError
 from bottlewright.tune.advice import Ceiling, advise
-from bottlewright.tune.summary_text import explanation, findings_of
+from bottlewright.tune.summary_text import explanation, findings_of, more_pressure
 from bottlewright.tune.variables import variables_of
 
 BEST_WATER = 0.5e-3  # m³, whatever the pressure
@@ -315,3 +316,20 @@ def test_each_example_of_a_wish_is_understood(text):
 def test_two_aims_are_refused(paper_design):
     with pytest.raises(DesignError, match="more than one aim"):
         advice(paper_design(tune=wanting("nearest to 30 m", "as high as it goes")))
+
+
+def test_a_present_pressure_that_a_second_test_could_cover_is_no_stop(paper_design):
+    found = advice(paper_design(), Ceiling(2.5e5, "a first test allows no more", first_test=4.3e5, in_the_end=9e5))
+    assert [one.level for one in findings_of(found) if one.code == "present-pressure-over-limit"] == [Level.LOOK]
+
+
+def test_a_load_with_more_pressure_than_now_says_from_what_to_what_and_where_it_ends(paper_design):
+    found = advice(paper_design(), Ceiling(4.5e5, "a test allows no more"))
+    index = [one.name for one in found.variables].index("pressure")
+    said, before = more_pressure(found), found.present[index]
+    assert bool(said) == (found.point[index] > before)
+    lower = replace(found, present=np.where(np.arange(len(found.present)) == index, 1e5, found.present))
+    assert "It raises the pressure: 1 bar → " in more_pressure(lower)
+    assert more_pressure(lower).endswith("never over 4.5 bar")
+    higher = replace(found, present=np.where(np.arange(len(found.present)) == index, 9e5, found.present))
+    assert more_pressure(higher) == ""

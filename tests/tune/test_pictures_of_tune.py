@@ -30,7 +30,7 @@ def response(**slacks) -> ResponseMap:
 
 
 def chart(width=165.0, habit=METRIC, ceiling=4.53e5) -> Drawn:
-    return Drawn(response_chart(response(margin=slack), PRESENT, BEST, "Height", habit, ceiling, width=width))
+    return Drawn(response_chart(response(margin=slack), PRESENT, BEST, "Height", habit, ceiling, width=width).sheet)
 
 
 @pytest.mark.parametrize("width", [165.0, 92.0])
@@ -43,7 +43,7 @@ def test_both_loads_and_the_highest_pressure_stand_where_they_are(width):
         assert abs(x - (water - litres * 1e6).roots()[0]) < tenth_mm
         assert abs(y - (bar - pascals / 1e5).roots()[0]) < (tenth_mm if part == "present load" else 1.0)  # a star
     assert abs(drawn.parts["ceiling"][0][0, 1] - (bar - 4.53).roots()[0]) < tenth_mm
-    assert "4.53 bar, the highest pressure allowed" in drawn.texts
+    assert "4.53 bar, the highest pressure to aim at" in drawn.texts
 
 
 def test_a_line_of_equal_height_runs_through_that_height_and_carries_its_value():

@@ -47,6 +47,19 @@ def test_a_wall_just_inside_a_bound_is_walked_up_to():
     assert point == pytest.approx([0.01, 1.0], abs=0.003)
 
 
+def test_the_last_search_is_left_where_it_beats_nothing():
+    flown = []
+
+    def evaluate(points):
+        flown.append(len(points))
+        return hill(points)
+
+    point = best_point(evaluate, [(0.0, 1.0), (0.0, 1.0)], np.array([0.1, 0.9]))
+    generation = 8 * 2
+    assert flown.count(generation) <= 2  # where the walk ends, and one more; it may go on for seven
+    assert hill(point[None, :]).worth[0] == pytest.approx(40.0, abs=1e-3)
+
+
 def test_five_variables_agree_with_the_known_top():
     middle = np.array([0.3, 0.7, 0.5, 0.2, 0.9])
 

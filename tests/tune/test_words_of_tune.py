@@ -1,6 +1,7 @@
 """What Tune says, read by a builder who writes bar and mm and by one who writes psi and inches."""
 
 import re
+from dataclasses import replace
 from functools import cache
 
 import numpy as np
@@ -100,6 +101,17 @@ def test_the_axes_of_the_pictures_are_in_psi_and_feet_for_one_who_writes_them():
     response, front = (Drawn(picture.figure) for picture in chapter.section.pictures[:2])
     assert "pressure, psi gauge" in response.texts
     assert {"pressure, psi gauge", "height, ft"} <= set(front.texts)
+
+
+def test_in_the_place_of_an_empty_table_of_pressures_stands_why_there_is_none():
+    design = complete(parse_design(curlew_text(False), ["tune.flights=8"]))
+    advice = replace(advise(design, ceiling_of(design), fly=fly_on_paper), front=())
+    page = tune_chapter(design, advice).section.html
+    assert "Each passed a limit in too many of its flights, so we can name no best height at any pressure" in page
+    assert "Best water" not in page
+    nowhere = advice.map._replace(slacks={name: slack - 9.0 for name, slack in advice.map.slacks.items()})
+    page = tune_chapter(design, replace(advice, map=nowhere)).section.html
+    assert "At no pressure did they find water that keeps to all limits" in page
 
 
 def test_a_filled_in_value_that_makes_the_spread_is_told_in_the_builders_unit():

@@ -185,7 +185,7 @@ SAYINGS = [
     ("operator", r"[Ww]hoever pulls the cord {q}"),
     ("operator", r"pumper stands [^,]*? away, the operator {q}"),
     ("operator", r"Mark the lines: operator {q}"),
-    ("spectators", r"Stand back: (?:[^.]|\.\d)*?spectators {q}"),
+    ("spectators", r"Stand back at a launch: (?:[^.]|\.\d)*?spectators {q}"),
     ("spectators", r"Mark the lines: (?:[^.]|\.\d)*?spectators {q}"),
     ("spectators", r"the operator [^,]*?, spectators {q}"),
     ("spectators", r"spectators stand back at least[ ;]*{q}"),

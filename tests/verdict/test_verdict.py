@@ -7,12 +7,15 @@ from types import SimpleNamespace
 
 import pytest
 from base_designs import changed_text, design_of
+from shapely.geometry import LineString, Polygon
 
 from bottlewright.design import complete, parse_design
 from bottlewright.design.unit_habit import METRIC, UnitHabit
 from bottlewright.field.distance import Distance
+from bottlewright.field.keep_out_kinds import kinds
 from bottlewright.field.numbers import FieldNumbers, LimitAt, Sector
 from bottlewright.field.results import limit_rows
+from bottlewright.field.site import Area, FieldSite
 from bottlewright.findings import Finding, Level, Stage
 from bottlewright.make.template_values import words_of
 from bottlewright.proof.allowed import AfterTest, Allowed
@@ -20,8 +23,8 @@ from bottlewright.proof.prove import prove
 from bottlewright.proof.summary_text import advice
 from bottlewright.report.first_page import first_page
 from bottlewright.report.gathered import first_actions
-from bottlewright.study import people_of
 from bottlewright.verdict import Load, PeopleDistances, Verdict, act_on, judge_alone, verdict_lines
+from bottlewright.verdict.on_the_site import people_of, plan_of
 from bottlewright.verdict.words import pressure_words
 
 
@@ -86,7 +89,7 @@ def test_a_bottle_without_its_own_water_test_is_tested_first_of_all():
 
 
 def test_no_card_orders_a_pressure_under_a_stop_or_before_the_water_test():
-    untested = Allowed(None, "it has no test of its own", "no test", AfterTest(5.2e5, 3.25e5))
+    untested = Allowed(None, "it has no test of its own", "no test", AfterTest(5.2e5, 3.25e5, 3.25e5))
     assert act_on(verdict(finding(Level.STOP))).pump_to == "none: see the cover"
     assert act_on(verdict(allowed=untested)).pump_to == "none yet: test first"
     stopped = words_of(act_on(verdict(finding(Level.STOP))))
@@ -97,7 +100,8 @@ def test_without_landings_no_distance_is_given_and_the_rule_is_named_as_the_leas
     said = verdict()
     assert said.as_json()["distances"]["pumper_m"] is None
     assert said.as_json()["distances"]["spectators"] is None
-    assert verdict_lines(said)[2] == f"Stand back: {BY_RULE}."
+    assert verdict_lines(said)[2] == (
+        f"Stand back at a launch: {BY_RULE}. Your plan does not say where anyone stands.")
     assert act_on(said).spectators.endswith("landings not worked out")
 
 
@@ -123,9 +127,10 @@ def test_a_distance_that_the_flights_do_not_show_is_over_that():
 
 
 def test_an_untested_bottle_has_no_pressure_yet_and_the_words_say_what_a_test_would_allow():
-    said = verdict(allowed=Allowed(None, "it has no test of its own", "no test", AfterTest(5.2e5, 3.25e5)))
+    said = verdict(allowed=Allowed(None, "it has no test of its own", "no test", AfterTest(5.2e5, 3.25e5, 3.25e5)))
     assert said.as_json()["allowed_gauge_Pa"] is None
-    assert said.as_json()["after_test"] == {"test_gauge_Pa": 5.2e5, "allowed_gauge_Pa": 3.25e5}
+    assert said.as_json()["after_test"] == {"test_gauge_Pa": 5.2e5, "allowed_gauge_Pa": 3.25e5,
+                                               "in_the_end_gauge_Pa": 3.25e5}
     assert "no pressure is allowed yet" in verdict_lines(said)[1]
     assert "After a passed water test at 5.2 bar it would be 3.25 bar at most" in verdict_lines(said)[1]
 
@@ -140,6 +145,11 @@ def test_a_finished_bottle_is_never_pumped_again():
 def test_the_leak_test_goes_no_higher_than_the_allowed_pressure():
     assert act_on(verdict(allowed=Allowed(3e5, "a part", "launcher part", None))).leak == "3 bar"
     assert act_on(verdict()).leak == "4 bar"
+
+
+def test_the_checklist_says_at_what_height_its_wind_is_measured():
+    said = act_on(verdict(distances=LANDED, winds=(LimitAt(0.0, 3.0, 10.0), LimitAt(180.0, 4.0, 10.0))))
+    assert words_of(said)["wind_limit"] == "3 m/s from N (measured at 10 m)"
 
 
 def test_each_unit_of_the_builder_says_the_same_pressure():
@@ -206,7 +216,7 @@ def test_landings_of_a_day_that_has_passed_say_so_and_are_no_wind_of_today(monke
     said = "worked out for 2027-04-03, and that day has passed"
     assert said in after.distances.because
     assert said not in before.distances.because
-    assert [line for line in after.unchecked if said in line and "`bottlewright scatter` again" in line]
+    assert [line for line in after.unchecked if said in line and "Field (the command `scatter`) again" in line]
     assert "launch-day-passed" in [one.code for one in after.at(Level.HOLD)]
     alone = judge_alone(curlew)
     assert not [line for line in (alone.distances.because, *alone.unchecked) if said in line]
@@ -220,7 +230,34 @@ def test_a_place_that_so_few_flights_do_not_show_to_do_is_over_that_on_the_site_
              if one.label.startswith(role)) for role in ("operator", "spectators"))
     assert operator == "operator over 8 m"
     assert spectators == "spectators over 90 m"
-    assert [one.label for one in people_of(judge_alone(design_of("plain", {}), field=BLOWN))][1] == "operator 8 m"
+    assert [one.label for one in people_of(judge_alone(design_of("plain", {}), field=BLOWN))][1] == (
+        "operator 30 m, as planned")
+
+
+@pytest.mark.parametrize(("planned", "drawn"), [
+    (47.7, "spectators 47.7 m, as planned"), (60.0, "spectators 60 m"), (90.0, "spectators 90 m, as planned"),
+    (None, "spectators 60 m"),
+])  # fmt: skip
+def test_whoever_the_plan_has_further_off_than_is_asked_is_drawn_where_they_will_stand(planned, drawn):
+    asked = 60.0 if planned != 47.7 else 15.3
+    where = replace(LANDED, spectators=(Sector(165.0, 195.0, asked, True),), spectators_bearing_deg=180.0,
+                    planned_spectators_m=planned)
+    people = {one.label.split()[0]: one for one in people_of(verdict(distances=where))}
+    assert people["spectators"].label == drawn
+    assert people["spectators"].distance == pytest.approx(max(asked, planned or 0.0))
+    near = replace(where, planned_spectators_m=0.9 * asked)
+    assert {one.label.split()[0]: one for one in people_of(verdict(distances=near))}["spectators"].distance == asked
+
+
+def test_the_sheets_show_the_field_as_soon_as_it_is_drawn_and_the_people_once_landings_are_known():
+    field, keep_out = Polygon([(-32, -50), (32, -50), (32, 50), (-32, 50)]), LineString([(38, -55), (38, 55)])
+    drawn = FieldSite("pitch", field, (Area("Mill Lane", kinds()["road"], keep_out.buffer(3.0), 0.005),), None)
+    bare, design = FieldSite("", None, (), None), design_of("plain", {})
+    by_rule, landed = judge_alone(design), judge_alone(design, field=BLOWN)
+    assert plan_of(design, bare, by_rule) is None
+    assert "Mill Lane" in plan_of(design, drawn, by_rule).says
+    assert "operator 30 m, as planned" in plan_of(design, drawn, landed).wide
+    assert "operator 30 m, as planned" in plan_of(design, bare, landed).narrow
 
 
 def test_a_file_without_a_wind_is_told_to_measure_it():
@@ -253,3 +290,30 @@ def test_field_says_winds_and_distances_as_the_sheets_do():
     sheet = act_on(verdict(distances=replace(LANDED, spectators=sectors), winds=(LimitAt(0.0, 8.94, 2.0),)))
     assert distance == sheet.sides[0].says == "over 25.1 m"
     assert wind == f"{sheet.winds[0].says}, the published maximum"
+
+
+def test_what_the_plan_says_stands_beside_what_the_rule_asks_at_the_least():
+    far = verdict(distances=replace(RULES, planned_pumper_m=24.0, planned_operator_m=24.0, planned_spectators_m=76.0))
+    said = verdict_lines(far)[2]
+    assert said.endswith("Your plan: 24 m for whoever pumps or pulls the cord; 76 m for spectators.")
+    assert "at least 6.1 m, by rule" in said
+    assert [(one.where, one.says) for one in act_on(far).stand] == [
+        ("whoever pumps or pulls the cord", "24 m by your plan"), ("spectators", "76 m by your plan")]
+
+
+def test_a_plan_that_is_nearer_than_what_is_asked_is_called_too_near_and_never_stands_alone():
+    near = verdict(distances=replace(RULES, planned_pumper_m=3.0, planned_operator_m=24.0))
+    assert "3 m, too near for whoever pumps; 24 m for whoever pulls the cord; it says nothing of spectators" in (
+        verdict_lines(near)[2])
+    assert [one.says for one in act_on(near).stand] == [
+        "6.1 m by rule (landings not worked out)", "24 m by your plan",
+        "at least 15.3 m by rule; landings not worked out"]
+
+
+def test_by_landings_a_plan_has_to_keep_to_the_side_on_which_people_stand():
+    """Towards north 25 m will do, on the other sides 60 m."""
+    north = replace(LANDED, planned_spectators_m=30.0)
+    assert north.keeps("spectators")
+    assert not replace(north, spectators_bearing_deg=180.0).keeps("spectators")
+    assert not replace(north, spectators_bearing_deg=None).keeps("spectators")
+    assert not replace(north, planned_operator_m=500.0).keeps("operator")  # no place will do

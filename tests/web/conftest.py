@@ -17,3 +17,11 @@ def curlew(tmp_path):
             (tmp_path / name).write_bytes((CURLEW / name).read_bytes())
     with served(tmp_path) as pages:
         yield pages
+
+
+@pytest.fixture(scope="module")
+def browser():
+    from conftest_browser import launched
+
+    with launched() as browser:
+        yield browser

@@ -5,6 +5,7 @@ finding says stop, 1; the others are in `bottlewright.cli.endings`. Only the mod
 imported, so that help comes at once, and nothing before `start` has taken over Ctrl-C.
 """
 
+import gc
 import importlib
 import sys
 from collections.abc import Callable, Sequence
@@ -26,9 +27,16 @@ COMMANDS = {
     "prove": ("bottlewright.cli.prove:prove", "What vessel and launcher can take, and where everyone stands."),
     "fire": ("bottlewright.cli.fire:fire", "A static firing on a thrust stand."),
     "fly": ("bottlewright.cli.fly:fly", "One flight, from the release to the ground."),
+    "release": ("bottlewright.cli.release:release", "How the canopy comes out, how often, and what makes it surer."),
     "tune": ("bottlewright.cli.tune:tune", "What to load and what to change, and why."),
+    "compare": ("bottlewright.cli.compare:compare", "Two or three designs side by side."),
     "scatter": ("bottlewright.cli.scatter:scatter", "Where it will come down, and what that means."),
     "make": ("bottlewright.cli.make:make", "Patterns, parts, schedule, sheets and the printed pack."),
+    "field-page": ("bottlewright.cli.field_page:field_page", "One file for the phones at the field."),
+    "launch": ("bottlewright.cli.launch:launch", "A day in the field: prepared, printed, and kept on its page."),
+    "log": ("bottlewright.cli.log:log", "What really happened: bottles, tests and launches."),
+    "learn": ("bottlewright.cli.learn:learn", "What the flights taught, and what does not fit."),
+    "forget": ("bottlewright.cli.forget:forget", "A person out of every file of a folder."),
 }
 """Where each command's function is, and what it does in a line; in the order of the work."""
 
@@ -40,8 +48,14 @@ site come first.
 """
 
 
+_OBJECTS = 1_000_000
+"""New objects between two searches for those that only hold each other, which a command hardly makes: at the usual 700
+the searches take a tenth of a second of `fly`, while libraries load."""
+
+
 def start() -> None:
     """Be the program `bottlewright`: what `main` does, and stop without a traceback from here on."""
+    gc.set_threshold(_OBJECTS)
     with stop_when_asked():
         try:
             main()

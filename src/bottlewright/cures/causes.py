@@ -102,6 +102,6 @@ FEW_FLIGHTS = frozenset({"crew-place-not-settled", "spectators-distance"})
 
 ANOTHER_BOTTLE = frozenset({
     "retire", "stored-hot", "stored-in-sun", "surface-work", "failed-proof-test", "grown-for-good", "old-bottle",
-    "not-pet", "improbable-pass",
+    "not-pet", "improbable-pass", "retired-vessel",
 })  # fmt: skip
 """Findings on what a bottle is and has been through: no key may be turned, and only another bottle helps."""

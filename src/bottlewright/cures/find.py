@@ -224,7 +224,8 @@ class Bench:
     def _another_bottle(self, finding: Finding) -> Cure:
         """Say that this bottle is finished, and by which test another one takes its place."""
         fresh = (("vessel.proof", ""), ("vessel.surface", ""), ("vessel.age", "1 day"), ("vessel.cycles", "0"),
-                 ("vessel.storage", "cool"))  # fmt: skip
+                 ("vessel.storage", "cool"), ("vessel.id", ""), ("vessel.hard_landing", ""), ("vessel.inspected", ""),
+                 ("vessel.retired", ""))  # fmt: skip
         habit = unit_habit(self.design)
         try:
             plan = prove(rewritten(self.design, fresh)).plan
@@ -304,6 +305,7 @@ _PARTS = ("sleeve.", "mass.", "recovery.kind", "recovery.diameter")
 _RESTS_ON: dict[str, tuple[str, ...]] = {
     "measured.dry_mass": (*_FINS, *_PARTS),
     "measured.balance_point": ("fins.", *_PARTS),
+    "measured.swing": ("fins.", *_PARTS),
     "fins.mass": _FINS,
     "sleeve.mass": ("sleeve.length", "sleeve.thickness", "sleeve.material"),
     "recovery.mass": ("recovery.kind", "recovery.diameter"),

@@ -12,6 +12,7 @@ from bottlewright.design.rewriting import Changes
 from bottlewright.design.shape import stations
 from bottlewright.design.steadying import dry_balance
 from bottlewright.design.unit_habit import UnitHabit, unit_habit
+from bottlewright.proof.allowed import allowed_pressure
 from bottlewright.proof.distances import governing_distance
 from bottlewright.quantities import UNITS, Dimension, parse_quantity, value_of
 
@@ -160,8 +161,11 @@ def _pressure(design: Design, habit: UnitHabit) -> Iterator[Changes]:
 
 
 def _more_pressure(design: Design, habit: UnitHabit) -> Iterator[Changes]:
+    """Plan for more, never for more than is allowed now: before the bottle's own test that is nothing."""
     present = value_of(design.charge.pressure)
-    yield from _one("charge.pressure", _steps(present, 2.5 * present + 1e5, *_pressure_unit(habit)))
+    most = min(2.5 * present + 1e5, allowed_pressure(design).gauge_Pa or 0.0)
+    if most > present:
+        yield from _one("charge.pressure", _steps(present, most, *_pressure_unit(habit)))
 
 
 def _guide(design: Design, habit: UnitHabit) -> Iterator[Changes]:

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from bottlewright.design.document import Design
 from bottlewright.design.rewriting import Changes
 from bottlewright.design.unit_habit import unit_habit
-from bottlewright.quantities import Quantity
+from bottlewright.quantities import Dimension, Quantity, parse_quantity
 
 __all__ = ["cure_words"]
 
@@ -57,7 +57,9 @@ def _plan(before: Design, new: Mapping[str, str]) -> list[str]:
     planned = before.charge.pressure
     if "charge.pressure" not in new or planned is None:
         return []
-    return [f"plan {new['charge.pressure']} in the file instead of {unit_habit(before).pressure(planned.value)}"]
+    more = parse_quantity(str(new["charge.pressure"]), Dimension.PRESSURE).value > planned.value
+    return [f"plan {new['charge.pressure']} in the file instead of {unit_habit(before).pressure(planned.value)}"
+            f"{', which is more pressure, within what is allowed now' if more else ''}"]
 
 
 def _fins(after: Design, new: Mapping[str, str]) -> list[str]:

@@ -40,5 +40,5 @@ def effort(design: Design, prices: Mapping[str, float]) -> Effort:
     """Return what building a completed design takes."""
     spec = specify(design)
     steps = build_steps(spec, template_values(spec))
-    listed, _ = parts_list(spec, *tools_and_supplies(steps), prices)
+    listed, _ = parts_list(spec, *tools_and_supplies(steps, design.workshop), prices)
     return Effort(listed.total if listed.price else None, sum(step.work * step.people for step in steps) / 3600.0)

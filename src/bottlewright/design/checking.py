@@ -242,7 +242,8 @@ def _weights(design: Design) -> Iterator[Problem]:
     spread = math.hypot(dry.spread, *(mass.spread for _, mass in weighed))
     if total > dry.value + 3.0 * spread + 1e-9:
         yield Problem("measured.dry_mass", f"is {dry.text or show(dry.value, 'g')}, less than the parts you weighed, "
-                      f"{show(total, 'g', 4)} together ({', '.join(path for path, _ in weighed)})")
+                      f"{show(total, 'g', 4)} together ({', '.join(path for path, _ in weighed)})",
+                      "if the rocket was changed since, weigh it again, or take this weight out until then")
 
 
 def _places(design: Design, at: Stations) -> Iterator[Problem]:

@@ -9,10 +9,12 @@ from itertools import pairwise
 from typing import Any, TypeVar
 
 from bottlewright.design import tables
+from bottlewright.design.descents import descent_lacking, without_cloth
 from bottlewright.design.document import Design
 from bottlewright.design.errors import DesignError, Problem
 from bottlewright.design.fields import UNREAD, UNREAD_WORD, Section
 from bottlewright.design.launcher import Launcher
+from bottlewright.design.mechanism_completion import mechanism_lacking, with_mechanism
 from bottlewright.design.rocket import Fins, Nose, Nozzle, Recovery, Sleeve, Vessel
 from bottlewright.design.shape import (
     bottle_lengths,
@@ -23,6 +25,7 @@ from bottlewright.design.shape import (
     stations,
 )
 from bottlewright.design.spreads import with_spreads
+from bottlewright.design.taught import with_learned
 from bottlewright.quantities import Basis, Dimension, Quantity, value_of
 
 __all__ = ["complete", "filled", "lacking"]
@@ -42,7 +45,7 @@ def complete(design: Design) -> Design:
     problems = lacking(design)
     if problems:
         raise DesignError(problems)
-    return filled(design)
+    return with_learned(filled(design))
 
 
 def filled(design: Design) -> Design:
@@ -51,10 +54,10 @@ def filled(design: Design) -> Design:
     vessel = _vessel(design.vessel)
     nozzle = _nozzle(design.nozzle, vessel)
     nose = _nose(design.nose, vessel)
-    design = design.model_copy(update={"vessel": vessel, "nozzle": nozzle, "nose": nose})
+    weather = _weather(design)
+    design = design.model_copy(update={"vessel": vessel, "nozzle": nozzle, "nose": nose, "weather": weather})
     sleeve = _sleeve(design.sleeve, design) if design.sleeve else None
     fins = _fins(design.fins, design) if design.fins else None
-    weather = _weather(design)
     charge = design.charge.model_copy(
         update={
             "water": design.charge.water or _water(vessel, design.charge.water_share),
@@ -65,11 +68,10 @@ def filled(design: Design) -> Design:
         update={
             "sleeve": sleeve,
             "fins": fins,
-            "recovery": _recovery(design.recovery, value_of(nose.length)),
+            "recovery": with_mechanism(_recovery(design.recovery, value_of(nose.length)), design),
             "launcher": _launcher(design.launcher, nozzle, vessel),
             "charge": charge,
             "site": _defaults(design.site, "site", latitude=D.ANGLE, height=D.LENGTH),
-            "weather": weather,
             "stand": _defaults(design.stand, "stand", tilt=D.ANGLE, opening_time=D.TIME) if design.stand else None,
             "model": _defaults(
                 design.model, "model", breakthrough=D.NUMBER, slip=D.NUMBER, spray_coefficient=D.NUMBER,
@@ -110,6 +112,7 @@ def lacking(design: Design) -> list[Problem]:
     if recovery.kind != "none" and recovery.release == "delay" and recovery.delay is None:
         problems.append(Problem("recovery.delay", 'is missing: release = "delay" needs the time from launch to release',
                                 'such as delay = "3.5 s"'))
+    problems += mechanism_lacking(design) + descent_lacking(design)
     tube = design.launcher
     if tube.tube_length and tube.tube_length.value > 0.0 and tube.tube_diameter is None:
         problems.append(Problem("launcher.tube_diameter", "is missing: a launch tube needs its outer diameter",
@@ -391,6 +394,8 @@ _FLAT_AREA = {  # of area over diameter squared; regular polygons flat to flat (
 def _recovery(recovery: Recovery, nose_length: float) -> Recovery:
     if recovery.kind == "none":
         return recovery
+    if recovery.kind not in ("parachute", "streamer"):
+        return without_cloth(recovery, nose_length)
     parachute = recovery.kind == "parachute"
     row = tables.canopy(recovery.canopy if parachute else "streamer")
     recovery = _filled(

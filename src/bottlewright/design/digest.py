@@ -7,6 +7,7 @@ from pydantic import BaseModel
 
 from bottlewright.design.document import Design
 from bottlewright.design.once import once_per_design
+from bottlewright.design.paths import field_names
 from bottlewright.quantities import Quantity
 
 __all__ = ["design_digest"]
@@ -25,6 +26,11 @@ def design_digest(design: Design) -> str:
     for name in Design.model_fields:
         if name not in _BESIDE:
             _gather(getattr(design, name), name, parts)
+    history = design.written.history
+    if history is not None:  # a bottle that nobody knows, and what its file contradicts, are other findings
+        parts.append(f"history={history.unknown}{history.differs}")
+    if design.written.learned is not None:
+        parts.append(f"learned={design.written.learned.digest}{design.written.learned.unread}")
     return hashlib.sha256("".join(f"{part}\0" for part in parts).encode()).hexdigest()[:32]
 
 
@@ -33,8 +39,9 @@ def _gather(node: Any, path: str, parts: list[str]) -> None:
     if isinstance(node, Quantity):
         parts.append(f"{path}={float(node.value).hex()}±{float(node.spread).hex()}{node.basis.name}")
     elif isinstance(node, BaseModel):
-        for name in type(node).model_fields:
-            _gather(getattr(node, name), f"{path}.{name}", parts)
+        values = vars(node)
+        for name in field_names(type(node)):
+            _gather(values[name], f"{path}.{name}", parts)
     elif isinstance(node, list | tuple):
         parts.append(f"{path}#{len(node)}")
         for place, entry in enumerate(node):

@@ -11,8 +11,10 @@ from bottlewright.design.environment import Site, Weather
 from bottlewright.design.field_tables import Failures, Scatter, Tune
 from bottlewright.design.fields import Name, Notes, Section
 from bottlewright.design.launcher import Charge, Launcher, Stand
+from bottlewright.design.learned import Learned, LearnedKeys, Taken, Teacher
 from bottlewright.design.model_options import Model
-from bottlewright.design.rocket import Fins, Mass, Measured, Nose, Nozzle, Recovery, Sleeve, Vessel
+from bottlewright.design.rocket import Damage, Fins, Mass, Measured, Nose, Nozzle, Recovery, Sleeve, Vessel
+from bottlewright.design.vessel_history import Lookup, VesselHistory
 from bottlewright.design.workshop import Prices, Stock, Workshop
 from bottlewright.findings import Finding
 
@@ -44,6 +46,12 @@ class Written:
         The design that those tables make, not completed; None where no text stands behind it.
     notes
         How the text was come by, and how it was read as TOML.
+    lookup, history
+        How the bottle that it names is looked up, and what was found of it.
+    teacher, learned
+        How what its flights taught is looked up, and what was found.
+    taken
+        What the completed design took on of that.
     """
 
     text: str = field(default="", compare=False)
@@ -51,6 +59,11 @@ class Written:
     tables: Mapping[str, Any] = field(default_factory=dict, compare=False)
     read: "Design | None" = field(default=None, compare=False)
     notes: tuple[str, ...] = field(default=(), compare=False)
+    lookup: Lookup | None = field(default=None, compare=False)
+    history: VesselHistory | None = field(default=None, compare=False)
+    teacher: Teacher | None = field(default=None, compare=False)
+    learned: Learned | None = field(default=None, compare=False)
+    taken: Taken | None = field(default=None, compare=False)
 
 
 class Design(Section):
@@ -67,6 +80,7 @@ class Design(Section):
     mass: Annotated[list[Mass], Field(max_length=100)] = []  # what else weighs, one block each
     recovery: Recovery = Recovery()
     measured: Measured = Measured()
+    damage: Annotated[list[Damage], Field(max_length=100)] = []  # what happened to it, one block each
     launcher: Launcher = Launcher()
     charge: Charge = Charge()
     site: Site = Site()
@@ -79,6 +93,7 @@ class Design(Section):
     prices: Prices = Prices()
     stock: Stock = Stock()
     model: Model = Model()
+    learned: LearnedKeys = LearnedKeys()
     _reading_notes: _Notes = PrivateAttr(_Notes())
     _written: Written = PrivateAttr(Written())
 

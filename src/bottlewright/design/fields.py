@@ -1,6 +1,7 @@
 """The field types of the design file: quantities with a dimension and bounds, as pydantic reads and writes them."""
 
 import math
+import re
 from datetime import date, datetime
 from typing import Annotated, Any, get_args, get_origin
 
@@ -12,7 +13,10 @@ from bottlewright.design.phrases import bearing_text
 from bottlewright.design.text_files import bad_character
 from bottlewright.quantities import UNITS, Basis, Dimension, Quantity, QuantityError, as_written, parse_quantity
 
-__all__ = ["UNREAD", "UNREAD_WORD", "Day", "Name", "Notes", "Of", "OfBearing", "Section", "quantity_bounds", "read_day"]
+__all__ = [
+    "UNREAD", "UNREAD_WORD", "Day", "Name", "Notes", "Of", "OfBearing", "Section", "VesselId", "of_letters",
+    "quantity_bounds", "read_day",
+]  # fmt: skip
 
 UNREAD = Quantity(math.nan, 0.0, Basis.ASSUMED, "could not be read")
 """Stands for a value that could not be read, while the rest of a wrong design is judged.
@@ -120,6 +124,18 @@ def read_day(value: Any) -> date:
 
 Day = Annotated[str, BeforeValidator(lambda day: read_day(day).isoformat())]
 """A date as text, such as "2027-03-06"."""
+
+
+def of_letters(value: Any, most: int, more: str = "") -> str:
+    """Return a name of plain letters, or raise pydantic's error with what would be right."""
+    if isinstance(value, str) and re.fullmatch(rf"[A-Za-z0-9][A-Za-z0-9_{more}-]{{0,{most - 1}}}", value):
+        return value
+    why = f"is {as_written(value)}; it may have letters a to z, digits, - and _, {most} at the most"
+    raise PydanticCustomError("quantity", "{why}", {"why": why})
+
+
+VesselId = Annotated[str, BeforeValidator(lambda value: of_letters(value, 32))]
+"""What is written on a bottle: letters, digits, - and _, so that it is a file's name everywhere."""
 
 
 def quantity_bounds(field: Any) -> Of | None:

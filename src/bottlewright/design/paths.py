@@ -14,14 +14,14 @@ from bottlewright.design.errors import DesignError, Problem
 from bottlewright.design.fields import Of, quantity_bounds
 from bottlewright.quantities import Basis, Quantity
 
-__all__ = ["bounds_of", "put_quantity", "stood_on", "uncertain", "value_at", "with_values"]
+__all__ = ["bounds_of", "field_names", "put_quantity", "stood_on", "uncertain", "value_at", "with_values"]
 
 
 def _walk(node: Any, path: str, found: list[tuple[str, Quantity]]) -> None:
     named: Iterable[tuple[object, Any]] = ()
     if isinstance(node, BaseModel):
         values = vars(node)
-        named = [(name, values[name]) for name in _fields(type(node))]
+        named = [(name, values[name]) for name in field_names(type(node))]
     elif isinstance(node, list | tuple):
         named = enumerate(node)
     for name, value in named:
@@ -32,7 +32,8 @@ def _walk(node: Any, path: str, found: list[tuple[str, Quantity]]) -> None:
 
 
 @cache
-def _fields(model: type[BaseModel]) -> tuple[str, ...]:
+def field_names(model: type[BaseModel]) -> tuple[str, ...]:
+    """Return the names of a table's keys, as its class has them."""
     return tuple(model.model_fields)
 
 
@@ -47,7 +48,7 @@ def stood_on(design: Design, tables: Collection[str] | None = None) -> list[tupl
         Only these tables of it; all when left out.
     """
     found: list[tuple[str, Quantity]] = []
-    for name in _fields(Design):
+    for name in field_names(Design):
         if tables is None or name in tables:
             _walk(getattr(design, name), f"{name}.", found)
     return found

@@ -7,7 +7,7 @@ from collections.abc import Callable
 
 from bottlewright.design.text_files import bad_character
 
-__all__ = ["LARGEST", "read_prices"]
+__all__ = ["LARGEST", "read_price", "read_prices"]
 
 LARGEST = 1_000_000
 """Bytes that a price list may have."""
@@ -79,17 +79,27 @@ def _take(prices: dict[str, float], cells: list[str], columns: dict[str, int], w
         raise ValueError(f"{where}: a price without a part")
     if part in prices:
         raise ValueError(f"{where}: {part!r} stands twice; keep one of the two")
-    prices[part] = _price(words, where)
+    try:
+        prices[part] = read_price(words)
+    except ValueError as error:
+        raise ValueError(f"{where}: {error}") from None
 
 
-def _price(words: str, where: str) -> float:
+def read_price(words: str) -> float:
+    """Return what a piece costs, written with a decimal point or a decimal comma.
+
+    Raises
+    ------
+    ValueError
+        When it is no number, or one that can be read in two ways.
+    """
     if re.fullmatch(r"[1-9]\d{0,2}[.,]\d{3}|\d+,\d+[.,].*|\d+\.\d+[.,].*", words):
         plain = words.replace(",", "").replace(".", "")
-        raise ValueError(f"{where}: {words!r} can be read in two ways; write {plain} or {plain[:-3]}.{plain[-3:]}")
+        raise ValueError(f"{words!r} can be read in two ways; write {plain} or {plain[:-3]}.{plain[-3:]}")
     if not re.fullmatch(r"\d+(?:[.,]\d*)?|[.,]\d+", words):
-        raise ValueError(f"{where}: {words[:40]!r} is not a price; write a number such as 1.20, the currency stands in "
+        raise ValueError(f"{words[:40]!r} is not a price; write a number such as 1.20, the currency stands in "
                          "prices.currency")
     value = float(words.replace(",", "."))
     if not value < 1e7:
-        raise ValueError(f"{where}: {words[:40]!r} is not a price; it has to be under 10 million")
+        raise ValueError(f"{words[:40]!r} is not a price; it has to be under 10 million")
     return value

@@ -2,7 +2,7 @@
 
 import re
 import tomllib
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Sequence, Set
 from copy import deepcopy
 from dataclasses import replace
 from functools import partial
@@ -15,21 +15,25 @@ from bottlewright.design.checking import contradictions
 from bottlewright.design.document import Design, Written
 from bottlewright.design.errors import DesignError, Problem
 from bottlewright.design.fields import UNREAD
+from bottlewright.design.learned import Teacher, learned_from
 from bottlewright.design.partial import partial_design
 from bottlewright.design.paths import put_quantity, stood_on
 from bottlewright.design.reading_notes import reading_notes
 from bottlewright.design.text_files import TextFile, TextFileError, read_text_file
 from bottlewright.design.toml_text import TomlText, TooDeepError, read_toml
 from bottlewright.design.validation_messages import problems_of
+from bottlewright.design.vessel_history import Lookup, VesselHistory, named_vessel, with_history
 
-__all__ = ["design_text", "marked", "overridden_path", "override", "parse_design", "plain_toml", "read_design",
-           "with_origin"]  # fmt: skip
+__all__ = ["design_text", "marked", "marked_by_file", "overridden_path", "override", "parse_design", "placed",
+           "plain_toml", "read_design", "with_origin"]  # fmt: skip
 
 _LARGEST = 300_000  # bytes; a hand-written design is a few thousand
 _SET = "--set"
 
 
-def read_design(path: str | Path, overrides: Sequence[str] = ()) -> Design:
+def read_design(
+    path: str | Path, overrides: Sequence[str] = (), lookup: Lookup | None = None, teacher: Teacher | None = None
+) -> Design:
     """Read and check a design file.
 
     Parameters
@@ -39,6 +43,10 @@ def read_design(path: str | Path, overrides: Sequence[str] = ()) -> Design:
     overrides
         Such as ``'charge.pressure="5 bar"'``; the quotes may be left out. Nothing after the = takes a value out, and
         the number after a list's last adds an entry.
+    lookup
+        Finds what is known of the bottle that the design names by `vessel.id`.
+    teacher
+        Finds what its flights taught, where the design asks for it.
 
     Returns
     -------
@@ -53,12 +61,15 @@ def read_design(path: str | Path, overrides: Sequence[str] = ()) -> Design:
     source = str(path)
     try:
         text, notes = design_text(path)
-        return parse_design(text, overrides, notes)
+        return parse_design(text, overrides, notes, lookup, teacher)
     except DesignError as error:
         raise DesignError(error.problems, source) from None
 
 
-def parse_design(text: str, overrides: Sequence[str] = (), notes: Sequence[str] = ()) -> Design:
+def parse_design(
+    text: str, overrides: Sequence[str] = (), notes: Sequence[str] = (), lookup: Lookup | None = None,
+    teacher: Teacher | None = None,
+) -> Design:  # fmt: skip
     """Read and check a design given as text; see `read_design`. `notes` say how the text was come by."""
     read = _toml(text)
     written = deepcopy(read.data)
@@ -66,16 +77,20 @@ def parse_design(text: str, overrides: Sequence[str] = (), notes: Sequence[str] 
     if read.problems:
         problems += read.problems
         found = _besides(read)
-        raise DesignError(_placed([*problems, *found], text, overridden, [*read.problems, *found]))
+        raise DesignError(placed([*problems, *found], text, overridden, [*read.problems, *found]))
     raw = deepcopy(read.data) if overrides else written
-    design, found = _judged(read.data)
+    history = named_vessel(read.data, lookup)
+    design, found = _judged(with_history(read.data, history))
     if design is None or problems or found:
         problems += found
         of_file = _judged(written)[1] if overrides else problems
-        raise DesignError(_placed(problems, text, overridden, of_file))
+        raise DesignError(placed(problems, text, overridden, of_file))
     design = marked(design, overridden) if overridden else design
+    design = marked_by_file(design, history)
     said = tuple(dict.fromkeys([*notes, *read.notes]))
-    return with_origin(design, Written(text, tuple(overrides), raw, design, said))
+    learned = learned_from(read.data, teacher)
+    origin = Written(text, tuple(overrides), raw, design, said, lookup, history, teacher, learned)
+    return with_origin(design, origin)
 
 
 def with_origin(design: Design, written: Written) -> Design:
@@ -213,7 +228,7 @@ def put_value(node: Any, names: list[str], value: Any) -> bool:
 
 
 def _take_out(node: Any, names: list[str]) -> None:
-    """Take a value out of raw tables, where it is there."""
+    """Take a value out of raw tables, or an entry out of a list, where it is there."""
     *way, last = names
     for name in way:
         if isinstance(node, list):
@@ -222,14 +237,25 @@ def _take_out(node: Any, names: list[str]) -> None:
             node = node.get(name) if isinstance(node, dict) else None
     if isinstance(node, dict):
         node.pop(last, None)
+    elif isinstance(node, list) and last.isascii() and last.isdigit() and int(last) < len(node):
+        del node[int(last)]
 
 
-def marked(design: Design, overridden: set[str]) -> Design:
-    """Say of the overridden quantities that they come from the command line."""
+def marked(design: Design, overridden: Set[str], source: str = f"{_SET} on the command line") -> Design:
+    """Say of the overridden quantities that they come from the command line, or from elsewhere."""
     for path, quantity in stood_on(design, {path.partition(".")[0] for path in overridden}):
         if path in overridden:
-            design = put_quantity(design, path.split("."), replace(quantity, source=f"{_SET} on the command line"))
+            design = put_quantity(design, path.split("."), replace(quantity, source=source))
     return design
+
+
+def marked_by_file(design: Design, history: VesselHistory | None) -> Design:
+    """Say of what the bottle's own file says that it comes from there."""
+    if history is None or not history.file:
+        return design
+    keys = [f"vessel.{key}" for key in history.values]
+    paths = {path for path, _ in stood_on(design, {"vessel"}) if _within(path, keys)}
+    return marked(design, paths, history.file)
 
 
 # --- where it stands in the file ------------------------------------------------------------------------------------
@@ -257,8 +283,8 @@ def _lines(text: str) -> dict[str, int]:
     return lines
 
 
-def _placed(
-    problems: Iterable[Problem], text: str, overridden: set[str], of_file: list[Problem]
+def placed(
+    problems: Iterable[Problem], text: str, overridden: Set[str] = frozenset(), of_file: Sequence[Problem] = ()
 ) -> list[Problem]:
     """Say of each problem which line of the file it lies in, or that an override made it."""
     lines = _lines(text)

@@ -109,7 +109,8 @@ def _key(model: type[BaseModel], path: str, name: str, field: FieldInfo) -> Key:
 
 
 def _meaning(model: type[BaseModel], name: str) -> str:
-    text = field_comments(model).get("schema_" if name == "schema" else name, "")
+    comments = field_comments(model)
+    text = comments.get(name) or comments.get(f"{name}_", "")  # a word of Python's is written with a line after it
     return text[:1].upper() + text[1:]
 
 
@@ -181,8 +182,10 @@ def _mark(marks: list[Any], name: str) -> Any:
 # --- when it is left out, and an example ---------------------------------------------------------------------------
 
 _LEFT_OUT = (
-    '[nose]\n[fins]\n[sleeve]\nlength = "90 mm"\n[recovery]\nkind = "parachute"\ndiameter = "450 mm"\n[stand]',
-    '[nozzle]\nbore = "9 mm"\n[recovery]\nkind = "streamer"\nlength = "1 m"\nwidth = "90 mm"',
+    '[nose]\n[fins]\n[sleeve]\nlength = "90 mm"\n[recovery]\nkind = "parachute"\ndiameter = "450 mm"\n'
+    "[recovery.mechanism]\n[stand]",
+    '[nozzle]\nbore = "9 mm"\n[recovery]\nkind = "streamer"\nlength = "1 m"\nwidth = "90 mm"\n'
+    '[recovery.mechanism]\nway = "air flap"',
 )
 """Designs with little in them: what they are completed with is what those who leave it out get."""
 

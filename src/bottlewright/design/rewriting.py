@@ -13,7 +13,17 @@ from pydantic import ValidationError
 from bottlewright.design.checking import sound
 from bottlewright.design.completion import complete
 from bottlewright.design.document import Design, Written
-from bottlewright.design.reading import marked, overridden_path, override, parse_design, with_origin
+from bottlewright.design.learned import learned_from
+from bottlewright.design.reading import (
+    marked,
+    marked_by_file,
+    overridden_path,
+    override,
+    parse_design,
+    with_origin,
+)
+from bottlewright.design.taught import with_learned
+from bottlewright.design.vessel_history import named_vessel, with_history
 
 __all__ = ["Changes", "as_overrides", "rewritten", "writes"]
 
@@ -37,7 +47,8 @@ def rewritten(design: Design, changes: Iterable[tuple[str, str]]) -> Design:
     written, more = design.written, as_overrides(changes)
     changed = _changed(written, more)
     if changed is None:
-        return complete(parse_design(written.text, [*written.overrides, *more], written.notes))
+        return complete(parse_design(written.text, [*written.overrides, *more], written.notes, written.lookup,
+                                     written.teacher))  # fmt: skip
     return changed
 
 
@@ -50,16 +61,22 @@ def _changed(written: Written, more: Sequence[str]) -> Design | None:
     problems, _ = override(tables, more)
     if problems:
         return None
+    history = named_vessel(tables, written.lookup)
+    if history is not None:
+        touched = touched | {"vessel"}
+    told = with_history(tables, history)
     overrides = (*written.overrides, *more)
     kept = {field.alias or name: getattr(written.read, name) for name, field in Design.model_fields.items()}
-    again = {name: tables[name] for name in touched if name in tables}
+    again = {name: told[name] for name in touched if name in told}
     try:
         read = Design.model_validate({name: table for name, table in kept.items() if name not in touched} | again)
     except ValidationError:
         return None
-    read = marked(read, {overridden_path(text) for text in overrides})
+    read = marked_by_file(marked(read, {overridden_path(text) for text in overrides}), history)
     completed = sound(read)
-    return completed and with_origin(completed, Written(written.text, overrides, tables, read, written.notes))
+    origin = Written(written.text, overrides, tables, read, written.notes, written.lookup, history, written.teacher,
+                     learned_from(tables, written.teacher))  # fmt: skip
+    return completed and with_learned(with_origin(completed, origin))
 
 
 def writes(design: Design) -> frozenset[str]:

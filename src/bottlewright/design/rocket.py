@@ -4,11 +4,16 @@ from typing import Annotated, Literal
 
 from pydantic import AfterValidator, Field, StrictBool
 
-from bottlewright.design.fields import Day, Name, Of, Section
+from bottlewright.design.fields import Day, Name, Of, Section, VesselId
+from bottlewright.design.mechanism import Mechanism
+from bottlewright.design.payload import Payload
 from bottlewright.design.tables import bottle
 from bottlewright.quantities import Dimension, Quantity
 
-__all__ = ["Fins", "Mass", "Measured", "Nose", "NoseShape", "Nozzle", "ProofTest", "Recovery", "Sleeve", "Vessel"]
+__all__ = [
+    "Damage", "Fins", "Mass", "Measured", "Nose", "NoseShape", "Nozzle", "ProofTest", "Recovery", "Sleeve", "Swing",
+    "Vessel",
+]  # fmt: skip
 
 D = Dimension
 Size = Annotated[Quantity, Of(D.LENGTH, "0 mm", "5 m")]
@@ -42,6 +47,9 @@ class ProofTest(Section):
     passed: StrictBool = True  # no leak, no creak, no lasting growth
     date: Day | None = None  # such as "2026-05-09"; the start of the bottle's life when left out
     cycles: Annotated[int, Field(strict=True, ge=0, le=100000)] | None = None  # under pressure by then, with it
+    bottle: BottleName | None = None  # row of the bottle that was tested; the pages write it
+    volume: Annotated[Quantity, Of(D.VOLUME, "10 mL", "60 L")] | None = None  # of that bottle; the pages write it
+    count: Annotated[int, Field(strict=True, ge=1, le=12)] | None = None  # bottles joined then; the pages write it
     diameter_before: Size | None = None  # outer, without pressure
     diameter_after: Size | None = None  # outer, without pressure
 
@@ -49,6 +57,7 @@ class ProofTest(Section):
 class Vessel(Section):
     """The pressure vessel: a row of the bottle table, or what you measured, or both (what you measured wins)."""
 
+    id: VesselId | None = None  # what is written on the bottle; its file in the folder's logbook tells of its life
     bottle: BottleName | None = None  # a row of the bottle table, or words: "carbonated-1500", "1.5 litre fizzy"
     volume: Annotated[Quantity, Of(D.VOLUME, "10 mL", "60 L")] | None = None  # brim-full, of one bottle
     diameter: Annotated[Quantity, Of(D.LENGTH, "20 mm", "600 mm")] | None = None  # outer, at the cylinder
@@ -74,6 +83,9 @@ class Vessel(Section):
     storage_date: Day | None = None  # last day in the sun, such as "2026-05-02"; after every test when left out
     surface: list[Work] = []  # what was done to the wall
     surface_date: Day | None = None  # last day of that work, such as "2026-05-02"; after every test when left out
+    hard_landing: Day | None = None  # last day it came down hard; no test up to that day counts any more
+    inspected: Annotated[int, Field(strict=True, ge=0, le=100000)] | None = None  # count when last looked over
+    retired: Name | None = None  # why nobody pumps it again
     proof: list[ProofTest] = []  # pressure tests of this vessel
 
 
@@ -106,7 +118,7 @@ class Fins(Section):
     count: Annotated[int, Field(strict=True, ge=1, le=12)] = 3  # how many
     root: Size | None = None  # length along the body
     tip: Size | None = None  # length of the outer edge
-    span: Size | None = None  # from the body outwards
+    span: Annotated[Quantity, Of(D.LENGTH, "0 mm", "1 m")] | None = None  # from the body outwards
     sweep: Annotated[Quantity, Of(D.LENGTH, "-1 m", "2 m")] | None = None  # tip leading edge behind root leading edge
     outline: Outline | None = None  # (aft of the root's front, out from the body) along the edge
     position: Size | None = None  # root's front edge from the nose tip
@@ -129,33 +141,66 @@ class Sleeve(Section):
 
 
 class Mass(Section):
-    """Anything else that weighs: ballast, tape, altimeter, egg."""
+    """Anything else that weighs: ballast, tape, altimeter, camera, egg."""
 
     name: Name  # what it is
     mass: SomeMass  # on the scale
     position: Size  # of its centre, from the nose tip
     length: Size | None = None  # along the axis, where it is long
     material: Name | None = None  # a row of the material table; no metal goes on the rocket
+    payload: Payload | None = None  # of a camera, or of what else has a mount or a cell
+
+
+Knot = Literal[
+    "overhand knot", "reef knot", "figure-eight knot", "bowline", "anchor bend", "clove hitch", "two half hitches",
+    "clinch knot",
+]  # fmt: skip
+Moment = Literal["apogee", "delay", "never", "mechanism", "at the top", "after launch", "by its mechanism"]
+_PLAIN: dict[str, Moment] = {"at the top": "apogee", "after launch": "delay", "by its mechanism": "mechanism"}
+
+
+def _plain(said: Moment) -> Moment:
+    """Return the one word that a moment has inside, for plain words or itself."""
+    return _PLAIN.get(said, said)
 
 
 class Recovery(Section):
     """How the rocket comes down."""
 
-    kind: Literal["none", "parachute", "streamer"] = "none"  # what slows the fall
+    kind: Literal["none", "parachute", "streamer", "rotor", "two parts", "tumble"] = "none"  # what slows the fall
     canopy: Literal["hexagon", "octagon", "round", "square", "cross", "hemisphere"] = "hexagon"  # shape
-    diameter: Size | None = None  # flat to flat, or across for a round one
+    diameter: Annotated[Quantity, Of(D.LENGTH, "50 mm", "5 m")] | None = None  # flat to flat, or across
     spill_hole: Size | None = None  # diameter of the hole in the top
-    lines: Annotated[int, Field(strict=True, ge=1, le=64)] | None = None  # how many
+    lines: Annotated[int, Field(strict=True, ge=1, le=64)] | None = None  # how many; of a rotor, blades
     line_length: Size | None = None  # from the edge of the canopy to where the lines meet
     length: Size | None = None  # of a streamer
     width: Size | None = None  # of a streamer
     drag_coefficient: Annotated[Quantity, Of(D.NUMBER, 0.01, 3.0)] | None = None  # on the flat area
     material: Name | None = None  # of the canopy, a row of the material table
-    mass: SomeMass | None = None  # with lines
+    mass: SomeMass | None = None  # with lines; of a rotor, a cord
     position: Size | None = None  # of the packed canopy, from the nose tip
-    release: Literal["apogee", "delay", "never"] = "apogee"  # when it is let out
-    delay: Annotated[Quantity, Of(D.TIME, "0 s", "60 s")] | None = None  # after apogee, or after launch for "delay"
+    release: Annotated[Moment, AfterValidator(_plain)] = "apogee"  # when it is let out
+    delay: Annotated[Quantity, Of(D.TIME, "0 s", "60 s")] | None = None  # from then, or from launch, to taut lines
     filling: Annotated[Quantity, Of(D.NUMBER, 0.5, 50.0)] | None = None  # filling distance in canopy diameters
+    line_strength: Annotated[Quantity, Of(D.FORCE, "1 N", "5 kN")] | None = None  # of one line, a blade's root
+    line_knot: Knot = "overhand knot"  # the weakest knot in the lines
+    tab_strength: Annotated[Quantity, Of(D.FORCE, "1 N", "5 kN")] | None = None  # pull that tears a line off the canopy
+    riser_strength: Annotated[Quantity, Of(D.FORCE, "1 N", "5 kN")] | None = None  # of the cord from lines to rocket
+    riser_knot: Knot = "overhand knot"  # the weakest knot in that cord
+    ballast: Name | None = None  # name of the mass that shifts, of a rocket that tumbles
+    shift: Annotated[Quantity, Of(D.LENGTH, "1 mm", "1 m")] | None = None  # how far aft that ballast goes
+    cord_length: Annotated[Quantity, Of(D.LENGTH, "50 mm", "20 m")] | None = None  # between two parts
+    cord_strength: Annotated[Quantity, Of(D.FORCE, "1 N", "5 kN")] | None = None  # of that cord, without knots
+    cord_stiffness: Annotated[Quantity, Of(D.STIFFNESS, "1 N/m", "1e6 N/m")] | None = None  # of all of that cord
+    mechanism: Mechanism | None = None
+
+
+class Swing(Section):
+    """The whole rocket, dry, hung level from two equal strings and turned a little: how slowly it swings to and fro."""
+
+    period: Annotated[Quantity, Of(D.TIME, "0.05 s", "60 s")]  # of one swing, there and back
+    strings: Annotated[Quantity, Of(D.LENGTH, "20 mm", "20 m")]  # length of each
+    apart: Annotated[Quantity, Of(D.LENGTH, "5 mm", "5 m")]  # from one string to the other, balance point midway
 
 
 class Measured(Section):
@@ -163,3 +208,25 @@ class Measured(Section):
 
     dry_mass: Annotated[Quantity, Of(D.MASS, "5 g", "50 kg")] | None = None  # ready to fly, on the scale
     balance_point: Size | None = None  # from the nose tip
+    swing: Swing | None = None  # it says how hard the whole is to turn
+    by: Annotated[Name, Field(max_length=40)] | None = None  # who measured it: initials or a number
+    day: Day | None = None  # on which it was measured, such as "2027-03-20"
+    parts_mass: SomeMass | None = None  # what the parts added up to when it was weighed; the pages write it
+    parts_balance: Size | None = None  # where the parts balanced when it was balanced; the pages write it
+    parts_radius: Size | None = None  # radius of gyration of the parts when it was swung; the pages write it
+
+
+class Damage(Section):
+    """Something that broke, bent or was scratched, and what came of it. Nobody repairs what holds pressure."""
+
+    part: Literal["bottle", "nozzle", "nose", "fins", "sleeve", "recovery", "launcher", "other"]  # what is damaged
+    what: Annotated[Name, Field(max_length=120)]  # what happened to it, such as "dent beside a fin"
+    day: Day | None = None  # on which it was seen, such as "2027-03-20"
+    done: Literal["nothing", "repaired", "replaced"] = "nothing"  # so far; a damaged bottle is retired
+    withdrawn_by: Annotated[Name, Field(max_length=40)] | None = None  # who looked and found that there is no damage
+    withdrawn_on: Day | None = None  # on which day; an entry with both counts no more
+
+    @property
+    def withdrawn(self) -> bool:
+        """Whether somebody gave a word and a day for it that the part was never damaged."""
+        return bool(self.withdrawn_by and self.withdrawn_on)

@@ -244,7 +244,12 @@ def _recovery(sizes: Design) -> str:
         'kind = "parachute"',
         _line("canopy", "hexagon", "or octagon, round, square, cross, hemisphere"),
         _on(sizes, "recovery.diameter", "flat to flat"),
-        _line("release", "apogee", 'at the top of the flight; or "delay", "never"'),
+        _line("release", "apogee", 'taken to be so; or "by its mechanism", "delay", "never"'),
+        "",
+        "# What lets the parachute out. Without it every flight opens at the top, as no real one does by itself.",
+        "# `bottlewright release` flies the ways side by side; docs/make.md has how each is built.",
+        "# [recovery.mechanism]",
+        '# way = "air flap"                  # or side door, sprung nose, loose nose: each asks for keys of its own',
         "",
     ])  # fmt: skip
 
@@ -394,5 +399,6 @@ _WORKSHOP = """\
 # hours = ["Sat 10:00-13:00"]       # weekly openings
 # closed = ["2027-03-27"]           # days on which it stays shut all the same
 # people = 2                        # who build at the same time
+# rockets = 1                       # built at the same time by this plan
 # temperature = "18 °C"             # while glue cures
 """

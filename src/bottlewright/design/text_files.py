@@ -13,7 +13,7 @@ from typing import NamedTuple
 
 from bottlewright.errors import BottlewrightError
 
-__all__ = ["TextFile", "TextFileError", "bad_character", "decode_text", "printable", "read_text_file"]
+__all__ = ["TextFile", "TextFileError", "bad_character", "decode_text", "printable", "read_file", "read_text_file"]
 
 
 class TextFile(NamedTuple):
@@ -32,7 +32,18 @@ class TextFileError(BottlewrightError, ValueError):
 
 
 def read_text_file(path: str | Path, most: int, what: str = "text") -> TextFile:
-    """Return the text of an ordinary file; a pipe, a device or a huge file is refused before it is read.
+    """Return the text of an ordinary file; see `read_file`.
+
+    Raises
+    ------
+    TextFileError
+        With what is wrong; `why` reads on from the file's name.
+    """
+    return decode_text(read_file(path, most, what))
+
+
+def read_file(path: str | Path, most: int, what: str = "text") -> bytes:
+    """Return what an ordinary file holds; a pipe, a device or a huge file is refused before it is read.
 
     Parameters
     ----------
@@ -62,7 +73,7 @@ def read_text_file(path: str | Path, most: int, what: str = "text") -> TextFile:
         os.close(handle)
     if size > most:
         raise TextFileError(f"is {size / 1e6:.1f} MB, too big for {what}", f"it may have {most / 1e6:.1f} MB")
-    return decode_text(raw)
+    return raw
 
 
 def _bytes(handle: int, most: int) -> tuple[int, bytes]:

@@ -13,7 +13,7 @@ from bottlewright.design.errors import Problem
 from bottlewright.design.toml_mistakes import explain
 from bottlewright.errors import BottlewrightError
 
-__all__ = ["TomlText", "TooDeepError", "read_toml"]
+__all__ = ["Header", "TomlText", "TooDeepError", "header_of", "read_toml", "statement_end"]
 
 _DEEP = re.compile(r"(?:[\w\"'-]{1,80}\s*\.\s*){12}")  # dotted keys this deep are nothing by hand, and slow to parse
 _HEADER = re.compile(r"\s*(\[\[?)([^\[\]#]+)\]\]?\s*(?:#.*)?$")
@@ -54,6 +54,13 @@ class TomlText(NamedTuple):
     unread: set[tuple[str | int, ...]] | None
     notes: list[str]
     text: str
+
+
+class Header(NamedTuple):
+    """A table's header: its name part by part, and whether it begins one more entry of a list, [[so]]."""
+
+    name: tuple[str, ...]
+    block: bool
 
 
 @dataclass
@@ -105,7 +112,7 @@ def _piece_by_piece(text: str) -> TomlText:
     reading = _Reading(text.replace("\r\n", "\n").replace("\r", "\n").split("\n"))
     number = 0
     while number < len(reading.lines) and len(reading.problems) < _MOST:
-        last = _end(reading.lines, number)
+        last = statement_end(reading.lines, number)
         statement = "\n".join(reading.lines[number:last])
         if statement.strip() and not statement.lstrip().startswith("#"):
             _read_statement(reading, statement, number, last)
@@ -132,7 +139,7 @@ def _clash(message: str) -> Problem:
                    "write a table either as [table] or as a key with { }, once", int(line[1]) if line else 0)
 
 
-def _end(lines: list[str], first: int) -> int:
+def statement_end(lines: list[str], first: int) -> int:
     """Return the line behind a statement: it goes on while a bracket or a text of several lines is open."""
     if lines[first].lstrip().startswith(("[", "#")):
         return first + 1
@@ -182,8 +189,8 @@ def _read_statement(reading: _Reading, statement: str, first: int, last: int) ->
         return
     except (ValueError, RecursionError):
         raise TooDeepError from None
-    if header := _HEADER.match(statement):
-        _enter(reading, _parts(header[2]), header[1] == "[[", first)
+    if header := header_of(statement):
+        _enter(reading, header.name, header.block, first)
     else:
         _note_key(reading, _parts(statement.partition("=")[0]), first, last)
 
@@ -222,6 +229,12 @@ def _refuse(reading: _Reading, statement: str, first: int, last: int, message: s
 
 def _shown(path: tuple[str | int, ...]) -> str:
     return ".".join(str(part) for part in path if not str(part).startswith(_NAMELESS))
+
+
+def header_of(statement: str) -> Header | None:
+    """Return the header that a statement is; None for a key with its value."""
+    header = _HEADER.match(statement)
+    return Header(_parts(header[2]), header[1] == "[[") if header else None
 
 
 def _parts(text: str) -> tuple[str, ...]:

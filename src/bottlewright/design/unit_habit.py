@@ -57,6 +57,10 @@ class UnitHabit:
         """Return a force, N: ``"53 N"``, or ``"11.9 lbf (53 N)"``."""
         return self._both(newtons, self.pounds, "lbf", "N", digits)
 
+    def on_a_scale(self, newtons: float, digits: int = 2) -> str:
+        """Return what a scale shows that a force, N, is drawn with: ``"31 g"``, or ``"1.1 oz"``."""
+        return neat(newtons / UNITS[Dimension.FORCE]["kgf"], "oz" if self.pounds else "g", digits)
+
     def speed(self, metres_per_second: float, digits: int = 3) -> str:
         """Return a speed, m/s: ``"4.5 m/s"``, or ``"10.1 mph (4.5 m/s)"``."""
         return self._both(metres_per_second, self.miles, "mph", "m/s", digits)

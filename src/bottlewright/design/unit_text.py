@@ -51,9 +51,12 @@ def at_least(habit: UnitHabit, pascals: float) -> str:
 
 
 def on_the_gauge(habit: UnitHabit, pascals: float) -> str:
-    """Return a pressure on the way to another, Pa, to a mark that a gauge has: a whole psi, or three digits of bar."""
-    psi = UNITS[Dimension.PRESSURE]["psi"]
-    return habit.pressure(round(pascals / psi) * psi if habit.psi else pascals)
+    """Return a pressure on the way to another, Pa, rounded down to what the gauge of a pump shows: 1 psi or 0.1 bar.
+
+    Finer marks are rare, and nobody reads between them while pumping (our judgement).
+    """
+    mark = UNITS[Dimension.PRESSURE]["psi"] if habit.psi else 1e4
+    return habit.pressure(math.floor(pascals / mark + 1e-6) * mark)
 
 
 def _floor(value: float, decimals: int, up: bool = False) -> str:

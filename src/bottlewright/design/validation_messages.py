@@ -28,8 +28,8 @@ RENAMED_VALUES = {"fins.edge": {"square": "blunt", "rounded": "round", "sharp": 
 """Values that had another name once, by path."""
 
 
-def problems_of(error: ValidationError, data: dict[str, Any]) -> list[Problem]:
-    """Return one problem for each key that pydantic found wrong in the raw tables of a design."""
+def problems_of(error: ValidationError, data: dict[str, Any], model: type[BaseModel] = Design) -> list[Problem]:
+    """Return one problem for each key that pydantic found wrong in the raw tables of a design, or of another file."""
     problems: dict[str, Problem] = {}
     for location, found in located(error, data):
         if len(problems) == MOST:
@@ -37,7 +37,7 @@ def problems_of(error: ValidationError, data: dict[str, Any]) -> list[Problem]:
             break
         path = ".".join(str(part) or '""' for part in location)
         if path not in problems:
-            problems[path] = Problem(path, *_words(found, location, data))
+            problems[path] = Problem(path, *_words(found, location, data, model))
     return list(problems.values())
 
 
@@ -64,11 +64,11 @@ def _real(location: Location, data: Any, kind: str) -> Location:
     return tuple(kept)
 
 
-def _words(found: Any, location: Location, data: Any) -> tuple[str, str]:
+def _words(found: Any, location: Location, data: Any, model: type[BaseModel]) -> tuple[str, str]:
     kind, context = found["type"], found.get("ctx", {})
     value = value_in(data, location)
     if kind == "extra_forbidden":
-        return _unknown_key(location, value)
+        return _unknown_key(location, value, model)
     if "why" in context:
         return context["why"], ""
     if kind == "missing":
@@ -117,12 +117,13 @@ def _near(value: Any, expected: str) -> str:
     return f"; did you mean {near[0]!r}?" if near else ""
 
 
-def _unknown_key(location: Location, value: Any) -> tuple[str, str]:
-    known, homes = meant(location)
-    if new := RENAMED_KEYS.get(".".join(str(part) for part in location if isinstance(part, str))):
+def _unknown_key(location: Location, value: Any, model: type[BaseModel]) -> tuple[str, str]:
+    known, homes = meant(location, model)
+    old = ".".join(str(part) for part in location if isinstance(part, str))
+    if new := RENAMED_KEYS.get(old) if model is Design else None:
         return "is an old name", f"this key is called {new!r} now"
     if known is None:
-        here = keys_of(location[:-1])
+        here = keys_of(location[:-1], model)
         kind = "a table" if isinstance(value, dict) else "a key"
         return "is an unknown key", f"{kind} here can be {', '.join(here)}" if here else ""
     if not homes:
@@ -132,22 +133,22 @@ def _unknown_key(location: Location, value: Any) -> tuple[str, str]:
     return "is an unknown key", f"did you mean {known!r} of {_joined(homes)}?"
 
 
-def meant(location: Location) -> tuple[str | None, list[Location]]:
+def meant(location: Location, model: type[BaseModel] = Design) -> tuple[str | None, list[Location]]:
     """Return the known key that an unknown one stands for, and the tables it belongs to; none for its own table."""
-    key, here = str(location[-1])[:60], keys_of(location[:-1])
-    everywhere = {other for keys in _format().values() for other in keys}
+    key, here = str(location[-1])[:60], keys_of(location[:-1], model)
+    everywhere = {other for keys in _format(model).values() for other in keys}
     for near in get_close_matches(key, here, 1, 0.6):
         if key not in everywhere or key in near:  # "bore" of a vessel is its neck_bore, but "water" not its diameter
             return near, []
     alike = [key] if key in everywhere else get_close_matches(key, sorted(everywhere), 1, 0.75)
     if not alike:
         return None, []
-    return alike[0], [table for table, keys in _format().items() if alike[0] in keys]
+    return alike[0], [table for table, keys in _format(model).items() if alike[0] in keys]
 
 
-def keys_of(location: Location) -> list[str]:
+def keys_of(location: Location, model: type[BaseModel] = Design) -> list[str]:
     """Return the keys that the table at a location can have; none where it is no table of the format."""
-    return _format().get(tuple(part for part in location if isinstance(part, str)), [])
+    return _format(model).get(tuple(part for part in location if isinstance(part, str)), [])
 
 
 def _joined(homes: Iterable[Location]) -> str:
@@ -155,9 +156,9 @@ def _joined(homes: Iterable[Location]) -> str:
 
 
 @cache
-def _format() -> dict[Location, list[str]]:
+def _format(model: type[BaseModel]) -> dict[Location, list[str]]:
     """Return the keys of every table by its path."""
-    return dict(_known_keys(Design, ()))
+    return dict(_known_keys(model, ()))
 
 
 def _known_keys(model: type[BaseModel], path: Location) -> Iterator[tuple[Location, list[str]]]:

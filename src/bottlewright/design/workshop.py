@@ -25,6 +25,14 @@ def _opening(value: Any) -> Any:
     return value
 
 
+def _clock(value: Any) -> Any:
+    if not isinstance(value, str) or not re.fullmatch(r"([01]\d|2[0-3]):[0-5]\d", value):
+        why = f'is {as_written(value)}; write an hour as "14:00"'
+        raise PydanticCustomError("quantity", "{why}", {"why": why})
+    return value
+
+
+Clock = Annotated[str, BeforeValidator(_clock)]
 Opening = Annotated[str, BeforeValidator(_opening)]
 Day = Annotated[date, BeforeValidator(read_day)]
 
@@ -35,7 +43,10 @@ class Workshop(Section):
     start: Day | None = None  # first day of the build
     hours: list[Opening] = []  # weekly openings, such as "Sat 10:00-13:00"
     closed: list[Day] = []  # days on which it stays shut all the same
-    people: Annotated[int, Field(strict=True, ge=1, le=60)] | None = None  # who build at the same time
+    begins: Clock | None = None  # hour of that day, such as "14:00"; when it opens, when left out
+    people: Annotated[int, Field(strict=True, ge=1, le=60)] | None = None  # hands at work at the same time
+    adults: Annotated[int, Field(strict=True, ge=1, le=60)] | None = None  # who are there; some steps wait for one
+    rockets: Annotated[int, Field(strict=True, ge=1, le=40)] | None = None  # built at the same time by this plan
     temperature: Annotated[Quantity, Of(Dimension.TEMPERATURE, "-20 °C", "50 °C")] | None = None  # while glue cures
     glue: Name | None = None  # for fins, sleeve and nose; a row of the glue table
     matrix: Name | None = None  # a TOML file with the school's own risk matrix

@@ -10,11 +10,13 @@ from typing import Any
 
 import tomlkit
 from tomlkit.exceptions import TOMLKitError
+from tomlkit.items import AoT
 
+from bottlewright.design.entries import with_entry, without_entry
 from bottlewright.design.errors import DesignError, Problem
 from bottlewright.design.reading import design_text, parse_design, plain_toml
 
-__all__ = ["changed_text", "write_design", "write_new", "write_over"]
+__all__ = ["changed_text", "sync_folder", "write_design", "write_new", "write_over"]
 
 
 def write_design(
@@ -45,30 +47,77 @@ def write_design(
         write_new(Path(target), text)
 
 
-def changed_text(text: str, changes: Mapping[str, str | float | int | bool | None]) -> str:
-    """Return the text of a design with some values changed, checked; None takes a key out. See `write_design`."""
+def changed_text(text: str, changes: Mapping[str, str | float | int | bool | list[str] | None]) -> str:
+    """Return the text of a design with some values changed, checked; None takes a key out. See `write_design`.
+
+    The number after a list's last adds an entry, as ``{"vessel.proof.1.pressure": "8 bar", "vessel.proof.1.hold": …}``
+    does, with ``mass.2.payload.view`` and the like for a table inside it; an entry's own path with None takes it out.
+    """
     document: Any = tomlkit.parse(plain_toml(text))
-    problems = []
+    problems, fresh, gone = [], dict[str, dict[str, Any]](), list[tuple[str, int]]()
     for path, value in changes.items():
         try:
-            _put(document, path.split("."), value)
-        except (KeyError, IndexError, ValueError, TypeError, TOMLKitError):
+            added, taken = _of_entry(document, path.split("."), value)
+            if added:
+                fresh.setdefault(added[0], {})[added[1]] = value
+            elif taken:
+                gone.append(taken)
+            else:
+                _put(document, path.split("."), value)
+        except (KeyError, IndexError, ValueError, TypeError, AttributeError, RecursionError, TOMLKitError):
             problems.append(Problem(path, "is not a place in this design"))
     if problems:
         raise DesignError(problems)
-    changed = tomlkit.dumps(document)
+    try:
+        changed = tomlkit.dumps(document)
+    except AttributeError:  # a number or a word in the place of a table
+        raise DesignError([Problem(path, "is not a place for a value") for path in changes]) from None
+    for table, number in sorted(gone, reverse=True):
+        changed = without_entry(changed, table, number)
+    for table, values in fresh.items():
+        changed = with_entry(changed, table, {key: value for key, value in values.items() if value is not None})
     parse_design(changed)
     return changed
 
 
+def _of_entry(document: Any, names: list[str], value: Any) -> tuple[tuple[str, str] | None, tuple[str, int] | None]:
+    """Return the list and the key of a new entry, or the list and the number of one that is taken out.
+
+    Neither for a value of an entry that is there, for anything else, and for a list in one pair of brackets.
+    """
+    node: Any = document
+    for depth, name in enumerate(names):
+        if not isinstance(node, dict | list):
+            break
+        table, rest = ".".join(names[:depth]), names[depth + 1 :]
+        if isinstance(node, list):
+            if not name.isdecimal() or not isinstance(node, AoT):
+                break
+            if int(name) == len(node) and rest:
+                return (table, ".".join(rest)), None
+            if int(name) < len(node) and not rest and value is None:
+                return None, (table, int(name))
+            node = node[int(name)]
+        elif name not in node:
+            first = len(rest) >= 2 and rest[0] == "0"
+            return ((f"{table}.{name}".lstrip("."), ".".join(rest[1:])), None) if first else (None, None)
+        else:
+            node = node[name]
+    return None, None
+
+
 def _put(node: Any, names: list[str], value: Any) -> None:
     name: Any = int(names[0]) if isinstance(node, list) else names[0]
+    if isinstance(node, list) and name < 0:
+        raise IndexError(name)
+    if isinstance(node, list) and name == len(node) and len(names) > 1:
+        node.append(tomlkit.inline_table())
     if len(names) > 1:
         if isinstance(node, dict) and name not in node:
             node[name] = tomlkit.table()
         _put(node[name], names[1:], value)
     elif value is None:
-        if name in node:
+        if isinstance(node, list) or name in node:
             del node[name]
     elif isinstance(node, list | dict):
         if isinstance(node, list) and not 0 <= name < len(node):
@@ -84,6 +133,17 @@ def write_over(path: Path, text: str) -> None:
         if path.exists():
             os.chmod(fresh, path.stat().st_mode & 0o777)
         os.replace(fresh, os.path.realpath(path))
+    sync_folder(Path(os.path.realpath(path)).parent)
+
+
+def sync_folder(folder: Path) -> None:
+    """See to it that a new name in a folder is on the disk; nothing where a system can't say so."""
+    with contextlib.suppress(OSError):
+        handle = os.open(folder, os.O_RDONLY)
+        try:
+            os.fsync(handle)
+        finally:
+            os.close(handle)
 
 
 def write_new(path: Path, text: str) -> None:

@@ -2,6 +2,7 @@
 
 import math
 
+from bottlewright.design.descents import descent_of
 from bottlewright.design.document import Design
 from bottlewright.design.unit_text import percent
 from bottlewright.field.files import geojson_text, kml_text
@@ -16,10 +17,11 @@ from bottlewright.field.results import (
     scatter_document,
 )
 from bottlewright.field.scatter import Scatter
+from bottlewright.field.wind_limit import called_under
 from bottlewright.findings import Stage
 from bottlewright.report.act_on import ActOn
 from bottlewright.report.html import Chapter, Number, Section, fold, headline, pair, place, prose, state_of, table
-from bottlewright.report.style import Picture, picture
+from bottlewright.report.style import Picture
 
 __all__ = ["field_chapter", "field_files", "field_pictures"]
 
@@ -57,7 +59,8 @@ def _html(found: Scatter, act: ActOn) -> str:
         heads = ("Coming down", "Chance per flight, with the range that counting leaves open", "Accepted")
         beside.append(table(heads, [*chance_rows(found)]))
     if found.calls:
-        rows = [(one.at, str(one.verdict), one.why) for one in found.calls]
+        stopped = act.says if act.level == "stop" else ""
+        rows = [(one.at, str(one.verdict), one.why) for one in (called_under(call, stopped) for call in found.calls)]
         beside.append(table(("Hour", "The wind says", "Why"), rows))
     beside += [prose(one.sentence) for one in found.proposals]
     odds = table(("Failure", "Odds per flight", "Source"), [*odds_rows(found)])
@@ -80,7 +83,7 @@ def field_pictures(design: Design, found: Scatter) -> list[Picture]:
     wind = (weather.wind_speed.value, weather.wind_from.value) if weather.wind_speed and weather.wind_from else None
     words = "; ".join(f"{what}, {chance}" for what, chance, _ in chance_rows(found))
     pictures = [
-        picture(
+        Picture(
             "map", f"Landings of {found.flights} flights on {found.site.name}, north up.",
             f"Map of the field seen from above with the landings of {found.flights} flights. {words}",
             lambda width: field_map(found.site, _drawn(design, found), found.outlines, wind, found.habit, width),
@@ -89,7 +92,7 @@ def field_pictures(design: Design, found: Scatter) -> list[Picture]:
     if found.limits:
         limits = ", ".join(f"{way} {speed}" for way, speed, _ in limit_rows(found))
         caption = "The strongest wind at which the chances stay within what you accept, by where it comes from."
-        pictures.append(picture("wind-rose", caption, f"Wind limits by direction: {limits}",
+        pictures.append(Picture("wind-rose", caption, f"Wind limits by direction: {limits}",
                                 lambda width: wind_rose(found.limits, found.habit, min(width, 100.0))))
     return pictures
 
@@ -98,7 +101,7 @@ def _drawn(design: Design, found: Scatter) -> dict[str, Floats]:
     """Return the landings to draw: those of the sample, and a ballistic return even where its odds are nil."""
     if not can_open(design) or mode_name(Mode.NOT_OPENING, design) in found.landings:
         return found.landings
-    return found.landings | {f"ballistic, were the {design.recovery.kind} to stay in": found.ballistic}
+    return found.landings | {f"ballistic, if {descent_of(design.recovery).stays}": found.ballistic}
 
 
 def field_files(found: Scatter) -> dict[str, str | bytes]:

@@ -21,7 +21,7 @@ from bottlewright.design.text_files import TextFileError, read_text_file
 from bottlewright.design.validation_messages import problems_of
 from bottlewright.quantities import Quantity
 
-__all__ = ["Drawing", "Shape", "drawing", "unfit"]
+__all__ = ["Drawing", "Shape", "drawing", "map_drawing", "unfit"]
 
 Position = tuple[float, float]
 MOST_POSITIONS, MOST_FEATURES = 20_000, 1_000
@@ -147,7 +147,33 @@ def _all_degrees(site: Site) -> bool:
 
 def _from_map(file: Path) -> Drawing:
     where = "site.map"
-    document, notes = _json(file, where)
+    try:
+        text, notes = read_text_file(file, LARGEST, "a map")
+    except TextFileError as error:
+        missing = error.why == "does not exist"
+        right = "give the file's name relative to the design file" if missing else error.right
+        raise DesignError([Problem(where, f"can't be read: {file.name} {error.why}", right)]) from None
+    return map_drawing(text, file.name, notes, where)
+
+
+def map_drawing(text: str, name: str, notes: tuple[str, ...] = (), where: str = "the map") -> Drawing:
+    """Return what a GeoJSON text draws.
+
+    Parameters
+    ----------
+    text, name
+        What the file holds, and what it is called.
+    notes
+        About how it was read.
+    where
+        What a problem is said of.
+
+    Raises
+    ------
+    DesignError
+        If it is no map.
+    """
+    document = _json(text, name, where)
     units = document.get("units", "degrees") if isinstance(document, dict) else "degrees"
     if units not in ("degrees", "m"):
         raise DesignError([Problem(where, f'has the units {str(units)[:20]!r}', 'write "units": "m", or leave it out')])
@@ -182,24 +208,17 @@ def _commas(document: dict[str, Any]) -> Iterator[str]:
                 yield f"feature {index + 1} {key}: {written!r} was read with a decimal point"
 
 
-def _json(file: Path, where: str) -> tuple[Any, tuple[str, ...]]:
-    """Return what a map holds as JSON, and what there is to say about how it was read."""
+def _json(text: str, name: str, where: str) -> Any:
     try:
-        text, notes = read_text_file(file, LARGEST, "a map")
-    except TextFileError as error:
-        missing = error.why == "does not exist"
-        right = "give the file's name relative to the design file" if missing else error.right
-        raise DesignError([Problem(where, f"can't be read: {file.name} {error.why}", right)]) from None
-    try:
-        return json.loads(text), notes
+        return json.loads(text)
     except json.JSONDecodeError as error:
         line = text.split("\n")[error.lineno - 1]
         curly = any(quote in line for quote in "“”„‟")
-        why = f"{file.name} is not GeoJSON: line {error.lineno} " + ("has curly quotes" if curly else "can't be read")
+        why = f"{name} is not GeoJSON: line {error.lineno} " + ("has curly quotes" if curly else "can't be read")
         right = "write straight quotes" if curly else "export the drawing as GeoJSON"
-        raise DesignError([Problem(where, why if text.strip() else f"{file.name} is empty", right)]) from None
+        raise DesignError([Problem(where, why if text.strip() else f"{name} is empty", right)]) from None
     except (ValueError, RecursionError):
-        why = f"{file.name} is not GeoJSON: a number is too long, or lists lie too deep"
+        why = f"{name} is not GeoJSON: a number is too long, or lists lie too deep"
         raise DesignError([Problem(where, why, "export the drawing as GeoJSON")]) from None
 
 

@@ -48,7 +48,7 @@ def _drawing(field: FieldSite) -> Iterator[Finding]:
             found="no launch point is given, so the middle of the field is taken",
             limit="the place where the launcher will stand",
             source="our judgement",
-            remedy="Write site.launch_point, or give the map a launch point",
+            remedy="Put the launcher on the drawing of the field: site.launch_point, or a launch point in the map",
         )
 
 
@@ -193,12 +193,15 @@ def turning_findings(turning: int, flights: int) -> Iterator[Finding]:
         )
 
 
-def return_findings(speed: float, energy: float, recovery: str, habit: UnitHabit = METRIC) -> Iterator[Finding]:
-    """Say what a return without anything to slow it is like; shown whatever its odds."""
+def return_findings(speed: float, energy: float, stays: str, habit: UnitHabit = METRIC) -> Iterator[Finding]:
+    """Say what a return without anything to slow it is like; shown whatever its odds.
+
+    `stays` says what then failed, such as "the parachute stays in"; empty where nothing is meant to slow it.
+    """
     if not math.isfinite(energy):
         return
     held = limit("energy_toy")
-    why = f"if the {recovery} stays in" if recovery != "none" else "as designed, with nothing to slow it"
+    why = f"if {stays}" if stays else "as designed, with nothing to slow it"
     yield Finding(
         Level.LOOK, Stage.FIELD, "ballistic-return",
         hazard="A rocket that comes down without anything to slow it can hurt someone badly.",

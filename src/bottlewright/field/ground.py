@@ -91,7 +91,7 @@ def fly_lulls(trials: Trials, wanted: int) -> list[Lull]:
     for speed in np.arange(0.0, weather.wind_speed.value, LULL_STEP).tolist():
         trials.say("flying in lulls of the wind", speed / weather.wind_speed.value)
         fly = partial(_dropped, trials, speed, turned)
-        then = Trials.of(trials.design, trials.site, fly, lambda *_: None, trials.seed)
+        then = Trials.of(trials.design, trials.site, fly, trials.muted("flying in lulls of the wind"), trials.seed)
         sample = fly_sample(then, count)
         if len(sample.stuck) < count:
             raise KeyboardInterrupt
@@ -116,7 +116,7 @@ def ground_of(
     bare = distance_by_direction(strata, allowed, known=lost == 0 and further)
     sectors = [(way, one._replace(metres=max(one.metres, least))) for way, one in bare]
     furthest = distance_everywhere(bare)
-    stands = crew_stands(design, strata, lulls)
+    stands = crew_stands(design, strata, lulls, lambda: trials.say("looking where people may stand", 0.0))
     return Ground(strata, seen, sectors, furthest, stands, _watching(design, sectors), lulls)
 
 
@@ -142,7 +142,8 @@ def ground_in(trials: Trials, hour: Hour, wanted: int) -> Ground:
     KeyboardInterrupt
         When the user stops the flights.
     """
-    then = replace(trials, design=in_weather(trials.design, hour), say=lambda *_: None)
+    then = replace(trials, design=in_weather(trials.design, hour), say=trials.muted("flying in another wind"),
+                   seen=lambda _: None)  # fmt: skip
     sample = fly_sample(then, wanted)
     if len(sample.stuck) < wanted:
         raise KeyboardInterrupt

@@ -10,8 +10,10 @@ from typing import Any, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from bottlewright.design.descents import descent_of
 from bottlewright.design.document import Design
 from bottlewright.design.field_tables import Hour
+from bottlewright.field.counted_tests import counted_odds
 from bottlewright.flight.batch import sample_batch
 from bottlewright.flight.state import Endings
 from bottlewright.physics.sampling import fill_uniforms
@@ -19,6 +21,7 @@ from bottlewright.quantities import Basis, Dimension, Quantity, parse_quantity
 
 __all__ = [
     "FlyBatch", "Mode", "Sample", "ballistic_flights", "can_open", "failure_odds", "fated_flights", "in_weather",
+    "judged_odds",
     "mode_name", "points", "sample_flights", "with_wind",
 ]  # fmt: skip
 
@@ -36,6 +39,8 @@ class Mode(IntEnum):
     EARLY_OPENING = 2
     FIN_LOST = 3
     STUCK = 4  # not given: the thrust did not lift it
+    LATE_OPENING = 5  # not given: its mechanism came to it
+    TORN = 6  # not given either
 
 
 class Sample(NamedTuple):
@@ -47,19 +52,21 @@ class Sample(NamedTuple):
 
 def mode_name(mode: Mode, design: Design) -> str:
     """Return how a flight came down, in words."""
-    recovery = design.recovery.kind
-    if mode is Mode.AS_PLANNED:
-        return f"under the {recovery}" if can_open(design) else "without anything to slow it"
+    plain = {Mode.FIN_LOST: "a fin lost", Mode.STUCK: "it stays on the launcher"}
+    if mode in plain:
+        return plain[mode]
+    if not can_open(design):
+        return "without anything to slow it"
+    descent = descent_of(design.recovery)
     return {
-        Mode.NOT_OPENING: f"ballistic: the {recovery} stays in",
-        Mode.EARLY_OPENING: f"the {recovery} comes out early",
-        Mode.FIN_LOST: "a fin lost",
-        Mode.STUCK: "it stays on the launcher",
-    }[mode]
+        Mode.AS_PLANNED: descent.under, Mode.NOT_OPENING: f"ballistic: {descent.stays}",
+        Mode.EARLY_OPENING: f"{descent.comes} early", Mode.LATE_OPENING: f"{descent.comes} too low",
+        Mode.TORN: f"ballistic: {descent.tears}",
+    }[mode]  # fmt: skip
 
 
 def can_open(design: Design) -> bool:
-    """Say whether the design has a parachute or streamer that is meant to come out."""
+    """Say whether the design has something to slow its fall that is meant to be let out."""
     return design.recovery.kind != "none" and design.recovery.release != "never"
 
 
@@ -72,11 +79,17 @@ def _table() -> dict[str, Quantity]:
     }
 
 
-def failure_odds(design: Design) -> dict[str, Quantity]:
-    """Return the odds of each failure that the design can have: the builder's, or the table's."""
+def judged_odds(design: Design) -> dict[str, Quantity]:
+    """Return the odds of each failure that the design can have before anything was counted: stated, or the table's."""
     named = [("fin_lost", design.fins is not None and design.fins.count > 0)]
     named += [("not_opening", can_open(design)), ("early_opening", can_open(design))]
     return {name: getattr(design.failures, name) or _table()[name] for name, possible in named if possible}
+
+
+def failure_odds(design: Design) -> dict[str, Quantity]:
+    """Return the odds of each failure that are in use: judged, or what counted tests on the ground made of them."""
+    odds = judged_odds(design)
+    return odds | counted_odds(design, odds, _table()["forgotten"])
 
 
 def sample_flights(design: Design, first: int, count: int, seed: int, apogee_time: float) -> Sample:

@@ -7,6 +7,7 @@ launch points are tried with the flights that are there already.
 import math
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import partial
 from typing import Any, NamedTuple
 
 import numpy as np
@@ -62,7 +63,7 @@ def _better(place: Place) -> tuple[float, float]:
 
 def best_launch_point(
     field: FieldSite, landings: Floats, clear: float = 10.0, people: float = 10.0, steps: int = 16, most: int = 500,
-    leaving: float | None = None,
+    leaving: float | None = None, look: Callable[[], None] = lambda: None,
 ) -> Place | None:
     """Search the field for the launch point with the lowest chances and the most room.
 
@@ -80,6 +81,8 @@ def best_launch_point(
         Flights of the sample that are used.
     leaving
         Accepted chance of leaving the field; the table's when None.
+    look
+        Called before each point is tried; it may raise to stop.
 
     Returns
     -------
@@ -95,24 +98,30 @@ def best_launch_point(
         return None
     west, south, east, north = ground.bounds
     some = landings[:most]
-    best = _best_of(field, some, leaving, ground, np.linspace(west, east, steps), np.linspace(south, north, steps))
+    coarse = np.linspace(west, east, steps), np.linspace(south, north, steps)
+    best = _best_of(field, some, leaving, look, ground, *coarse)
     if best is None:
         middle = ground.representative_point()
         best = place_now(field, some, middle.x, middle.y, leaving)
     wide, high = (east - west) / (steps - 1), (north - south) / (steps - 1)
     fine = np.linspace(-0.75, 0.75, 7)
-    closer = _best_of(field, some, leaving, ground, best.east + fine * wide, best.north + fine * high)
+    closer = _best_of(field, some, leaving, look, ground, best.east + fine * wide, best.north + fine * high)
     winner = min((place for place in (best, closer) if place), key=_better)
     return place_now(field, landings, winner.east, winner.north, leaving)
 
 
 def _best_of(
-    field: FieldSite, landings: Floats, leaving: float | None, ground: BaseGeometry, easts: Floats, norths: Floats
-) -> Place | None:
+    field: FieldSite, landings: Floats, leaving: float | None, look: Callable[[], None], ground: BaseGeometry,
+    easts: Floats, norths: Floats,
+) -> Place | None:  # fmt: skip
     grid = np.array([(east, north) for east in easts for north in norths])
     grid = grid[shapely.contains_xy(ground, grid)]
-    places = (place_now(field, landings, float(east), float(north), leaving) for east, north in grid)
-    return min(places, key=_better, default=None)
+
+    def place_at(east: float, north: float) -> Place:
+        look()
+        return place_now(field, landings, east, north, leaving)
+
+    return min((place_at(*point) for point in grid.tolist()), key=_better, default=None)
 
 
 def best_tilt(place_at: Callable[[float], Place], most: float) -> tuple[float, Place]:
@@ -174,9 +183,11 @@ def proposals(trials: Trials, few: Any, landings: Floats) -> list[Proposal]:
     site = trials.site
     if site.boundary is None:
         return []
-    trials.say("looking for a better launch point", 0.0)
+    look = partial(trials.say, "looking for a better launch point", 0.0)
+    look()
     now = place_now(site, landings, leaving=trials.leaving)
-    best = best_launch_point(site, landings, people=people_rule().value or 0.0, leaving=trials.leaving)
+    best = best_launch_point(site, landings, people=people_rule().value or 0.0, leaving=trials.leaving,
+                             look=look)
     if best is None:
         return []
     away, bearing = math.hypot(best.east, best.north), math.atan2(best.east, best.north)

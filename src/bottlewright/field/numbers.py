@@ -92,6 +92,9 @@ class FieldNumbers:
         lowest counted chance. None where nobody knows.
     pumper_settled, operator_settled
         Whether so few flights show that the distance will do; if not, it is further than that.
+    strike
+        At most the chance that one flight comes down on operator, pumper or the spectators where the plan has them;
+        None where the plan has spectators nearer than is asked.
     """
 
     digest: str
@@ -107,6 +110,7 @@ class FieldNumbers:
     spectators_bearing_deg: float | None = None
     pumper_settled: bool = True
     operator_settled: bool = True
+    strike: float | None = None
 
 
 def field_numbers(design: Design, found: "Scatter") -> FieldNumbers:
@@ -132,7 +136,19 @@ def field_numbers(design: Design, found: "Scatter") -> FieldNumbers:
         spectators_bearing_deg=math.degrees(watching.bearing) % 360.0,
         pumper_settled=pumper.better is None or pumper.better.settled,
         operator_settled=operator.better is None or operator.better.settled,
+        strike=_strike(design, found),
     )  # fmt: skip
+
+
+def _strike(design: Design, found: "Scatter") -> float | None:
+    """Return the bounds of the crew's chances added up, with what is accepted for spectators as far off as asked."""
+    from bottlewright.field.people import accepted
+
+    watching = found.ground.watching
+    if watching.planned is not None and watching.planned < watching.asked.metres - 1e-9:
+        return None
+    crew = sum(max(one.chance, one.bound) for one in found.ground.stands)
+    return min(crew + accepted(design, "spectators").a_launch, 1.0)
 
 
 def _away(one: "Stand") -> float | None:
@@ -232,7 +248,7 @@ def stored(design: Design, folder: Path) -> FieldNumbers | None:
         Where the design file lies.
     """
     cache_folder = _folder()
-    if cache_folder is None:
+    if cache_folder is None or not any(name.endswith(".json") for name in os.listdir(cache_folder)):
         return None
     scatter = design.scatter
     digest = field_digest(design, site_digest(design.site, folder), scatter.flights, scatter.seed)

@@ -2,7 +2,7 @@
 
 import math
 import tomllib
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from functools import cache
 from importlib.resources import files
 from typing import Any, NamedTuple
@@ -96,10 +96,13 @@ def _counted(strata: Sequence[Stratum], places: Floats) -> Floats:
     """Return the counted chance of a strike at each place, rows of metres."""
     radius = reach()[0]
     near = parse_quantity(_table()["reach"]["near"], Dimension.LENGTH).value
-    total = np.zeros(len(places))
+    total, ring = np.zeros(len(places)), np.hypot(*places.T)
     for one in strata:
-        away = np.hypot(*(one.landings[None, :, :] - places[:, None, :]).transpose(2, 0, 1))
-        even, inside = np.mean(away <= near, axis=1) * (radius / near) ** 2, np.mean(away <= radius, axis=1)
+        out = np.hypot(*one.landings.T)  # as far from the launcher as the places are, or it lies near none of them
+        landings = one.landings[(out >= ring.min() - near - 1e-6) & (out <= ring.max() + near + 1e-6)]
+        away = np.hypot(*(landings[None, :, :] - places[:, None, :]).transpose(2, 0, 1))
+        even, inside = (np.count_nonzero(away <= far, axis=1) / len(one.landings) for far in (near, radius))
+        even *= (radius / near) ** 2
         total += one.odds * np.maximum(even, inside)
     return total
 
@@ -177,7 +180,9 @@ def in_lull(one: Stand, habit: UnitHabit) -> str:
     return " when the wind drops " + (f"to {habit.speed(one.lull, 2)}" if one.lull > 0.0 else "to a calm")
 
 
-def crew_stands(design: Design, strata: Sequence[Stratum], lulls: Sequence[Lull] = ()) -> list[Stand]:
+def crew_stands(
+    design: Design, strata: Sequence[Stratum], lulls: Sequence[Lull] = (), look: Callable[[], None] = lambda: None
+) -> list[Stand]:
     """Return where operator and pumper stand: as the file says, or on the bearing with the lowest counted chance.
 
     Parameters
@@ -185,13 +190,18 @@ def crew_stands(design: Design, strata: Sequence[Stratum], lulls: Sequence[Lull]
     strata, lulls
         In the wind of the design, and in less of it: in each place the worst of these winds counts, since nobody can
         order the wind not to drop.
+    look
+        Called often; it may raise to stop.
     """
     asked = governing_distance(design)
-    return [_stand(design, (strata, *(one.strata for one in lulls)), [None, *(one.speed for one in lulls)], one)
+    return [_stand(design, (strata, *(one.strata for one in lulls)), [None, *(one.speed for one in lulls)], one,
+                   look)
             for one in (asked.operator, asked.pumper)]  # fmt: skip
 
 
-def _stand(design: Design, winds: Winds, speeds: Sequence[float | None], asked: Asked) -> Stand:
+def _stand(
+    design: Design, winds: Winds, speeds: Sequence[float | None], asked: Asked, look: Callable[[], None]
+) -> Stand:
     launcher, crew = design.launcher, design.launcher.crew
     line = ("cord", launcher.cord) if asked.role == "operator" else ("hose", launcher.hose)
     length = line[1].length.value if line[1] is not None and line[1].length is not None else None
@@ -205,7 +215,7 @@ def _stand(design: Design, winds: Winds, speeds: Sequence[float | None], asked: 
     worst = max(range(len(seen)), key=lambda index: (seen[index][0] > allowed, *seen[index]))
     keeps = distance >= asked.asks_m - 1e-9 and max(chance, bound) <= allowed
     better = Place(distance, bearing, settled=True) if keeps else _nearest(
-        winds, max(asked.asks_m, distance), bearings, allowed)
+        winds, max(asked.asks_m, distance), bearings, allowed, look)
     return Stand(asked.role, distance, bearing, given is not None, chance, bound, allowed, better,
                  bool(crew and crew.shelter), line[0], length, asked.planned_m is not None,
                  flights_to_count(winds[0], allowed), speeds[worst])
@@ -228,10 +238,13 @@ def _best(winds: Winds, distance: float, bearings: Sequence[float]) -> list[tupl
     return [(float(counted[one]), bearings[int(one)]) for one in order]
 
 
-def _nearest(winds: Winds, least: float, bearings: Sequence[float], allowed: float) -> Place | None:
+def _nearest(
+    winds: Winds, least: float, bearings: Sequence[float], allowed: float, look: Callable[[], None]
+) -> Place | None:
     """Return the nearest place whose bound is accepted, else the least bad; None where no counted chance is."""
     least_bad: tuple[float, Place] | None = None
     for distance in np.concatenate([[least], np.arange(math.floor(least) + 1.0, FURTHEST, 2.0)]).tolist():
+        look()
         for counted, bearing in _best(winds, distance, bearings)[:SIDES]:
             if counted > allowed:
                 break

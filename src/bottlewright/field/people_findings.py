@@ -6,15 +6,18 @@ import shapely
 
 from bottlewright.design.unit_habit import METRIC, UnitHabit
 from bottlewright.design.unit_text import in_own_units, percent
-from bottlewright.field.compass import bearing_words
+from bottlewright.field.compass import bearing_words, compass
 from bottlewright.field.distance import Distance
 from bottlewright.field.ground import Watching
 from bottlewright.field.people import Accepted, Stand, heavy, in_lull, people_rule, reach
 from bottlewright.field.site import FieldSite
-from bottlewright.field.words import away_words
+from bottlewright.field.words import away_at_least, away_words
 from bottlewright.findings import Finding, Level, Stage
 
-__all__ = ["LOCAL", "ballistic_findings", "crew_findings", "spectators_finding"]
+__all__ = [
+    "LOCAL", "ballistic_findings", "crew_findings", "elsewhere_words", "spectators_finding", "stand_level",
+    "strike_words", "unsettled_words",
+]  # fmt: skip
 
 LOCAL = "local rules and the person in charge of the site come first"
 _PAD = shapely.Point(0.0, 0.0)
@@ -25,12 +28,13 @@ def crew_findings(stands: Sequence[Stand], accepted: Accepted, habit: UnitHabit 
     """Judge where operator and pumper stand: one finding for each level."""
     by_level: dict[Level, list[Stand]] = {}
     for one in stands:
-        by_level.setdefault(_level(one), []).append(one)
+        by_level.setdefault(stand_level(one), []).append(one)
     for level, those in by_level.items():
         yield _crew(level, those, accepted, habit)
 
 
-def _level(one: Stand) -> Level:
+def stand_level(one: Stand) -> Level:
+    """Say how one's place stands."""
     if one.struck:
         return Level.STOP if one.placed else Level.HOLD
     return Level.LOOK if one.sheltered or one.bound > one.allowed else Level.NOTE
@@ -39,7 +43,7 @@ def _level(one: Stand) -> Level:
 def _crew(level: Level, those: Sequence[Stand], accepted: Accepted, habit: UnitHabit) -> Finding:
     code = {Level.STOP: "crew-in-landing-zone", Level.HOLD: "crew-place-unsaid",
             Level.LOOK: "crew-place-not-settled"}.get(level, "crew-place")
-    elsewhere = ". ".join(_elsewhere(one, habit) for one in those)
+    elsewhere = ". ".join(elsewhere_words(one, habit) for one in those)
     remedies = {Level.STOP: elsewhere, Level.HOLD: elsewhere, Level.LOOK: _look(those, elsewhere)}
     radius, why = reach()
     return Finding(
@@ -77,18 +81,19 @@ def _seen(one: Stand, habit: UnitHabit) -> str:
         side = bearing_words(one.bearing)
         place = f"nobody has said how far away {one.role} {stands}; by the published distance, towards {side}"
     if one.sheltered:
-        return f"{place}, under shelter, which we have not checked; without it {_chances(one, habit)}"
-    return f"{place}: {_chances(one, habit)}"
+        return f"{place}, under shelter, which we have not checked; without it {strike_words(one, habit)}"
+    return f"{place}: {strike_words(one, habit)}"
 
 
-def _chances(one: Stand, habit: UnitHabit) -> str:
+def strike_words(one: Stand, habit: UnitHabit) -> str:
+    """Say what was counted at one's place, and the chance of a strike."""
     then = in_lull(one, habit)
     if one.chance == 0.0:
         return f"no landing counted there, and the chance of a strike is under {percent(one.bound)}{then}"
     return f"struck in {percent(one.chance)} of flights, {percent(max(one.bound, one.chance))} at most{then}"
 
 
-def _elsewhere(one: Stand, habit: UnitHabit) -> str:
+def elsewhere_words(one: Stand, habit: UnitHabit) -> str:
     """Say where this person may stand, or what it takes where no place within cord or hose will do."""
     if one.better is None:
         return f"No place on that side will do for {one.role}: shelter, another load, or another field"
@@ -101,8 +106,25 @@ def _elsewhere(one: Stand, habit: UnitHabit) -> str:
     return f"{one.role.capitalize()} {place}"
 
 
+def unsettled_words(sectors: Sequence[tuple[float, Distance]], habit: UnitHabit) -> str:
+    """Say on which sides so few flights come down that no distance is settled, and which counts; empty where none."""
+    loose, settled = ([one for one in sectors if one[1].settled is there] for there in (False, True))
+    if not loose:
+        return ""
+    sides = ", ".join(compass(bearing) for bearing, _ in loose)
+    said = (f"towards {sides} so few of them come down that no distance is settled, and the same flights flown again "
+            "say the same")  # fmt: skip
+    if not settled:
+        return f"{said}; more flights may settle it (scatter.flights)"
+    side, nearest = min(settled, key=lambda one: one[1].metres)
+    furthest = max(one.metres for _, one in sectors)
+    return (f"{said}: what counts there is the distance for any side, {habit.stand_back(furthest)}; settled is, for "
+            f"one, {habit.stand_back(nearest.metres)} towards {compass(side)}")  # fmt: skip
+
+
 def spectators_finding(
-    watching: Watching, everywhere: Distance, accepted: Accepted, need: int, habit: UnitHabit = METRIC
+    watching: Watching, everywhere: Distance, accepted: Accepted, need: int, habit: UnitHabit = METRIC,
+    sectors: Sequence[tuple[float, Distance]] = (),
 ) -> Finding:
     """Say how far spectators stand, on their side and on any side, and hold the plan against it.
 
@@ -116,6 +138,8 @@ def spectators_finding(
         Chance of a strike.
     need
         Flights that could count it without an assumption about the tail.
+    sectors
+        Distance of each side.
     """
     rule, asked = people_rule(), watching.asked
     far = habit.stand_back(asked.metres)
@@ -129,7 +153,8 @@ def spectators_finding(
     if watching.planned is not None:
         found = f"spectators stand {habit.distance(watching.planned)} away; {found}"
     if level is Level.LOOK or not asked.settled:
-        found += f"; the flights do not settle it: by counting alone it takes {need}"
+        loose = unsettled_words(sectors, habit)
+        found += f"; {loose}" if loose else f"; the flights do not settle it: by counting alone it takes {need}"
     return Finding(
         level, Stage.FIELD, code,
         hazard="A rocket that comes down fast strikes hard, and people who do not look up don't see it coming.",
@@ -138,15 +163,16 @@ def spectators_finding(
               f"({percent(accepted.a_day)} a day over {accepted.launches} launches), and never less than the "
               f"published distance ({in_own_units(habit, rule.says)})",
         source=f"{rule.source}; accepted strikes: {accepted.source}",
-        remedy=f"Spectators behind one line, {far} away or more towards {bearing_words(watching.bearing)}, "
-               f"all looking up; {LOCAL}",
+        remedy=f"Spectators behind one line, {away_at_least(asked.metres, asked.settled, habit)} towards "
+               f"{bearing_words(watching.bearing)}, all looking up; {LOCAL}",
     )  # fmt: skip
 
 
 def ballistic_findings(
-    site: FieldSite, watching: Watching, furthest: float, energy: float, habit: UnitHabit = METRIC
+    site: FieldSite, watching: Watching, furthest: float, energy: float, slowed_by: str = "",
+    habit: UnitHabit = METRIC,
 ) -> Iterator[Finding]:
-    """Say that a heavy rocket with nothing to slow it comes down where people are; the wind may turn.
+    """Say that a rocket that strikes hard comes down where people are; the wind may turn.
 
     Parameters
     ----------
@@ -154,6 +180,8 @@ def ballistic_findings(
         Reach in any direction, m.
     energy
         Of the strike of the middle flight, J.
+    slowed_by
+        That what slows it is out, such as "its parachute is out"; empty where it has nothing.
     """
     least, source = heavy()
     if not energy >= least:
@@ -165,10 +193,12 @@ def ballistic_findings(
     if near:
         yield Finding(
             Level.STOP, Stage.FIELD, "ballistic-with-people",
-            hazard="A heavy rocket that comes down with nothing to slow it can kill.",
+            hazard="A heavy rocket that comes down with nothing to slow it can kill." if not slowed_by else
+                   f"A rocket that strikes this hard can kill, though {slowed_by}.",
             found=f"it strikes with {energy:.0f} J, reaches {habit.stand_back(furthest)} when the wind turns, and "
                   f"inside that are {', '.join(near)}",
             limit=f"nobody inside the reach of a strike of {least:.0f} J or more",
             source=source,
-            remedy=f"A parachute, people further away than the reach, less pressure, or another field; {LOCAL}",
+            remedy=f"A {'larger ' if slowed_by else ''}parachute, people further away than the reach, less pressure, "
+                   f"or another field; {LOCAL}",
         )  # fmt: skip

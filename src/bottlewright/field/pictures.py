@@ -2,6 +2,7 @@
 
 import math
 from collections.abc import Mapping, Sequence
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -24,13 +25,16 @@ from bottlewright.figures.sheet import MM, Sheet, Words, joined, number, path
 from bottlewright.quantities import UNITS, Dimension
 from bottlewright.report.style import FULL_WIDTH
 
-__all__ = ["field_map", "wind_rose"]
+__all__ = [
+    "MARKS", "OUTLINE_DASHES", "RoseScale", "draw_keep_outs", "field_map", "furniture", "name_area", "outline",
+    "rings_on", "rose_scale", "wind_rose",
+]  # fmt: skip
 
 Floats = NDArray[np.float64]
-_MARKS = (("o", "teal", 2.0), ("x", "orange", 3.6), ("^", "plum", 3.5), ("s", "ochre", 3.2), ("D", "blue", 3.0))
+MARKS = (("o", "teal", 2.0), ("x", "orange", 3.6), ("^", "plum", 3.5), ("s", "ochre", 3.2), ("D", "blue", 3.0))
 _HATCH = {"spectators": 2, "road": None, "building": 3, "power line": 0, "trees": 5, "water": 4}
 MOST_DRAWN = 1000  # landings of a kind; the outlines are those of all
-_OUTLINE: dict[float, tuple[float, ...]] = {0.5: (), 0.9: DASHES[1], 0.95: DASHES[2]}
+OUTLINE_DASHES: dict[float, tuple[float, ...]] = {0.5: (), 0.9: DASHES[1], 0.95: DASHES[2]}
 
 
 def field_map(
@@ -72,23 +76,23 @@ def field_map(
     panel = Panel(sheet, Box(start, 12.0, start + long, 12.0 + high), x, y)
     places = Places(panel.box)
     if field.boundary is not None:
-        sheet.shape(joined(_rings(panel, field.boundary)), "", "wash")
+        sheet.shape(joined(rings_on(panel, field.boundary)), "", "wash")
     panel.scales(frame=True)
     if field.boundary is not None:
-        _outline(panel, field.boundary, "teal", 1.8, (), "edge of the field")
-    names = _draw_keep_outs(panel, field)
+        outline(panel, field.boundary, "teal", 1.8, (), "edge of the field")
+    names = draw_keep_outs(panel, field)
     for level, ground in outlines:
-        _outline(panel, ground, "ink", 1.1, _OUTLINE.get(level, ()), f"{percent(level)} of landings")
+        outline(panel, ground, "ink", 1.1, OUTLINE_DASHES.get(level, ()), f"{percent(level)} of landings")
     sheet.clip(panel.box)
-    for (shape, colour, size), (name, points) in zip(_MARKS, landings.items(), strict=False):
+    for (shape, colour, size), (name, points) in zip(MARKS, landings.items(), strict=False):
         if len(points):
             drawn = points[: _most(width)]
             dots(sheet, shape, panel.at(drawn[:, 0], drawn[:, 1]), size, colour, 0.55, part=name)
     sheet.clip(None)
     panel.mark(0.0, 0.0, "P", 9.0, "ink", "paper", "ink", part="launch point")
-    _furniture(panel, places, wind, habit)
+    furniture(panel, places, wind, habit)
     for area, seen in names:
-        _name(panel, places, area, seen)
+        name_area(panel, places, area, seen)
     draw_key(sheet, key, 10.0, panel.box.bottom + below - 4.0, width * MM - 20.0)
     return sheet
 
@@ -102,9 +106,9 @@ def _key(
 ) -> list[KeyEntry]:
     """Return what every line and mark of the map stands for."""
     found = [line_entry("edge of the field", "teal", 1.8)] if field.boundary is not None else []
-    found += [line_entry(f"{percent(level)} of landings", "ink", 1.1, _OUTLINE.get(level, ()))
+    found += [line_entry(f"{percent(level)} of landings", "ink", 1.1, OUTLINE_DASHES.get(level, ()))
               for level, _ in outlines]  # fmt: skip
-    for (shape, colour, size), (name, points) in zip(_MARKS, landings.items(), strict=False):
+    for (shape, colour, size), (name, points) in zip(MARKS, landings.items(), strict=False):
         drawn = min(len(points), _most(width))
         count = f"{len(points)}" if drawn == len(points) else f"{drawn} of {len(points)} drawn"
         if len(points):
@@ -124,26 +128,27 @@ def _frame(field: FieldSite, landings: Mapping[str, Floats]) -> tuple[float, flo
     return low[0] - margin, low[1] - margin, high[0] + margin, high[1] + margin
 
 
-def _rings(panel: Panel, ground: BaseGeometry) -> list[Floats]:
+def rings_on(panel: Panel, ground: BaseGeometry) -> list[Floats]:
     """Return the outlines of a ground in points, outer and inner."""
     return [panel.at(*np.asarray(ring.coords)[:, :2].T)
             for piece in polygons(ground) for ring in (piece.exterior, *piece.interiors)]  # fmt: skip
 
 
-def _outline(panel: Panel, ground: BaseGeometry, colour: str, thick: float, dash: Sequence[float], part: str) -> None:
+def outline(panel: Panel, ground: BaseGeometry, colour: str, thick: float, dash: Sequence[float], part: str) -> None:
+    """Draw the outline of a ground, as far as it lies within the map."""
     panel.sheet.clip(panel.box)
-    panel.sheet.shape(joined(_rings(panel, ground)), colour, thick=thick, dash=dash, part=part)
+    panel.sheet.shape(joined(rings_on(panel, ground)), colour, thick=thick, dash=dash, part=part)
     panel.sheet.clip(None)
 
 
-def _draw_keep_outs(panel: Panel, field: FieldSite) -> list[tuple[Area, BaseGeometry]]:
+def draw_keep_outs(panel: Panel, field: FieldSite) -> list[tuple[Area, BaseGeometry]]:
     """Draw what to keep out of, and return each with what is seen of it."""
     window = box(panel.x.low, panel.y.low, panel.x.high, panel.y.high)
     found = []
     for area in field.keep_outs:
         seen = area.ground.intersection(window)
         if not seen.is_empty:
-            d = joined(_rings(panel, seen))
+            d = joined(rings_on(panel, seen))
             panel.sheet.shape(d, "", "paper")
             hatch = _HATCH.get(area.kind.name, 3)
             if hatch is not None:
@@ -153,7 +158,7 @@ def _draw_keep_outs(panel: Panel, field: FieldSite) -> list[tuple[Area, BaseGeom
     return found
 
 
-def _name(panel: Panel, places: Places, area: Area, seen: BaseGeometry) -> None:
+def name_area(panel: Panel, places: Places, area: Area, seen: BaseGeometry) -> None:
     """Write a keep-out's name on what is seen of it, along it where it is tall, or beside it where it is small."""
     rows = [area.name] if area.name == area.kind.name else [area.name, f"({area.kind.name})"]
     inside, (west, south, east, north) = seen.representative_point(), seen.bounds
@@ -180,7 +185,7 @@ def _name(panel: Panel, places: Places, area: Area, seen: BaseGeometry) -> None:
     panel.sheet.rows("\n".join(rows), 0.5 * (best.left + best.right), foot, size=SMALL, anchor="middle", halo=True)
 
 
-def _furniture(panel: Panel, places: Places, wind: tuple[float, float] | None, habit: UnitHabit) -> None:
+def furniture(panel: Panel, places: Places, wind: tuple[float, float] | None, habit: UnitHabit) -> None:
     """Draw a bar of a round length, about a fifth of the map, north, and the wind."""
     sheet, (left, top, right, bottom) = panel.sheet, panel.box
     unit = UNITS[Dimension.LENGTH]["ft"] if habit.inches else 1.0
@@ -212,18 +217,34 @@ def _keep(sheet: Sheet, places: Places, words: Words) -> None:
 # --- the rose ------------------------------------------------------------------------------------------------------
 
 
+class RoseScale(NamedTuple):
+    """Where winds lie on the rose: its middle and radius, points, and the speed (m/s) at the rim."""
+
+    x: float
+    y: float
+    radius: float
+    top: float
+
+    def at(self, bearing: float, speed: float) -> tuple[float, float]:
+        """Return the place of a wind (rad, m/s)."""
+        long = self.radius * speed / self.top
+        return self.x + long * math.sin(bearing), self.y - long * math.cos(bearing)
+
+
+def rose_scale(limits: Sequence[WindLimit], width: float = 100.0) -> RoseScale:
+    """Return where winds lie on the rose of some limits, drawn so many mm wide."""
+    radius = 0.5 * width * MM - 30.0
+    top = 1.1 * max(max((limit.speed for limit in limits), default=0.0), 0.1)
+    return RoseScale(0.5 * width * MM, 34.0 + ASCENT * HEAD + radius, radius, top)
+
+
 def wind_rose(limits: Sequence[WindLimit], habit: UnitHabit = METRIC, width: float = 100.0) -> Sheet:
     """Draw the strongest acceptable wind by the direction it comes from; a hatched bar reached the highest tried."""
-    sheet = Sheet(width, width + 4.0)
+    sheet, scale = Sheet(width, width + 4.0), rose_scale(limits, width)
     name = "mph" if habit.miles else "m/s"
     unit = UNITS[Dimension.SPEED][name]
-    title = Words(f"Strongest wind, {name}, by where it comes from", 8.0, 8.0 + ASCENT * HEAD, HEAD, bold=True)
-    sheet.write(title)
-    x, radius = 0.5 * sheet.width, 0.5 * sheet.width - 30.0
-    y, top = title.y + 26.0 + radius, 1.1 * max(max(limit.speed for limit in limits), 0.1)
-
-    def at(bearing: float, speed: float) -> tuple[float, float]:
-        return x + radius * speed / top * math.sin(bearing), y - radius * speed / top * math.cos(bearing)
+    sheet.write(Words(f"Strongest wind, {name}, by where it comes from", 8.0, 8.0 + ASCENT * HEAD, HEAD, bold=True))
+    (x, y, radius, top), at = scale, scale.at
 
     rings = [radius * share for share in (0.25, 0.5, 0.75, 1.0)]
     sheet.shape("".join(_circle(x, y, ring) for ring in rings), "rules", thick=0.5)

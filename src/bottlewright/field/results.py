@@ -10,6 +10,7 @@ from bottlewright.design.unit_text import percent
 from bottlewright.field.chance import chance
 from bottlewright.field.compass import bearing_words
 from bottlewright.field.exposure import Exposure
+from bottlewright.field.landings import judged_odds
 from bottlewright.field.launch_point import Proposal
 from bottlewright.field.outlines import Ellipse
 from bottlewright.field.people import Stand
@@ -131,11 +132,26 @@ def limits_rest_on(found: Scatter) -> str:
             "so each hour is held to a sample of its own.")
 
 
+_FAILURES = {
+    "not_opening": "it does not open", "early_opening": "it opens early", "fin_lost": "a fin is lost",
+    "release_never": "its mechanism never lets it out", "release_early": "its mechanism lets it out early",
+    "release_late": "its mechanism lets it out too low", "release_torn": "it tears or breaks as it opens",
+}  # fmt: skip
+
+
 def odds_rows(found: Scatter) -> Iterator[tuple[str, str, str]]:
     """Yield each failure, its odds and who says so."""
-    names = {"not_opening": "it does not open", "early_opening": "it opens early", "fin_lost": "a fin is lost"}
     for name, quantity in found.odds.items():
-        yield names[name], percent(quantity.value), quantity.source
+        yield _FAILURES[name], percent(quantity.value), quantity.source
+
+
+def odds_in_use(design: Design, found: Scatter) -> Iterator[tuple[str, str, str, str]]:
+    """Yield each failure, its odds as judged before anything was counted, as used, and what these rest on."""
+    judged = judged_odds(design)
+    for name, quantity in found.odds.items():
+        before = percent(judged[name].value) if name in judged else "not judged"
+        used = "none seen" if quantity.value == 0.0 and name.startswith("release_") else percent(quantity.value)
+        yield _FAILURES[name], before, used, quantity.source
 
 
 def scatter_words(design: Design, found: Scatter) -> str:

@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
+from bottlewright.design.descents import descent_of
 from bottlewright.design.document import Design
 from bottlewright.design.errors import DesignError, Problem
 from bottlewright.design.unit_habit import UnitHabit
@@ -37,9 +38,11 @@ from bottlewright.field.launch_point import Proposal, proposals
 from bottlewright.field.outlines import Ellipse, dense_outlines, gaussian_ellipse
 from bottlewright.field.people import accepted
 from bottlewright.field.people_findings import ballistic_findings, crew_findings, spectators_finding
+from bottlewright.field.release_odds import release_odds, release_odds_findings
 from bottlewright.field.site import FieldSite
 from bottlewright.field.tail import flights_to_count
-from bottlewright.field.trials import FlownSample, Progress, Trials, fly_sample
+from bottlewright.field.trials import FlownSample, Progress, Seen, Trials, fly_sample
+from bottlewright.field.unconfirmed import flown_with
 from bottlewright.field.wind_limit import HOUR_FLIGHTS, Call, WindLimit, call_hours, fly_hours, site_limits
 from bottlewright.findings import Finding, by_urgency
 from bottlewright.flight.batch import fly_batch
@@ -69,6 +72,8 @@ class Scatter:
         Chance of leaving and of each keep-out.
     ballistic
         Landings when the parachute stays in; the middle landing speed (m/s) and energy (J) of these.
+    planned_energy
+        Of the middle strike as planned, J, whatever slows it.
     ground
         What the landings mean for keep-outs, crew and spectators.
     distance, sectors
@@ -107,6 +112,7 @@ class Scatter:
     ballistic: Floats
     ballistic_speed: float
     ballistic_energy: float
+    planned_energy: float
     ground: Ground
     distance: Distance
     sectors: list[tuple[float, Distance]]
@@ -132,6 +138,7 @@ def scatter(
     fly: FlyBatch = fly_batch,
     say: Progress = lambda *_: None,
     winds: bool = True,
+    seen: Seen = lambda _: None,
 ) -> Scatter:
     """Work out where the rocket comes down and what that means.
 
@@ -147,10 +154,13 @@ def scatter(
         Reports progress. On Ctrl-C the work goes on with the flights there are.
     winds
         Work out the wind limits and proposals too, which takes most of the time.
+    seen
+        Takes the landings of the sample block by block, as they are flown.
     """
     wanted = flights or design.scatter.flights
+    design, unconfirmed = flown_with(design, fly, design.scatter.seed if seed is None else seed)
     site = _watched(site, accepted(design, "spectators").a_launch)
-    trials = Trials.of(design, site, fly, say, design.scatter.seed if seed is None else seed)
+    trials = Trials.of(design, site, fly, say, design.scatter.seed if seed is None else seed, seen)
     sample = fly_sample(trials, wanted)
     if not len(sample.landings):
         raise DesignError([Problem("", "makes no flight with an end", "run `bottlewright fly` and look what it says")])
@@ -162,21 +172,23 @@ def scatter(
         ground, stopped = ground_of(trials, sample, wanted, further=False), True
     day = _day(trials, sample, few, ground, wanted) if winds and not stopped else _Day([], [], [], [], stopped)
     strikes = fly(ballistic_flights(design, trials.seed)[: 60 if stopped else None])
-    planned = sample.landings[sample.modes == Mode.AS_PLANNED]
+    odds = failure_odds(design) | release_odds(design, sample.modes, sample.came_to)
+    planned = sample.landings[sample.came_to == Mode.AS_PLANNED]
     found = Scatter(
-        site=site, odds=failure_odds(design), landings=_by_mode(design, sample), flights=len(sample.landings),
+        site=site, odds=odds, landings=_by_mode(design, sample), flights=len(sample.landings),
         wanted=wanted, lost=len(sample.stuck) - len(sample.landings), seed=trials.seed,
         outlines=dense_outlines(sample.landings),
         ellipse=gaussian_ellipse(planned, 0.95) if len(planned) > 2 else None, exposures=ground.exposures,
         ballistic=points(strikes), ballistic_speed=_middle(strikes["landing_speed_m_s"]),
         ballistic_energy=_middle(strikes["landing_energy_J"]),
+        planned_energy=_middle(sample.strikes[sample.modes == Mode.AS_PLANNED]),
         ground=ground, distance=distance_everywhere(ground.sectors), sectors=ground.sectors, reach=ground.reach,
         limits=day.limits, wind_height=_wind_height(design), tried=len(few),
         calls=day.calls, proposals=day.proposals, stopped=day.stopped, habit=trials.habit,
         hours=day.hours, of_flights=[], findings=[],
         whole=winds and not day.stopped,
     )  # fmt: skip
-    found = replace(found, of_flights=_of_flights(design, found, sample))
+    found = replace(found, of_flights=[*unconfirmed, *_of_flights(design, found, sample)])
     return replace(found, findings=by_urgency([*found.of_flights, *_of_people(design, found)]))
 
 
@@ -240,9 +252,9 @@ def _of_people(design: Design, found: Scatter) -> list[Finding]:
     return [
         *crew_findings(found.ground.stands, accepted(design, "crew"), found.habit),
         spectators_finding(found.ground.watching, found.distance, watched,
-                           flights_to_count(found.ground.strata, watched.a_launch), found.habit),
-        *(() if can_open(design) else ballistic_findings(
-            found.site, found.ground.watching, found.reach.metres, found.ballistic_energy, found.habit)),
+                           flights_to_count(found.ground.strata, watched.a_launch), found.habit, found.ground.sectors),
+        *ballistic_findings(
+            found.site, found.ground.watching, found.reach.metres, *_strike(design, found), found.habit),
         *call_findings(found.calls, found.tried, min(found.flights + found.lost, HOUR_FLIGHTS)),
     ]  # fmt: skip
 
@@ -253,13 +265,25 @@ def _of_flights(design: Design, found: Scatter, sample: FlownSample) -> list[Fin
     return [
         *stuck_findings(int(sample.stuck.sum()), flown),
         *turning_findings(int(sample.turning.sum()), flown),
+        *release_odds_findings(design, release_odds(design, sample.modes, sample.came_to)),
         *found.site.notes,
         *site_findings(found.site, found.habit),
         *exposure_findings(found.exposures, found.proposals[0].remedy if found.proposals else REMEDY),
         *reach_findings(found.site, found.reach.metres, found.reach.settled, found.habit),
         *return_findings(found.ballistic_speed, found.ballistic_energy,
-                         design.recovery.kind if can_open(design) else "none", found.habit),
+                         descent_of(design.recovery).stays if can_open(design) else "", found.habit),
     ]  # fmt: skip
+
+
+def _strike(design: Design, found: Scatter) -> tuple[float, str]:
+    """Return the energy (J) of the strike that people have to reckon with, and that what slows it is out.
+
+    It is that of the planned landing, whatever the canopy is called: a small one may slow nothing. Where no flight
+    came down as planned, it is that of a fall with nothing to slow it.
+    """
+    if can_open(design) and math.isfinite(found.planned_energy):
+        return found.planned_energy, descent_of(design.recovery).done
+    return found.ballistic_energy, ""
 
 
 def _middle(values: Floats) -> float:
@@ -268,5 +292,5 @@ def _middle(values: Floats) -> float:
 
 
 def _by_mode(design: Design, sample: FlownSample) -> dict[str, Floats]:
-    found = {mode: sample.landings[sample.modes == mode] for mode in Mode}
+    found = {mode: sample.landings[sample.came_to == mode] for mode in Mode}
     return {mode_name(mode, design): rows for mode, rows in found.items() if len(rows)}

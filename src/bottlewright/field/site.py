@@ -22,7 +22,7 @@ from bottlewright.field.projection import LonLat, from_metres, to_metres
 from bottlewright.findings import Finding, Stage
 from bottlewright.quantities import Basis
 
-__all__ = ["Area", "FieldSite", "field_site", "moved"]
+__all__ = ["Area", "FieldSite", "as_drawn", "field_site", "launch_of", "moved", "polygons"]
 
 FURTHEST = 20_000.0  # m; no water rocket's field is larger, so it is a drawing in other units
 LATITUDE_SLACK = 0.5  # degrees between the map and `site.latitude`
@@ -87,8 +87,12 @@ def field_site(site: Site, folder: Path) -> FieldSite:
         With every reason why the drawing can't be used: a boundary that crosses itself, a launch point outside it,
         coordinates that look swapped or are in other units.
     """
-    drawn = drawing(site, folder)
-    return _in_metres(_Drawn(f"{site!r}{drawn!r}", site, drawn, site_digest(site, folder)))
+    return as_drawn(site, drawing(site, folder), site_digest(site, folder))
+
+
+def as_drawn(site: Site, drawn: Drawing, digest: str = "") -> FieldSite:
+    """Return a drawing of a site, checked, in metres about the launch point; see `field_site`."""
+    return _in_metres(_Drawn(f"{site!r}{drawn!r}", site, drawn, digest))
 
 
 @dataclass(frozen=True)
@@ -107,7 +111,7 @@ def _in_metres(given: _Drawn) -> FieldSite:
     shapes = [each for each in (drawn.boundary, drawn.launch, *drawn.keep_outs) if each]
     _refuse([problem for problem in map(unfit, shapes) if problem])
     _refuse(_off_the_globe(shapes) if drawn.degrees else [])
-    origin, launch_given = _launch(drawn)
+    origin, launch_given = launch_of(drawn)
     _refuse(_wrong_latitude(origin, site) if drawn.degrees and shapes else [])
     placed = [_placed(each, origin, drawn.degrees) for each in shapes]
     _refuse(_too_far(shapes, placed) or _crossing(shapes, placed))
@@ -141,7 +145,7 @@ def moved(field: FieldSite, east: float, north: float) -> FieldSite:
 # --- placing -------------------------------------------------------------------------------------------------------
 
 
-def _launch(drawn: Drawing) -> tuple[LonLat, bool]:
+def launch_of(drawn: Drawing) -> tuple[LonLat, bool]:
     """Return the launch point in the drawing's own coordinates: as drawn, or the middle of the field."""
     if drawn.launch is not None:
         return LonLat(*drawn.launch.coordinates[:2]), True

@@ -21,7 +21,7 @@ from bottlewright.figures.letters import Box
 from bottlewright.quantities import UNITS, Dimension
 from bottlewright.report.labels import Labels, shape_path, svg_words
 
-__all__ = ["StandBack", "Stands", "left_out", "site_plan"]
+__all__ = ["StandBack", "Stands", "left_out", "plan_frame", "ring_of", "site_plan"]
 
 Floats = NDArray[np.float64]
 NEAR = 2.5
@@ -72,9 +72,9 @@ def site_plan(
     name
         Makes names inside the drawing its own on a page with several.
     """
-    ring = _ring(stand_back)
+    ring = ring_of(stand_back)
     people = _together(people)
-    plan = _Plan(_frame(site, people, landings, ring), width, habit, name)
+    plan = _Plan(plan_frame(site, people, landings, ring), width, habit, name)
     plan.furniture(wind)
     plan.ground(site, landings, ring)
     plan.keep_outs(site.keep_outs)
@@ -102,7 +102,7 @@ def left_out(
     stand_back: Sequence[StandBack] = (),
 ) -> list[str]:
     """Name the keep-outs that lie too far off for the plan, each with its distance (m) and side."""
-    frame = box(*_frame(site, people, landings, _ring(stand_back)))
+    frame = box(*plan_frame(site, people, landings, ring_of(stand_back)))
     away = [(area, Point(0.0, 0.0).distance(area.ground)) for area in site.keep_outs
             if not area.ground.intersects(frame)]
     return [f"{area.name}, {distance:.0f} m {compass(_bearing(_nearest(area)))}" for area, distance in away]
@@ -120,7 +120,7 @@ def _at(distance: float, bearing: float) -> tuple[float, float]:
     return distance * math.sin(bearing), distance * math.cos(bearing)
 
 
-def _ring(stand_back: Sequence[StandBack]) -> Polygon | None:
+def ring_of(stand_back: Sequence[StandBack]) -> Polygon | None:
     """Return the ground that spectators keep out of."""
     corners = [
         _at(side.distance, math.radians(side.from_deg + turn))
@@ -130,7 +130,7 @@ def _ring(stand_back: Sequence[StandBack]) -> Polygon | None:
     return Polygon(corners) if corners else None
 
 
-def _frame(
+def plan_frame(
     site: FieldSite, people: Sequence[Stands], landings: Sequence[tuple[float, BaseGeometry]], ring: Polygon | None
 ) -> tuple[float, float, float, float]:
     """Return the window: field, people, landings, and the near end of every keep-out that is not far off."""

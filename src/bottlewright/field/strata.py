@@ -14,7 +14,8 @@ from numpy.typing import NDArray
 from bottlewright.design.document import Design
 from bottlewright.design.field_tables import MOST_FLIGHTS
 from bottlewright.field.landings import Mode, failure_odds, fated_flights, mode_name, points
-from bottlewright.field.tail import Stratum
+from bottlewright.field.release_odds import came_to
+from bottlewright.field.tail import Floats, Stratum
 from bottlewright.field.trials import FlownSample, Trials
 from bottlewright.flight.state import Endings
 
@@ -67,9 +68,11 @@ def fly_strata(
     further
         Whether further ones are flown; not when the user has stopped the flights.
     """
-    strata, lost = [], len(sample.stuck) - len(sample.landings)
+    parts: dict[tuple[Mode, bool], list[Stratum]] = {}
+    lost = len(sample.stuck) - len(sample.landings)
     for place, fate in enumerate(_fates(trials.design)):
-        rows = sample.landings[_had(sample, fate)]
+        had = _had(sample, fate)
+        rows, ends = sample.landings[had], sample.came_to[had]
         more = int(wanted * fate.share)
         if len(rows) + more < FEWEST:
             more = FEWEST - len(rows)
@@ -82,9 +85,31 @@ def fly_strata(
             ended = points(flown)[~stuck]
             kept = np.isfinite(ended).all(axis=1)
             rows, lost = np.concatenate([rows, ended[kept]]), lost + int(np.count_nonzero(~kept))
-        name = mode_name(fate.mode, trials.design) + (", a fin lost" if fate.fin_lost else "")
-        strata.append(Stratum(fate.odds, rows, name))
-    return [one for one in strata if len(one.landings)] or [_NONE], lost
+            given = np.full(more, fate.mode)
+            ends = np.concatenate([ends, came_to(trials.design, fated, flown, given)[~stuck][kept]])
+        for end, stratum in _by_end(fate, rows, ends):
+            parts.setdefault((end, fate.fin_lost), []).append(stratum)
+    return [_merged(trials.design, key, those) for key, those in parts.items()] or [_NONE], lost
+
+
+_KIN = {Mode.TORN: Mode.NOT_OPENING, Mode.LATE_OPENING: Mode.NOT_OPENING}
+"""What a kind of return that is too rare for a stratum of its own is counted with: nothing slows it much either."""
+
+
+def _by_end(fate: _Fate, rows: Floats, ends: NDArray[np.int64]) -> Iterator[tuple[Mode, Stratum]]:
+    """Part what came to the same by itself: what a mechanism lets out early, late or never lands elsewhere."""
+    ends = np.where(ends == Mode.FIN_LOST, fate.mode, ends)
+    for end in np.unique(ends):
+        those, mode = ends == end, Mode(int(end))
+        kin = _KIN.get(mode, mode) if np.count_nonzero(those) < FEWEST else mode
+        yield kin, Stratum(fate.odds * float(np.mean(those)), rows[those])
+
+
+def _merged(design: Design, key: tuple[Mode, bool], parts: list[Stratum]) -> Stratum:
+    """Return one stratum of those that come down alike: few of them by themselves, more that were made to."""
+    mode, fin_lost = key
+    name = mode_name(mode, design) + (", a fin lost" if fin_lost else "")
+    return Stratum(sum(one.odds for one in parts), np.concatenate([one.landings for one in parts]), name)
 
 
 def _had(sample: FlownSample, fate: _Fate) -> NDArray[np.bool_]:

@@ -11,16 +11,19 @@ from bottlewright.design.document import Design
 from bottlewright.design.unit_habit import UnitHabit, unit_habit
 from bottlewright.field.exposure import Exposure, exposures
 from bottlewright.field.landings import FlyBatch, Mode, Sample, points, sample_flights
+from bottlewright.field.release_odds import came_to, where_torn_falls
 from bottlewright.field.site import FieldSite
 from bottlewright.flight.batch import sample_batch
 from bottlewright.flight.state import Endings
 
-__all__ = ["BLOCK", "FlownSample", "Progress", "Trials", "fly_sample"]
+__all__ = ["BLOCK", "FlownSample", "Progress", "Seen", "Trials", "fly_sample"]
 
 Floats = NDArray[np.float64]
 BLOCK = 512  # flights between two chances to stop with what there is
 Progress = Callable[[str, float], None]
 """Called with what is being done and how far it is, 0 to 1."""
+Seen = Callable[[Floats], None]
+"""Called with rows of metres east and north of the launch point."""
 
 
 @dataclass(frozen=True)
@@ -43,6 +46,8 @@ class Trials:
         Of the middle flight, s: when it is highest.
     habit
         Units of the builder.
+    seen
+        Takes the landings of each block of the sample as it is flown.
     """
 
     design: Design
@@ -53,14 +58,22 @@ class Trials:
     leaving: float | None
     apogee_time: float
     habit: UnitHabit
+    seen: Seen = lambda _: None
 
     @classmethod
-    def of(cls, design: Design, site: FieldSite, fly: FlyBatch, say: Progress, seed: int) -> "Trials":
+    def of(
+        cls, design: Design, site: FieldSite, fly: FlyBatch, say: Progress, seed: int, seen: Seen = lambda _: None
+    ) -> "Trials":
         """Fly the middle flight and note what all the trials share."""
+        fly = where_torn_falls(design, fly)
         middle = fly(sample_batch(design, 0, 1, seed=seed, vary=False))
         leaving = design.scatter.leaving.value if design.scatter.leaving else None
         apogee_time = float(np.nan_to_num(middle["apogee_time_s"][0]))
-        return cls(design, site, fly, say, seed, leaving, apogee_time, unit_habit(design))
+        return cls(design, site, fly, say, seed, leaving, apogee_time, unit_habit(design), seen)
+
+    def muted(self, words: str) -> Progress:
+        """Return what says these words whatever it is told, and looks for a stop all the same."""
+        return lambda _words, share: self.say(words, share)
 
     def landings(self, batch: Any) -> Floats:
         """Fly a batch and return where the flights with an end came down."""
@@ -81,17 +94,24 @@ class FlownSample:
     batch
         What was flown.
     landings, modes, fin_lost
-        Where and how each flight with an end came down; whether a fin was lost, whatever else it came to.
+        Where each flight with an end came down and what it was given to go wrong; whether a fin was lost, whatever
+        else it came to.
+    came_to
+        How it came down: as it was given, or as its mechanism let the canopy out.
     stuck, turning
         For each flight: it never left the launcher; the pressure centre came ahead of the balance point.
+    strikes
+        Energy (J) at the ground of each flight with an end.
     """
 
     batch: Any
     landings: Floats
     modes: NDArray[np.int64]
+    came_to: NDArray[np.int64]
     fin_lost: NDArray[np.bool_]
     stuck: NDArray[np.bool_]
     turning: NDArray[np.bool_]
+    strikes: Floats
 
 
 def _fins(design: Design) -> int:
@@ -108,6 +128,7 @@ def fly_sample(trials: Trials, wanted: int) -> FlownSample:
             sample = sample_flights(trials.design, first, count, trials.seed, trials.apogee_time)
             summaries.append(trials.fly(sample.batch))
             samples.append(sample)
+            trials.seen(points(summaries[-1]))
             trials.say("flying the sample", min(first + BLOCK, wanted) / wanted)
     except KeyboardInterrupt:
         if not samples:
@@ -119,6 +140,9 @@ def fly_sample(trials: Trials, wanted: int) -> FlownSample:
     modes = np.where(stuck, Mode.STUCK, np.concatenate([one.modes for one in samples]))
     batch = np.concatenate([one.batch for one in samples])
     return FlownSample(
-        batch=batch, landings=rows[kept], modes=modes[kept], fin_lost=batch["fin_count"][kept] < _fins(trials.design),
+        batch=batch, landings=rows[kept], modes=modes[kept],
+        came_to=came_to(trials.design, batch, flown, modes)[kept],
+        fin_lost=batch["fin_count"][kept] < _fins(trials.design),
         stuck=stuck, turning=flown["static_margin_min_calibres"] < 0.0,
+        strikes=flown["landing_energy_J"][kept],
     )  # fmt: skip

@@ -16,12 +16,13 @@ from bottlewright.field.exposure import Exposure, clearances, worst_ratio
 from bottlewright.field.ground import Ground, ground_in
 from bottlewright.field.landings import points, with_wind
 from bottlewright.field.people import in_lull
+from bottlewright.field.people_findings import unsettled_words
 from bottlewright.field.trials import Trials
 from bottlewright.proof.rules import rule_table, strictest
 
 __all__ = [
-    "DIRECTIONS", "HOUR_FLIGHTS", "Against", "Call", "HourCall", "WindLimit", "against_people", "call_hour",
-    "call_hours", "confirmed", "fly_hours", "limit_at", "site_limits", "wind_limits",
+    "DIRECTIONS", "HOUR_FLIGHTS", "Against", "Call", "HourCall", "WindLimit", "against_people", "by_limit", "call_hour",
+    "call_hours", "called_under", "confirmed", "fly_hours", "limit_at", "site_limits", "wind_limits",
 ]
 
 HOUR_FLIGHTS = 1500  # at most, behind an hour that nothing is found against; 0.5 % accepted ask for 738
@@ -188,6 +189,20 @@ def call_hour(
     return Call(at, HourCall.OPEN, f"{wind} stays under {allowed}{'' if gust is None else ', gusts included'}")
 
 
+def called_under(call: Call, stopped: str, unknown: str = "") -> Call:
+    """Return a call as it is told: what stops the launch, or leaves the wind unknown, goes before an open one.
+
+    Parameters
+    ----------
+    stopped, unknown
+        In words; empty where nothing does.
+    """
+    if call.verdict is not HourCall.OPEN or not (stopped or unknown):
+        return call
+    why = stopped or unknown[:1].upper() + unknown[1:]
+    return call._replace(verdict=HourCall.NO if stopped else HourCall.WAIT, why=f"{why}. {call.why}")
+
+
 def confirmed(call: Call, seen: Sequence[Exposure], people: Sequence[Against] = ()) -> Call:
     """Hold an hour that nothing is found against to the landings in that very wind: they may turn it into wait or no.
 
@@ -231,8 +246,8 @@ def against_people(ground: Ground, habit: UnitHabit) -> list[Against]:
         found.append(Against(HourCall.NO, f"spectators stand {near} away towards {compass(watching.bearing)} and "
                                           f"should stand {far} away", "spectators"))
     elif not watching.asked.settled:
-        found.append(Against(HourCall.WAIT, "too few flights were flown to say how far spectators should stand",
-                             "spectators"))
+        found.append(Against(HourCall.WAIT, "it is not settled how far spectators should stand: "
+                             + unsettled_words(ground.sectors, habit), "spectators"))
     return found
 
 
@@ -245,7 +260,8 @@ def _hours(design: Design) -> list[Hour]:
             *weather.hours]  # fmt: skip
 
 
-def _by_limit(design: Design, hour: Hour, limits: Sequence[WindLimit], habit: UnitHabit) -> Call:
+def by_limit(design: Design, hour: Hour, limits: Sequence[WindLimit], habit: UnitHabit) -> Call:
+    """Judge an hour by the limits alone."""
     height, gust = design.weather.wind_height, hour.gust
     limit = limit_at(limits, hour.wind_from.value, hour.wind_from.spread)
     return call_hour(hour.at, limit, hour.wind_speed.value, hour.wind_speed.spread, gust.value if gust else None,
@@ -267,7 +283,7 @@ def fly_hours(trials: Trials, limits: Sequence[WindLimit], now: Ground, wanted: 
     grounds: list[Ground | None] = []
     hours = _hours(trials.design) if limits else []
     for hour in hours:
-        is_open = _by_limit(trials.design, hour, limits, trials.habit).verdict is HourCall.OPEN
+        is_open = by_limit(trials.design, hour, limits, trials.habit).verdict is HourCall.OPEN
         flown = ground_in(trials, hour, min(wanted, HOUR_FLIGHTS)) if is_open and grounds else None
         grounds.append(flown if grounds else now if is_open else None)
         trials.say("flying in the wind of each hour", len(grounds) / len(hours))
@@ -288,6 +304,6 @@ def call_hours(
     """
     calls = []
     for hour, then in zip(_hours(design) if limits else [], grounds, strict=True):
-        call = _by_limit(design, hour, limits, habit)
+        call = by_limit(design, hour, limits, habit)
         calls.append(confirmed(call, then.exposures, against_people(then, habit)) if then else call)
     return calls

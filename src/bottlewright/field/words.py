@@ -2,12 +2,18 @@
 
 from bottlewright.design.unit_habit import UnitHabit
 
-__all__ = ["away_words", "limit_words"]
+__all__ = ["away_at_least", "away_words", "limit_words"]
 
 
 def away_words(away: float, settled: bool, habit: UnitHabit) -> str:
     """Say how far somebody stands (m); "over" where the flights do not show that this will do."""
     return f"{'' if settled else 'over '}{habit.stand_back(away)}"
+
+
+def away_at_least(away: float, settled: bool, habit: UnitHabit) -> str:
+    """Say how far away somebody stands at the least (m); where the flights do not show that this will do, further."""
+    far = habit.stand_back(away)
+    return f"{far} away or more" if settled else f"farther than {far} away"
 
 
 def limit_words(speed: float, habit: UnitHabit) -> str:

@@ -50,6 +50,8 @@ class Axis(NamedTuple):
         Whether equal steps are equal factors.
     most
         Steps between ticks, at most; by the room when 0.
+    bend
+        A place where the scale changes, and its share of the axis; what lies outside the axis then falls on its ends.
     """
 
     low: float
@@ -59,6 +61,7 @@ class Axis(NamedTuple):
     named: Sequence[tuple[float, str]] | None = None
     log: bool = False
     most: int = 0
+    bend: tuple[float, float] | None = None
 
     def ticks(self, long: float, step: float) -> list[tuple[float, str]]:
         """Return places and words of the ticks along so many points, each needing `step` of them."""
@@ -71,6 +74,9 @@ class Axis(NamedTuple):
 
     def share(self, values: Any) -> Floats:
         """Return where values lie along the axis, 0 at its low end and 1 at its high one."""
+        if self.bend:
+            place, share = self.bend
+            return np.asarray(np.interp(values, (self.low, place, self.high), (0.0, share, 1.0)), float)
         if self.log:
             return np.asarray(np.log(np.asarray(values, float) / self.low) / math.log(self.high / self.low), float)
         return np.asarray((np.asarray(values, float) - self.low) / (self.high - self.low), float)

@@ -1,6 +1,7 @@
 """A sheet of plain shapes and words in points from its upper left corner, written as SVG."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
+from contextlib import contextmanager
 from html import escape
 from typing import Any, NamedTuple
 
@@ -93,6 +94,28 @@ class Sheet:
                                f'height="{number(window.bottom - window.top)}"/></clipPath>')
             self._window = key
 
+    @contextmanager
+    def group(self, part: str, moved: str = "", within: str = "") -> Iterator[None]:
+        """Keep the shapes that follow together, so that a page can move them.
+
+        Parameters
+        ----------
+        part
+            What it is, for one who moves it.
+        moved
+            How they are moved, as an SVG transform.
+        within
+            A path: only what lies inside it is seen.
+        """
+        look = [f'data-part="{escape(part)}"', *([f'transform="{escape(moved)}"'] if moved else [])]
+        if within:
+            key = f"within-{len(self._kept)}"
+            self._kept[key] = f'<clipPath id="{key}"><path d="{within}"/></clipPath>'
+            look.append(f'clip-path="url(#{key})"')
+        self._shapes.append(f"<g {' '.join(look)}>")
+        yield
+        self._shapes.append("</g>")
+
     def shape(
         self, d: str, stroke: str = "", fill: str = "", thick: float = 1.0, dash: Sequence[float] = (),
         opacity: float = 1.0, part: str = "", hatch: int | None = None, cap: str = "",
@@ -138,8 +161,11 @@ class Sheet:
         """Draw an open line through points, leaving out those that nobody could see missing."""
         rows = np.asarray(points, float)
         there = np.isfinite(rows).all(axis=1)
-        runs = np.split(rows, np.flatnonzero(np.diff(there)) + 1)  # by turns there and not
-        d = "".join(path(simpler(run)) for run in runs[int(not there[0]) :: 2]) if len(rows) else ""
+        if there.all():
+            d = path(simpler(rows)) if len(rows) else ""
+        else:
+            runs = np.split(rows, np.flatnonzero(np.diff(there)) + 1)  # by turns there and not
+            d = "".join(path(run if len(run) < 4 else simpler(run)) for run in runs[int(not there[0]) :: 2])
         self.shape(d, colour, thick=thick, dash=dash, part=part, cap=cap)
 
     def write(self, words: Words) -> None:

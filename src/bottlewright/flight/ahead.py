@@ -1,8 +1,8 @@
 """Compile what a flight needs in two processes at once, where nothing of it is kept yet.
 
-Making the rocket ready and flying it share little code, so that each can be compiled without the other. Another process
-compiles the flight and keeps it on disk; this one makes the rocket ready meanwhile, and then finds the flight there.
-Where the other process can't be had, or fails, this one compiles both.
+Making the rocket ready and flying it share little code, so that each can be compiled without the other. This process
+compiles the flight; another, which has to start first, makes the rocket ready meanwhile and keeps that on disk. Where
+the other process can't be had, or fails, this one compiles both.
 """
 
 import contextlib
@@ -25,7 +25,7 @@ from bottlewright.flight.summary import SUMMARY
 from bottlewright.flight.vehicle import VEHICLE, WORK, prepare
 from bottlewright.physics import CODE_CACHE, JIT
 
-__all__ = ["compile_ahead", "compile_flight"]
+__all__ = ["compile_ahead", "compile_flight", "compile_readying"]
 
 _lock = threading.Lock()
 _done = not JIT
@@ -43,17 +43,20 @@ def compile_ahead() -> None:
 
 
 def compile_flight() -> None:
-    """Compile the flight and its outputs, and keep them; for the other process."""
-    vehicle, note, work = (_record(dtype) for dtype in (VEHICLE, SUMMARY, WORK))
-    rows, table = np.empty((0, ROW)), np.empty((0, len(COLUMNS)))
-    _compile(integrate_flight, vehicle, note, work, rows)
-    _compile(fill_outputs, rows, 0, vehicle, work, table)
+    """Compile the flight, and keep it."""
+    _compile(integrate_flight, _record(VEHICLE), _record(SUMMARY), _record(WORK), np.empty((0, ROW)))
+
+
+def compile_readying() -> None:
+    """Compile what makes the rocket ready and reads its flight off, and keep it; for the other process."""
+    _compile(prepare, _record(PARAMETERS), False, _record(VEHICLE))
+    _compile(fill_outputs, np.empty((0, ROW)), 0, _record(VEHICLE), _record(WORK), np.empty((0, len(COLUMNS))))
 
 
 def _compile_both() -> None:
     other = _other_process() if _two_at_once() else None
     try:
-        _compile(prepare, _record(PARAMETERS), False, _record(VEHICLE))
+        compile_flight()
         if other is not None:
             other.wait()
     finally:
@@ -67,7 +70,7 @@ def _two_at_once() -> bool:
 
 
 def _other_process() -> "subprocess.Popen[bytes] | None":
-    code = "from bottlewright.flight.ahead import compile_flight; compile_flight()"
+    code = "from bottlewright.flight.ahead import compile_readying; compile_readying()"
     here = str(Path(bottlewright.__file__).parent.parent)
     path = os.pathsep.join(filter(None, [here, os.environ.get("PYTHONPATH")]))
     with contextlib.suppress(OSError):

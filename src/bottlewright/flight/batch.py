@@ -4,6 +4,7 @@ Flight i of a seed is the same flight whatever the order, the number of threads 
 come from a generator that is counted, not stepped (`bottlewright.physics.sampling`).
 """
 
+import math
 import os
 from collections.abc import Callable, Mapping
 from concurrent.futures import FIRST_COMPLETED, Future, ThreadPoolExecutor, wait
@@ -13,6 +14,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from bottlewright.design.document import Design
+from bottlewright.design.learned import GAUGE, TOLD_APART
 from bottlewright.design.paths import bounds_of, stood_on, value_at
 from bottlewright.flight.ahead import compile_ahead
 from bottlewright.flight.integrate import ROW, integrate_flight
@@ -24,7 +26,7 @@ from bottlewright.physics import FloatArray, entry_jit
 from bottlewright.physics.sampling import normal
 from bottlewright.quantities import Basis, Quantity
 
-__all__ = ["fly_batch", "fly_many", "sample_batch"]
+__all__ = ["TOLERANCE", "draws_of", "fly_batch", "fly_many", "sample_batch", "settle", "vary_value"]
 
 _CHUNK = 64
 _LAST_FLIGHTS = 2.0
@@ -44,6 +46,10 @@ _FOLLOWS = (
     ("charge.temperature", "weather.temperature"), ("launcher.seal_diameter", "nozzle.bore"),
     ("launcher.stroke", "launcher.tube_length"),
 )  # fmt: skip
+
+
+_IN_PROPORTION = {"recovery.mechanism.hold"}
+"""Values whose ± is a factor both ways: a grip varies many times over and never turns into a push."""
 
 
 @entry_jit
@@ -160,19 +166,11 @@ def sample_batch(
             if quantity.spread <= 0.0:
                 continue
             try:
-                slot, position = slot_of(path)
+                slot_of(path)
             except KeyError:
                 continue
-            draws = np.empty(count)
-            fill_draws(seed, first, _stream(path), draws)
-            scale = design.vessel.count if slot in ("vessel_volume", "vessel_mass") else 1
-            column = batch[slot] if position is None else batch[slot][:, position]
-            column += scale * quantity.spread * draws
-            if "profile" not in path and "outline" not in path:
-                low, high = bounds_of(path, design)
-                np.clip(column, scale * low, scale * high, out=column)
-        _follow(batch, design)
-        _keep_in_bounds(batch)
+            vary_value(batch, design, path, _draws(batch, design, path))
+        settle(batch, design)
     for path, value in (values or {}).items():
         slot, position = slot_of(path)
         scale = design.vessel.count if slot in ("vessel_volume", "vessel_mass") else 1
@@ -181,6 +179,64 @@ def sample_batch(
         else:
             batch[slot][:, position] = value
     return batch
+
+
+def vary_value(batch: NDArray[Any], design: Design, path: str, draws: FloatArray) -> None:
+    """Move one value of each record by so many of its ± as `draws` says, (flights,), within what a design may say.
+
+    Parameters
+    ----------
+    batch
+        Records as `parameters_of` makes them; changed in place.
+    """
+    quantity: Quantity = value_at(design, path)
+    slot, position = slot_of(path)
+    scale = design.vessel.count if slot in ("vessel_volume", "vessel_mass") else 1
+    column = batch[slot] if position is None else batch[slot][:, position]
+    if path in _IN_PROPORTION and quantity.value > 0.0:
+        column *= (1.0 + quantity.spread / quantity.value) ** draws
+    else:
+        column += scale * quantity.spread * draws
+    if "profile" not in path and "outline" not in path:
+        low, high = bounds_of(path, design)
+        np.clip(column, scale * low, scale * high, out=column)
+
+
+def settle(batch: NDArray[Any], design: Design) -> None:
+    """Make what was varied agree: what follows another value moves with it, and nothing contradicts itself."""
+    _follow(batch, design)
+    _keep_in_bounds(batch)
+
+
+def draws_of(batch: NDArray[Any], path: str) -> FloatArray:
+    """Return the standard normal draws of flights that follow each other, for the value at a path; 0 without any."""
+    draws = np.empty(len(batch))
+    if len(batch):
+        fill_draws(int(batch["seed"][0]), int(batch["index"][0]), _stream(path), draws)
+    return draws
+
+
+def _draws(batch: NDArray[Any], design: Design, path: str) -> FloatArray:
+    """Return the draws of flights for a value: of those that flights taught something of, what is known together."""
+    taken = design.written.taken
+    if taken is None or path not in taken.learned.paths or not len(batch):
+        return draws_of(batch, path)
+    from scipy.special import ndtr
+
+    column = taken.learned.paths.index(path)
+    scores, worth, share = taken.learned.scores, taken.worth[column], taken.learned.shares[column]
+    rows = (ndtr(draws_of(batch, _TOGETHER)) * len(scores)).astype(np.int64).clip(max=len(scores) - 1)
+    drawn = worth * scores[rows, column] + math.sqrt(1.0 - worth**2) * draws_of(batch, f"{path}, changed since")
+    middle, spread = taken.middle(column)
+    if path in TOLD_APART and worth > 0.0:  # the design's value and ± are the learned ones already
+        drawn = (drawn - middle) / spread
+    elif path == GAUGE:  # its middle is in the parameters already
+        drawn = drawn - middle
+    return np.asarray(share * drawn + math.sqrt(1.0 - share**2) * draws_of(batch, path))
+
+
+_TOGETHER = "learned"
+"""Stream that chooses which of the learned draws a flight has."""
 
 
 def _stream(path: str) -> int:

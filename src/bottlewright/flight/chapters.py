@@ -1,6 +1,7 @@
 """The Sketch and Fly chapters of the report, and the page of a static firing."""
 
 import math
+from collections.abc import Sequence
 from importlib.resources import files
 
 import numpy as np
@@ -12,7 +13,11 @@ from bottlewright.design.unit_habit import UnitHabit, unit_habit
 from bottlewright.findings import Stage
 from bottlewright.flight.findings import MARGIN_CODES, limit
 from bottlewright.flight.fly import Flight
+from bottlewright.flight.hold_window import HoldWindow
 from bottlewright.flight.layout import Layout
+from bottlewright.flight.payload_words import CELL_CARE, CELL_SOURCE, payload_lines
+from bottlewright.flight.release_section import release_html, release_pictures
+from bottlewright.flight.release_ways import WayFlown
 from bottlewright.flight.results import (
     events,
     findings_of,
@@ -25,6 +30,7 @@ from bottlewright.flight.results import (
 from bottlewright.flight.state import COAST
 from bottlewright.flight.summary import MARGIN_SPEED
 from bottlewright.flight.summary_text import BESIDE, acceleration_words
+from bottlewright.names import MIDDLE_MARGIN
 from bottlewright.quantities import UNITS, Dimension
 from bottlewright.report.charts import Units, firing_chart, height_and_speed_chart, margin_chart
 from bottlewright.report.drawing import RocketView, rocket_drawing
@@ -45,9 +51,9 @@ from bottlewright.report.html import (
     table,
 )
 from bottlewright.report.path_chart import path_chart
-from bottlewright.report.style import Event, Picture, picture
+from bottlewright.report.style import Event, Picture
 
-__all__ = ["firing_picture", "fly_chapter", "rocket_picture", "sketch_chapter"]
+__all__ = ["firing_picture", "flight_title", "fly_chapter", "rocket_picture", "rocket_view", "sketch_chapter"]
 
 Floats = NDArray[np.float64]
 
@@ -87,8 +93,8 @@ def sketch_chapter(design: Design, layout: Layout, flight: Flight) -> Chapter:
     )
 
 
-def rocket_picture(design: Design, layout: Layout) -> Picture:
-    """Return the rocket from the side, to scale."""
+def rocket_view(design: Design, layout: Layout) -> RocketView:
+    """Return what the drawing of the rocket shows."""
     habit = unit_habit(design)
     parts = [("nose", 0.0, layout.nose_end), ("cylinder", layout.nose_end, layout.cylinder_end)]
     parts.append(("tail", layout.cylinder_end, layout.exit))
@@ -104,7 +110,7 @@ def rocket_picture(design: Design, layout: Layout) -> Picture:
         ("balance point, loaded", layout.balance_full, "balance"),
         ("pressure centre", layout.pressure_centre, "pressure"),
     ]
-    view = RocketView(
+    return RocketView(
         layout.outer_x,
         layout.outer_r,
         [part for part in parts if part[2] - part[1] > 1e-3],
@@ -115,7 +121,12 @@ def rocket_picture(design: Design, layout: Layout) -> Picture:
         marks,
         habit.inches,
     )
-    return picture(
+
+
+def rocket_picture(design: Design, layout: Layout) -> Picture:
+    """Return the rocket from the side, to scale."""
+    habit, view = unit_habit(design), rocket_view(design, layout)
+    return Picture(
         "rocket",
         f"From the side, lengths in {'inches' if habit.inches else 'mm'}. Triangles on the rule are balance points, "
         "filled without water, open with it; the diamond is the pressure centre, where the air takes hold.",
@@ -165,7 +176,8 @@ def _which_margin_counts(flight: Flight) -> str:
     return (
         f"{what}On the launcher the guide (rod or rail) holds the rocket straight. The margin counts from the end of "
         f"the guide, {s['guide_exit_time_s']:.2f} s after release: from there on the air alone keeps the nose in "
-        f"front, and the least margin, {least:.2f} calibres, has to reach {held.value:g} ({held.source}). {verdict} "
+        f"front, and the least margin of the middle flight, {least:.2f} calibres, has to reach {held.value:g} "
+        f"({held.source}). {verdict} "
         "We worked this out for the rocket exactly as you describe it; Tune checks it with the ± of your values as "
         "well."
     )
@@ -190,8 +202,16 @@ def _how(name: str) -> str:
     return (files("bottlewright.flight") / "templates" / f"{name}.html").read_text(encoding="utf-8")
 
 
-def fly_chapter(design: Design, flight: Flight) -> Chapter:
-    """Return one flight, from the release to the ground; the flight has to carry its series."""
+def fly_chapter(
+    design: Design, flight: Flight, window: HoldWindow | None = None, ways: Sequence[WayFlown] = ()
+) -> Chapter:
+    """Return one flight, from the release to the ground; the flight has to carry its series.
+
+    Parameters
+    ----------
+    window, ways
+        Of the hold of a nose, and other ways of letting the canopy out, where they were flown.
+    """
     findings = findings_of(design, flight)
     left = math.isfinite(flight.summary["guide_exit_time_s"]) and len(flight.series["time_s"]) > 2
     document = flight_document(design, flight)
@@ -202,14 +222,16 @@ def fly_chapter(design: Design, flight: Flight) -> Chapter:
     return Chapter(
         Section(
             Stage.FLY,
-            _title(flight, habit),
+            flight_title(flight, habit),
             state_of(findings, Stage.FLY),
             html
             + (pair(place("height"), place("firing")) if left else "")
+            + (release_html(design, flight, window, ways) if left else "")
             + (pair(place("margin"), _mass_fold(flight, habit)) + place("path") if left else _mass_fold(flight, habit))
+            + (_flies_along(design, flight) if left else "")
             + fold("How we worked it out", _how("how_it_flies"))
             + _basis(design, habit),
-            _pictures(flight, habit) if left else (),
+            [*_pictures(flight, habit), *release_pictures(design, flight, window)] if left else (),
         ),
         findings,
         document,
@@ -217,10 +239,13 @@ def fly_chapter(design: Design, flight: Flight) -> Chapter:
     )
 
 
-def _title(flight: Flight, habit: UnitHabit) -> str:
+def flight_title(flight: Flight, habit: UnitHabit) -> str:
+    """Return a flight in one sentence: how high, where it lands, when; or why it does none of it."""
     summary = flight.summary
     if not math.isfinite(summary["guide_exit_time_s"]):
         return "No flight: the rocket does not leave the launcher"
+    if not math.isfinite(summary["apogee_m"]):
+        return f"Still climbs, then {flight.ending.split(':')[0]}"
     height = habit.distance(summary["apogee_m"], 2)
     if not flight.complete:
         return f"Climbs to {height}, then {flight.ending.split(':')[0]}"
@@ -247,7 +272,8 @@ def _numbers(flight: Flight, habit: UnitHabit) -> list[Number]:
         _number("greatest acceleration", habit.acceleration(s["max_acceleration_m_s2"]), acceleration_words(flight)),
         _number("off the guide", habit.speed(s["guide_exit_speed_m_s"]),
                 f"in a wind of {habit.speed(launch_wind(flight), 2)} there"),
-        Number(f"least {beside('static margin')}", f"{s['static_margin_min_calibres']:.2f} calibres",
+        Number(MIDDLE_MARGIN.replace("static margin", beside("static margin")),
+               f"{s['static_margin_min_calibres']:.2f} calibres",
                f"{s['static_margin_min_time_s']:.2f} s after release"),
         _number("landing", habit.speed(s["landing_speed_m_s"], 2), f"{s['landing_energy_J']:.1f} J"),
     ]  # fmt: skip
@@ -278,7 +304,7 @@ def _pictures(flight: Flight, habit: UnitHabit) -> list[Picture]:
     marks = [Event(at, name) for at, name in events(summary)]
     aloft = [mark for mark in marks if mark.label != "landing"]
     return [
-        picture(
+        Picture(
             "height",
             "Height above the launch point and speed over the ground.",
             f"Height against time: {habit.distance(summary['apogee_m'])} at {summary['apogee_time_s']:.2f} s. "
@@ -288,7 +314,7 @@ def _pictures(flight: Flight, habit: UnitHabit) -> list[Picture]:
             ),
         ),
         firing_picture(flight, habit),
-        picture(
+        Picture(
             "margin",
             "How far the pressure centre lies behind the balance point, from the end of the guide on, while the rocket "
             f"climbs and is fast enough for it to matter (over {MARGIN_SPEED:.0f} m/s through the "
@@ -301,6 +327,16 @@ def _pictures(flight: Flight, habit: UnitHabit) -> list[Picture]:
         ),
         _path_picture(flight, habit),
     ]
+
+
+def _flies_along(design: Design, flight: Flight) -> str:
+    """Return what a camera or another thing on board feels and sees, and how its cell is kept; nothing without one."""
+    lines = payload_lines(design, flight)
+    if not lines:
+        return ""
+    care = any(part.payload and part.payload.cell == "lithium" for part in design.mass)
+    cell = prose(f"The lithium cell. {CELL_CARE} ({CELL_SOURCE}.)") if care else ""
+    return fold("What flies along", table(("", "", ""), lines) + cell)
 
 
 def _units(habit: UnitHabit) -> Units:
@@ -328,7 +364,7 @@ def _path_picture(flight: Flight, habit: UnitHabit) -> Picture:
     wind = (float(vehicle["wind_e"] * vehicle["wind_speed"]), float(vehicle["wind_n"] * vehicle["wind_speed"]))
     east, north = series["east_m"], series["north_m"]
     ends = [habit.distance(round(float(way[-1])) + 0.0, 2) for way in (east, north)]
-    return picture(
+    return Picture(
         "path",
         "The path from the side and from above. This is one flight in a steady wind; the field has to be large enough "
         "for all the others.",
@@ -347,7 +383,7 @@ def firing_picture(flight: Flight, habit: UnitHabit) -> Picture:
     cut = {key: series[key][:last] for key in ("time_s", "thrust_N", "pressure_Pa", "water_kg")}
     gauge = cut["pressure_Pa"] - flight.vehicle["ambient"]
     marks = [Event(at, name) for at, name in events(summary) if at <= cut["time_s"][-1] and name != "apogee"]
-    return picture(
+    return Picture(
         "firing",
         "Thrust, pressure above the outside air, and water left.",
         f"Thrust against time: {habit.force(summary['thrust_peak_N'])} at most, "

@@ -12,6 +12,7 @@ from bottlewright.flight.state import (
     OPENING,
     SLIDE,
     SPRAY,
+    TUMBLING,
     WATER,
     Pushed,
     Record,
@@ -108,7 +109,7 @@ def loaded(phase: int, y: FloatArray, vehicle: Record) -> tuple[float, float]:
             water, vehicle.vessel_z, vehicle.vessel_r, vehicle.vessel_count, vehicle.vessel_table
         )
     mass, centre, _ = balance(vehicle, vehicle.water_density * water, height, 0.0, gas)
-    return mass, centre
+    return mass, vehicle.shifted_centre if phase == TUMBLING else centre
 
 
 @jit
@@ -266,9 +267,11 @@ def _push_gas(y: FloatArray, vehicle: Record, other: float, held: float, dy: Flo
 
 
 @jit
-def _push_none(vehicle: Record, other: float, held: float) -> Pushed:
-    """Coasting: mass and balance stay as `vehicle.end_…` has them."""
+def _push_none(phase: int, vehicle: Record, other: float, held: float) -> Pushed:
+    """Coasting: mass and balance stay as `vehicle.end_…` has them, or `vehicle.shifted_…` once ballast has shifted."""
     force = other / vehicle.end_mass if math.isnan(held) else held
+    if phase == TUMBLING:
+        return force, 0.0, vehicle.end_mass, vehicle.shifted_centre, vehicle.shifted_transverse, 0.0, 0.0
     return force, 0.0, vehicle.end_mass, vehicle.end_centre, vehicle.end_transverse, 0.0, 0.0
 
 
@@ -299,4 +302,4 @@ def push(
         return _push_spray(t, y, vehicle, other, held, dy)
     if phase == SLIDE:
         return push_slide(y, vehicle, other, held, along, dy)
-    return _push_none(vehicle, other, held)
+    return _push_none(phase, vehicle, other, held)

@@ -7,12 +7,16 @@ from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
 
+from bottlewright.design.descents import descent_of, sentence, while_driven
 from bottlewright.design.document import Design
 from bottlewright.design.environment import Site
 from bottlewright.design.unit_habit import UnitHabit, unit_habit
 from bottlewright.findings import Finding, Level, Stage
 
-__all__ = ["MARGIN_CODES", "MUCH_OF_THE_GAS", "Limit", "flight_findings", "limit", "tube_finding"]
+__all__ = [
+    "BRAKED", "MARGIN_CODES", "MUCH_OF_THE_GAS", "NOSE_FIRST", "SLOWED", "Limit", "flight_findings", "limit",
+    "tube_finding",
+]  # fmt: skip
 
 MARGIN_CODES = frozenset({"unstable", "margin-small", "margin-large"})
 """The findings on the static margin."""
@@ -20,8 +24,12 @@ MARGIN_CODES = frozenset({"unstable", "margin-small", "margin-large"})
 _GENTLE_TURN = math.radians(10.0)
 """Angle of the air off the guide under which a large margin only gets a note (our judgement)."""
 
-_BRAKED = 1.25
+BRAKED = 1.25
 """Times the steady sinking speed up to which a rocket counts as slowed by its canopy (our judgement)."""
+SLOWED = 3.0
+"""Time after it is let out from which a fast landing is no longer that of a late one, s (our judgement)."""
+NOSE_FIRST = math.radians(30.0)
+"""Angle between nose and path within which a rocket strikes nose first (our judgement)."""
 
 _EMPTY = 5e3
 """Gauge pressure under which a bottle counts as empty, Pa (our judgement)."""
@@ -157,6 +165,15 @@ def _cut_off(ending: str) -> Finding:
 def _stability(summary: Mapping[str, float], wind: float) -> Iterator[Finding]:
     least, most = summary["static_margin_min_calibres"], summary["static_margin_max_calibres"]
     if math.isnan(least):
+        if not math.isnan(summary["guide_exit_speed_m_s"]):
+            yield _fly(
+                Level.STOP,
+                "margin-unknown",
+                "Nobody can say whether the rocket keeps its nose in front",
+                f"it leaves the guide at {summary['guide_exit_speed_m_s']:.1f} m/s, and no static margin is known",
+                limit("margin_zero"),
+                "Take back what was changed last: it is too slow for fins to steer it, or a size can't be right.",
+            )
         return
     moment = f"{least:.2f} calibres, {summary['static_margin_min_time_s']:.2f} s after release"
     better = "Add fins, make them larger or set them further back, or put more mass into the nose."
@@ -258,7 +275,7 @@ def _canopy_in_push(design: Design, summary: Mapping[str, float]) -> Iterator[Fi
         return
     yield Finding(
         Level.STOP if delay < end else Level.LOOK, Stage.FLY, "opens-in-push",
-        f"The {recovery.kind} comes out while the rocket is still driven: it tears off, and the rocket turns anywhere",
+        while_driven(recovery),
         f"let out {delay:.2f} s after launch{f', give or take {spread:.2g} s' if spread else ''}; the last air leaves "
         f"after {end:.2f} s",
         "out after the last air has left", "our judgement",
@@ -275,21 +292,26 @@ def _landing(design: Design, summary: Mapping[str, float], habit: UnitHabit) -> 
         yield _charged(summary, strike, habit)
     if not opened and recovery.kind != "none" and recovery.release != "never":
         yield _late(
-            f"The {recovery.kind} is not out before the rocket strikes the ground",
+            f"The rocket strikes the ground before {descent_of(recovery).comes}",
             f"on the ground after {summary['flight_time_s']:.1f} s; {strike}",
+            recovery.release == "mechanism",
         )
     elif not opened:
-        yield _unbraked(summary, strike)
-    elif summary["landing_speed_down_m_s"] > _BRAKED * summary["sinking_speed_m_s"]:
+        yield _unbraked(summary, strike, energy)
+    elif summary["landing_speed_down_m_s"] > BRAKED * summary["sinking_speed_m_s"] and not (
+        recovery.kind == "tumble" and summary["flight_time_s"] - summary["canopy_out_time_s"] > SLOWED
+    ):
         yield _late(
-            f"The {recovery.kind} comes out too low to slow the rocket",
+            f"{sentence(descent_of(recovery).comes)} too low to slow the rocket",
             f"out {habit.distance(summary['canopy_out_height_m'], 2)} above the ground, {strike}; once slowed it would "
             f"sink at {habit.speed(summary['sinking_speed_m_s'], 2)}",
+            recovery.release == "mechanism",
         )
     yield from _energy(energy, strike)
 
 
-def _late(hazard: str, found: str) -> Finding:
+def _late(hazard: str, found: str, by_mechanism: bool) -> Finding:
+    """Stop a canopy that comes too late; another moment in the file cures nothing where a mechanism decides."""
     return Finding(
         Level.STOP,
         Stage.FLY,
@@ -298,7 +320,8 @@ def _late(hazard: str, found: str) -> Finding:
         found,
         "out and open well above the ground",
         "our judgement",
-        "Release it earlier: at the apogee (the highest point), or with a shorter delay.",
+        "Change what lets it out, so that it opens near the top; Fly tries other holds and ways on this rocket."
+        if by_mechanism else "Release it earlier: at the apogee (the highest point), or with a shorter delay.",
     )
 
 
@@ -317,14 +340,16 @@ def _charged(summary: Mapping[str, float], strike: str, habit: UnitHabit) -> Fin
     )
 
 
-def _unbraked(summary: Mapping[str, float], strike: str) -> Finding:
-    angle = math.degrees(summary["landing_strike_angle_rad"])
-    how = "nose first" if angle < 30.0 else "tail first" if angle > 150.0 else "flat or tumbling"
+def _unbraked(summary: Mapping[str, float], strike: str, energy: float) -> Finding:
+    """Look at a fall with nothing to slow it; how badly it hurts follows from how hard it strikes."""
+    hurts = "can hurt someone badly" if not energy <= limit("energy_low").value else "strikes whoever does not look up"
+    angle = summary["landing_strike_angle_rad"]
+    how = "nose first" if angle < NOSE_FIRST else "tail first" if angle > math.pi - NOSE_FIRST else "flat or tumbling"
     return Finding(
         Level.LOOK,
         Stage.FLY,
         "ballistic",
-        "The rocket comes down without anything to slow it, and can hurt someone badly",
+        f"The rocket comes down without anything to slow it, and {hurts}",
         f"{how}, {strike}",
         "nobody where it can land until it is down",
         "our judgement",
@@ -335,10 +360,12 @@ def _unbraked(summary: Mapping[str, float], strike: str) -> Finding:
 
 def _energy(energy: float, strike: str) -> Iterator[Finding]:
     keep = "Let nobody into the landing area until it is down; a larger parachute or less mass softens the blow."
+    badly = ", and can hurt someone badly, whatever slows it" if energy > limit("energy_low").value else ""
     for name, level in (("energy_high", Level.LOOK), ("energy_low", Level.LOOK), ("energy_toy", Level.NOTE)):
         held = limit(name)
         if energy > held.value:
             yield _fly(
-                level, "landing-energy", f"It strikes with more than {held.value:.3g} {held.unit}", strike, held, keep
+                level, "landing-energy", f"It strikes with more than {held.value:.3g} {held.unit}{badly}", strike, held,
+                keep,
             )
             return

@@ -6,6 +6,7 @@ import numpy as np
 
 from bottlewright.flight.balance import travel
 from bottlewright.flight.charge import gas_now, jet_settling_rate, open_share
+from bottlewright.flight.mechanism import ASLEEP, DUE, LET_GO, felt_enough, wake, watch_values
 from bottlewright.flight.motion import rates
 from bottlewright.flight.phases import (
     APOGEE,
@@ -26,7 +27,7 @@ from bottlewright.flight.phases import (
     stuck_on_seal,
     weigh_out,
 )
-from bottlewright.flight.runge_kutta import ENDURANCE, LAST, dense, error_of, next_step, take_step
+from bottlewright.flight.runge_kutta import ENDURANCE, LAST, SPARE, dense, error_of, next_step, take_step
 from bottlewright.flight.state import (
     CANOPY,
     CHARGE_A,
@@ -58,7 +59,7 @@ SUB_ROWS = 3
 ROW = STATE + 3
 """A recorded row: time, phase, whether guided, state."""
 
-_FIRST_STEP = np.array([5e-4, 3e-6, 1e-5, 1e-5, 1e-4, 1e-3, 1e-3])
+_FIRST_STEP = np.array([5e-4, 3e-6, 1e-5, 1e-5, 1e-4, 1e-3, 1e-3, 1e-3])
 """First step tried in each phase, s; the error control has the last word."""
 
 
@@ -92,16 +93,21 @@ def event_values(phase: int, guided: bool, y: FloatArray, vehicle: Record, out: 
 
 
 @jit
+def _all_values(phase: int, guided: bool, t: float, y: FloatArray, vehicle: Record, out: FloatArray) -> None:
+    """Write all event values, those of a mechanism as well: the last rates worked out have to be of this state."""
+    event_values(phase, guided, y, vehicle, out)
+    if phase == COAST and vehicle.mechanism != 0 and not guided:
+        watch_values(t, y, vehicle, out)
+
+
+@jit
 def _root(
-    which: int, phase: int, guided: bool, h: float, y: FloatArray, trial: FloatArray, n: int, k: FloatArray,
-    vehicle: Record, point: FloatArray, values: FloatArray,
+    which: int, phase: int, guided: bool, t: float, h: float, y: FloatArray, trial: FloatArray, n: int, k: FloatArray,
+    vehicle: Record, point: FloatArray, before: FloatArray, after: FloatArray, values: FloatArray,
 ) -> float:  # fmt: skip
     """Part of the step at which an event value crosses zero, from above, by Illinois regula falsi."""
     low, high = 0.0, 1.0
-    event_values(phase, guided, y, vehicle, values)
-    f_low = values[which]
-    event_values(phase, guided, trial, vehicle, values)
-    f_high = values[which]
+    f_low, f_high = before[which], after[which]
     side = 0
     for _ in range(80):
         if high - low < 1e-15:
@@ -110,7 +116,9 @@ def _root(
         if not low < theta < high:
             theta = 0.5 * (low + high)
         dense(phase, theta, h, y, trial, n, k, point)
-        event_values(phase, guided, point, vehicle, values)
+        if vehicle.mechanism != 0:
+            rates(phase, guided, t + theta * h, point, vehicle, k[SPARE])
+        _all_values(phase, guided, t + theta * h, point, vehicle, values)
         f = values[which]
         if f > 0.0:
             low, f_low = theta, f
@@ -153,13 +161,13 @@ def advance(
         Time, next step, recorded rows.
     """
     k, trial, point, values, after = work.k, work.trial, work.point, work.values, work.after
-    n = SIZE[phase]
+    n = STATE if phase == COAST and vehicle.mechanism != 0 else SIZE[phase]
     former = 1e-4
     scale_charge(phase, vehicle)
-    event_values(phase, guided, y, vehicle, values)
+    rates(phase, guided, t, y, vehicle, k[0])
+    _all_values(phase, guided, t, y, vehicle, values)
     for i in range(EVENTS):
         after[i] = values[i]
-    rates(phase, guided, t, y, vehicle, k[0])
     update_extremes(phase, guided, t, y, k[0], vehicle, note)
     while t < t_stop:
         if note.steps >= MAX_STEPS:
@@ -177,11 +185,11 @@ def advance(
             h = min(next_step(h, error, 1.0), 0.9 * h)
             note.steps += 1
             continue
-        event_values(phase, guided, trial, vehicle, after)
+        _all_values(phase, guided, t + h, trial, vehicle, after)  # a step ends with the rates at its end
         first, part = -1, 2.0
         for i in range(EVENTS):
             if values[i] > 0.0 and after[i] <= 0.0:
-                theta = _root(i, phase, guided, h, y, trial, n, k, vehicle, point, work.scratch)
+                theta = _root(i, phase, guided, t, h, y, trial, n, k, vehicle, point, values, after, work.scratch)
                 if theta < part:
                     first, part = i, theta
         end = 1.0 if first < 0 else part
@@ -215,13 +223,31 @@ def advance(
 def _next_moment(phase: int, t: float, release_at: float, vehicle: Record) -> float:
     """Time that a phase may run to when nothing happens before: something is due then, s."""
     t_stop = vehicle.time_limit
-    if phase == COAST and release_at < t_stop:
-        t_stop = max(release_at, t + 1e-9)
+    if phase == COAST and min(release_at, vehicle.due) < t_stop:
+        t_stop = max(min(release_at, vehicle.due), t + 1e-9)
     if phase == OPENING and vehicle.opening == BY_TIME:
         t_stop = min(t_stop, vehicle.opened_at + vehicle.opening_time * (1.0 - LEAST_SHARE))
     if phase == CANOPY and t < vehicle.canopy_out_time + vehicle.filling_time:
         t_stop = min(t_stop, vehicle.canopy_out_time + vehicle.filling_time)
     return float(t_stop)
+
+
+@jit
+def _attend(t: float, y: FloatArray, vehicle: Record, note: Record, work: Record) -> float:
+    """Wake the mechanism, and let what it waits for count at once where that is so already.
+
+    A search for changes of sign would miss it.
+    """
+    release_at = math.inf
+    rates(COAST, False, t, y, vehicle, work.k[SPARE])
+    if vehicle.watch == ASLEEP:
+        release_at = wake(t, y, vehicle, note)
+    for i in range(EVENTS):
+        work.scratch[i] = 1.0
+    watch_values(t, y, vehicle, work.scratch)
+    if work.scratch[LET_GO] <= 0.0:
+        release_at = min(release_at, felt_enough(LET_GO, t, y, vehicle, note))
+    return release_at
 
 
 @jit
@@ -266,6 +292,8 @@ def integrate_flight(vehicle: Record, note: Record, work: Record, rows: FloatArr
         weigh_out(phase, y, vehicle, note)
         return count
     while True:
+        if vehicle.mechanism != 0 and phase == COAST and not guided:
+            release_at = min(release_at, _attend(t, y, vehicle, note, work))
         t_stop = _next_moment(phase, t, release_at, vehicle)
         event, t, h, count = advance(phase, guided, t, t_stop, h, y, vehicle, note, work, rows, count)
         if event == -2:
@@ -281,8 +309,13 @@ def integrate_flight(vehicle: Record, note: Record, work: Record, rows: FloatArr
             if phase == OPENING:
                 phase = WATER
                 continue
-            if phase == COAST:
+            if phase == COAST and t >= vehicle.due:
+                release_at = min(release_at, felt_enough(DUE, t, y, vehicle, note))
+            elif phase == COAST:
                 phase, guided = release(t, y, vehicle, note), False
+            h = 1e-3
+        elif event >= LET_GO:
+            release_at = min(release_at, felt_enough(event, t, y, vehicle, note))
             h = 1e-3
         elif event == GUIDE_END:
             guided = False

@@ -1,5 +1,6 @@
 """The rocket laid out along its axis: shape, stations, parts, balance points and pressure centre, for drawings."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -9,12 +10,12 @@ from numpy.typing import NDArray
 from bottlewright.design.document import Design
 from bottlewright.design.shape import stations
 from bottlewright.flight.balance import balance
-from bottlewright.flight.parameters import parameters_of
+from bottlewright.flight.parameters import SLOTS, parameters_of
 from bottlewright.flight.vehicle import VEHICLE, prepare
 from bottlewright.physics.vessel_shape import water_state
 from bottlewright.quantities import Quantity
 
-__all__ = ["Layout", "Part", "layout_of", "vehicle_of"]
+__all__ = ["Layout", "Part", "layout_of", "part_centres", "parts_alone", "vehicle_of"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,6 +116,36 @@ def layout_of(design: Design) -> Layout:
     )  # fmt: skip
 
 
+def part_centres(design: Design, paths: Sequence[str]) -> dict[str, float]:
+    """Return the centre (m from the nose tip) of each part of the ledger: that of a rocket of which it is all."""
+    slots = {path: slot for slot, path in SLOTS.items() if slot in _PART_SLOTS}
+    found, vehicle = {}, np.zeros(1, VEHICLE)
+    for path, record in zip(paths, parameters_of(design, len(paths)), strict=True):
+        extra = path.split(".")[1] if path.startswith("mass.") else ""
+        for slot in _PART_SLOTS:
+            if slot != slots.get(path):
+                record[slot] = 0.0
+        record["extra_mass"][:] = [float(str(n) == extra) for n in range(len(record["extra_mass"]))]
+        prepare(record, False, vehicle[0])
+        found[path] = float(vehicle[0]["dry_centre"])
+    return found
+
+
+def parts_alone(design: Design) -> tuple[float, float, float]:
+    """Return mass (kg), centre (m from the nose tip) and transverse moment (kg m²) of the parts, as nobody measured."""
+    record, vehicle = parameters_of(design)[0], np.zeros(1, VEHICLE)
+    for slot in _MEASURED_SLOTS:
+        record[slot] = 0.0
+    prepare(record, False, vehicle[0])
+    return tuple(float(vehicle[0][name]) for name in ("dry_mass", "dry_centre", "dry_transverse"))  # type: ignore[return-value]
+
+
+_MEASURED_SLOTS = ("measured_mass", "measured_balance", "swing_period")
+_PART_SLOTS = (
+    "vessel_mass", "nose_mass", "fin_mass", "sleeve_mass", "nozzle_mass", "canopy_mass", *_MEASURED_SLOTS
+)  # fmt: skip
+
+
 def _fin_front(design: Design) -> float:
     return design.fins.position.value if design.fins and design.fins.position else 0.0
 
@@ -132,12 +163,15 @@ def _fin_outline(design: Design, radius: float) -> NDArray[np.float64]:
     return outline
 
 
+_PACKED = {"parachute": "packed canopy", "rotor": "rotor", "two parts": "cord"}
+
+
 def _parts(design: Design) -> tuple[Part, ...]:
     """Return the mass ledger in flight order, nose first."""
     vessel, parts = design.vessel, []
     for name, path, section in (
         ("nose", "nose.mass", design.nose),
-        ("packed canopy" if design.recovery.kind == "parachute" else "streamer", "recovery.mass", design.recovery),
+        (_PACKED.get(design.recovery.kind, "streamer"), "recovery.mass", design.recovery),
         ("fins", "fins.mass", design.fins),
         ("sleeve", "sleeve.mass", design.sleeve),
         ("nozzle", "nozzle.mass", design.nozzle),

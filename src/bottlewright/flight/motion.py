@@ -14,7 +14,21 @@ import math
 
 from bottlewright.flight.balance import travel
 from bottlewright.flight.charge import push
-from bottlewright.flight.state import AIR_PATH, ATTITUDE, CANOPY, GAS, IMPULSE, OPENING, RATES, VELOCITY, Record
+from bottlewright.flight.mechanism import feel
+from bottlewright.flight.state import (
+    AIR_PATH,
+    ATTITUDE,
+    CANOPY,
+    CHARGE_A,
+    COAST,
+    GAS,
+    IMPULSE,
+    OPENING,
+    RATES,
+    STATE,
+    VELOCITY,
+    Record,
+)
 from bottlewright.physics import FloatArray, jit
 from bottlewright.physics.air import density_viscosity
 from bottlewright.physics.airframe import air_loads, drag_area
@@ -99,6 +113,9 @@ def _guided_rates(phase: int, t: float, y: FloatArray, vehicle: Record, dy: Floa
         gain = 0.0
     for i in range(ATTITUDE, RATES + 3):
         dy[i] = 0.0
+    if phase == COAST:
+        for i in range(CHARGE_A, STATE):
+            dy[i] = 0.0
     dy[0], dy[1], dy[2] = y[VELOCITY], y[VELOCITY + 1], y[VELOCITY + 2]
     dy[VELOCITY], dy[VELOCITY + 1], dy[VELOCITY + 2] = gain * ae, gain * an, gain * au
     we, wn, wu = y[VELOCITY] - wind_e, y[VELOCITY + 1] - wind_n, y[VELOCITY + 2] - wind_u
@@ -155,6 +172,11 @@ def _rigid_rates(phase: int, t: float, y: FloatArray, vehicle: Record, dy: Float
     a1 = force
     a2 = (f2 + buoyancy * e2u + coriolis * r) / mass
     a3 = (f3 + buoyancy * e3u - coriolis * q) / mass
+    if phase == COAST and vehicle.mechanism != 0:
+        feel(
+            y, density, v1, dy[AIR_PATH], y[VELOCITY + 2], a1, math.sqrt(a2 * a2 + a3 * a3), centre,
+            math.sqrt(q * q + r * r), vehicle, dy,
+        )  # fmt: skip
     # From C* to the dry centre of mass, `gap` ahead of it along e1: a_O = a_C + ω̇ × g + ω × (ω × g).
     gap = centre - vehicle.dry_centre
     a1 -= gap * (q * q + r * r)

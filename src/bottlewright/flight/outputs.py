@@ -3,6 +3,7 @@
 import math
 
 from bottlewright.flight.charge import gas_now, loaded
+from bottlewright.flight.mechanism import LOOSE_NOSE, SPRUNG_NOSE
 from bottlewright.flight.motion import rates, wind_on
 from bottlewright.flight.state import (
     AIR_PATH,
@@ -24,12 +25,12 @@ COLUMNS = (
     "time_s", "phase", "on_guide", "east_m", "north_m", "height_m", "velocity_east_m_s", "velocity_north_m_s",
     "velocity_up_m_s", "speed_m_s", "acceleration_m_s2", "air_speed_m_s", "incidence_deg", "tilt_deg",
     "pitch_rate_rad_s", "roll_rate_rad_s", "thrust_N", "pressure_Pa", "water_kg", "gas_kg", "gas_temperature_K",
-    "mass_kg", "centre_of_mass_m", "static_margin_calibres", "impulse_N_s", "canopy_area_m2",
+    "mass_kg", "centre_of_mass_m", "static_margin_calibres", "impulse_N_s", "canopy_area_m2", "joint_pull_N",
 )  # fmt: skip
 """Columns of a flight's series, the unit in each name.
 
 Place is that of the dry centre of mass above its start; incidence is against the air, speed and acceleration over the
-ground.
+ground. The pull at the joint of a nose that has to come off is known once nothing pushes any more.
 """
 
 
@@ -64,6 +65,7 @@ def fill_outputs(rows: FloatArray, count: int, vehicle: Record, work: Record, ou
         line[21], line[22] = mass, centre
         line[23] = math.nan
         line[24] = y[IMPULSE]
+        line[26] = math.nan
         if vehicle.held != 0:
             continue
         for j in range(3):
@@ -77,6 +79,8 @@ def fill_outputs(rows: FloatArray, count: int, vehicle: Record, work: Record, ou
             continue
         line[23] = (vehicle.pressure_centre - centre) / vehicle.calibre
         _attitude(vehicle, y, line)
+        if phase == COAST and not guided and (vehicle.mechanism == LOOSE_NOSE or vehicle.mechanism == SPRUNG_NOSE):
+            line[26] = vehicle.pull  # as the rates of this state felt it
 
 
 @jit

@@ -11,6 +11,9 @@ from typing import Any
 import numpy as np
 
 from bottlewright.design.document import Design
+from bottlewright.design.mechanism import Mechanism
+from bottlewright.design.taught import gauge_error
+from bottlewright.flight.state import TUMBLE, TWO_PARTS
 from bottlewright.quantities import Basis, Quantity
 
 __all__ = ["EXTRA_MASSES", "PARAMETERS", "SLOTS", "parameters_of", "slot_of"]
@@ -56,9 +59,37 @@ SLOTS: dict[str, str] = {
     "canopy_mass": "recovery.mass",
     "canopy_position": "recovery.position",
     "release_delay": "recovery.delay",
+    "release_hold": "recovery.mechanism.hold",
+    "release_shoulder": "recovery.mechanism.shoulder",
+    "release_seat": "recovery.mechanism.seat",
+    "release_nose_mass": "recovery.mechanism.nose_mass",
+    "release_nose_centre": "recovery.mechanism.nose_centre",
+    "release_nose_drag": "recovery.mechanism.nose_drag",
+    "release_push": "recovery.mechanism.push",
+    "release_push_end": "recovery.mechanism.push_end",
+    "release_push_stroke": "recovery.mechanism.push_stroke",
+    "release_cavity_volume": "recovery.mechanism.cavity_volume",
+    "release_vent_bore": "recovery.mechanism.vent_bore",
+    "release_suction": "recovery.mechanism.suction",
+    "release_time": "recovery.mechanism.time",
+    "release_start": "recovery.mechanism.start",
+    "release_drop": "recovery.mechanism.drop",
+    "release_lag": "recovery.mechanism.lag",
+    "release_locked": "recovery.mechanism.locked",
+    "release_port": "recovery.mechanism.port",
+    "release_angle": "recovery.mechanism.angle",
+    "release_airspeed": "recovery.mechanism.airspeed",
+    "release_felt": "recovery.mechanism.felt",
+    "release_act": "recovery.mechanism.act",
     "filling": "recovery.filling",
+    "shift": "recovery.shift",
+    "cord_length": "recovery.cord_length",
+    "cord_stiffness": "recovery.cord_stiffness",
     "measured_mass": "measured.dry_mass",
     "measured_balance": "measured.balance_point",
+    "swing_period": "measured.swing.period",
+    "swing_strings": "measured.swing.strings",
+    "swing_apart": "measured.swing.apart",
     "guide_length": "launcher.guide_length",
     "tilt": "launcher.tilt",
     "leans_towards": "launcher.leans_towards",
@@ -116,13 +147,30 @@ _CHOICES: dict[str, Callable[[Design], int]] = {
     "socket": lambda d: int(d.launcher.seal == "socket"),
     "supply": lambda d: {"none": 0, "hose": 1, "infinite": 2}[d.launcher.supply or "none"],
     "turbulence": lambda d: int(d.weather.turbulence),
-    "recovery": lambda d: {"none": 0, "parachute": 1, "streamer": 2}[d.recovery.kind],
+    "recovery": lambda d: _DESCENTS[d.recovery.kind],
     "canopy": lambda d: _CANOPY[d.recovery.canopy],
-    "release": lambda d: {"apogee": 0, "delay": 1, "never": 2}[d.recovery.release],
+    "release": lambda d: {"apogee": 0, "delay": 1, "never": 2, "mechanism": 3}[d.recovery.release],
+    "mechanism": lambda d: _WAYS[d.recovery.mechanism.way] if d.recovery.mechanism else 0,
+    "trip": lambda d: _trip(d.recovery.mechanism) if d.recovery.mechanism else 0,
+    "cavity": lambda d: {"leaky": 0, "sealed": 1, "vented": 2}[_choice(d, "cavity", "leaky")],
+    "starts": lambda d: int(_choice(d, "starts", "launch") == "end of push"),
+    "vents": lambda d: _choice(d, "vents", None) or 0,
+    "ballast": lambda d: next((i for i, one in enumerate(d.mass) if one.name == d.recovery.ballast), -1),
 }
 
 _NOSE: dict[str, int] = {
     "ogive": 0, "cone": 1, "paraboloid": 2, "ellipsoid": 3, "hemisphere": 3, "flat": 4, "bottle": 3,
+}  # fmt: skip
+_DESCENTS: dict[str, int] = {
+    "none": 0, "parachute": 1, "streamer": 2, "rotor": 3, "two parts": TWO_PARTS, "tumble": TUMBLE,
+}  # fmt: skip
+_WAYS: dict[str, int] = {
+    "loose nose": 1, "sprung nose": 2, "side door": 3, "air flap": 3, "two halves": 3,
+    "latch": 3,
+}  # fmt: skip
+_TRIPS: dict[str, int] = {
+    "none": 0, "wind-up timer": 1, "servo timer": 1, "barometer": 2, "gyro": 3, "low airspeed": 4, "free fall": 5,
+    "tilt ball": 6,
 }  # fmt: skip
 _CANOPY: dict[str, int] = {"hexagon": 0, "octagon": 1, "round": 2, "square": 3, "cross": 4, "hemisphere": 5}
 
@@ -148,10 +196,22 @@ PARAMETERS = np.dtype(
 )
 """The record of one flight."""
 
-_LEFT_OUT = {"model.drag_coefficient": math.nan, "model.drag_factor": 1.0}
+_LEFT_OUT = {
+    "model.drag_coefficient": math.nan, "model.drag_factor": 1.0, "recovery.mechanism.nose_drag": math.nan,
+}  # fmt: skip
 """What a left-out value counts as where that is not zero; no number means: use the build-up."""
 
 _EXTRA = {"mass": "extra_mass", "position": "extra_position", "length": "extra_length"}
+
+
+def _trip(mechanism: Mechanism) -> int:
+    """Code of what trips a mechanism; a flap is its own switch of low airspeed."""
+    return _TRIPS["low airspeed" if mechanism.way == "air flap" else mechanism.trip]
+
+
+def _choice(design: Design, name: str, without: Any) -> Any:
+    """Return a word or count of the mechanism, or what stands for none."""
+    return getattr(design.recovery.mechanism, name, without)
 
 
 def _stretches(design: Design) -> bool:
@@ -162,9 +222,9 @@ def _stretches(design: Design) -> bool:
 
 
 def _value(design: Design, path: str) -> float:
-    table, _, key = path.partition(".")
-    section = getattr(design, table)
-    quantity = getattr(section, key, None) if section is not None else None
+    quantity: Any = design
+    for name in path.split("."):
+        quantity = getattr(quantity, name, None)
     return quantity.value if isinstance(quantity, Quantity) else _LEFT_OUT.get(path, 0.0)
 
 
@@ -183,6 +243,7 @@ def parameters_of(design: Design, count: int = 1) -> Any:
         batch[slot] = _value(design, path)
     for name, choose in _CHOICES.items():
         batch[name] = choose(design)
+    batch["pressure_gauge"] += gauge_error(design)
     batch["vessel_volume"] *= design.vessel.count
     batch["vessel_mass"] *= design.vessel.count
     gas = design.model.gas

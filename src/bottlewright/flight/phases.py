@@ -24,9 +24,13 @@ from bottlewright.flight.state import (
     GAS,
     IMPULSE,
     OPENING,
+    RATES,
     SLIDE,
     SPRAY,
     STATE,
+    TUMBLE,
+    TUMBLING,
+    TWO_PARTS,
     VELOCITY,
     WATER,
     Record,
@@ -34,13 +38,15 @@ from bottlewright.flight.state import (
 from bottlewright.flight.summary import speed_of
 from bottlewright.physics import FloatArray, jit
 from bottlewright.physics.air import density_viscosity
+from bottlewright.physics.descents import parting_rate, shifted_balance
+from bottlewright.physics.nose_joint import reduced_mass
 from bottlewright.physics.opening import AT_ONCE
 from bottlewright.physics.parachute import filling_time
 from bottlewright.physics.vessel_shape import water_state
 
 __all__ = [
     "APOGEE", "CHARGE_END", "GROUND", "GUIDE_END", "JET_STOPS", "LAST_DROP", "NO_PRESSURE", "OPENED", "begin",
-    "landing", "leave_guide", "next_phase", "release", "set_down", "stays", "stuck_on_seal",
+    "landing", "leave_guide", "next_phase", "release", "set_down", "shift_ballast", "stays", "stuck_on_seal",
     "weigh_out",
 ]  # fmt: skip
 
@@ -223,12 +229,13 @@ def _after_spray(phase: int, t: float, y: FloatArray, vehicle: Record, dry: bool
 
 @jit
 def release(t: float, y: FloatArray, vehicle: Record, note: Record) -> int:
-    """The canopy comes out: from now on one point, filling from the speed it has."""
+    """The canopy comes out: from now on one point, filling from the speed it has. Or the ballast shifts."""
     note.canopy_out_time_s, note.canopy_out_height_m = t, y[2]
     note.release_speed_m_s = speed_of(y)
     note.opening_load_N = 0.0
     wind_e, wind_n, wind_u = wind_on(vehicle, y[2] + vehicle.ground_gap, y[AIR_PATH])
     past = math.sqrt((y[VELOCITY] - wind_e) ** 2 + (y[VELOCITY + 1] - wind_n) ** 2 + (y[VELOCITY + 2] - wind_u) ** 2)
+    note.canopy_out_air_speed_m_s, note.canopy_out_climb_m_s = past, y[VELOCITY + 2]
     density, _ = density_viscosity(vehicle.air, y[2])
     vehicle.hanging_mass = vehicle.dry_mass + vehicle.end_gas + vehicle.water_left * vehicle.water_density
     # A canopy let go at rest fills as the rocket gathers speed: count its sinking speed as the least.
@@ -236,8 +243,51 @@ def release(t: float, y: FloatArray, vehicle: Record, note: Record) -> int:
         2.0 * vehicle.hanging_mass * vehicle.gravity / (density * (vehicle.canopy_area + vehicle.hanging_area))
     )
     vehicle.canopy_out_time = t
-    vehicle.filling_time = filling_time(vehicle.filling, vehicle.canopy_diameter, max(past, note.sinking_speed_m_s))
+    fast = max(past, note.sinking_speed_m_s)
+    vehicle.filling_time = filling_time(vehicle.filling, vehicle.canopy_diameter, fast)
+    if vehicle.recovery == TUMBLE:
+        shift_ballast(y, vehicle)
+        return TUMBLING
+    if vehicle.recovery == TWO_PARTS:
+        rear = vehicle.hanging_mass - vehicle.nose_mass
+        apart = parting_rate(
+            density, fast, vehicle.nose_mass, vehicle.front_area, rear, vehicle.rear_area, vehicle.cord_length
+        )
+        sprung = 0.0 if math.isnan(note.parting_speed_m_s) else note.parting_speed_m_s
+        whole = apart * apart + sprung * sprung
+        note.opening_load_N = math.sqrt(vehicle.cord_stiffness * reduced_mass(vehicle.nose_mass, rear) * whole)
     return CANOPY
+
+
+@jit
+def shift_ballast(y: FloatArray, vehicle: Record) -> None:
+    """Let the ballast slide aft in no time: the centre of mass flies on, the body moves forward about it.
+
+    Momentum and turning momentum are kept: the place that is integrated, fixed in the body, moves along the axis, and
+    the turning slows or quickens as the transverse moment changes.
+    """
+    vehicle.shifted_centre, vehicle.shifted_transverse = shifted_balance(
+        vehicle.end_mass, vehicle.end_centre, vehicle.end_transverse, vehicle.ballast, vehicle.ballast_start,
+        vehicle.shift,
+    )  # fmt: skip
+    before, after = vehicle.end_centre - vehicle.dry_centre, vehicle.shifted_centre - vehicle.dry_centre
+    slower = vehicle.end_transverse / vehicle.shifted_transverse
+    e, n, u = _axis(y)
+    a, b, c, d = y[ATTITUDE], y[ATTITUDE + 1], y[ATTITUDE + 2], y[ATTITUDE + 3]
+    norm = a * a + b * b + c * c + d * d
+    # ω × e1 in the ground's axes: r e2 − q e3, before and after.
+    q, r = y[RATES + 1], y[RATES + 2]
+    e2 = (2 * (b * c - a * d) / norm, (a * a - b * b + c * c - d * d) / norm, 2 * (c * d + a * b) / norm)
+    e3 = (2 * (b * d + a * c) / norm, 2 * (c * d - a * b) / norm, (a * a - b * b - c * c + d * d) / norm)
+    gain = after * slower - before
+    y[0] += (after - before) * e
+    y[1] += (after - before) * n
+    y[2] += (after - before) * u
+    y[VELOCITY] += gain * (r * e2[0] - q * e3[0])
+    y[VELOCITY + 1] += gain * (r * e2[1] - q * e3[1])
+    y[VELOCITY + 2] += gain * (r * e2[2] - q * e3[2])
+    y[RATES + 1] *= slower
+    y[RATES + 2] *= slower
 
 
 @jit

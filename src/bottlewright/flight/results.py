@@ -11,9 +11,14 @@ from bottlewright.design.document import Design
 from bottlewright.design.paths import stood_on
 from bottlewright.design.unit_habit import unit_habit
 from bottlewright.findings import Finding
+from bottlewright.flight.descent_findings import descent_findings
 from bottlewright.flight.findings import MUCH_OF_THE_GAS, flight_findings, tube_finding
 from bottlewright.flight.fly import Flight, fly_parameters
+from bottlewright.flight.learned_findings import learned_findings
+from bottlewright.flight.measured_before import measured_before
 from bottlewright.flight.parameters import SLOTS, parameters_of
+from bottlewright.flight.payload_findings import payload_findings
+from bottlewright.flight.release_findings import release_findings
 from bottlewright.flight.unplaced_mass import unplaced_mass
 from bottlewright.physics.vessel_shape import water_state
 from bottlewright.physics.wind import wind_at
@@ -68,7 +73,10 @@ def findings_of(design: Design, flight: Flight) -> list[Finding]:
     found = flight_findings(
         design, flight.summary, flight.ending, flight.complete, launch_wind(flight), _depth_over_tube(flight)
     )
-    return [*found, *_unknown_tube(design, flight), *unplaced_mass(design, flight)]
+    found += [*release_findings(design, flight), *descent_findings(design, flight)]
+    found += payload_findings(design, flight, opened_at_once(flight))
+    found += [*_unknown_tube(design, flight), *unplaced_mass(design, flight), *measured_before(design)]
+    return [*found, *learned_findings(design)]
 
 
 def _unknown_tube(design: Design, flight: Flight) -> list[Finding]:
@@ -129,7 +137,8 @@ def rested_on(design: Design) -> Iterator[tuple[str, Quantity]]:
     """Yield the values of the design that a flight reads, each with its path."""
     read = set(SLOTS.values())
     for path, quantity in stood_on(design):
-        if path in read or path.split(".")[0] == "mass" or path.startswith(("vessel.profile.", "fins.outline.")):
+        weighs = path.startswith("mass.") and ".payload." not in path
+        if path in read or weighs or path.startswith(("vessel.profile.", "fins.outline.")):
             yield path, quantity
 
 

@@ -15,7 +15,7 @@ from bottlewright.flight.motion import rates
 from bottlewright.flight.state import WATER, Record
 from bottlewright.physics import FloatArray, jit
 
-__all__ = ["ENDURANCE", "LAST", "STAGES", "dense", "error_of", "next_step", "pair_for", "take_step"]
+__all__ = ["ENDURANCE", "LAST", "SPARE", "STAGES", "dense", "error_of", "next_step", "pair_for", "take_step"]
 
 PRECISE, ENDURING = 0, 1
 """The pairs: Dormand and Prince's, and the one for the jet."""
@@ -25,6 +25,9 @@ ENDURANCE = 7.2
 
 LAST = 7
 """Row that holds the rates at the end of a step, which begin the next."""
+
+SPARE = 8
+"""Row for rates that belong to no step."""
 
 STAGES = np.array([6, 7])
 """Rates worked out in a step before its end is known, by pair."""
@@ -103,7 +106,7 @@ def take_step(
     vehicle
         Prepared vehicle, site and weather.
     k
-        Array (8, STATE): stages; k[0] holds the rates at (t, y) on entry and k[LAST] those at the end of the step.
+        Array (9, STATE): stages; k[0] holds the rates at (t, y) on entry and k[LAST] those at the end of the step.
     trial
         State at t + h, written in place.
     """

@@ -3,7 +3,7 @@
 The state of a rocket in flight, SI: place of the dry centre of mass (east, north, up), its velocity, the length of
 air passed (for gusts), the attitude quaternion (body to ground, scalar first), the body rates, the impulse so far, and
 three numbers of the charge that mean something else in each phase. A phase integrates only the first `SIZE[phase]`
-numbers, so that a rocket under its canopy carries no attitude.
+numbers, so that a rocket under its canopy carries no attitude. TUMBLING is a coast with the balance point moved.
 
 Body axes: e1 along the axis toward the nose, e2 and e3 across.
 """
@@ -14,8 +14,8 @@ import numpy as np
 
 __all__ = [
     "AIR_PATH", "ATTITUDE", "CANOPY", "CHARGE_A", "CHARGE_B", "CHARGE_C", "COAST", "EVENTS", "GAS", "IMPULSE",
-    "OPENING", "PHASES", "PLACE", "RATES", "SIZE", "SLIDE", "SPRAY", "STATE", "VELOCITY", "WATER", "Endings",
-    "Pushed", "Record",
+    "OPENING", "PHASES", "PLACE", "RATES", "SIZE", "SLIDE", "SPRAY", "STATE", "TUMBLE", "TUMBLING", "TWO_PARTS",
+    "VELOCITY", "WATER", "Endings", "Pushed", "Record",
 ]  # fmt: skip
 
 Record: TypeAlias = Any
@@ -25,18 +25,21 @@ attributes, which no static type of numpy describes."""
 PLACE, VELOCITY, AIR_PATH, ATTITUDE, RATES, IMPULSE = 0, 3, 6, 7, 11, 14
 CHARGE_A, CHARGE_B, CHARGE_C = 15, 16, 17
 STATE = 18
-EVENTS = 6
-"""Kinds of event that end a phase, `bottlewright.flight.phases`."""
+EVENTS = 8
+"""Kinds of event that end a phase, `bottlewright.flight.phases`, or that a mechanism waits for."""
 
 Pushed: TypeAlias = tuple[float, float, float, float, float, float, float]
 """Axial specific force, thrust, mass, centre, transverse moment, outflow and the height that it comes from."""
 
-SLIDE, OPENING, WATER, SPRAY, GAS, COAST, CANOPY = 0, 1, 2, 3, 4, 5, 6
-PHASES = ("on the seal", "opening", "water", "spray", "air", "coast", "under the canopy")
+SLIDE, OPENING, WATER, SPRAY, GAS, COAST, CANOPY, TUMBLING = 0, 1, 2, 3, 4, 5, 6, 7
+PHASES = ("on the seal", "opening", "water", "spray", "air", "coast", "under the canopy", "ballast shifted")
 
-SIZE = np.array([18, 18, 18, 17, 16, 14, 7])
+SIZE = np.array([18, 18, 18, 17, 16, 14, 7, 14])
 """Numbers of the state in use by phase. SLIDE: air that came in, nothing, gas temperature; OPENING and WATER: water
 volume, jet speed, gas temperature; SPRAY: water mass, gas mass; GAS: root of the relative excess pressure."""
+
+TWO_PARTS, TUMBLE = 4, 5
+"""Codes of what slows the fall where it is no canopy; `bottlewright.flight.parameters` has them all."""
 
 
 class _Endings(NamedTuple):

@@ -6,7 +6,7 @@ import numpy as np
 
 from bottlewright.flight.charge import loaded
 from bottlewright.flight.runge_kutta import LAST, dense
-from bottlewright.flight.state import AIR_PATH, CANOPY, GAS, IMPULSE, VELOCITY, Record
+from bottlewright.flight.state import AIR_PATH, CANOPY, GAS, IMPULSE, TUMBLING, TWO_PARTS, VELOCITY, Record
 from bottlewright.physics import FloatArray, jit
 from bottlewright.physics.air import density_viscosity
 
@@ -24,7 +24,8 @@ _FIELDS = [
     "apogee_speed_m_s", "apogee_east_m", "apogee_north_m", "canopy_out_time_s", "canopy_out_height_m",
     "release_speed_m_s", "sinking_speed_m_s", "opening_load_N", "water_left_kg", "landing_mass_kg",
     "impulse_slide_N_s", "impulse_water_N_s", "impulse_tail_N_s", "impulse_total_N_s", "water_time_s", "tail_time_s",
-    "thrust_peak_N", "water_out_pressure_Pa", "lift_off_mass_kg",
+    "thrust_peak_N", "water_out_pressure_Pa", "lift_off_mass_kg", "trip_time_s", "trip_air_speed_m_s", "let_go_time_s",
+    "let_go_height_m", "parting_speed_m_s", "canopy_out_air_speed_m_s", "canopy_out_climb_m_s",
 ]  # fmt: skip
 SUMMARY = np.dtype([(name, np.float64) for name in _FIELDS] + [("ending", np.int64), ("steps", np.int64)], align=True)
 """What is kept of every flight; NaN where the event never came.
@@ -42,6 +43,11 @@ sinking_speed, opening_load
     computed motion, without the overshoot of the cloth (Knacke's C_x, 1.7 to 1.8, flat; original not checked).
 impulse_slide, impulse_water, impulse_tail
     What the seal, the water and the spray and gas after it gave; the total is their sum, so far as it went.
+trip, let_go
+    Of a mechanism: the moment that trips it, or at which its nose first slips, and the airspeed along the axis then;
+    the moment and height at which it is open, or its nose is clear of the seat; the speed at which the nose parts.
+canopy_out_air_speed, canopy_out_climb
+    Of the air past the canopy, and of the rocket upwards, as the lines draw taut.
 water_left
     At the flight's end, however it ended.
 """
@@ -66,11 +72,13 @@ def update_extremes(
     note.max_speed_m_s = max(note.max_speed_m_s, speed_of(y))
     gain = math.sqrt(dy[v] ** 2 + dy[v + 1] ** 2 + dy[v + 2] ** 2)
     note.max_acceleration_m_s2 = max(note.max_acceleration_m_s2, gain)
+    if phase == CANOPY and vehicle.recovery == TWO_PARTS:
+        return
     if phase == CANOPY:
         pull = math.sqrt(dy[v] ** 2 + dy[v + 1] ** 2 + (dy[v + 2] + _fall(y, vehicle)) ** 2)
         note.opening_load_N = max(note.opening_load_N, pull * vehicle.hanging_mass)
         return
-    if not guided and y[v + 2] > 0.0 and dy[AIR_PATH] > MARGIN_SPEED:
+    if phase != TUMBLING and not guided and y[v + 2] > 0.0 and dy[AIR_PATH] > MARGIN_SPEED:
         _, centre = loaded(phase, y, vehicle)
         margin = (vehicle.pressure_centre - centre) / vehicle.calibre
         if not margin >= note.static_margin_min_calibres:
@@ -109,7 +117,7 @@ def update_extremes_within(
         note.max_speed_m_s = max(note.max_speed_m_s, speed_of(point))
     gain = _greatest_gain(0.0, h, y, trial, k[0], last)
     note.max_acceleration_m_s2 = max(note.max_acceleration_m_s2, gain)
-    if phase == CANOPY:
+    if phase == CANOPY and vehicle.recovery != TWO_PARTS:
         pull = _greatest_gain(_fall(y, vehicle), h, y, trial, k[0], last)
         note.opening_load_N = max(note.opening_load_N, pull * vehicle.hanging_mass)
 

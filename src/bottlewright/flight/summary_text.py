@@ -3,10 +3,13 @@
 import math
 from collections.abc import Callable, Mapping
 
+from bottlewright.design.descents import descent_of
 from bottlewright.design.document import Design
 from bottlewright.design.unit_habit import UnitHabit, unit_habit
 from bottlewright.flight.fly import Flight
+from bottlewright.flight.payload_words import payload_lines
 from bottlewright.flight.results import launch_wind, opened_at_once
+from bottlewright.names import MIDDLE_MARGIN
 from bottlewright.physics.air import G0
 from bottlewright.report.glossary import beside
 
@@ -23,7 +26,8 @@ _OVERSHOOT = "its knots take up to 1.8 times as much while it snaps open (Knacke
 
 def flight_words(design: Design, flight: Flight) -> str:
     """Return the key figures of a flight, one a line; the builder's own units first."""
-    s, habit, brake = flight.summary, unit_habit(design), design.recovery.kind
+    s, habit, kind = flight.summary, unit_habit(design), design.recovery.kind
+    brake, cloth = descent_of(design.recovery) if kind != "none" else None, kind in ("none", "parachute", "streamer")
     lines = [
         (beside("apogee"), _known(habit.distance, s["apogee_m"]), _after(s["apogee_time_s"])),
         ("greatest speed", _known(habit.speed, s["max_speed_m_s"]), ""),
@@ -33,12 +37,16 @@ def flight_words(design: Design, flight: Flight) -> str:
          f"{_after(s['guide_exit_time_s'])}, in a wind of {habit.speed(launch_wind(flight), 2)} there"),
         ("water out", _known(habit.speed, s["water_out_speed_m_s"]), _after(s["water_out_time_s"])),
         ("air out", _known(habit.speed, s["air_out_speed_m_s"]), _after(s["gas_out_time_s"])),
-        (f"least {beside('static margin')}", _text(s["static_margin_min_calibres"], "calibres (body widths)", 2),
+        (MIDDLE_MARGIN.replace("static margin", beside("static margin")),
+         _text(s["static_margin_min_calibres"], "calibres (body widths)", 2),
          _after(s["static_margin_min_time_s"])),
-        (f"{brake} out", _known(habit.distance, s["canopy_out_height_m"]), _after(s["canopy_out_time_s"])),
-        (f"pull of the opening {brake}", _known(habit.force, s["opening_load_N"], 2), _OVERSHOOT),
+        (brake.moment if brake else "", _known(habit.distance, s["canopy_out_height_m"]),
+         _after(s["canopy_out_time_s"])),
+        (f"pull of the opening {kind}" if cloth else "load as it opens", _load(s, habit),
+         _OVERSHOOT if cloth else ""),
         ("landing", _known(habit.speed, s["landing_speed_m_s"], 2),
          f"{_after(s['flight_time_s'])}, {s['landing_energy_J']:.1f} J, {_landing_place(s, habit)}"),
+        *payload_lines(design, flight),
     ]  # fmt: skip
     return _page(f"{design.name}: {flight.ending}", lines)
 
@@ -83,6 +91,11 @@ def _known(shown: Callable[[float, int], str], value: float, digits: int = 3) ->
     return shown(value, digits) if math.isfinite(value) else ""
 
 
+def _load(summary: Mapping[str, float], habit: UnitHabit) -> str:
+    """Return the load of what opens; shifted ballast has none."""
+    return _known(habit.force, summary["opening_load_N"], 2) if summary["opening_load_N"] != 0.0 else ""
+
+
 def _after(time: float) -> str:
     return f"{time:.2f} s after release" if math.isfinite(time) else ""
 
@@ -93,4 +106,4 @@ def _landing_place(summary: Mapping[str, float], habit: UnitHabit) -> str:
     away, bearing = math.hypot(east, north), math.degrees(math.atan2(east, north)) % 360.0
     if away < BESIDE:
         return "beside the launcher"
-    return f"{_known(habit.distance, away, 2)} from the launcher towards {bearing:.0f}°"
+    return f"{_known(habit.distance, away, 2)} from the launcher towards {round(bearing) % 360}°"

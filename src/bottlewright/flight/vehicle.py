@@ -4,13 +4,16 @@ import math
 
 import numpy as np
 
+from bottlewright.flight.descent_loading import set_descent, set_recovery
 from bottlewright.flight.loading import load, set_nozzle
+from bottlewright.flight.mechanism_loading import set_mechanism
 from bottlewright.flight.state import (
     AIR_PATH,
     ATTITUDE,
     CHARGE_A,
     CHARGE_B,
     CHARGE_C,
+    COAST,
     EVENTS,
     GAS,
     IMPULSE,
@@ -24,14 +27,13 @@ from bottlewright.flight.state import (
 )
 from bottlewright.physics import entry_jit, jit
 from bottlewright.physics.air import AIR_COLUMN, air_column
-from bottlewright.physics.airframe import AIRFRAME_SIZE, axial_drag_areas, linear_centre_of_pressure, prepare_airframe
+from bottlewright.physics.airframe import AIRFRAME_SIZE, linear_centre_of_pressure, prepare_airframe
 from bottlewright.physics.drag import nose_coefficient
 from bottlewright.physics.fins import equal_trapezoid
 from bottlewright.physics.gravity import normal_gravity
 from bottlewright.physics.gusts import WIND_HEIGHT, fill_gusts, gust_intensities, gust_lengths
-from bottlewright.physics.mass import fin_ring, shell_of_frusta, solid_of_frusta
+from bottlewright.physics.mass import fin_ring, moment_by_swing, shell_of_frusta, solid_of_frusta
 from bottlewright.physics.outer_shape import MAX_STATIONS, outer_profile, radius_at
-from bottlewright.physics.parachute import cross_area, hemisphere_area, open_area, polygon_area, round_area
 from bottlewright.physics.slender_body import widest
 from bottlewright.physics.vessel_shape import BASE_NODES, MAX_NODES, bottle_profile, fill_vessel_tables
 from bottlewright.physics.wind import wind_at
@@ -50,22 +52,25 @@ _NUMBERS = [
     "hanging_area", "canopy_diameter", "filling", "release_delay", "held_force", "tolerance", "time_limit",
     "rim", "seal_diameter", "seal_area", "stroke", "tube_gas", "hose_gas", "supply_area", "flow_coefficient",
     "opening_time", "wind_shear",
+    "hold", "shoulder", "seat_area", "nose_mass", "nose_centre", "nose_drag_area", "push", "push_end", "push_stroke",
+    "cavity_volume", "vent_area", "suction", "trip_level", "start_delay", "lag", "locked", "port", "act",
+    "ballast", "ballast_start", "shift", "cord_length", "cord_stiffness", "front_area", "rear_area", "front_margin",
+    "rear_margin",
     # Written during the flight:
     "held_volume", "spray_pressure", "spray_temperature", "spray_density", "gas_pressure", "gas_temperature",
     "gas_constant", "water_left", "end_gas", "end_temperature", "end_mass", "end_centre", "end_transverse",
     "hanging_mass", "canopy_out_time", "filling_time", "opened_at", "returned", "return_time", "spray_from",
+    "shifted_centre", "shifted_transverse", "air_along", "felt", "reading", "pull", "top_reading", "due", "armed_at",
     "start_gas", "start_dry_air", "start_vapour", "fed_gas", "opening_kick", "socket_water",
 ]  # fmt: skip
 _COUNTS = [
     "vessel_count", "outer_count", "gas_model", "steady_jet", "isothermal", "held", "wind_law", "turbulence",
-    "recovery", "release", "socket", "supply", "opening",
+    "recovery", "release", "socket", "supply", "opening", "mechanism", "trip", "cavity", "starts", "watch",
 ]  # fmt: skip
 
 GUST_POINTS = 256
 _GUST_HEIGHT = 30.0
 """Height that a flight's gust lengths and strengths are taken at, m: between launcher and apogee (our judgement)."""
-_HANGING_REYNOLDS = 3e5
-"""V/ν of a rocket that hangs under its canopy, 1/m: about 4.5 m/s."""
 _STAND = 1e-3
 """Way that a rocket without a guide counts as standing on its launcher, m."""
 
@@ -88,7 +93,7 @@ VEHICLE = np.dtype(
 
 WORK = np.dtype(
     [
-        ("k", np.float64, (8, STATE)),
+        ("k", np.float64, (9, STATE)),
         ("y", np.float64, (STATE,)),
         ("trial", np.float64, (STATE,)),
         ("point", np.float64, (STATE,)),
@@ -152,7 +157,7 @@ def mass_properties(parameters: Record, vehicle: Record, fin: tuple[float, float
 
     Thin shells for bottle, hollow nose and sleeve, a solid nose otherwise, plates for fins (`fin` as from
     `_trapezoid`), rods or points for the rest. A measured mass scales the parts' moments alike; a measured balance
-    point replaces the estimated one.
+    point replaces the estimated one, and a swing on two strings the transverse moment.
     """
     x, r = vehicle.outer_x, vehicle.outer_r
     nose_end = 0
@@ -194,8 +199,14 @@ def mass_properties(parameters: Record, vehicle: Record, fin: tuple[float, float
     vehicle.dry_centre = parameters.measured_balance if parameters.measured_balance > 0.0 else centre
     # A little more than nothing, so that a design of points alone still has a moment to turn against.
     floor = vehicle.dry_mass * 1e-6
+    turning = (transverse - mass * centre * centre) * scale
+    if parameters.swing_period > 0.0:
+        gravity = normal_gravity(parameters.latitude, parameters.site_height)
+        turning = moment_by_swing(
+            vehicle.dry_mass, gravity, parameters.swing_period, parameters.swing_strings, parameters.swing_apart
+        )
     vehicle.dry_axial = max(axial * scale, floor)
-    vehicle.dry_transverse = max((transverse - mass * centre * centre) * scale, floor)
+    vehicle.dry_transverse = max(turning, floor)
 
 
 @jit
@@ -271,43 +282,6 @@ def _set_air(parameters: Record, vehicle: Record) -> None:
 
 
 @jit
-def _cloth_area(canopy: int, width: float) -> float:
-    """Flat area of a canopy by its shape, without a spill hole, m²."""
-    if canopy == 0:
-        return polygon_area(6, width)
-    if canopy == 1:
-        return polygon_area(8, width)
-    if canopy == 2:
-        return round_area(width)
-    if canopy == 3:
-        return width * width
-    if canopy == 4:
-        # Arms a third of the length wide: the usual cross (common practice, no source).
-        return cross_area(width, width / 3.0)
-    return hemisphere_area(width)
-
-
-@jit
-def _set_recovery(parameters: Record, vehicle: Record) -> None:
-    vehicle.recovery, vehicle.release = parameters.recovery, parameters.release
-    vehicle.release_delay = parameters.release_delay if parameters.release_delay > 0.0 else 0.0
-    if parameters.recovery == 1:
-        area = open_area(_cloth_area(parameters.canopy, parameters.canopy_diameter),
-        max(parameters.canopy_spill_hole, 0.0))
-        vehicle.canopy_diameter = parameters.canopy_diameter
-    else:
-        area = parameters.streamer_length * parameters.streamer_width
-        vehicle.canopy_diameter = parameters.streamer_width
-    vehicle.canopy_area = parameters.canopy_drag * area if parameters.recovery != 0 else 0.0
-    vehicle.filling = parameters.filling if parameters.filling > 0.0 else 0.0
-    # A rocket that hangs below its canopy is swept from one end: its axial drag at a few metres a second.
-    body, nose, base, fins, edges, junctions = axial_drag_areas(vehicle.airframe, _HANGING_REYNOLDS, 0.0, 1)
-    vehicle.hanging_area = body + nose + base + fins + edges + junctions
-    if parameters.fixed_drag >= 0.0:
-        vehicle.hanging_area = parameters.fixed_drag * 0.25 * math.pi * vehicle.calibre**2
-
-
-@jit
 def _set_scales(parameters: Record, vehicle: Record) -> None:
     """Sizes below which an error in a state no longer matters: the absolute part of the tolerance.
 
@@ -332,6 +306,8 @@ def scale_charge(phase: int, vehicle: Record) -> None:
         scale[CHARGE_A], scale[CHARGE_B], scale[CHARGE_C] = vehicle.gas_mass, 1.0, 100.0
     elif phase == GAS:
         scale[CHARGE_A] = 0.1  # an excess of a hundredth of the ambient pressure
+    elif phase == COAST:
+        scale[CHARGE_A], scale[CHARGE_B], scale[CHARGE_C] = 1.0, 10.0, 100.0
     else:
         scale[CHARGE_A], scale[CHARGE_B], scale[CHARGE_C] = vehicle.rest_volume, 10.0, 100.0
 
@@ -368,7 +344,9 @@ def prepare(parameters: Record, held: bool, vehicle: Record) -> bool:
     mass_properties(parameters, vehicle, fin)
     _aim(parameters, vehicle)
     _set_air(parameters, vehicle)
-    _set_recovery(parameters, vehicle)
+    set_recovery(parameters, vehicle)
+    set_mechanism(parameters, vehicle)
+    set_descent(parameters, vehicle)
     _set_scales(parameters, vehicle)
     vehicle.held_force = vehicle.gravity * math.cos(parameters.stand_tilt) if held else 0.0
     fits = vehicle.dry_air > 0.0 and room_for_air(vehicle) > 0.0

@@ -10,7 +10,7 @@ from bottlewright.design import Design
 from bottlewright.design.workshop import OPENING
 from bottlewright.findings import Finding, by_urgency
 from bottlewright.make.drawing import Pattern
-from bottlewright.make.findings import PEOPLE, about_glues, about_patterns, about_stand, about_workshop
+from bottlewright.make.findings import about_glues, about_letting_out, about_patterns, about_stand, about_workshop
 from bottlewright.make.pack.content import Sheets, pack_data, patterns_data
 from bottlewright.make.pack.typeset import typeset
 from bottlewright.make.parts import PartsList, parts_csv, parts_list
@@ -20,8 +20,17 @@ from bottlewright.make.patterns.nesting import PAPERS
 from bottlewright.make.patterns.svg import pattern_svg
 from bottlewright.make.plan.calendar import plan_ics
 from bottlewright.make.plan.glues import usual_temperature
-from bottlewright.make.plan.schedule import Opening, Plan, Slot, lay_out
-from bottlewright.make.plan.steps import Step, build_steps, tasks_of, tools_and_supplies
+from bottlewright.make.plan.schedule import Opening, Plan, Slot, Task, lay_out
+from bottlewright.make.plan.steps import (
+    PEOPLE,
+    Step,
+    build_steps,
+    for_each_rocket,
+    limits_of,
+    tasks_of,
+    tools_and_supplies,
+)
+from bottlewright.make.sheets.launch_day import NO_STEPS, DaySteps
 from bottlewright.make.sheets.matrix import Matrix, usual_matrix
 from bottlewright.make.sheets.risks import about_matrix, about_supervision
 from bottlewright.make.solids import Solid, printed_parts, three_mf
@@ -44,6 +53,8 @@ class Given:
         Of the other packages; those of this one may be among them.
     first
         What is read first: the one owner of pressure, load, distances, wind limit and test of every sheet.
+    proof_test
+        The sheet of the next proof test as data; None where nobody tests this vessel again, or nobody proved it.
     numbers
         Further numbers for the cover, name and text.
     words
@@ -58,12 +69,15 @@ class Given:
         Findings about these inputs themselves: a price file that can't be read, and the like.
     paper
         Of the pack: a4 or letter.
+    day
+        The steps of a launch, in the words of the day's table.
     """
 
     source: bytes = b""
     overrides: tuple[str, ...] = ()
     findings: Sequence[Finding] = ()
     first: FirstPage | None = None
+    proof_test: Mapping[str, Any] | None = None
     numbers: Mapping[str, str] = field(default_factory=dict)
     words: Mapping[str, str] = field(default_factory=dict)
     drills: Mapping[str, float] = field(default_factory=dict)
@@ -71,15 +85,23 @@ class Given:
     matrix: Matrix | None = None
     notes: Sequence[Finding] = ()
     paper: str = "a4"
+    day: DaySteps = NO_STEPS
 
 
 @dataclass(frozen=True, slots=True)
 class Made:
-    """Files by name, all findings (those given and those of this package), and what programs want to know."""
+    """Files by name, all findings (those given and those of this package), and what programs want to know.
+
+    Parameters
+    ----------
+    pack
+        What the printed pack was set from, to look at its sheets one by one.
+    """
 
     files: Mapping[str, bytes]
     findings: tuple[Finding, ...]
     results: Mapping[str, Any]
+    pack: Mapping[str, Any]
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,9 +128,8 @@ def workshop_of(design: Design, given: Given, now: dt.datetime) -> Workshop:
     steps = build_steps(spec, template_values(spec))
     room = design.workshop.temperature
     tasks, cold = tasks_of(steps, room.value if room else usual_temperature())
-    listed, about_parts = parts_list(spec, *tools_and_supplies(steps), given.prices)
-    openings, people = _openings(design), design.workshop.people or PEOPLE
-    plan = lay_out(tasks, design.workshop.start or _first_day(now, openings), openings, people, design.workshop.closed)
+    listed, about_parts = parts_list(spec, *tools_and_supplies(steps, design.workshop), given.prices)
+    plan = planned(design, steps, tasks, now)
     patterns = all_patterns(spec)
     solids, about_solids = printed_parts(spec, next((p for p in patterns if p.name == "fin-jig"), None))
     matrix = given.matrix or usual_matrix()
@@ -119,12 +140,41 @@ def workshop_of(design: Design, given: Given, now: dt.datetime) -> Workshop:
         *about_workshop(design, plan),
         *about_glues(design),
         *about_stand(spec),
+        *about_letting_out(spec),
         *about_patterns(patterns, spec),
         *cold,
         *about_parts,
         *about_solids,
     ]
     return Workshop(spec, listed, plan, patterns, solids, tuple(findings))
+
+
+def planned(design: Design, steps: Sequence[Step], tasks: Sequence[Task], now: dt.datetime) -> Plan | None:
+    """Lay the work on all rockets into the hours of the workshop; None when they never suffice.
+
+    Parameters
+    ----------
+    now
+        A build that names no day begins at the next full hour.
+    """
+    shop = design.workshop
+    limits, _ = limits_of(steps, shop.adults, design.stock.have)
+    every = for_each_rocket(steps, tasks, shop.rockets or 1)
+    return lay_out(every, begins(design, now), openings_of(design), shop.people or PEOPLE, shop.closed, limits)
+
+
+def begins(design: Design, now: dt.datetime) -> dt.datetime:
+    """Return when the work may begin: as the design says where that is still to come, else at the next full hour."""
+    shop = design.workshop
+    hour = dt.time.fromisoformat(shop.begins) if shop.begins else None
+    full = now.replace(minute=0, second=0, microsecond=0)
+    following = full if full == now else full + dt.timedelta(hours=1)
+    if shop.start is not None:
+        return max(dt.datetime.combine(shop.start, hour or dt.time(0)), following)
+    if hour is None:
+        return following
+    today = dt.datetime.combine(now.date(), hour)
+    return today if today >= now else today + dt.timedelta(days=1)
 
 
 def build(design: Design, given: Given, now: dt.datetime) -> Made:
@@ -154,7 +204,8 @@ def finish(
     patterns, name = workshop.patterns, workshop.spec.design.name
     words = template_values(spec, {**given.words, **(words_of(given.first.act) if given.first else {})})
     findings = tuple(by_urgency(dict.fromkeys([*given.findings, *workshop.findings])))
-    sheets = Sheets(spec, given.numbers, findings, _hash(given), PAPERS[given.paper], given.first)
+    sheets = Sheets(spec, given.numbers, findings, _hash(given), PAPERS[given.paper], given.first, given.proof_test,
+                    given.day)  # fmt: skip
     matrix = given.matrix or usual_matrix()
     steps = build_steps(spec, words)
     data = pack_data(sheets, words, _in_time(steps, plan) if plan else steps, listed, plan, patterns, matrix)
@@ -172,7 +223,7 @@ def finish(
         files["build.ics"] = plan_ics(name, plan, now)
     for solid in workshop.solids:
         files[f"print/{solid.name}.3mf"] = three_mf(solid)
-    return Made(files, findings, _results(listed, plan, patterns, data))
+    return Made(files, findings, _results(listed, plan, patterns, data), data)
 
 
 def _hash(given: Given) -> str:
@@ -185,7 +236,8 @@ _USUAL = tuple((day, dt.time(10), dt.time(16)) for day in range(7))
 _DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 
 
-def _openings(design: Design) -> Sequence[Opening]:
+def openings_of(design: Design) -> Sequence[Opening]:
+    """Return when the workshop is open each week; every day from 10 to 16 where the design does not say."""
     found: list[Opening] = []
     for text in design.workshop.hours:
         match = OPENING.fullmatch(text)
@@ -195,15 +247,11 @@ def _openings(design: Design) -> Sequence[Opening]:
     return found or _USUAL
 
 
-def _first_day(now: dt.datetime, openings: Sequence[Opening]) -> dt.date:
-    """Return today, or tomorrow where the workshop has opened already: nobody begins this morning in the evening."""
-    opened = any(day == now.weekday() and first < now.time() for day, first, _ in openings)
-    return now.date() + dt.timedelta(days=opened)
-
-
 def _in_time(steps: Sequence[Step], plan: Plan) -> list[Step]:
     """Return the steps in the order of the schedule: a step that waits for glue has others before it."""
-    place = {slot.task.code: number for number, slot in enumerate(plan.slots)}
+    place: dict[str, int] = {}
+    for number, slot in enumerate(plan.slots):
+        place.setdefault(slot.task.step or slot.task.code, number)
     return sorted(steps, key=lambda step: place[step.code])
 
 
@@ -235,6 +283,8 @@ def _slot(slot: Slot) -> dict[str, Any]:
         "after": list(slot.task.after),
         "people": slot.people,
         "slack_s": round(slot.slack, 3),
+        "rocket": slot.task.rocket or None,
+        "held_by": slot.held_by or None,
         "spells": [[begin.isoformat(), end.isoformat()] for begin, end in slot.spells],
         "ready": slot.ready.isoformat(),
     }

@@ -28,7 +28,7 @@ def make_chapter(made: Made, folder: str = "make", habit: UnitHabit = METRIC) ->
     )
     rows = [
         (
-            task["title"],
+            task["title"] + (f", rocket {task['rocket']}" if task["rocket"] else ""),
             f"{task['work_s'] / 60:.0f} min",
             _wait(task["wait_s"]),
             task["spells"][0][0][:16].replace("T", " ") if task["spells"] else "",

@@ -100,12 +100,18 @@ def body_radius(body: Body, x: float) -> float:
     return narrow + 0.5 * (wide - narrow) * (1.0 + math.cos(math.pi * part))
 
 
-def nose_profile(design: Design, steps: int = 120) -> list[Point]:
-    """Return (distance from the tip, outer radius) along the nose, mm, closely spaced where it turns fastest."""
+def nose_profile(design: Design, steps: int = 120, length: float | None = None) -> list[Point]:
+    """Return (distance from the tip, outer radius) along the nose, mm, closely spaced where it turns fastest.
+
+    Parameters
+    ----------
+    length
+        Of the shaped part, mm, where a tube takes some of the nose's length.
+    """
     nose = design.nose
     if nose is None or nose.length is None or nose.diameter is None or nose.length.value <= 0.0:
         return []
-    length, radius = mm(nose.length), 0.5 * mm(nose.diameter)
+    length, radius = length or mm(nose.length), 0.5 * mm(nose.diameter)
     fineness = length / (2.0 * radius)
     parts = [(i / steps) ** 2 for i in range(steps + 1)]
     return [(length * part, radius * nose_radius(nose.shape, part, fineness)) for part in parts]

@@ -1,21 +1,21 @@
 """What this package itself finds in a design: what was filled in, what will not fit, which glue must not be used."""
 
+import math
 from collections.abc import Iterator, Sequence
 
 from bottlewright.design import Design
 from bottlewright.findings import Finding, Level, Stage
 from bottlewright.make.dimensions import mm
 from bottlewright.make.drawing import Pattern
+from bottlewright.make.letting_out.sizes import MOST_ARC
 from bottlewright.make.patterns.nesting import PAPERS, pieces_of, usual_paper
 from bottlewright.make.plan.glues import glue_named, glues, structural_wait, usual_temperature
 from bottlewright.make.plan.schedule import Plan
+from bottlewright.make.plan.steps import PEOPLE
 from bottlewright.make.specification import Specification
 from bottlewright.proof.build_findings import splice_glue_findings
 
-__all__ = ["PEOPLE", "about_glues", "about_patterns", "about_stand", "about_workshop"]
-
-PEOPLE = 2
-"""Builders at once when the design says nothing: our choice."""
+__all__ = ["about_glues", "about_letting_out", "about_patterns", "about_stand", "about_workshop"]
 
 
 def _finding(level: Level, code: str, *words: str) -> Finding:
@@ -30,7 +30,7 @@ def about_workshop(design: Design, plan: Plan | None) -> Iterator[Finding]:
     warm = f"{usual_temperature() - 273.15:g} °C"
     missing = (
         (not shop.hours, "workshop.hours", "every day from 10:00 to 16:00", 'hours = ["Sat 10:00-13:00"]'),
-        (shop.start is None, "workshop.start", "the next day that the workshop opens", 'start = "2027-03-06"'),
+        (shop.start is None, "workshop.start", "the next full hour", 'start = "2027-03-06"'),
         (shop.people is None, "workshop.people", f"{PEOPLE} people", "people = 4"),
         (shop.temperature is None, "workshop.temperature", warm, 'temperature = "16 °C"'),
     )
@@ -98,6 +98,28 @@ def about_patterns(patterns: Sequence[Pattern], spec: Specification) -> Iterator
             "our judgement",
             "If you mean it so, you get no fin patterns, no strip and no jig. Otherwise add [fins].",
         )
+
+
+def about_letting_out(spec: Specification) -> Iterator[Finding]:
+    """Say where pack, door and bay do not go together, and what the flights do not have that the patterns show."""
+    found, to_mm = spec.letting_out, spec.to_mm
+    bay, pack = found.bay, found.pack
+    if bay is None or pack is None:
+        return
+    if bay.asked_arc > MOST_ARC:
+        yield _finding(
+            Level.LOOK, "pack-wider-than-door", "the pack sticks in the door, and the rocket comes down unbraked",
+            f"a pack {to_mm(pack.across)} thick asks for a door {math.degrees(bay.asked_arc):.0f}° of the way round",
+            "90° at most: a tube that is open farther folds", "common practice, no source",
+            "Take thinner cloth or a smaller canopy, or another way than a door: the nose itself comes off whole.",
+        )  # fmt: skip
+    if found.nose_asked > 0.0:
+        yield _finding(
+            Level.LOOK, "no-room-for-bay", "the rocket that you build is longer than the one that was flown here",
+            f"the bay stands {to_mm(bay.ahead)} ahead of the bottle, and the nose with it has {to_mm(found.nose)}",
+            f"nose.length of {to_mm(found.nose_asked)} or more, and a nose with a shape of its own", "our choice",
+            "Write the length from the tip to the bottle, bay included, into nose.length; or fold the canopy shorter.",
+        )  # fmt: skip
 
 
 def about_stand(spec: Specification) -> Iterator[Finding]:

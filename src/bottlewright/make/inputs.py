@@ -12,14 +12,17 @@ from bottlewright.design.text_files import read_text_file
 from bottlewright.design.unit_habit import UnitHabit, unit_habit
 from bottlewright.findings import Finding, Level, Stage
 from bottlewright.flight.fly import Flight
+from bottlewright.flight.payload import carried
+from bottlewright.flight.payload_words import mount_words
 from bottlewright.flight.results import findings_of
 from bottlewright.make.build import Given
+from bottlewright.make.letting_out.flown import flown_words
 from bottlewright.make.patterns.nesting import usual_paper
 from bottlewright.make.sheets.matrix import LARGEST_MATRIX, read_matrix, usual_matrix
 from bottlewright.make.sheets.risks import about_matrix, about_supervision
 from bottlewright.make.specification import specify
 
-__all__ = ["Proved", "collect_inputs", "risk_findings"]
+__all__ = ["Proved", "collect_inputs", "prices_beside", "risk_findings"]
 
 T = TypeVar("T")
 
@@ -76,13 +79,19 @@ def collect_inputs(
         overrides=tuple(overrides),
         findings=findings,
         numbers=_flight_numbers(flight, habit),
-        words=_proof_words(proved, habit),
+        words={**_proof_words(proved, habit), **flown_words(design, flight, habit),
+               **_payload_words(design, flight, habit)},
         drills=drills,
         prices=prices or {},
         matrix=matrix,
         notes=notes,
         paper=paper or usual_paper(habit.inches),
     )
+
+
+def prices_beside(design: Design, folder: Path) -> dict[str, float]:
+    """Return the prices of the builder's own file beside the design; none where it can't be read, as Make says."""
+    return _read(folder, design.prices.file, "prices.file", LARGEST, read_prices, []) or {}
 
 
 def risk_findings(design: Design, folder: Path) -> list[Finding]:
@@ -138,6 +147,12 @@ def _flight_numbers(flight: Flight, habit: UnitHabit) -> dict[str, str]:
     }
     values = flight.summary
     return {name: text(values[key]) for name, (key, text) in named.items() if math.isfinite(values[key])}
+
+
+def _payload_words(design: Design, flight: Flight, habit: UnitHabit) -> dict[str, str]:
+    """Return between which pulls the mounts of what flies along have to let go; nothing where nothing is mounted."""
+    said = [f"{one.part.name}: {mount_words(one, habit)}" for one in carried(design, flight) if one.on_mount]
+    return {"payload_check": ". ".join(said)} if said else {}
 
 
 def _proof_words(proved: Proved, habit: UnitHabit) -> dict[str, str]:

@@ -4,17 +4,19 @@ import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from difflib import get_close_matches
+from types import MappingProxyType
 from typing import Any
 
 from bottlewright.design.unit_habit import UnitHabit
 from bottlewright.findings import Finding, Level, Stage
 from bottlewright.make.dimensions import mm
+from bottlewright.make.letting_out.words import opening_parts
 from bottlewright.make.specification import Specification
 from bottlewright.quantities import UNITS, Basis, Dimension, Quantity, neat
 from bottlewright.report.csv_text import csv_text
 
 __all__ = [
-    "Part", "PartsList", "mass_unit", "measured_words", "parts_csv", "parts_list", "rocket_parts", "totals",
+    "Part", "PartsList", "code_of", "mass_unit", "measured_words", "parts_csv", "parts_list", "rocket_parts", "totals",
 ]  # fmt: skip
 
 
@@ -52,7 +54,9 @@ class PartsList:
     have
         By code.
     mass, spread
-        Sum of the rocket's parts, kg.
+        Sum of one rocket's parts, kg.
+    rockets
+        How many are built: each has parts of its own; launcher, supplies and tools are for all.
     scale
         What the scale says of the whole rocket, where it was weighed.
     """
@@ -64,10 +68,15 @@ class PartsList:
     mass: float
     spread: float
     scale: Quantity | None
+    rockets: int = 1
+
+    def pieces(self, part: Part) -> int:
+        """How many are needed for all rockets together."""
+        return part.quantity * (self.rockets if part.group == "rocket" else 1)
 
     def to_buy(self, part: Part) -> int:
         """How many are still missing."""
-        return max(part.quantity - self.have.get(part.code, 0), 0)
+        return max(self.pieces(part) - self.have.get(part.code, 0), 0)
 
     def cost(self, part: Part) -> float | None:
         """What the missing pieces cost, None without a price."""
@@ -102,7 +111,7 @@ def rocket_parts(spec: Specification) -> list[Part]:
         )
     if nose and nose.shape != "bottle":
         wall = f", wall {spec.length(mm(nose.wall))}" if nose.wall else ", solid"
-        size = f"{spec.to_mm(mm(nose.length))} long, Ø {spec.to_tenth(mm(nose.diameter))}{wall}"
+        size = f"{spec.to_mm(spec.letting_out.nose)} long, Ø {spec.to_tenth(mm(nose.diameter))}{wall}"
         rows.append(("nose", f"nose, {nose.shape}", 1, _words(nose.material), size, nose.mass))
     if fins:
         long, wide = max(x for x, _ in spec.fin_corners), max(y for _, y in spec.fin_corners)
@@ -112,7 +121,7 @@ def rocket_parts(spec: Specification) -> list[Part]:
         size = f"{spec.to_mm(mm(sleeve.length))} long, Ø {spec.to_tenth(mm(sleeve.diameter))}, "
         size += spec.length(mm(sleeve.thickness))
         rows.append(("sleeve", "sleeve", 1, _words(sleeve.material), size, sleeve.mass))
-    rows += [(_code(one.name), one.name, 1, _words(one.material), f"at {spec.to_mm(mm(one.position))}", one.mass)
+    rows += [(code_of(one.name), one.name, 1, _words(one.material), f"at {spec.to_mm(mm(one.position))}", one.mass)
              for one in design.mass]
     if recovery.kind == "parachute":
         line = spec.to_mm(mm(recovery.line_length))
@@ -122,6 +131,12 @@ def rocket_parts(spec: Specification) -> list[Part]:
     elif recovery.kind == "streamer":
         size = spec.to_mm(mm(recovery.length), mm(recovery.width))
         rows.append(("streamer", "streamer", 1, _words(recovery.material), size, recovery.mass))
+    elif recovery.kind == "rotor":
+        size = f"{spec.to_mm(mm(recovery.diameter))} across, {recovery.lines} blades"
+        rows.append(("rotor", "rotor", 1, _words(recovery.material), size, recovery.mass))
+    elif recovery.kind == "two parts":
+        rows.append(("cord", "cord between the parts", 1, "", spec.to_mm(mm(recovery.cord_length)), recovery.mass))
+    rows += [(code, name, 1, of, f"{size}; weigh it", None) for code, name, of, size in opening_parts(spec)]
     return [Part(code, "rocket", name, count, of, size, mass) for code, name, count, of, size, mass in rows]
 
 
@@ -129,7 +144,8 @@ def _words(material: str | None) -> str:
     return (material or "").replace("-", " ")
 
 
-def _code(name: str) -> str:
+def code_of(name: str) -> str:
+    """Return the code by which prices and stock go, of a part's name."""
     return "-".join(re.findall(r"\w+", name.lower()))
 
 
@@ -141,7 +157,7 @@ def _launcher_parts(spec: Specification) -> list[Part]:
     gear, habit = spec.design.launcher, spec.habit
     parts = [
         Part(
-            f"stand-{_code(p.name)}",
+            f"stand-{code_of(p.name)}",
             "launcher",
             f"stand: {p.name}",
             p.count,
@@ -197,7 +213,7 @@ def _launcher_parts(spec: Specification) -> list[Part]:
 
 
 def parts_list(
-    spec: Specification, tools: Iterable[str] = (), supplies: Iterable[str] = (),
+    spec: Specification, tools: Mapping[str, int] = MappingProxyType({}), supplies: Iterable[str] = (),
     prices: Mapping[str, float] | None = None,
 ) -> tuple[PartsList, list[Finding]]:  # fmt: skip
     """Return the list and what there is to say about prices and stock.
@@ -205,7 +221,7 @@ def parts_list(
     Parameters
     ----------
     tools, supplies
-        What the build steps ask for.
+        What the build steps ask for, and how many of each tool.
     prices
         From the builder's price file; prices in the design win.
     """
@@ -213,8 +229,8 @@ def parts_list(
     parts = [
         *rocket,
         *_launcher_parts(spec),
-        *(Part(_code(name), "supplies", name) for name in supplies),
-        *(Part(_code(name), "tools", name) for name in tools),
+        *(Part(code_of(name), "supplies", name) for name in supplies),
+        *(Part(code_of(name), "tools", name, count) for name, count in tools.items()),
     ]
     parts = [part for k, part in enumerate(parts) if part.code not in {p.code for p in parts[:k]}]  # a code, a line
     known = {part.code for part in parts}
@@ -228,6 +244,7 @@ def parts_list(
         sum(m.value for m in masses),
         sum(m.spread**2 for m in masses) ** 0.5,
         design.measured.dry_mass,
+        design.workshop.rockets or 1,
     )
     return listed, [
         *_unmatched("prices.each", price, known),
@@ -268,21 +285,25 @@ def _no_prices(listed: PartsList) -> Iterable[Finding]:
 
 
 def parts_csv(listed: PartsList) -> str:
-    """Return the list as CSV, SI units in the column names."""
+    """Return the list as CSV, SI units in the column names.
+
+    Quantity, cost and what is to buy are for all rockets that are built; `rockets` says for how many, and a mass is
+    that of one rocket's pieces.
+    """
     heads = ["part", "group", "name", "quantity", "material", "size", "mass_kg", "mass_spread_kg", "mass_rests_on",
-             "have", "to_buy", "price_each", "cost", "currency"]  # fmt: skip
+             "have", "to_buy", "price_each", "cost", "currency", "rockets"]  # fmt: skip
     return csv_text([heads, *(_csv_row(listed, part) for part in listed.parts)], line_end="\r\n")
 
 
 def _csv_row(listed: PartsList, part: Part) -> list[object]:
     mass, cost = part.mass, listed.cost(part)
     return [
-        part.code, part.group, part.name, part.quantity, part.material, part.size,
+        part.code, part.group, part.name, listed.pieces(part), part.material, part.size,
         f"{mass.value:.6g}" if mass else "", f"{mass.spread:.3g}" if mass else "", str(mass.basis) if mass else "",
         listed.have.get(part.code, 0), listed.to_buy(part),
         f"{listed.price[part.code]:.2f}" if part.code in listed.price else "",
         "" if cost is None else f"{cost:.2f}",
-        listed.currency,
+        listed.currency, listed.rockets if part.group == "rocket" else "",
     ]  # fmt: skip
 
 
@@ -322,7 +343,8 @@ def totals(listed: PartsList, habit: UnitHabit) -> Sequence[tuple[str, str]]:
         more = f"{_mass(habit, abs(off))} {'more' if off > 0 else 'less'} than the parts"
         lines.append(("The scale says", f"{_mass(habit, listed.scale.value)}, {more}"))
     if listed.price:
-        lines.append(("Still to pay", f"{listed.total:.2f} {listed.currency}".strip()))
+        whose = f" for {listed.rockets} rockets" if listed.rockets > 1 else ""
+        lines.append((f"Still to pay{whose}", f"{listed.total:.2f} {listed.currency}".strip()))
         if listed.unpriced:
             lines.append(("No price yet", f"{len(listed.unpriced)} lines; the column is blank there"))
     return lines

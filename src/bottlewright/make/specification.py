@@ -4,7 +4,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from bottlewright.design import Design
+from bottlewright.design.mechanism import NOSE_WAYS, TIMERS
 from bottlewright.design.unit_habit import UnitHabit, unit_habit
+from bottlewright.flight.outcomes import armed
+from bottlewright.flight.payload import films
 from bottlewright.make.dimensions import Body, body_of, fin_corners, fraction_text, length_text, mm, nose_profile
 from bottlewright.make.drawing import Point
 from bottlewright.make.launcher.stand import (
@@ -18,6 +21,7 @@ from bottlewright.make.launcher.stand import (
     holes,
     stand_sizes,
 )  # fmt: skip
+from bottlewright.make.letting_out.sizes import LettingOut, letting_out_of
 
 __all__ = ["GORES", "Specification", "specify"]
 
@@ -42,7 +46,7 @@ class Specification:
     body
         The body along its axis.
     nose_profile
-        (distance from the tip, outer radius) in 240 steps; empty without a nose of its own.
+        (distance from the tip, outer radius) of the shaped nose in 240 steps; empty without a nose of its own.
     fin_corners
         Of one fin; empty without fins.
     fins_on_sleeve
@@ -53,6 +57,8 @@ class Specification:
         The stand with its cut list, its holes, and where the cords pass its plate.
     boring
         The steps of boring the nozzle; empty without one.
+    letting_out
+        What lets the canopy out.
     """
 
     design: Design
@@ -69,10 +75,15 @@ class Specification:
     holes: tuple[Hole, ...]
     cords: tuple[Point, ...]
     boring: tuple[Bore, ...]
+    letting_out: LettingOut
 
     def length(self, *lengths: float) -> str:
         """Return lengths, mm, as text with all their digits, the builder's own unit first."""
         return length_text(self.habit, *lengths)
+
+    def tenth(self, length: float) -> str:
+        """Return a length, mm, to the tenth, without a trailing zero: half a millimetre is never rounded away."""
+        return self.length(round(length, 1))
 
     def to_mm(self, *lengths: float) -> str:
         """Return lengths, mm, rounded to the millimetre."""
@@ -105,14 +116,14 @@ def specify(design: Design, drills: Mapping[str, float] | None = None) -> Specif
     habit = unit_habit(design)
     stand = stand_sizes(design, drills, habit.inches)
     boring, on_sleeve = boring_steps(design, habit), _on_sleeve(design)
-    cords = cord_places(design.launcher.cord, stand)
+    cords, letting_out = cord_places(design.launcher.cord, stand), letting_out_of(design)
     return Specification(
         design=design,
         habit=habit,
-        features=_features(design, on_sleeve, bool(boring)),
+        features=_features(design, on_sleeve, bool(boring)) | _opening_features(letting_out),
         counts=_counts(design),
         body=body_of(design),
-        nose_profile=tuple(nose_profile(design, 240)),
+        nose_profile=tuple(nose_profile(design, 240, letting_out.nose)),
         fin_corners=tuple(fin_corners(design)),
         fins_on_sleeve=on_sleeve,
         seat_diameter=mm(design.sleeve.diameter) if design.sleeve and on_sleeve else mm(design.vessel.diameter),
@@ -121,6 +132,7 @@ def specify(design: Design, drills: Mapping[str, float] | None = None) -> Specif
         holes=tuple(holes(design.launcher.stakes, stand, cords, habit)),
         cords=tuple(cords),
         boring=tuple(boring),
+        letting_out=letting_out,
     )
 
 
@@ -160,8 +172,39 @@ def _features(design: Design, on_sleeve: bool, bored: bool) -> frozenset[str]:
         "launch_tube": mm(launcher.tube_length) > 0.0,
         "guide": mm(launcher.guide_length) > 0.0 and mm(launcher.tube_length) <= 0.0,
         release: True,
+        "armed": armed(design),
+        **_flies_along(design),
     }
     return frozenset(name for name, there in found.items() if there)
+
+
+def _flies_along(design: Design) -> dict[str, bool]:
+    payloads = [part.payload for part in design.mass if part.payload is not None]
+    mechanism = design.recovery.mechanism
+    electric = mechanism is not None and mechanism.trip not in ("none", "wind-up timer", "tilt ball")
+    return {
+        "payload": bool(payloads),
+        "mount": any(one.held != "inside" for one in payloads),
+        "camera": films(design),
+        "lithium": any(one.cell == "lithium" for one in payloads),
+        "fresh_cell": armed(design) and electric,
+    }
+
+
+def _opening_features(found: LettingOut) -> frozenset[str]:
+    """Return what steps and cards ask for of the way that the canopy is let out."""
+    mechanism = found.mechanism
+    if mechanism is None:
+        return frozenset({"packed"} if found.pack else ())
+    trip, way = mechanism.trip, mechanism.way
+    there = {
+        "packed": found.pack is not None, "mechanism": True, way.replace(" ", "_"): True,
+        "seat": found.seat is not None, "nose_seat": way in NOSE_WAYS, "door": found.bay is not None,
+        "latched": trip != "none" or found.flap is not None, "tripped": trip != "none", "timer": trip in TIMERS,
+        "wind_up": trip == "wind-up timer", "electric": trip not in ("none", "wind-up timer"),
+        trip.replace(" ", "_"): trip != "none",
+    }  # fmt: skip
+    return frozenset(name for name, is_there in there.items() if is_there)
 
 
 def _counts(design: Design) -> dict[str, int]:

@@ -8,7 +8,9 @@ from functools import cache
 from importlib.resources import files
 
 from bottlewright.make.dimensions import fraction_text, mm
-from bottlewright.make.patterns.canopy import KNOTS, line_points, streamer_folds
+from bottlewright.make.letting_out.sizes import streamer_folds
+from bottlewright.make.letting_out.words import letting_out_words, trip_texts
+from bottlewright.make.patterns.canopy import KNOTS, line_points
 from bottlewright.make.patterns.fins import grain_words
 from bottlewright.make.plan.glues import glue_named, glues
 from bottlewright.make.specification import Specification
@@ -44,17 +46,18 @@ def _rule(spec: Specification, value: float) -> str:
 def template_values(spec: Specification, numbers: Mapping[str, str] | None = None) -> dict[str, str]:
     """Return every number that the words may name; those in `numbers` (from flight and proof) win."""
     words = {
-        "pumper_side": "", "operator_side": "",
+        "pumper_side": "", "operator_side": "", "payload_check": "The study says where its mount has to let go",
         **_vessel(spec),
         **_airframe(spec),
         **_assembly(spec),
         **_recovery(spec),
+        **letting_out_words(spec),
         **_launcher(spec),
         **_charge(spec),
         **(numbers or {}),
     }
-    release = _releases()["cord" if spec.stand.corded else "plug"]
-    return {**words, **{name: filled(spec, text, words) for name, text in release.items()}}
+    texts = {**_releases()["cord" if spec.stand.corded else "plug"], **trip_texts(spec.letting_out.mechanism)}
+    return {**words, **{name: filled(spec, text, words) for name, text in texts.items()}}
 
 
 _AT_MOST = "not over "
@@ -74,7 +77,7 @@ def words_of(act: ActOn) -> dict[str, str]:
         "pumper_side": act.pumper_place and f", {act.pumper_place} of the launcher",
         "operator_side": act.operator_place and f", {act.operator_place} of the launcher",
         **proof,
-        **({"wind_limit": act.wind} if act.wind else {}),
+        **({"wind_limit": f"{act.wind}{act.wind_at and f' ({act.wind_at})'}"} if act.wind else {}),
         **({"allowed": act.allowed.removeprefix(_AT_MOST)} if act.allowed.startswith(_AT_MOST) else {}),
     }
 
@@ -85,12 +88,7 @@ def _releases() -> dict[str, dict[str, str]]:
 
 
 def _length(spec: Specification, quantity: Quantity | None) -> str:
-    return _tenths(spec, mm(quantity)) if quantity is not None else "—"
-
-
-def _tenths(spec: Specification, length: float) -> str:
-    """Write a length in mm to the tenth, without a trailing zero: half a millimetre is never rounded away."""
-    return spec.length(round(length, 1))
+    return spec.tenth(mm(quantity)) if quantity is not None else "—"
 
 
 def _glues(spec: Specification) -> dict[str, str]:
@@ -151,13 +149,13 @@ def _airframe(spec: Specification) -> dict[str, str]:
         "fin_thickness": spec.length(mm(fins.thickness)) if fins else "—",
         "fin_edge": fins.edge if fins else "—",
         "root": _length(spec, fins.root) if fins else "—",
-        "fin_span": _tenths(spec, max(y for _, y in corners)) if corners else "—",
+        "fin_span": spec.tenth(max(y for _, y in corners)) if corners else "—",
         "fin_position": _length(spec, fins.position) if fins else "—",
         "fin_grain": grain_words(spec),
-        "fin_from_mouth": _tenths(spec, spec.body.exit - front) if fins else "—",
-        "fin_on_sleeve": _tenths(spec, front - mm(sleeve.position)) if fins and sleeve else "—",
+        "fin_from_mouth": spec.tenth(spec.body.exit - front) if fins else "—",
+        "fin_on_sleeve": spec.tenth(front - mm(sleeve.position)) if fins and sleeve else "—",
         "nose_material": (nose.material or "").replace("-", " ") if nose else "—",
-        "nose_length": _length(spec, nose.length) if nose else "—",
+        "nose_length": spec.tenth(spec.letting_out.nose) if nose else "—",
         "nose_diameter": _length(spec, nose.diameter) if nose else "—",
         "sleeve_length": _length(spec, sleeve.length) if sleeve else "—",
     }
@@ -171,23 +169,37 @@ def _assembly(spec: Specification) -> dict[str, str]:
         f"{m.name}, {spec.habit.mass(m.mass.value)}, at {_length(spec, m.position)}" for m in design.mass
     )
     nose = (
+        "Push the nose on by its skirt, without tape or glue. " if "nose_seat" in there else
+        "Push the halves together by the skirt, without tape or glue. " if "two_halves" in there else
+        "Tape bay and nose on all round: they stay on. " if "door" in there else
         "The nose goes on without tape or glue: it has to come off by itself, or when your release lets it go. "
-        if "recovery" in there
-        else "Tape the nose on all round. "
-    )
+        if "packed" in there else "Tape the nose on all round. "
+    )  # fmt: skip
     said = (
         ("Look through the parts list: every part of the rocket is there. ", True),
         (f"What goes where, measured from the nose tip: {placed}. ", bool(placed)),
         ("Slide the sleeve on and tape it. ", design.sleeve is not None),
         ("Tape the two rings for the guide in one line along the bottle, between two fins. ", "guide" in there),
         (nose, has_nose),
-        ("Pack the recovery last, loosely, so that it falls out when the rocket is tipped.", "recovery" in there),
+        ("Pack the recovery last, loosely, so that it falls out when the rocket is tipped.", "packed" in there),
     )
     out = "the nose and the recovery come" if has_nose else "the recovery comes"
     return {
         "assemble_words": "".join(text for text, when in said if when).strip(),
-        "recovery_check": f" Tipped over, {out} out without help, ten times out of ten." if "recovery" in there else "",
+        "recovery_check": _comes_out(there, out),
     }
+
+
+def _comes_out(there: frozenset[str], out: str) -> str:
+    """Return how somebody sees on the ground that it comes out; a loose nose that falls off shows nothing."""
+    if "loose_nose" in there:
+        return " Drawn straight by its tab, the nose slides at a pull within the window of the ground-test card."
+    if "mechanism" in there:
+        return " Let go by hand, it opens and does its work without help, ten times out of ten."
+    if "packed" not in there:
+        return ""
+    return (f" Tipped over, {out} out without help, ten times out of ten; that alone does not show that it comes out "
+            "at the top of a flight.")  # fmt: skip
 
 
 def _recovery(spec: Specification) -> dict[str, str]:
@@ -199,11 +211,11 @@ def _recovery(spec: Specification) -> dict[str, str]:
         "canopy": part.canopy,
         "canopy_diameter": _length(spec, part.diameter),
         "canopy_way": "from flat edge to flat edge" if flat else "both ways through the middle",
-        "half_round": _tenths(spec, 0.5 * math.pi * mm(part.diameter)),
+        "half_round": spec.tenth(0.5 * math.pi * mm(part.diameter)),
         "lines": str(part.lines or "—"),
         "line_points": line_points(spec),
-        "line_length": _tenths(spec, free),
-        "line_cut": _tenths(spec, free + KNOTS),
+        "line_length": spec.tenth(free),
+        "line_cut": spec.tenth(free + KNOTS),
         "streamer": spec.to_mm(mm(part.length), mm(part.width)),
         "streamer_fold": spec.to_mm(mm(part.length) / streamer_folds(mm(part.length))),
     }

@@ -28,9 +28,10 @@ F = TypeVar("F", bound=Callable[..., Any])
 JIT = not vars(numba.config)["DISABLE_JIT"]
 """Whether anything is compiled at all."""
 
-_OPTIONS: dict[str, Any] = {"nopython": True, "error_model": "numpy"}
+_OPTIONS: dict[str, Any] = {"nopython": True, "error_model": "numpy", "no_rewrites": True}
 """Division by zero gives inf, as numpy does. No freedom is taken with the arithmetic: fused products would be worth a
-twentieth of the time, but where they are fused depends on the compiler's mood, and a cluster's bits would differ."""
+twentieth of the time, but where they are fused depends on the compiler's mood, and a cluster's bits would differ.
+numba's rewriting of array expressions and of branches known beforehand is left out: there are none here."""
 
 
 class _Plain(CPUDispatcher):

@@ -10,7 +10,7 @@ from typing import TypeAlias
 
 from bottlewright.physics import FloatArray, jit
 
-__all__ = ["AIR_COLUMN", "Column", "air_column", "density_viscosity", "moist_density", "viscosity"]
+__all__ = ["AIR_COLUMN", "Column", "air_column", "density_viscosity", "moist_density", "pressure_at", "viscosity"]
 
 AIR_COLUMN = 5
 """Numbers in a column of air: temperature (K) and density (kg/m³) at the site, gas constant (J/(kg K)), exponent of the
@@ -105,6 +105,13 @@ def _power(ratio: float, exponent: float) -> float:
         # What does not hang on the sum so far is bracketed, to be worked out beside it.
         total = 1.0 + total * (x * (exponent - j) * (1.0 / (j + 1.0)))
     return total
+
+
+@jit
+def pressure_at(column: Column, pressure: float, z: float) -> float:
+    """Pressure, Pa, at a height z (m) above a site that has `pressure`: that of the same column of air."""
+    warmth = _temperature(column, z) / column[0]
+    return pressure * _power(warmth, column[3]) * warmth
 
 
 @jit

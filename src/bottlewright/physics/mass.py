@@ -9,7 +9,7 @@ import math
 from bottlewright.physics import FloatArray, jit
 from bottlewright.physics.fins import roll_radii
 
-__all__ = ["fin_ring", "shell_of_frusta", "solid_of_frusta"]
+__all__ = ["fin_ring", "moment_by_swing", "shell_of_frusta", "solid_of_frusta"]
 
 
 @jit
@@ -74,3 +74,23 @@ def fin_ring(root: float, tip: float, span: float, sweep: float, radius: float) 
     square = (root**3 + root * root * back + root * back * back + back**3 - sweep**3) / (6.0 * both)
     arm, reach = roll_radii(root, tip, span, radius)
     return centre, arm * reach, square - centre * centre + 0.5 * arm * reach
+
+
+@jit
+def moment_by_swing(mass: float, gravity: float, period: float, strings: float, apart: float) -> float:
+    """Return the moment of inertia, kg m², about the upright through the balance point of what hangs on two strings.
+
+    I = m g d² T² / (16 π² L), small turns, equal upright strings, the balance point midway: the bifilar pendulum (M. R.
+    Jardin and E. R. Mueller, "Optimized Measurements of UAV Mass Moment of Inertia with a Bifilar Pendulum", AIAA
+    2007-6822: the abstract was seen, original not checked; the tests swing a body step by step).
+
+    Parameters
+    ----------
+    mass, gravity
+        kg, m/s².
+    period
+        T of one swing there and back, s.
+    strings, apart
+        L, length of each, and d, the one from the other, m.
+    """
+    return mass * gravity * apart * apart * period * period / (16.0 * math.pi * math.pi * strings)

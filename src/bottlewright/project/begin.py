@@ -3,7 +3,6 @@
 A question depends on the answers so far: `next_question` gives the one that is due, for a terminal and a page alike.
 """
 
-import re
 from collections.abc import Callable, Mapping
 from dataclasses import replace
 from functools import cache
@@ -20,6 +19,7 @@ from bottlewright.design.tables import bottles
 from bottlewright.design.template import UNITS_BY_NAME, Answers, new_design
 from bottlewright.design.unit_habit import METRIC, UnitHabit
 from bottlewright.errors import BottlewrightError, InputError
+from bottlewright.project.new_file import file_name
 from bottlewright.project.project import Project
 from bottlewright.quantities import Dimension, QuantityError, parse_quantity, show
 
@@ -184,8 +184,7 @@ def begin(answers: Mapping[str, object] | None = None, file: Path | None = None,
         design = complete(parse_design(new_design(Answers(fins=fins, **given))))
     except DesignError as error:  # its lines are those of a file that nobody has
         raise DesignError([replace(problem, line=0) for problem in error.problems], given["name"]) from None
-    slug = re.sub(r"[^a-z0-9]+", "-", given["name"].lower()).strip("-") or "rocket"
-    return Project(design, file or Path(f"{slug}.toml"))
+    return Project(design, file or Path(file_name(given["name"])))
 
 
 def first_drawing_svg(design: Design) -> str:

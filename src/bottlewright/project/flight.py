@@ -5,15 +5,17 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING, Any, ClassVar
 
+from bottlewright.project.picture import Shown
 from bottlewright.project.result import Result
 
 if TYPE_CHECKING:
     from bottlewright.flight.fly import Flight
-    from bottlewright.project.project import Project
+    from bottlewright.project.course import CourseResult
+    from bottlewright.project.flights import FlightsResult
     from bottlewright.report.style import Picture
     from bottlewright.verdict import Verdict
 
-__all__ = ["FlightResult", "SeriesResult", "fly", "read_only", "with_series"]
+__all__ = ["FlightResult", "SeriesResult", "read_only", "with_series"]
 
 
 class SeriesResult(Result):
@@ -58,6 +60,58 @@ class FlightResult(SeriesResult):
         """How it ended, in words."""
         return self.flight.ending
 
+    @property
+    def title(self) -> str:
+        """The flight in one sentence: how high, where it lands, and when."""
+        from bottlewright.design.unit_habit import unit_habit
+        from bottlewright.flight.chapters import flight_title
+
+        return flight_title(self.flight, unit_habit(self.design))
+
+    def course(self, many: "FlightsResult | None" = None) -> "CourseResult | None":
+        """Return the flight moment by moment, with its one picture; None where the rocket never left the launcher.
+
+        Parameters
+        ----------
+        many
+            Many flights of the same design: their heights are then shown as a band behind the one flight.
+
+        Raises
+        ------
+        InputError
+            When they are of another design.
+        """
+        from bottlewright.project.course import course_result
+
+        return course_result(self, many)
+
+    def let_out(self) -> str:
+        """Return how often the canopy comes out in time, in words; empty where no mechanism is described."""
+        from bottlewright.flight.outcomes import by_mechanism
+        from bottlewright.flight.release_words import came_out_words
+
+        return came_out_words(self.design) if by_mechanism(self.design) else ""
+
+    @cached_property
+    def hold(self) -> "Shown | None":
+        """The pull at the joint of a nose against its hold; None where no nose has to come off."""
+        from bottlewright.flight.hold_course import hold_picture
+
+        picture = hold_picture(self.design, self.flight)
+        return Shown(picture) if picture else None
+
+    def canopy_rows(self, timer: bool = True) -> list[tuple[str, str]]:
+        """Return what is said of the canopy, by what it is about: its pack, what gives first, when a timer is set."""
+        from bottlewright.flight.canopy_words import canopy_rows
+
+        return canopy_rows(self.design, self.flight, timer)
+
+    def canopy_sizes(self) -> list[tuple[str, str, str]]:
+        """Return descents, the size of canopy for each, and how far the file's wind carries it from the top."""
+        from bottlewright.flight.canopy_words import size_rows
+
+        return size_rows(self.design, self.flight)
+
     def _judge(self) -> "Verdict":
         from bottlewright.verdict import judge_alone
 
@@ -92,13 +146,6 @@ def with_series(result: Result, name: str) -> dict[str, str]:
     document = result.document()
     series = document.pop("series")
     return {f"{result.command}.json": json_text(document), name: series_csv(series)}
-
-
-def fly(project: "Project") -> FlightResult:
-    """Fly the rocket of a project once, in the weather of its design."""
-    from bottlewright.flight.fly import fly as fly_once
-
-    return FlightResult(project, flight=read_only(fly_once(project.design, series=True)))
 
 
 def read_only(flight: "Flight") -> "Flight":

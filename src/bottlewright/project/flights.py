@@ -11,12 +11,16 @@ from bottlewright.project.watch import Progress, Stop, watching
 if TYPE_CHECKING:
     from bottlewright.field.landings import FlyBatch
     from bottlewright.project.project import Project
+    from bottlewright.report.course_chart import HeightBand
     from bottlewright.verdict import Verdict
 
 __all__ = ["FlightsResult", "fly_many"]
 
 BLOCK = 256
 """Flights between two words on how far it is."""
+
+BANDED = 1000
+"""Most flights that a band is made of: more don't move it, and each is flown once more for it."""
 
 
 @dataclass(frozen=True, eq=False, repr=False)
@@ -51,6 +55,19 @@ class FlightsResult(Result):
         """Return the key figures, a flight in each row, the unit in each name; NaN where something never came."""
         names = self.summaries.dtype.names
         return {name: self.summaries[name] for name in names if name not in ("ending", "steps")}
+
+    @cached_property
+    def band(self) -> "HeightBand":
+        """How high the flights are at each moment: one in ten is lower than `low`, one in ten higher than `high`.
+
+        They are flown once more for it, the first thousand of them, with their heights kept along the way.
+        """
+        from bottlewright.flight.batch import sample_batch
+        from bottlewright.flight.height_band import height_band, heights_of, moments_of
+
+        few = self.summaries[:BANDED]
+        times = moments_of(few["flight_time_s"])
+        return height_band(times, heights_of(sample_batch(self.design, 0, len(few), seed=self.seed), times))
 
     @cached_property
     def _numbers(self) -> dict[str, Any]:

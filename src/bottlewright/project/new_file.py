@@ -1,10 +1,17 @@
 """A new file that somebody asked for: never over another one."""
 
+import re
 from pathlib import Path
 
 from bottlewright.errors import InputError
 
-__all__ = ["save_new"]
+__all__ = ["file_name", "save_new"]
+
+
+def file_name(rocket: str) -> str:
+    """Return the name of a design file, after its rocket."""
+    words = re.sub(r"[\W_]+", "-", rocket.lower())[:60].strip("-")
+    return f"{words or 'rocket'}.toml"
 
 
 def save_new(path: Path, text: str) -> None:

@@ -39,7 +39,7 @@ class Shown:
 
     def inline(self, narrow: bool = False) -> str:
         """Return the picture for a page that has the colours' classes; drawn for a telephone where `narrow` says so."""
-        sheet = self.drawn.narrow if narrow and self.drawn.narrow else self.drawn.figure
+        sheet = self.drawn.narrow if narrow else self.drawn.figure
         return sheet.svg(self.alt, "", f"{self.name}{'-narrow' * narrow}", alone=False, share=None)
 
     def png(self, dots: int = 160) -> bytes:

@@ -1,31 +1,45 @@
 """A project: one completed design, where its file lies, and everything that can be worked out for it."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from bottlewright.project.beside import history_beside, learned_beside
 from bottlewright.project.watch import Progress, Stop
 
 if TYPE_CHECKING:
+    import datetime as dt
+
     from bottlewright.design import Design
     from bottlewright.field.landings import FlyBatch
     from bottlewright.field.site import FieldSite
+    from bottlewright.field.trials import Seen
     from bottlewright.findings import Finding
+    from bottlewright.flight.fly import Flight
     from bottlewright.project.firing import FiringResult
     from bottlewright.project.flight import FlightResult
     from bottlewright.project.flights import FlightsResult
+    from bottlewright.project.loads import LoadMap, LoadWords
     from bottlewright.project.make import MakeResult
+    from bottlewright.project.need import NeedResult
+    from bottlewright.project.next_one import NextOne
+    from bottlewright.project.parts import Parts
     from bottlewright.project.proof import ProofResult
+    from bottlewright.project.release import ReleaseResult
     from bottlewright.project.result import Result
     from bottlewright.project.scatter import ScatterResult
+    from bottlewright.project.schedule import Schedule
     from bottlewright.project.study import StudyResult
     from bottlewright.project.tune import TuneResult
     from bottlewright.proof.prove import ProofReport
     from bottlewright.verdict import Verdict
 
 __all__ = ["Project", "parse", "read"]
+
+_MOST_BESIDE = 5_000_000
+"""Bytes of a file beside the design: no larger one is read, as a map or anything else."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -110,9 +124,31 @@ class Project:
         return written_out(self.design)
 
     def files_beside(self) -> list[str]:
-        """Return the names of the files that the design file names: map, price list, risk matrix."""
-        design = self.design
-        return [name for name in (design.site.map, design.prices.file, design.workshop.matrix) if name]
+        """Return the names of the files that the design file names: map, price list, risk matrix, the bottle's file."""
+        design, history = self.design, self.design.written.history
+        own, learned = history.file if history else "", design.written.learned
+        taught = learned.file if learned else ""
+        named = (design.site.map, design.prices.file, design.workshop.matrix, own, taught)
+        return [name for name in named if name]
+
+    @cached_property
+    def around(self) -> str:
+        """Short name of all that counts beside the design: what the files that it names hold, and the day.
+
+        Read once; a project that was made after a change of them has another.
+        """
+        import hashlib
+
+        from bottlewright.design.text_files import TextFileError, read_file
+        from bottlewright.proof.judged_day import today
+
+        found = hashlib.sha256(str(today()).encode())
+        for name in self.files_beside():
+            try:
+                found.update(read_file(self.folder / name, _MOST_BESIDE))
+            except TextFileError as error:
+                found.update(str(error).encode())
+        return found.hexdigest()[:16]
 
     @property
     def notes(self) -> "list[Finding]":
@@ -133,6 +169,14 @@ class Project:
         from bottlewright.proof.prove import prove
 
         return prove(self.design)
+
+    @cached_property
+    def flown(self) -> "Flight":
+        """One flight with its series, flown once; raises as `fly` does."""
+        from bottlewright.flight.fly import fly
+        from bottlewright.project.flight import read_only
+
+        return read_only(fly(self.design, series=True))
 
     @cached_property
     def site(self) -> "FieldSite":
@@ -167,9 +211,9 @@ class Project:
         DesignError
             When the design makes no rocket.
         """
-        from bottlewright.project.flight import fly
+        from bottlewright.project.flight import FlightResult
 
-        return fly(self)
+        return FlightResult(self, flight=self.flown)
 
     def fly_many(
         self, count: int = 200, seed: int = 0, progress: Progress | None = None, stop: Stop | None = None,
@@ -188,6 +232,18 @@ class Project:
 
         return fly_them(self, count, seed, progress, stop, fly_many)
 
+    def release(self, progress: Progress | None = None, stop: Stop | None = None) -> "ReleaseResult":
+        """Say how the canopy comes out: a nose's hold, what makes it surer, other ways, all with the same draws.
+
+        Raises
+        ------
+        StoppedError
+            When `stop` said so.
+        """
+        from bottlewright.project.release import release
+
+        return release(self, progress, stop)
+
     def fire(self) -> "FiringResult":
         """Fire the bottle on a thrust stand, held still: thrust, pressure and water against time.
 
@@ -203,6 +259,38 @@ class Project:
     def verdict(self) -> "Verdict":
         """Return what is open, how hard the bottle may be pumped and who stands where, by all that is known now."""
         return self.prove().verdict
+
+    def load(self) -> "LoadWords":
+        """Say what the present load brings in the sampled flights, and which limits it breaks or is close to.
+
+        Raises
+        ------
+        DesignError
+            When aim or bounds in the table `tune` leave nothing to choose.
+        """
+        from bottlewright.project.loads import load_words
+
+        return load_words(self)
+
+    def load_maps(self, progress: Progress | None = None, stop: Stop | None = None) -> "Iterator[LoadMap]":
+        """Fly a map of water and pressure, coarse at first and finer after. Raises as `tune` does."""
+        from bottlewright.project.loads import load_maps
+
+        return load_maps(self, progress, stop)
+
+    @cached_property
+    def loadless(self) -> str:
+        """Short name of the design but for its load: maps and best loads with the same name hold for both."""
+        from bottlewright.project.loads import loadless
+
+        return loadless(self)
+
+    @cached_property
+    def peopleless(self) -> str:
+        """Short name of the design but for where people stand: the same flights come down for both."""
+        from bottlewright.project.scatter import peopleless
+
+        return peopleless(self)
 
     def tune(
         self, progress: Progress | None = None, stop: Stop | None = None, fly_many: "FlyBatch | None" = None
@@ -222,7 +310,7 @@ class Project:
 
     def scatter(
         self, winds: bool = True, progress: Progress | None = None, stop: Stop | None = None,
-        fly_many: "FlyBatch | None" = None,
+        fly_many: "FlyBatch | None" = None, landed: "Seen | None" = None,
     ) -> "ScatterResult":  # fmt: skip
         """Say where the rocket comes down, the chance of leaving the field, and where people stand.
 
@@ -233,6 +321,9 @@ class Project:
         ----------
         winds
             Work out the wind limits and proposals too, which take longest.
+        landed
+            Takes the landings of the sample block by block as they are flown: rows of metres east and north of the
+            launcher, NaN for a flight without an end.
 
         Raises
         ------
@@ -241,7 +332,7 @@ class Project:
         """
         from bottlewright.project.scatter import scatter
 
-        return scatter(self, winds, progress, stop, fly_many)
+        return scatter(self, winds, progress, stop, fly_many, landed)
 
     def make(
         self, paper: str | None = None, progress: Progress | None = None, stop: Stop | None = None
@@ -261,6 +352,56 @@ class Project:
         from bottlewright.project.make import make
 
         return make(self, paper, progress, stop)
+
+    def parts(self) -> "Parts":
+        """List what to get: parts, supplies and tools, what is there, what it costs, what is missing."""
+        from bottlewright.project.parts import parts_of
+
+        return parts_of(self)
+
+    def next_one(self, name: str, age: str = "") -> "NextOne":
+        """Copy the design for another rocket and bottle: what carries over, what does not. Nothing is written.
+
+        Parameters
+        ----------
+        name
+            Of the new rocket.
+        age
+            Since its bottle was opened, such as ``"3 days"``; empty where nobody knows.
+        """
+        from bottlewright.project.next_one import next_one
+
+        return next_one(self, name, age)
+
+    def schedule(self, now: "dt.datetime | None" = None) -> "Schedule":
+        """Lay out the work on all rockets from now on, or from the day in the design: who waits for what, ready when.
+
+        Parameters
+        ----------
+        now
+            The present moment when left out.
+        """
+        from bottlewright.project.schedule import schedule_of
+
+        return schedule_of(self, now)
+
+    def need(self, **answers: object) -> "NeedResult":
+        """Count what a day with children needs: bottles, pumps, hose, hours, litres of water, minutes a launch.
+
+        Parameters
+        ----------
+        answers
+            ``children`` and ``team`` (how many share a rocket), ``hours`` there (``"2 h"``), ``field``
+            (``"60 m x 40 m"``), ``budget`` (``"120 crowns"``); what is left out is `need.ANSWERS`.
+
+        Raises
+        ------
+        FieldsError
+            With what is wrong, by the name of the answer.
+        """
+        from bottlewright.project.need import need
+
+        return need(self, answers)
 
     def study(
         self, paper: str | None = None, progress: Progress | None = None, stop: Stop | None = None,
@@ -294,12 +435,14 @@ def read(file: str | Path, overrides: Sequence[str] = ()) -> Project:
         With everything that is wrong at once.
     """
     from bottlewright.design import complete, read_design
-
-    return Project(complete(read_design(file, overrides)), Path(file))
+    beside = Path(file).parent
+    design = read_design(file, overrides, partial(history_beside, beside), partial(learned_beside, beside))
+    return Project(complete(design), Path(file))
 
 
 def parse(text: str, file: str | Path = "rocket.toml") -> Project:
     """Read a design from text; `file` says where it would lie. See `read`."""
     from bottlewright.design import complete, parse_design
-
-    return Project(complete(parse_design(text)), Path(file))
+    beside = Path(file).parent
+    design = parse_design(text, lookup=partial(history_beside, beside), teacher=partial(learned_beside, beside))
+    return Project(complete(design), Path(file))

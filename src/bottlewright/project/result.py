@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from bottlewright.cures import Cure, Judge
     from bottlewright.design import Design
     from bottlewright.findings import Finding as Finding
+    from bottlewright.project.effects import Effect
     from bottlewright.project.project import Project
     from bottlewright.report.act_on import ActOn
     from bottlewright.report.style import Picture
@@ -122,13 +123,24 @@ class Result:
         """
         if self.verdict.level != "stop":
             return self
-        from bottlewright.cures import cured, cures_of
+
+        def found() -> "tuple[tuple[Cure, ...], Verdict]":
+            from bottlewright.cures import cured, cures_of
+
+            cures = cures_of(self.design, self.project.folder, self.verdict, self._judge_of_changes(), watch.say)
+            return cures, cured(self.verdict, cures)
 
         with watching(progress, stop) as watch:
             watch.say(TRYING)
-            judge = self._judge_of_changes()
-            cures = watch.run(lambda: cures_of(self.design, self.project.folder, self.verdict, judge, watch.say))
-        return replace(self, cures=cures, judged=cured(self.verdict, cures))
+            cures, judged = watch.run(found)
+        return replace(self, cures=cures, judged=judged)
+
+    @cached_property
+    def effects(self) -> "Mapping[str, Effect]":
+        """What each cure changes, before and after, by the code of its finding; each is flown once."""
+        from bottlewright.project.effects import effects_of
+
+        return effects_of(self.project, self.cures)
 
     # --- numbers, words, pictures, files -----------------------------------------------------------------------
 

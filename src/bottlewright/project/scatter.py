@@ -1,6 +1,6 @@
 """Where the rocket comes down, and what that means for field and people."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING, Any, ClassVar
@@ -10,14 +10,16 @@ from bottlewright.project.watch import Progress, Stop, watching
 
 if TYPE_CHECKING:
     from bottlewright.cures import Judge
+    from bottlewright.design import Design
     from bottlewright.field.landings import FlyBatch
     from bottlewright.field.numbers import FieldNumbers
     from bottlewright.field.scatter import Scatter
+    from bottlewright.field.trials import Seen
     from bottlewright.project.project import Project
     from bottlewright.report.style import Picture
     from bottlewright.verdict import Verdict
 
-__all__ = ["ScatterResult", "scatter"]
+__all__ = ["ScatterResult", "peopleless", "scatter"]
 
 
 @dataclass(frozen=True, eq=False, repr=False)
@@ -36,6 +38,14 @@ class ScatterResult(Result):
     stages: ClassVar[tuple[str, ...]] = ("field",)
     found: "Scatter"
     field_numbers: "FieldNumbers"
+
+    def with_people_of(self, project: "Project") -> "ScatterResult":
+        """Return the same landings with the people of another design that is `Project.peopleless` the same one."""
+        from bottlewright.field.numbers import keep
+        from bottlewright.field.scatter import moved
+
+        found = moved(project.design, self.found)
+        return ScatterResult(project, found=found, field_numbers=keep(project.design, found))
 
     @property
     def partial(self) -> bool:
@@ -57,6 +67,18 @@ class ScatterResult(Result):
         from bottlewright.field.results import scatter_document
 
         return scatter_document(self.design, self.found)
+
+    def odds(self) -> list[tuple[str, str, str, str]]:
+        """Return each failure, its odds as judged before anything was counted, as used, and what these rest on."""
+        from bottlewright.field.results import odds_in_use
+
+        return list(odds_in_use(self.design, self.found))
+
+    def drift_words(self) -> str:
+        """Return how far the wind of the file carries the canopy, against the edge of the field on that side."""
+        from bottlewright.flight.canopy_words import drift_words
+
+        return drift_words(self.design, self.project.flown, edge_downwind_of(self.project))
 
     def words(self) -> str:
         """See `Result.words`."""
@@ -86,13 +108,36 @@ class ScatterResult(Result):
         return {**super()._own_files(), **field_files(self.found)}
 
 
+def edge_downwind_of(project: "Project") -> float | None:
+    """Return how far the edge of the field is straight down the file's wind, m; None where nobody can say."""
+    from bottlewright.field.downwind import edge_downwind
+
+    return edge_downwind(project.design, project.site)
+
+
 def scatter(
-    project: "Project", winds: bool, progress: Progress | None, stop: Stop | None, fly_many: "FlyBatch | None"
-) -> ScatterResult:
+    project: "Project", winds: bool, progress: Progress | None, stop: Stop | None, fly_many: "FlyBatch | None",
+    landed: "Seen | None" = None,
+) -> ScatterResult:  # fmt: skip
     """Work out where the rocket comes down; see `Project.scatter`."""
+    with watching(progress, stop, fly_many) as watch:
+        scatter_flights, keep = watch.run(_loaded)
+        found = scatter_flights(project.design, project.site, fly=watch.fly, say=watch.say, winds=winds,
+                                seen=landed or (lambda _: None))  # fmt: skip
+    return ScatterResult(project, found=found, field_numbers=keep(project.design, found))
+
+
+def _loaded() -> "tuple[Callable[..., Scatter], Callable[[Design, Scatter], FieldNumbers]]":
+    """Return what works out and keeps the landings: its libraries take half a second to load, the first time."""
     from bottlewright.field.numbers import keep
     from bottlewright.field.scatter import scatter as scatter_flights
 
-    with watching(progress, stop, fly_many) as watch:
-        found = scatter_flights(project.design, project.site, fly=watch.fly, say=watch.say, winds=winds)
-    return ScatterResult(project, found=found, field_numbers=keep(project.design, found))
+    return scatter_flights, keep
+
+
+def peopleless(project: "Project") -> str:
+    """Return a name for all of a project but the places of its people; see `Project.peopleless`."""
+    from bottlewright.design.digest import design_digest
+
+    launcher = project.design.launcher
+    return design_digest(project.design.model_copy(update={"launcher": launcher.model_copy(update={"crew": None})}))

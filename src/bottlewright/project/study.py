@@ -68,10 +68,11 @@ def study(
     project: "Project", paper: str | None, progress: Progress | None, stop: Stop | None, fly_many: "FlyBatch | None"
 ) -> StudyResult:
     """Study the rocket; see `Project.study`."""
-    from bottlewright.study import study as study_all
+    def studied() -> "Study":
+        from bottlewright.study import study as study_all
+
+        return study_all(project.design, project.file, project.overrides, watch.fly, watch.say, paper)
 
     with watching(progress, stop, fly_many) as watch:
-        found = watch.run(
-            lambda: study_all(project.design, project.file, project.overrides, watch.fly, watch.say, paper)
-        )
+        found = watch.run(studied)
     return StudyResult(project, studied=found, judged=found.verdict, cures=found.cures)

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING, Any, ClassVar
 
+from bottlewright.project.loads import LoadWords
 from bottlewright.project.result import Result
 from bottlewright.project.watch import Progress, Stop, watching
 
@@ -49,6 +50,47 @@ class TuneResult(Result):
         """Return the recommended values by key of the design file, as text with units; `Project.changed` takes them."""
         pairs = zip(self.advice.variables, self.advice.point, strict=True)
         return {one.path: one.text(float(value)).partition(" (")[0] for one, value in pairs}
+
+    def best_load(self) -> LoadWords:
+        """Return what the recommended load brings."""
+        from bottlewright.flight.findings import limit
+        from bottlewright.quantities import show
+        from bottlewright.tune.advice import SURE
+        from bottlewright.tune.chapters import load_of
+        from bottlewright.tune.summary_text import recommended_value
+
+        advice, habit = self.advice, self.advice.habit
+        water, pressure = load_of(self.design, advice, recommended=True)
+        said = {one.name: recommended_value(advice, one, float(value))
+                for one, value in zip(advice.variables, advice.point, strict=True)}  # fmt: skip
+        known = {0.5: advice.height.middle, 0.9: advice.height.low}
+        reached = advice.worth if advice.aim.name == "height" else known.get(round(advice.aim.reach, 4))
+        slack = advice.slacks.get("static margin")
+        return LoadWords(
+            said.get("water", show(water, "mL")), said.get("pressure", habit.pressure(pressure)),
+            "" if reached is None else habit.distance(reached), habit.distance(advice.height.middle),
+            show(advice.hang.middle, "s"),
+            "" if slack is None else f"{(1.0 + slack) * limit('margin_least').value:.2f} calibres",
+            tuple(advice.unmet), advice.holding, SURE * self.design.tune.flights,
+        )  # fmt: skip
+
+    def order(self) -> str:
+        """Return the recommended load as an order; before the bottle's own water test that comes first."""
+        from bottlewright.tune.summary_text import order
+
+        return order(self.advice)
+
+    def more_pressure(self) -> str:
+        """Return that the recommended load has more pressure than the present one, and which; empty where not."""
+        from bottlewright.tune.summary_text import more_pressure
+
+        return more_pressure(self.advice) if self.advice.ceiling.rating > 0.0 else ""
+
+    def best_point(self) -> tuple[float, float]:
+        """Return the recommended load: water, m³, and gauge pressure, Pa."""
+        from bottlewright.tune.chapters import load_of
+
+        return load_of(self.design, self.advice, recommended=True)
 
     def paragraphs(self) -> list[str]:
         """Return what to load and why, a text for each paragraph."""

@@ -4,6 +4,7 @@ The path of the data; each module hands its result to the next:
 
     vessel           the design                           →  the bottle and its stresses
     bursts           published bursts, losses             →  burst pressure before any test of its own
+    expiry           a test, what happened since          →  whether a launch may still rest on it
     evidence         its own tests, what happened since   →  what each shows today, and what contradicts it
     burst_posterior  those two                            →  burst pressure after the tests
     condition        the design                           →  what ends the vessel for good

@@ -20,7 +20,7 @@ from scipy.special import log_ndtr
 from bottlewright.proof.bursts import Part, Strength, law, slow_hold
 from bottlewright.quantities import Dimension
 
-__all__ = ["BurstBelief", "TestResult", "posterior"]
+__all__ = ["BurstBelief", "TestResult", "posterior", "posterior_if_told_wrong"]
 
 _Array = NDArray[np.float64]
 
@@ -34,7 +34,7 @@ class TestResult:
     """One pressure test as evidence: gauge pressure (Pa), hold (s), whether the vessel passed, and what is left of it.
 
     `kept` is the share of that day's strength that is left at the launch; by `doubt`, Pa, the pressure may have been
-    lower.
+    lower; `expired` says that no launch rests on it any more.
     """
 
     __test__ = False  # not a class of tests
@@ -45,11 +45,12 @@ class TestResult:
     kept: float = 1.0
     on_water: bool = True
     doubt: float = 0.0
+    expired: bool = False
 
     @property
     def earns(self) -> bool:
-        """Whether a launch pressure may rest on it: a pass on air, or held too short, bears on the strength alone."""
-        return (self.passed and self.on_water and self.pressure > self.doubt
+        """Whether a launch pressure may rest on it: on air, held too short or expired it bears on strength alone."""
+        return (self.passed and self.on_water and not self.expired and self.pressure > self.doubt
                 and self.hold >= law("hold_least", Dimension.TIME))
 
     def proven_then(self) -> float:
@@ -152,12 +153,32 @@ def _believed(prior: Strength, tests: tuple[TestResult, ...]) -> BurstBelief:
     Each part learns from the tests; how likely the parts are stays. A test of one bottle says nothing of how widely its
     kind spreads, and it must not turn a kind that nobody knows into the strongest one.
     """
-    spread = law("test_spread")
-    logs = _prior(prior)
+    logs = _prior(prior) + _evidence(tests)
+    chances = np.exp(logs - logs.max(axis=(1, 2), keepdims=True))
+    weights = np.array([part.weight for part in prior.parts]) / chances.sum(axis=(1, 2))
+    return BurstBelief(np.tensordot(weights, chances, axes=1))
+
+
+def _evidence(tests: Sequence[TestResult]) -> _Array:
+    """Return the log likelihood of a vessel's tests over ln B."""
+    logs, spread = np.zeros_like(_LOG_B), law("test_spread")
     for test in tests:
         if test.proven() > 0.0:
             x = (_LOG_B - math.log(test.proven())) / spread
             logs = logs + log_ndtr(x if test.passed else -x)
-    chances = np.exp(logs - logs.max(axis=(1, 2), keepdims=True))
-    weights = np.array([part.weight for part in prior.parts]) / chances.sum(axis=(1, 2))
-    return BurstBelief(np.tensordot(weights, chances, axes=1))
+    return logs
+
+
+def posterior_if_told_wrong(
+    told: Strength, otherwise: Strength, wrong: float, tests: Sequence[TestResult] = ()
+) -> BurstBelief:
+    """Return what is believed where something that was told of a vessel is wrong with a chance.
+
+    Its own tests bear on that chance, since they say how strong this very vessel is: a pass that the weaker of the two
+    would hardly have given makes the word more likely.
+    """
+    chances = np.exp(_evidence(tests))
+    right = (1.0 - wrong) * float(posterior(told).chances.sum(axis=0) @ chances)
+    false = wrong * float(posterior(otherwise).chances.sum(axis=0) @ chances)
+    share = false / (right + false) if right + false > 0.0 else wrong
+    return BurstBelief((1.0 - share) * posterior(told, tests).chances + share * posterior(otherwise, tests).chances)

@@ -29,12 +29,12 @@ def prove_chapter(design: Design, report: ProofReport, act: ActOn) -> Chapter:
     numbers = headline([
         Number("highest reading of the gauge", act.allowed, f"you plan {act.pressure}"),
         Number("proof test, full of water", act.proof or "none", act.hold or act.retired),
-        Number("stand back", act.pumper, "whoever pumps; whoever pulls the cord " + act.operator),
+        Number("stand back at a launch", act.pumper, "whoever pumps; whoever pulls the cord " + act.operator),
         Number("stored energy", f"{report.launch_energy.isentropic_J:.0f} J", "at launch, let go at once (isentropic)"),
     ])
     first, *others = (f"<h3>{heading}</h3>{prose(*said)}" for heading, said in advice(report) if heading != _PLACES)
-    places = (f"Whoever pumps stands {act.pumper} away, whoever pulls the cord {act.operator}, spectators "
-              f"{act.spectators}. {_sides(act)}{act.distances_because}.")
+    places = (f"At a launch whoever pumps stands {act.pumper} away, whoever pulls the cord {act.operator}, spectators "
+              f"{act.spectators}. {_sides(act)}{act.distances_because}. {act.planned}.")
     words = f"<h3>{_PLACES}</h3>{prose(places)}" + "".join(others)
     rules = "<h3>Published rules that apply</h3>" + table(("rule", "your plan", "", "source"), rule_rows(report))
     parts = table(

@@ -8,6 +8,7 @@ from bottlewright.design.unit_habit import unit_habit
 from bottlewright.design.unit_text import in_own_units
 from bottlewright.proof.bursts import burst_table, law
 from bottlewright.proof.evidence import own_tests
+from bottlewright.proof.expiry import spent
 from bottlewright.proof.vessel import MOST_CYCLES, cycles_counted, need
 from bottlewright.quantities import Dimension, show
 
@@ -20,7 +21,7 @@ _PET = {"pet", "rpet", "polyethylene terephthalate", "polyethylene-terephthalate
 class Ended:
     """Why a vessel is finished: a short name, and in words that read on after "because"."""
 
-    code: str  # "failed", "no bottle", "hot", "worked on", "spent"
+    code: str  # "failed", "retired", "damaged", "no bottle", "hot", "worked on", "spent"
     because: str
 
 
@@ -29,6 +30,11 @@ def ended(design: Design) -> Ended | None:
     vessel = design.vessel
     if any(not test.passed for test in own_tests(design)):
         return Ended("failed", "it has failed a test")
+    if vessel.retired:
+        return Ended("retired", f"it was retired: {vessel.retired}")
+    hurt = [one.what for one in design.damage if one.part == "bottle" and not one.withdrawn]
+    if hurt:
+        return Ended("damaged", f"it was damaged: {'; '.join(dict.fromkeys(hurt))}")
     odd = no_bottle(design)
     if odd:
         return Ended("no bottle", f"it is no drinks bottle made of PET: {'; '.join(found for found, _ in odd)}")
@@ -37,9 +43,9 @@ def ended(design: Design) -> Ended | None:
     hard = [work for work in dict.fromkeys(vessel.surface) if work != "glued"]
     if hard:
         return Ended("worked on", f"its wall was {' and '.join(hard)}")
-    cycles = cycles_counted(vessel)
-    if cycles > MOST_CYCLES:
-        return Ended("spent", f"it has been under pressure {cycles} times, and {MOST_CYCLES} are its life")
+    if spent(vessel):
+        times = cycles_counted(vessel)
+        return Ended("spent", f"it has been under pressure {times} times, and {MOST_CYCLES} are its life")
     return None
 
 

@@ -37,7 +37,7 @@ _ITEMS = (
     _Item("gauge", "gauge", "without a gauge nobody knows the pressure, and so nobody knows when to stop",
           "the launcher has no pressure gauge", "the design says nothing of a pressure gauge",
           "a rocket is never charged without a reading of its pressure", "University of Nebraska, water rocket guide",
-          "fit a gauge that whoever pumps can read", 'launcher.gauge, such as range = "10 bar"'),
+          "fit a gauge that whoever pumps can read", "launcher.gauge fitted = true once it is there"),
     _Item("eye-protection", "eye protection", "splinters and water hit eyes first",
           "nobody wears eye protection in this plan", "the design does not say whether people wear eye protection",
           "whoever pumps wears it, and so does everyone inside 10 m",

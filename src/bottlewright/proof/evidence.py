@@ -10,17 +10,25 @@ from dataclasses import dataclass, replace
 from datetime import date
 
 from bottlewright.design.document import Design
+from bottlewright.design.once import once_per_design
 from bottlewright.design.rocket import ProofTest
 from bottlewright.design.unit_habit import unit_habit
+from bottlewright.design.unit_text import percent
 from bottlewright.proof.burst_posterior import TestResult, posterior
 from bottlewright.proof.bursts import Bottle, highest_published, law, strength
+from bottlewright.proof.expiry import expired
 from bottlewright.proof.judged_day import days_past, judged_on
 from bottlewright.proof.losses import kept
 from bottlewright.proof.vessel import describe_bottle, done_since, growth_after
+from bottlewright.quantities import Quantity, neat
 
-__all__ = ["Doubt", "OwnTest", "own_evidence", "own_tests"]
+__all__ = ["Doubt", "OwnTest", "own_evidence", "own_tests", "says_its_bottle"]
 
 _DAY = 86400.0
+OTHER_GIRTH = 0.02
+"""Part of its width by which a bottle differs from itself at the most: a test stretches it by some thousandths."""
+OTHER_VOLUME = 0.05
+"""Part of its volume by which a bottle differs from itself at the most: a label is that far off (our judgement)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,11 +43,12 @@ class Doubt:
 
 @dataclass(frozen=True, slots=True)
 class OwnTest:
-    """A proof test of the file, what it is as evidence at the launch, and what contradicts it."""
+    """A proof test of the file, what it is as evidence at the launch, what contradicts it, and why it has expired."""
 
     test: ProofTest
     result: TestResult
     doubts: tuple[Doubt, ...]
+    expired: str = ""
 
     @property
     def counts(self) -> bool:
@@ -49,8 +58,17 @@ class OwnTest:
 
 def own_evidence(design: Design) -> tuple[OwnTest, ...]:
     """Return each proof test of a completed design as evidence."""
-    bottle, judged = describe_bottle(design), judged_on(design)
-    return tuple(_own_test(design, bottle, judged, test) for test in design.vessel.proof)
+    known, judged = _by_day(design), judged_on(design)
+    if judged not in known:
+        bottle = describe_bottle(design)
+        known[judged] = tuple(_own_test(design, bottle, judged, test) for test in design.vessel.proof)
+    return known[judged]
+
+
+@once_per_design
+def _by_day(_: Design) -> dict[date | None, tuple[OwnTest, ...]]:
+    """Return what was worked out for a design, by the day on which it was judged."""
+    return {}
 
 
 def own_tests(design: Design) -> list[TestResult]:
@@ -66,8 +84,9 @@ def _own_test(design: Design, bottle: Bottle, judged: date | None, test: ProofTe
     left = kept(then, now, since, bottle.temperature, bottle.rest, done_since(design.vessel, test.date))
     passed = test.passed and not (grown is not None and grown.sure)
     doubt = 2.0 * test.pressure.spread
-    result = TestResult(test.pressure.value, test.hold.value, passed, left, test.medium == "water", doubt)
-    doubts = [*_dates(design, test, ago, judged), *_counts(design, test)]
+    over = expired(design, test) if passed else ""
+    result = TestResult(test.pressure.value, test.hold.value, passed, left, test.medium == "water", doubt, bool(over))
+    doubts = [*_dates(design, test, ago, judged), *_counts(design, test), *_another(design, test)]
     if result.passed:
         # Of unknown age it is given the benefit of having been fresh: what is told is a contradiction, not a guess. It
         # is held against what the file says without its ±, so that a wider ± never makes a pass believed.
@@ -76,7 +95,7 @@ def _own_test(design: Design, bottle: Bottle, judged: date | None, test: ProofTe
         then_it_was = replace(bottle, age=said, cycles=used, storage=None, surface=(),
                               temperature=0.0, rest=0.0)
         doubts += _strengths(design, then_it_was, replace(result, doubt=0.0))
-    return OwnTest(test, result, tuple(doubts))
+    return OwnTest(test, result, tuple(doubts), over)
 
 
 def _ages(age: float | None, ago: float | None) -> tuple[float, float]:
@@ -85,6 +104,43 @@ def _ages(age: float | None, ago: float | None) -> tuple[float, float]:
         return 0.0, math.inf if age is None else age
     ago = max(ago, 0.0)
     return (0.0, ago) if age is None else (max(age - ago, 0.0), max(age, ago))
+
+
+def says_its_bottle(test: ProofTest) -> bool:
+    """Say whether a test tells of which bottle it was made on: its kind, its volume or its width."""
+    return any((test.bottle, test.volume, test.diameter_before, test.diameter_after))
+
+
+def _another(design: Design, test: ProofTest) -> list[Doubt]:
+    """Doubt a test of another bottle: of another kind, volume, number or width than the one that flies."""
+    vessel, habit, code = design.vessel, unit_habit(design), "test-of-another-bottle"
+    then, found = test.diameter_before or test.diameter_after, []
+    if test.bottle and vessel.bottle and test.bottle != vessel.bottle:
+        found.append(Doubt(code, f"the tested bottle was {test.bottle}, this one is {vessel.bottle}", "the same bottle",
+                           "our judgement"))
+    if _apart(test.volume, vessel.volume, OTHER_VOLUME):
+        found.append(Doubt(code, f"the tested bottle held {_litres(test.volume)}, this one holds "
+                                 f"{_litres(vessel.volume)}", _within(OTHER_VOLUME), "our judgement"))
+    if test.count is not None and test.count != vessel.count:
+        found.append(Doubt(code, f"{test.count} bottles were tested, joined, and {vessel.count} fly",
+                           "the bottles as they fly", "our judgement"))
+    if then and vessel.diameter and _apart(then, vessel.diameter, OTHER_GIRTH):
+        found.append(Doubt(code, f"the tested bottle was {habit.length(then.value)} wide, this one is "
+                                 f"{habit.length(vessel.diameter.value)}", _within(OTHER_GIRTH), "our judgement"))
+    return found[:1]
+
+
+def _apart(then: Quantity | None, now: Quantity | None, share: float) -> bool:
+    return then is not None and now is not None and abs(then.value - now.value) > share * now.value + 2.0 * (
+        then.spread + now.spread)  # fmt: skip
+
+
+def _within(share: float) -> str:
+    return f"within {percent(share)} of it, and what they are uncertain by"
+
+
+def _litres(volume: Quantity | None) -> str:
+    return neat(volume.value, "mL", 4) if volume else ""
 
 
 def _dates(design: Design, test: ProofTest, ago: float | None, judged: date | None) -> list[Doubt]:

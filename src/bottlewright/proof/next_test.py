@@ -5,17 +5,17 @@ Plan, remedies and the allowed pressure take all of it from here.
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from bottlewright.design.document import Design
-from bottlewright.proof.burst_posterior import BurstBelief, TestResult, posterior
+from bottlewright.proof.burst_posterior import BurstBelief, TestResult, posterior, posterior_if_told_wrong
 from bottlewright.proof.bursts import Bottle, burst_table, law, strength
 from bottlewright.proof.gauge_error import true_at_most
 from bottlewright.proof.losses import kept
 from bottlewright.proof.pressure_rules import pressure_rules, proof_factor
 from bottlewright.quantities import Dimension
 
-__all__ = ["TestCeiling", "next_test", "passed_test", "test_ceiling"]
+__all__ = ["TestCeiling", "believed_for_test", "next_test", "passed_test", "test_ceiling"]
 
 _FINE = 5e3
 """Pa: a test is planned in steps as fine as a gauge is read, so that who tests at the pressure that is said has
@@ -31,6 +31,19 @@ class TestCeiling:
     gauge_Pa: float
     because: str
     source: str
+
+
+def believed_for_test(bottle: Bottle, tests: Sequence[TestResult]) -> BurstBelief:
+    """Return what is believed of a vessel's strength where the question is how hard it may be tested.
+
+    Its age is somebody's word, so it may be wrong; then the bottle is as old as can be. What may be launched needs no
+    such doubt: that never rests on the word, but on what the test has shown.
+    """
+    told = strength(bottle)
+    if bottle.age is None:
+        return posterior(told, tests)
+    old = strength(replace(bottle, age=None, youngest=None))
+    return posterior_if_told_wrong(told, old, law("age_word_wrong"), tests)
 
 
 def test_ceiling(design: Design, belief: BurstBelief) -> TestCeiling:
@@ -70,4 +83,4 @@ def next_test(design: Design, bottle: Bottle, tests: Sequence[TestResult], readi
     """
     wanted = proof_factor() * true_at_most(design, reading) / passed_test(bottle, 1.0).kept
     wanted = math.ceil(wanted / _FINE - 1e-9) * _FINE
-    return min(wanted, test_ceiling(design, posterior(strength(bottle), tests)).gauge_Pa)
+    return min(wanted, test_ceiling(design, believed_for_test(bottle, tests)).gauge_Pa)

@@ -19,7 +19,7 @@ from bottlewright.proof.rating import SMALLEST_CHANCE, RatedPressure
 from bottlewright.proof.vessel import describe_bottle
 from bottlewright.proof.vessel_findings import chance, one_in
 from bottlewright.quantities import UNITS, Dimension
-from bottlewright.report.style import Picture, picture
+from bottlewright.report.style import Picture
 
 __all__ = ["pressure_picture"]
 
@@ -33,7 +33,7 @@ def pressure_picture(design: Design, rated: RatedPressure) -> Picture:
     at_plan = (f"At the planned {habit.pressure(rated.planned_Pa)} the chance is "
                f"{chance(rated.burst_chance_at_plan)}. The few "
                "published tests can't show a smaller one, so the axis begins there.")
-    return picture(
+    return Picture(
         "pressures",
         "How likely such a bottle bursts below a pressure, and where the plan lies. "
         + (f"This bottle is finished, for {rated.ended_because}: do not pump it." if rated.failed else at_plan),

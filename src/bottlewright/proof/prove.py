@@ -11,14 +11,17 @@ from bottlewright.proof import build_findings as of_build
 from bottlewright.proof import launcher_findings as of_launcher
 from bottlewright.proof import vessel_findings as of_vessel
 from bottlewright.proof.allowed import Allowed, allowed_pressure
+from bottlewright.proof.damage import damage_findings
 from bottlewright.proof.distances import Distances, checked_rules, governing_distance
 from bottlewright.proof.energy import StoredEnergy
 from bottlewright.proof.equipment import equipment_findings
+from bottlewright.proof.history_findings import history_findings
 from bottlewright.proof.launcher import LauncherReport, launcher_report
 from bottlewright.proof.pumping_report import PumpingReport, pumping_report
 from bottlewright.proof.rating import RatedPressure, rated_pressure
 from bottlewright.proof.rules import RuleCheck, conflicts, governing
 from bottlewright.proof.testplan import ProofPlan, proof_plan, vessel_energy
+from bottlewright.proof.told import Told, told, told_findings
 from bottlewright.proof.vessel import VesselStress, need, vessel_stress
 from bottlewright.proof.wear_findings import wear_findings
 
@@ -48,6 +51,7 @@ class ProofReport:
     launcher: LauncherReport
     pumping: PumpingReport
     puller: str  # adult or child
+    told: tuple[Told, ...]  # answers that nobody measured, and what each changes
     habit: UnitHabit
     findings: tuple[Finding, ...]
 
@@ -90,12 +94,15 @@ def prove(design: Design) -> ProofReport:
     launcher, pumping = launcher_report(design), pumping_report(design)
     launch = vessel_energy(design, "at launch", gauge, pumping.gas_volume_m3)
     distances, rules = governing_distance(design), checked_rules(design, launcher.part_factor)
+    answers = told(design, allowed, plan)
     findings = by_urgency([
         *equipment_findings(design),
         *of_vessel.distance_findings(distances, habit),
         *of_vessel.pressure_findings(allowed, rated, 2.0 * (planned.spread if planned else 0.0), habit),
         *of_vessel.test_findings(design, rated, plan, habit),
+        *damage_findings(design),
         *wear_findings(design, rated.failed, habit),
+        *history_findings(design, rated.failed, habit),
         *of_build.build_findings(design),
         *of_launcher.part_findings(design, launcher, allowed.most_Pa, habit),
         *of_launcher.release_findings(launcher.release, allowed.most_Pa, habit),
@@ -104,8 +111,10 @@ def prove(design: Design) -> ProofReport:
         *of_vessel.rule_findings(rules, habit),
         *of_build.gust_findings(design, habit),
         *of_vessel.energy_findings(launch, stress, None if rated.failed else plan, habit),
+        *told_findings(answers),
     ])
     return ProofReport(
         design.name, rated, allowed, stress, launch, plan, rules, distances, launcher, pumping,
-        design.launcher.crew.puller if design.launcher.crew else "adult", habit, tuple(findings),
+        design.launcher.crew.puller if design.launcher.crew else "adult", answers, habit,
+        tuple(findings),
     )

@@ -24,7 +24,7 @@ from bottlewright.proof.evidence import own_tests
 from bottlewright.proof.gauge_error import true_at_most
 from bottlewright.proof.judged_day import judged_on
 from bottlewright.proof.losses import wear_left
-from bottlewright.proof.next_test import next_test, passed_test
+from bottlewright.proof.next_test import believed_for_test, next_test, passed_test
 from bottlewright.proof.pressure_rules import PressureRules, pressure_rules, proof_factor, rules_for
 from bottlewright.proof.rules import Rule
 from bottlewright.proof.vessel import MOST_CYCLES, describe_bottle, need
@@ -138,13 +138,15 @@ def rate(
     return Rating(rated, burst, min(low, burst), max(high, burst), proof, strict, maximum, failed, belief)
 
 
-def rated_pressure(design: Design, target: float | None = None) -> RatedPressure:
+def rated_pressure(design: Design, target: float | None = None, look_ahead: bool = True) -> RatedPressure:
     """Rate the vessel of a completed design.
 
     Parameters
     ----------
     target
         Chance of a burst in one launch that the rating allows; the table's when left out.
+    look_ahead
+        Also look for the evidence that would raise it most.
     """
     bottle, tests, habit = describe_bottle(design), own_tests(design), unit_habit(design)
     planned, end, judged = need(design.charge.pressure), ended(design), judged_on(design)
@@ -165,7 +167,7 @@ def rated_pressure(design: Design, target: float | None = None) -> RatedPressure
         interval=0.90,
         target_burst_chance=allowed,
         target_source=burst_table()["law"]["target_source"] if target is None else "given on the call",
-        basis=end.because if end else _basis(rating, held, strict, maximum, bottle, tests, habit),
+        basis=end.because if end else _basis(rating, held, strict, maximum, bottle, tests, habit) + _by_file(design),
         held_back_by=held,
         burst_limit_Pa=rating.burst_limit,
         burst_limit_low_Pa=rating.burst_low,
@@ -190,8 +192,14 @@ def rated_pressure(design: Design, target: float | None = None) -> RatedPressure
         spread_between=_mean_spread([(part.weight, part.between) for part in prior.parts]),
         spread_common=_mean_spread([(part.weight, part.common) for part in prior.parts]),
         factors=tuple(replace(each, source=in_own_units(habit, each.source)) for each in prior.factors),
-        next_evidence=_next_evidence(design, bottle, tests, allowed, rating),
+        next_evidence=_next_evidence(design, bottle, tests, allowed, rating) if look_ahead else None,
     )
+
+
+def _by_file(design: Design) -> str:
+    """Say of a bottle with a file of its own that its tests, age and count are those of that."""
+    history = design.written.history
+    return f" (bottle {history.id}, by {history.file})" if history and not history.unknown else ""
 
 
 def _mean_spread(weighted: Sequence[tuple[float, float]]) -> float:
@@ -257,7 +265,7 @@ def _candidates(
         goal = min(planned, goal)
     test = passed_test(bottle, next_test(design, bottle, tests, goal))
     yield (f"a water-filled proof test passed at {at_least(habit, test.pressure)} for {test.hold:.0f} s", bottle,
-           [*tests, test], rating.belief.chance_below(test.pressure))
+           [*tests, test], believed_for_test(bottle, tests).chance_below(test.pressure))
     if bottle.age is None or bottle.age > 30 * 86400.0 or bottle.cycles or bottle.storage or bottle.surface:
         yield f"{fresh_one}, and its own water-filled test", fresh(bottle), [], None
     if bottle.kind == "unknown":

@@ -10,7 +10,7 @@ from bottlewright.proof.rating import SMALLEST_CHANCE
 from bottlewright.proof.rules import conflicts, governing
 from bottlewright.proof.vessel_findings import chance, dropped, energies, one_in, test_distance
 
-__all__ = ["INSTEAD", "advice", "conflict_lines", "rule_lines", "rule_rows"]
+__all__ = ["INSTEAD", "advice", "capital", "conflict_lines", "raises_most", "rule_lines", "rule_rows"]
 
 INSTEAD = "Retire it, cut it up so that nobody uses it by mistake, and start with a fresh one."
 """What to do with a bottle that is finished."""
@@ -31,7 +31,7 @@ def advice(report: ProofReport) -> list[tuple[str, list[str]]]:
 def _rating(report: ProofReport) -> list[str]:
     rated, habit = report.rated, report.habit
     if rated.failed:
-        return [f"{allowed_words(report.allowed, habit)} {INSTEAD}", *_next(report)]
+        return [f"{allowed_words(report.allowed, habit)} {INSTEAD}", *raises_most(report)]
     low, high = habit.pressure(rated.burst_limit_low_Pa), habit.pressure(rated.burst_limit_high_Pa)
     alike = "Half of such bottles that passed the same tests" if rated.own_evidence else "Half of such bottles"
     return [
@@ -47,7 +47,7 @@ def _rating(report: ProofReport) -> list[str]:
         f"The strictest published rule is {at_most(habit, rated.rule_limit_Pa)}, from "
         f"{rated.rule_limit_source}. The strictest published maximum is {at_most(habit, rated.rule_maximum_Pa)}, from "
         f"{rated.rule_maximum_source}.",
-        *(_next(report) if rated.own_evidence else []),
+        *(raises_most(report) if rated.own_evidence else []),
     ]
 
 
@@ -75,9 +75,13 @@ def _chances(report: ProofReport) -> list[str]:
     ]
 
 
-def _next(report: ProofReport) -> list[str]:
+def raises_most(report: ProofReport) -> list[str]:
+    """Say what one thing more would raise the rating most; nothing where nothing would, or nobody plans for more.
+
+    Whoever plans within what is allowed needs no harder test, and is not tempted to one.
+    """
     best = report.rated.next_evidence
-    if best is None:
+    if best is None or report.plan.launch_gauge_Pa <= (report.allowed.gauge_Pa or 0.0):
         return []
     breaks = best.break_chance
     risk = f" The chance that the bottle breaks in that test is {chance(breaks)}." if breaks else ""
@@ -89,7 +93,7 @@ def _energy(report: ProofReport) -> list[str]:
     energy, stress, habit = report.launch_energy, report.stress, report.habit
     held = energies(energy)
     return [
-        f"At launch {held}. The methods differ by about two. {_capital(dropped(energy, habit))}.",
+        f"At launch {held}. The methods differ by about two. {capital(dropped(energy, habit))}.",
         f"By ASME PCC-2 the blast of a burst reaches {habit.distance(energy.pcc2_distance_m, 2)}. That does not decide "
         "where people stand, for pieces, fittings and the rocket itself fly farther, and the rules below ask for more.",
         f"The pressure stretches the wall with {habit.stress(stress.hoop_Pa, 2)} round the bottle and "
@@ -100,7 +104,8 @@ def _energy(report: ProofReport) -> list[str]:
     ]
 
 
-def _capital(sentence: str) -> str:
+def capital(sentence: str) -> str:
+    """Return a sentence that begins with a capital letter."""
     return sentence[:1].upper() + sentence[1:]
 
 
@@ -113,9 +118,9 @@ def _place(report: ProofReport, asked: Asked, who: str) -> str:
 def _places(report: ProofReport) -> list[str]:
     d = report.distances
     return [
-        _place(report, d.operator, "Whoever pulls the cord stands"),
-        _place(report, d.pumper, "Whoever pumps stands"),
-        _place(report, d.spectators, "Spectators stand"),
+        _place(report, d.operator, "At a launch whoever pulls the cord stands"),
+        _place(report, d.pumper, "At a launch whoever pumps stands"),
+        _place(report, d.spectators, "At a launch spectators stand"),
         "These are the published rules. Where the rocket comes down may ask for more.",
     ]
 
@@ -219,7 +224,7 @@ def _test(report: ProofReport) -> list[str]:
         f"Never test at less than {at_least(habit, plan.floor_gauge_Pa)}, {plan.floor_factor:g} times the launch "
         f"({plan.floor_source}), and never harder than {at_most(habit, plan.ceiling_gauge_Pa)}: "
         f"{plan.ceiling_because} ({plan.ceiling_source}).",
-        f"Everyone stands {test_distance(plan, habit)} away or more in the test, spectators "
+        f"In the test everyone stands {test_distance(plan, habit)} away or more, spectators "
         f"{habit.stand_back(plan.distances.spectators.asks_m)}.",
         f"At the test pressure the bottle holds {plan.on_water.wall_J + plan.on_water.water_J:.0f} J when it is "
         "full of "

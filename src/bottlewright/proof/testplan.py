@@ -6,12 +6,11 @@ from dataclasses import dataclass
 from bottlewright.design.document import Design
 from bottlewright.design.unit_habit import unit_habit
 from bottlewright.proof.allowed import Allowed, allowed_pressure
-from bottlewright.proof.burst_posterior import posterior
-from bottlewright.proof.bursts import burst_table, law, strength
+from bottlewright.proof.bursts import burst_table, law
 from bottlewright.proof.distances import Distances, governing_distance
 from bottlewright.proof.energy import StoredEnergy, stored_energy, water_filled
 from bottlewright.proof.evidence import own_tests
-from bottlewright.proof.next_test import next_test, test_ceiling
+from bottlewright.proof.next_test import believed_for_test, next_test, test_ceiling
 from bottlewright.proof.pressure_rules import pressure_rules
 from bottlewright.proof.rating import reported_chance
 from bottlewright.proof.vessel import describe_bottle, need, permanent_limit, vessel_stress
@@ -95,7 +94,7 @@ def proof_plan(design: Design, launch: float | None = None, allowed: Allowed | N
         proof = next_test(design, bottle, tests, launch)
     hold = law("hold", Dimension.TIME, "proof")
     volume = need(design.vessel.volume) * design.vessel.count
-    belief, stress = posterior(strength(bottle), tests), vessel_stress(design, proof)
+    belief, stress = believed_for_test(bottle, tests), vessel_stress(design, proof)
     ceiling = test_ceiling(design, belief)
     habit = unit_habit(design)
     permanent = permanent_limit(stress.diameter_growth_m)

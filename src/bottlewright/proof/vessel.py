@@ -13,13 +13,19 @@ from bottlewright.proof.judged_day import days_past, is_past
 from bottlewright.quantities import Basis, Dimension, Quantity
 
 __all__ = [
-    "MOST_CYCLES", "Growth", "VesselStress", "cycles_counted", "describe_bottle", "done_since", "growth_after", "need",
-    "permanent_limit", "vessel_stress", "wall_by_mass", "wall_temperature",
+    "INSPECT_CYCLES", "MOST_CYCLES", "RETIRE_SOURCE", "Growth", "VesselStress", "cycles_counted", "describe_bottle",
+    "done_since", "growth_after", "need", "permanent_limit", "vessel_stress", "wall_by_mass", "wall_temperature",
 ]
 
 MOST_CYCLES = 15
 """Times under pressure after which a bottle is spent: "retire after 10 to 15 launches", NASA Glenn Research Center and
 University of Nebraska guides. No cycle-life curve is published."""
+
+INSPECT_CYCLES = 10
+"""Times under pressure from which a bottle is looked over or retired: the lower number of the same guides."""
+
+RETIRE_SOURCE = "NASA Glenn Research Center and University of Nebraska guides; no published cycle-life curve"
+"""Who says both."""
 
 _THREAD = 27.4e-3  # m, PCO 1881 neck drawing (read in a copy)
 _ENGAGED = 6e-3  # m, of a PCO 1881 cap's thread (original not checked)

@@ -11,7 +11,8 @@ from bottlewright.proof.allowed import Allowed
 from bottlewright.proof.bursts import burst_table, law
 from bottlewright.proof.distances import Asked, Distances
 from bottlewright.proof.energy import StoredEnergy
-from bottlewright.proof.evidence import Doubt, OwnTest, own_evidence
+from bottlewright.proof.evidence import Doubt, OwnTest, own_evidence, says_its_bottle
+from bottlewright.proof.expiry import AGAIN
 from bottlewright.proof.rating import SMALLEST_CHANCE, RatedPressure
 from bottlewright.proof.rules import RuleCheck
 from bottlewright.proof.testplan import ProofPlan
@@ -87,7 +88,10 @@ def pressure_findings(
         yield finding(
             Level.HOLD, "own-test-missing", "nobody knows what this very bottle can take",
             "it has passed no water-filled proof test of its own that counts, so no pressure is allowed in it yet",
-            f"{most} on the gauge after a test at {test}, filled with water", rated.rule_limit_source,
+            f"{at_most(habit, after.allowed_gauge_Pa)} on the gauge after a test at {test}, filled with water"
+            + ("; what is planned needs a second, harder test once this one has held"
+               if planned > after.allowed_gauge_Pa * (1.0 + 1e-9) else ""),
+            rated.rule_limit_source,
             f"test it at {test}, filled with water to the brim, before anyone pumps air into it",
         )
 
@@ -112,7 +116,11 @@ def _over(allowed: Allowed, rated: RatedPressure, most: str, odds: str, habit: U
     best, after = rated.next_evidence, allowed.after_test
     more = (f"; {best.what} would raise its rating to {at_most(habit, best.rated_gauge_Pa)}"
             if best is not None and allowed.held_by == "rating" else "")
-    first = f" after a water-filled test at {habit.pressure(after.test_gauge_Pa)}" if after else ""
+    first = ""
+    if after:
+        more_tests = after.in_the_end_gauge_Pa > after.allowed_gauge_Pa
+        first = (f" after water-filled tests, the first at {habit.pressure(after.test_gauge_Pa)}" if more_tests else
+                 f" after a water-filled test at {habit.pressure(after.test_gauge_Pa)}")
     return finding(
         Level.STOP, "over-rated-pressure", "the bottle can burst: it has not shown that it can take this",
         f"{habit.pressure(rated.planned_Pa)} planned{odds}",
@@ -120,6 +128,19 @@ def _over(allowed: Allowed, rated: RatedPressure, most: str, odds: str, habit: U
         rated.rule_limit_source if after else f"the least of tests, published rules and parts: {allowed.because}",
         f"plan no more than {most}{first}{more}",
     )
+
+
+def _whose(one: OwnTest, habit: UnitHabit) -> Iterator[Finding]:
+    """Say of a test that counts, and tells nothing of its bottle, that nobody has checked whose it was."""
+    if one.counts and not says_its_bottle(one.test):
+        yield finding(
+            Level.UNCHECKED, "test-bottle-unsaid", "a test of another bottle says nothing about this one",
+            f"the test at {habit.pressure(one.test.pressure.value)}"
+            f"{f' on {one.test.date}' if one.test.date else ''} does not say which bottle it was made on",
+            "the test names its bottle, or its width was measured", "our judgement",
+            "make sure that it was this very bottle, and write its kind into the test (vessel.proof.bottle); a test "
+            "entered on the page has it",
+        )
 
 
 def test_findings(
@@ -133,6 +154,7 @@ def test_findings(
             yield _failed(one.test, habit)
         elif not rated.failed:  # of a bottle that is retired no more is asked
             yield from map(_doubted, one.doubts)
+            yield from _whose(one, habit)
             yield from _conduct(one, habit)
     earning = [one for one in evidence if one.counts and one.result.earns]
     if earning and rated.own_evidence and not rated.failed:
@@ -173,7 +195,7 @@ def _faded(best: OwnTest, habit: UnitHabit) -> Finding:
     return finding(
         Level.LOOK if left < 0.9 else Level.NOTE, "test-again", "a test shows what the bottle was like on that day",
         f"passed at {_dated(best.test, habit)}; {counts}{taken}",
-        "again after ten launches, a hard landing, or any work on the vessel",
+        AGAIN,
         "our judgement of what age, launches, warmth and work on the wall take since a test",
         "write the next test into vessel.proof, with its date and vessel.proof.cycles",
     )
@@ -274,7 +296,7 @@ def energy_findings(
         f"filled with water, {plan.on_air.isentropic_J:.0f} J (isentropic) filled with air",
         "filled with water to the brim, no air left in it", "ASME PCC-2 art. 501: gas only where liquid can't be used",
         "fill it under water, push the last bubble out, eye protection, "
-        f"everyone {test_distance(plan, habit)} away or more, spectators "
+        f"everyone {test_distance(plan, habit)} away or more in the test, spectators "
         f"{habit.stand_back(plan.distances.spectators.asks_m)}",
     )
 
@@ -297,17 +319,18 @@ _ROLES = {"operator": "whoever pulls the cord", "pumper": "whoever pumps", "spec
 
 def distance_findings(distances: Distances, habit: UnitHabit) -> Iterator[Finding]:
     """Hold where people stand against what the rules ask."""
-    missing = []
+    missing, whose = [], []
     for asked in (distances.operator, distances.pumper, distances.spectators):
         who = _ROLES[asked.role]
         if asked.planned_m is None:
             missing.append(f"{habit.stand_back(asked.asks_m)} for {who} ({asked.source})")
+            whose.append(who)
         elif not asked.meets:
             goggles = (f", or {habit.stand_back(asked.with_eye_protection_m)} with eye protection for everyone near"
                        if asked.with_eye_protection_m < asked.asks_m and not asked.eye_protection_said else "")
             yield finding(
                 Level.HOLD if asked.hangs_on_goggles else Level.STOP, f"too-near-{asked.role}",
-                "a burst or a stray rocket reaches people who stand too near",
+                "at a launch a burst or a stray rocket reaches people who stand too near",
                 f"{who} at {habit.distance(asked.planned_m)}{_cut(asked)}", habit.stand_back(asked.asks_m) + goggles,
                 asked.source,
                 f"move back to {habit.stand_back(asked.asks_m)} or more" + (f", with a longer {asked.limited_by}"
@@ -315,8 +338,8 @@ def distance_findings(distances: Distances, habit: UnitHabit) -> Iterator[Findin
             )
     if missing:
         yield finding(
-            Level.HOLD, "distances-not-given", "people stand wherever they like unless somebody says",
-            "launcher.crew does not say where everyone stands", "; ".join(missing), _HUMAN,
+            Level.HOLD, "distances-not-given", "at a launch people stand wherever they like unless somebody says",
+            f"the design does not say where these stand: {', '.join(whose)}", "; ".join(missing), _HUMAN,
             "mark the lines on the ground where everyone stands (launcher.crew operator, pumper and spectators)",
         )
 

@@ -9,9 +9,12 @@ from bottlewright.design.unit_text import age_words, in_own_units, percent
 from bottlewright.findings import Finding, Level
 from bottlewright.proof.bursts import burst_table, law
 from bottlewright.proof.condition import no_bottle
+from bottlewright.proof.expiry import spent
 from bottlewright.proof.judged_day import days_past
 from bottlewright.proof.vessel import (
+    INSPECT_CYCLES,
     MOST_CYCLES,
+    RETIRE_SOURCE,
     cycles_counted,
     describe_bottle,
     need,
@@ -23,7 +26,6 @@ from bottlewright.quantities import Basis, Dimension
 
 __all__ = ["wear_findings"]
 
-_RETIRE = "NASA Glenn Research Center and University of Nebraska guides; no published cycle-life curve"
 _AGED = "aged bottles burst at 5.1 to 7.5 bar, fresh ones at 14.7 to 15.7 bar"
 
 
@@ -51,18 +53,18 @@ def wear_findings(design: Design, failed: bool, habit: UnitHabit) -> Iterator[Fi
 def _counted(design: Design, failed: bool) -> Iterator[Finding]:
     """Look at how often it was under pressure; where nobody counted, that has to be known before anyone pumps."""
     cycles, unsaid, taken = cycles_counted(design.vessel), design.vessel.cycles is None, describe_bottle(design).cycles
-    if cycles >= 10 or (unsaid and not failed):
+    if cycles >= INSPECT_CYCLES or (unsaid and not failed):
         yield finding(
-            Level.STOP if cycles > MOST_CYCLES else Level.LOOK, "retire", "a bottle wears out unseen",
+            Level.STOP if spent(design.vessel) else Level.LOOK, "retire", "a bottle wears out unseen",
             f"{'nobody has counted: taken as ' if taken > cycles else ''}{taken} times under pressure",
-            "retire after 10 to 15 launches", _RETIRE, "start with a fresh bottle",
+            "retire after 10 to 15 launches", RETIRE_SOURCE, "start with a fresh bottle",
         )
     if unsaid and not failed:
         yield finding(
             Level.HOLD, "cycles-unknown", f"a bottle that was pumped up more than {MOST_CYCLES} times is finished, and "
             "nobody has counted this one's launches",
             f"its strength is taken as after {taken} times under pressure; whether there were more, nobody says",
-            f"{MOST_CYCLES} times at most", _RETIRE,
+            f"{MOST_CYCLES} times at most", RETIRE_SOURCE,
             "ask everyone who used it and count launches and tests together, or take a bottle that was counted from "
             "the first time (vessel.cycles)",
         )
@@ -133,7 +135,7 @@ def _too_few_cycles(vessel: Vessel) -> Iterator[Finding]:
         yield finding(
             Level.LOOK, "cycles-too-few", "a bottle wears out unseen",
             f"vessel.cycles is {vessel.cycles}, and the tests of the file alone make {counted}",
-            "each test counts as once under pressure", _RETIRE,
+            "each test counts as once under pressure", RETIRE_SOURCE,
             f"count again, and write vessel.cycles, launches and tests together; until then it is taken as {counted}",
         )
 

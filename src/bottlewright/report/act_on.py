@@ -41,12 +41,17 @@ class ActOn:
         How far spectators stand by the side of the launcher; empty where nobody has worked out landings.
     wind, wind_because
         The strongest wind, in words, and what that rests on or why there is no limit.
+    wind_at
+        How high above the ground it is measured, in words.
     winds
         The strongest wind by where it comes from.
     unchecked
         What nobody has checked, a sentence each.
     made_for
         Which design and load this was worked out for, such as the first letters of its digest.
+    planned, stand
+        Where the plan has everyone at a launch; how far off each stands, who and how far: by the plan where that keeps
+        to what is asked at the least, else what is asked.
     pumper_place, operator_place
         On which side of the launcher each has their place, such as ``"WSW"``; empty where nobody has worked it out.
     """
@@ -73,5 +78,8 @@ class ActOn:
     winds: tuple[Row, ...]
     unchecked: tuple[str, ...]
     made_for: str = ""
+    wind_at: str = ""
     pumper_place: str = ""
     operator_place: str = ""
+    planned: str = ""
+    stand: tuple[Row, ...] = ()

@@ -14,7 +14,9 @@ from bottlewright.figures.sheet import Sheet, Words
 from bottlewright.quantities import UNITS, Dimension
 from bottlewright.report.style import FULL_WIDTH, Event
 
-__all__ = ["METRIC", "Units", "firing_chart", "height_and_speed_chart", "margin_chart"]
+__all__ = [
+    "METRIC", "Units", "firing_chart", "height_and_speed_chart", "jolt_words_at", "margin_chart", "thrust_cut",
+]  # fmt: skip
 
 Floats = NDArray[np.float64]
 _EVENT_ROW = 10.0
@@ -120,7 +122,7 @@ def firing_chart(
     width
         Of the figure, mm.
     """
-    ms, cut = time * 1e3, _cut_at(time * 1e3, thrust)
+    ms, cut = time * 1e3, thrust_cut(time * 1e3, thrust)
     marks = [Event(event.time * 1e3, event.label) for event in events]
     at_most = float(thrust.max()) if cut is None else cut
     pressure = "Pressure in the bottle on the gauge" if units.psi else "Pressure in the bottle"
@@ -146,22 +148,27 @@ def _from(low: float, high: float, room: bool = True) -> Axis:
     return Axis(low, high + 0.05 * (high - low) * room, most=5)
 
 
-def _cut_at(ms: Floats, thrust: Floats) -> float | None:
-    """Return where the chart ends so that a jolt at the very start runs out of it; None without one.
+def thrust_cut(time: Floats, thrust: Floats) -> float | None:
+    """Return where a chart of the push ends so that a jolt at the very start runs out of it; None without one.
 
     Water that is set in motion at once pushes many times harder than the steady jet, for about a millisecond.
     """
-    later = thrust[ms > ms[0] + 0.04 * (ms[-1] - ms[0])]
+    later = thrust[time > time[0] + 0.04 * (time[-1] - time[0])]
     if not later.size or thrust.max() < 2.0 * later.max() or thrust.argmax() >= thrust.size - later.size:
         return None
     return 1.35 * float(later.max())
 
 
+def jolt_words_at(most: float, pounds: bool) -> list[str]:
+    """Return, in two lines, how hard the jolt of water set in motion at once pushes, N."""
+    said = f"{most / _LBF:.0f} lbf" if pounds else f"{most:.0f} N"
+    return [f"{said} at most, for about 1 ms,", "as the water starts to move"]
+
+
 def _say_the_jolt(panel: Panel, ms: Floats, thrust: Floats, cut: float, pounds: bool) -> None:
     """Say how large the jolt is, clear of the falling line."""
     fallen = float(ms[int(np.argmax(thrust < 0.8 * cut))])
-    most = f"{thrust.max() / _LBF:.0f} lbf" if pounds else f"{thrust.max():.0f} N"
-    said = [f"{most} at most, for about 1 ms,", "as the water starts to move"]
+    said = jolt_words_at(float(thrust.max()), pounds)
     at = float(panel.at_x(fallen)) + 4.0
     if at + width(" ".join(said), SMALL) < panel.box.right:
         said = [" ".join(said)]

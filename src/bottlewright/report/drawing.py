@@ -12,12 +12,13 @@ from bottlewright.figures.letters import ASCENT, width
 from bottlewright.figures.marks import arrow, mark
 from bottlewright.figures.sheet import MM, Sheet, Words, path
 
-__all__ = ["RocketView", "rocket_drawing"]
+__all__ = ["RocketFrame", "RocketView", "fin_angles", "rocket_drawing", "rocket_frame"]
 
 Floats = NDArray[np.float64]
 _SHEET = 170.0  # mm, width of the drawing: fits between the margins of A4
 _INCH = 25.4  # mm
 _NAME, _RULE = 7.5, 6.5  # points, sizes of letters
+_NARROW = _SHEET / 1.5  # mm, under which a sheet is a telephone's
 
 
 @dataclass(frozen=True)
@@ -67,23 +68,49 @@ def drawing_scale(length: float, width: float = _SHEET - 38.0) -> float:
     return 200.0
 
 
-class _Drawing:
-    """A sheet on which lengths of the rocket, mm, are drawn at 1 : n.
+@dataclass(frozen=True)
+class RocketFrame:
+    """Where the rocket stands on its sheet; all but the sheet's width in mm of the rocket, up and aft positive.
 
     Parameters
     ----------
     sheet_mm, n
-        Width of the sheet, and the scale.
+        Width of the sheet, and the scale 1 : n.
     left, top, bottom
-        Where the sheet ends, mm of the rocket about the nose tip, up positive.
+        Where the sheet ends, about the nose tip.
+    reach, below
+        How far the rocket reaches over and under its axis.
     """
 
-    def __init__(self, sheet_mm: float, n: float, left: float, top: float, bottom: float) -> None:
-        self.sheet, self.n, self.left, self.top = Sheet(sheet_mm, (top + bottom) / n), n, left, top
+    sheet_mm: float
+    n: float
+    left: float
+    top: float
+    bottom: float
+    reach: float
+    below: float
 
     def at(self, x: float, y: float) -> tuple[float, float]:
-        """Return a place on the sheet, points."""
+        """Return where a place of the rocket, mm, stands on the sheet, points."""
         return (x - self.left) / self.n * MM, (self.top - y) / self.n * MM
+
+    @property
+    def point(self) -> float:
+        """What a point of the sheet is on the rocket, m."""
+        return self.n / MM * 1e-3
+
+    @property
+    def size(self) -> tuple[float, float]:
+        """Width and height of the sheet, points."""
+        return self.sheet_mm * MM, (self.top + self.bottom) / self.n * MM
+
+
+class _Drawing:
+    """A sheet on which lengths of the rocket, mm, are drawn in a frame."""
+
+    def __init__(self, frame: RocketFrame) -> None:
+        self.n, self.left, self.top, self.at = frame.n, frame.left, frame.top, frame.at
+        self.sheet = Sheet(frame.sheet_mm, (frame.top + frame.bottom) / frame.n)
 
     def line(self, x: Any, y: Any, colour: str, thick: float, dash: Sequence[float] = (), part: str = "") -> None:
         """Draw a line through places of the rocket."""
@@ -103,23 +130,19 @@ class _Drawing:
         return one
 
 
-def rocket_drawing(view: RocketView, sheet: float = _SHEET) -> Sheet:
-    """Draw the rocket from the side, nose to the left, true to scale at the figure's own width of `sheet` mm."""
-    x, r = view.station * 1e3, view.radius * 1e3
-    fin = None if view.fin_outline is None or view.fin_count < 1 else view.fin_outline * 1e3
-    length, body = float(max(x.max(), fin[:, 0].max() if fin is not None else 0.0)), float(r.max())
-    ahead = max(0.0, -min((_on_sheet(station * 1e3, length) for _, station, _ in view.marks), default=0.0))
-    n = drawing_scale((length + ahead) * 1e-3, sheet - 38.0)
-    if sheet < _SHEET / 1.5:  # on a narrow sheet only what has room for its name is dimensioned
-        fits = (part for part in view.parts if (part[2] - part[1]) * 1e3 / n * MM > width(f"{part[0]} 000", _NAME))
-        view = replace(view, parts=list(fits))
-    reach = body if fin is None else max(body, float(fin[:, 1].max()))
-    below = max(_lowest(fin, view.fin_count), body)
-    rows_above = 1 + len(_stacked(view.parts))
-    top, bottom = reach + (4 + 8 * rows_above) * n, below + (13 + 6.5 * len(view.marks)) * n
-    # The dimensions and names at the right need more room than the left.
-    left = -ahead - max(12.0 * n, (sheet * n - length - ahead) / 2 - 12 * n)
-    drawing = _Drawing(sheet, n, left, top, bottom)
+def rocket_drawing(view: RocketView, sheet: float = _SHEET, frame: RocketFrame | None = None) -> Sheet:
+    """Draw the rocket from the side, nose to the left, true to scale at the figure's own width of `sheet` mm.
+
+    Parameters
+    ----------
+    frame
+        Where it stands on the sheet, for one that is being changed and shall not jump; as suits it when left out.
+    """
+    x, r, fin, length, _, _ = _sizes(view)
+    frame = frame or rocket_frame(view, sheet)
+    n, reach, below = frame.n, frame.reach, frame.below
+    view = _dimensioned(view, sheet, n)
+    drawing = _Drawing(frame)
     if fin is not None:
         _draw_fins(drawing, fin, view.fin_count, near=False)
     _draw_body(drawing, x, r, view)
@@ -130,8 +153,39 @@ def rocket_drawing(view: RocketView, sheet: float = _SHEET) -> Sheet:
     _draw_dimensions(drawing, view, x, r, fin, reach, length)
     _draw_rule(drawing, view, length, -below - 6 * n)
     wide = f"{view.said(sheet)} {'inches' if view.inches else 'mm'}"
-    drawing.words(f"Scale 1 : {n:g} at {wide} wide", left + 3 * n, top - 2 * n, 7.0, ASCENT, colour="soft")
+    drawing.words(f"Scale 1 : {n:g} at {wide} wide", frame.left + 3 * n, frame.top - 2 * n, 7.0, ASCENT, colour="soft")
     return drawing.sheet
+
+
+def rocket_frame(view: RocketView, sheet: float = _SHEET) -> RocketFrame:
+    """Return where a rocket stands on a sheet so wide, mm, at the largest usual scale."""
+    _, _, fin, length, body, ahead = _sizes(view)
+    # The dimensions and names at the right need more room than the left.
+    least, aside, both = (12.0, 12.0, 38.0) if sheet >= _NARROW else (4.0, 9.0, 26.0)
+    n = drawing_scale((length + ahead) * 1e-3, sheet - both)
+    reach = body if fin is None else max(body, float(fin[:, 1].max()))
+    below = max(_lowest(fin, view.fin_count), body)
+    parts = _dimensioned(view, sheet, n).parts
+    left = -ahead - max(least * n, (sheet * n - length - ahead) / 2 - aside * n)
+    return RocketFrame(sheet, n, left, reach + (4 + 8 * (1 + len(_stacked(parts)))) * n,
+                       below + (13 + 6.5 * len(view.marks)) * n, reach, below)  # fmt: skip
+
+
+def _sizes(view: RocketView) -> tuple[Floats, Floats, Floats | None, float, float, float]:
+    """Return profile, fin, length, largest radius and how far a mark lies ahead of the nose, mm."""
+    x, r = view.station * 1e3, view.radius * 1e3
+    fin = None if view.fin_outline is None or view.fin_count < 1 else view.fin_outline * 1e3
+    length = float(max(x.max(), fin[:, 0].max() if fin is not None else 0.0))
+    ahead = max(0.0, -min((_on_sheet(station * 1e3, length) for _, station, _ in view.marks), default=0.0))
+    return x, r, fin, length, float(r.max()), ahead
+
+
+def _dimensioned(view: RocketView, sheet: float, n: float) -> RocketView:
+    """Return what is dimensioned: on a narrow sheet only what has room for its name."""
+    if sheet >= _NARROW:
+        return view
+    fits = (part for part in view.parts if (part[2] - part[1]) * 1e3 / n * MM > width(f"{part[0]} 000", _NAME))
+    return replace(view, parts=list(fits))
 
 
 def _on_sheet(at: float, length: float) -> float:
@@ -139,12 +193,13 @@ def _on_sheet(at: float, length: float) -> float:
     return min(max(at, -0.5 * length), 1.1 * length)
 
 
-def _angles(count: int) -> Floats:
+def fin_angles(count: int) -> Floats:
+    """Return where the fins stand round the body, radians from the side that is seen; the first one is on top."""
     return np.pi / 2 + 2 * np.pi * np.arange(count) / count
 
 
 def _lowest(fin: Floats | None, count: int) -> float:
-    return 0.0 if fin is None else float(-(fin[:, 1].max() * np.sin(_angles(count))).min())
+    return 0.0 if fin is None else float(-(fin[:, 1].max() * np.sin(fin_angles(count))).min())
 
 
 def _draw_body(drawing: _Drawing, x: Floats, r: Floats, view: RocketView) -> None:
@@ -175,7 +230,7 @@ def _draw_vessel(drawing: _Drawing, hidden: Floats, water_front: float | None) -
 
 def _draw_fins(drawing: _Drawing, fin: Floats, count: int, near: bool) -> None:
     """Draw the fins of the near or of the far side of the body as they are seen from the side."""
-    for angle in _angles(count):
+    for angle in fin_angles(count):
         if (np.cos(angle) > 1e-9) == near:
             drawing.area(fin[:, 0], fin[:, 1] * np.sin(angle), "paper", 1.0, part="fin")
 
@@ -250,12 +305,14 @@ def _draw_rule(drawing: _Drawing, view: RocketView, length: float, level: float)
     tens = [number * tick for number in range(0, int(length / (tick * unit) + 1e-6) + 1, 10)]
     room = 10.0 * tick * unit / n * MM
     every = next(step for step in (1, 2, 5, 10, 1000) if step * room > width(f"{tens[-1]:.0f}", _RULE) + 4.0)
-    for number in range(int(length / (tick * unit) + 1e-6) + 1):
-        at = number * tick * unit
-        tall = 1.8 if number % 10 == 0 else 1.1 if number % 5 == 0 else 0.7
-        drawing.line([at, at], [level, level + tall * n], "ink", 0.5)
-        if number % (10 * every) == 0:
-            drawing.words(f"{number * tick:.0f}", at, level - 0.8 * n, _RULE, ASCENT, colour="soft", anchor="middle")
+    number = np.arange(int(length / (tick * unit) + 1e-6) + 1)
+    tall = np.where(number % 10 == 0, 1.8, np.where(number % 5 == 0, 1.1, 0.7)) * n
+    at = np.repeat(number * tick * unit, 3)  # each from the rule upwards, and a gap before the next
+    drawing.line(at, np.column_stack([np.full(len(number), level), level + tall, np.full(len(number), np.nan)]).ravel(),
+                 "ink", 0.5)  # fmt: skip
+    for one in number[:: 10 * every]:
+        drawing.words(f"{one * tick:.0f}", one * tick * unit, level - 0.8 * n, _RULE, ASCENT, colour="soft",
+                      anchor="middle")  # fmt: skip
     for row, said in enumerate((f"{'inches' if view.inches else 'mm'} from", "the nose tip")):
         drawing.words(said, length + 2.5 * n, level, _RULE, -0.27 + 1.25 * row, colour="soft")
     for row, (name, station, kind) in enumerate(sorted(view.marks, key=lambda mark: -mark[1])):

@@ -34,6 +34,7 @@ __all__ = [
     "prose",
     "state_of",
     "table",
+    "templates",
     "write_report",
 ]
 
@@ -135,7 +136,8 @@ def state_of(findings: Iterable[Finding], stage: Stage) -> State:
 
 
 @cache
-def _environment() -> "Environment":
+def templates() -> "Environment":
+    """Return the templates of the report and of the page for the field."""
     from jinja2 import Environment, PackageLoader, StrictUndefined
 
     return Environment(
@@ -148,7 +150,7 @@ def _environment() -> "Environment":
 
 
 def _part(name: str, *arguments: Any, **context: Any) -> "Markup":
-    module = _environment().get_template("parts.html").make_module({"levels": _LEVELS, **context})
+    module = templates().get_template("parts.html").make_module({"levels": _LEVELS, **context})
     part: Markup = getattr(module, name)(*arguments)
     return part
 
@@ -248,7 +250,7 @@ def basis_table(values: Mapping[str, tuple[Quantity, str]]) -> str:
 def _with_pictures(section: Section) -> str:
     html = _typeset(section.html)
     for picture in section.pictures:
-        narrow = "" if picture.narrow is None else _markup(inline_svg(picture, narrow=True))
+        narrow = _markup(inline_svg(picture, narrow=True))
         drawn = str(_part("picture", picture.name, _typeset(picture.caption), _markup(inline_svg(picture)), narrow))
         mark = place(picture.name)
         html = html.replace(mark, drawn) if mark in html else html + drawn
@@ -361,7 +363,7 @@ def write_report(
     urgent = kinds(finding for finding in ordered if finding.level is not Level.NOTE)
     notes = kinds(finding for finding in ordered if finding.level is Level.NOTE)
     link = _Linker()
-    environment = _environment()
+    environment = templates()
     assert environment.loader is not None
     css = environment.loader.get_source(environment, "style.css")[0]
     verdict = first.act.says if first else _verdict(everything)
@@ -396,7 +398,7 @@ def _first(page: FirstPage) -> str:
     drawn = plan and {
         "wide": _markup(inline_drawing(plan.wide, plan.says)), "narrow": _markup(inline_drawing(plan.narrow, plan.says))
     }
-    template = _environment().get_template("first.html")
+    template = templates().get_template("first.html")
     return template.render(
         act=page.act, rows=rows_of(page), actions=page.actions, drawing=drawing, plan=drawn, levels=_LEVELS
     )

@@ -2,7 +2,8 @@
 
 import re
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from functools import cached_property
 from pathlib import Path
 
 from bottlewright.figures.colours import LIGHT
@@ -15,7 +16,6 @@ __all__ = [
     "Picture",
     "inline_drawing",
     "inline_svg",
-    "picture",
     "picture_files",
     "picture_svg",
     "save_picture",
@@ -36,23 +36,27 @@ class Event:
     label: str
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Picture:
     """A figure: its file name without ending, its caption, and what it shows in words for a screen reader.
 
-    `narrow` is the same drawn for a telephone, and for half the width of a printed page: its lettering keeps its size.
+    `draw` takes the width in mm; each width is drawn when it is first asked for.
     """
 
     name: str
     caption: str
     alt: str
-    figure: Sheet
-    narrow: Sheet | None = None
+    draw: Callable[[float], Sheet] = field(repr=False, compare=False)
 
+    @cached_property
+    def figure(self) -> Sheet:
+        """It, as wide as the column."""
+        return self.draw(FULL_WIDTH)
 
-def picture(name: str, caption: str, alt: str, draw: Callable[[float], Sheet]) -> Picture:
-    """Return a figure drawn twice, wide and narrow; `draw` takes the width in mm."""
-    return Picture(name, caption, alt, draw(FULL_WIDTH), draw(NARROW))
+    @cached_property
+    def narrow(self) -> Sheet:
+        """The same for a telephone, and for half the width of a printed page: its lettering keeps its size."""
+        return self.draw(NARROW)
 
 
 def picture_svg(picture: Picture) -> str:
@@ -65,7 +69,7 @@ def inline_svg(picture: Picture, narrow: bool = False) -> str:
 
     The caption stands under it on the page.
     """
-    sheet = picture.narrow if narrow and picture.narrow else picture.figure
+    sheet = picture.narrow if narrow else picture.figure
     share = min(1.0, sheet.width / ((NARROW if narrow else FULL_WIDTH) * MM))
     return sheet.svg(picture.alt, "", f"{picture.name}{'-narrow' * narrow}", alone=False, share=share)
 

@@ -14,45 +14,19 @@ from bottlewright.design.unit_text import at_most
 from bottlewright.flight.batch import fly_batch, sample_batch
 from bottlewright.tune.aims import Aim, aim_of, low_end
 from bottlewright.tune.mapping import PLANE, STEPS, FrontPoint, ResponseMap, front, plane_bench, response_map
+from bottlewright.tune.pressure_limit import Ceiling, own_ceiling
 from bottlewright.tune.reach import OutOfReach, out_of_reach
 from bottlewright.tune.search import Trials, best_point, grid_points, merit
 from bottlewright.tune.sensitivity import Sources
 from bottlewright.tune.spread_contributions import spread_sources
-from bottlewright.tune.trials import (
-    FlyBatch,
-    Held,
-    Workbench,
-    acceleration,
-    guide_speed,
-    inside_the_field,
-    stability,
-    wished,
-)
+from bottlewright.tune.trials import FlyBatch, Held, Room, Workbench, limits_of
 from bottlewright.tune.variables import Variable, variables_of
 
-__all__ = ["Advice", "Ceiling", "Spread", "Step", "advise"]
+__all__ = ["Advice", "Spread", "Step", "advise", "holding", "sampled", "spread_of"]
 
 Floats = NDArray[np.float64]
 SURE = 20  # times the flights of a trial stand behind the recommendation and the present load
 NEAR = 0.03  # a limit nearer than this share of itself holds the load back
-
-
-class Ceiling(NamedTuple):
-    """The highest gauge pressure that any trial may have (Pa), what it rests on, and the vessel's rating (Pa).
-
-    The rating is the ceiling itself when None, and 0 for a vessel that is finished. `first_test` is the water test (Pa
-    gauge) that comes before any load, of this bottle or of the fresh one in its place; None where it has been passed.
-    """
-
-    pressure: float
-    basis: str
-    rated: float | None = None
-    first_test: float | None = None
-
-    @property
-    def rating(self) -> float:
-        """What the vessel is rated to, Pa gauge."""
-        return self.pressure if self.rated is None else self.rated
 
 
 class Spread(NamedTuple):
@@ -130,7 +104,7 @@ class Advice:
 def advise(
     design: Design,
     ceiling: Ceiling,
-    room: tuple[Callable[[Floats], Floats], float] | None = None,
+    room: Room | None = None,
     fly: FlyBatch = fly_batch,
     say: Callable[[str], None] = lambda _: None,
 ) -> Advice:
@@ -150,10 +124,10 @@ def advise(
         Called with what is being done.
     """
     aim, habit = aim_of(design.tune), unit_habit(design)
-    ceiling = _own_ceiling(design, ceiling)
+    ceiling = own_ceiling(design, ceiling)
     variables = variables_of(design, ceiling.pressure)
-    batch = _sampled(design, design.tune.flights)
-    bench = Workbench(batch, variables, aim, _limits(design, aim, room), fly)
+    batch = sampled(design, design.tune.flights)
+    bench = Workbench(batch, variables, aim, limits_of(design, aim, room), fly)
     present = np.array([variable.present for variable in variables])
     say("a first look")
     first = _first(bench, variables, present)
@@ -164,14 +138,14 @@ def advise(
     point = best_point(bench.evaluate, bounds, present, design.tune.seed, _again(bench, first))
     point = _snapped(point, bounds)
     say("many flights of the recommended and the present load")
-    sure = Workbench(_sampled(design, SURE * design.tune.flights), variables, aim, bench.held, fly)
+    sure = Workbench(sampled(design, SURE * design.tune.flights), variables, aim, bench.held, fly)
     point, recommended = _settled(point, bench, sure, first)
     say("the map of water and pressure")
     if tuple(variable.name for variable in variables) == PLANE:
         response = response_map(bench, (first.points, first.flights))
     else:
         response = response_map(plane_bench(bench, design, point, ceiling.pressure))
-    tops = _front(response, sure, point)
+    tops = _front(response, sure, point, recommended)
     flights = np.concatenate([recommended, sure.flights(present[None])])
     point, flights = _no_worse(sure, ceiling, point, present, flights, tops)
     trials = sure.judge(np.stack([point, present]), flights)
@@ -184,40 +158,18 @@ def advise(
         aim=aim, ceiling=ceiling, variables=variables, held=bench.held, point=point, present=present,
         worth=float(trials.worth[0]), present_worth=float(trials.worth[1]),
         slacks=slacks[0], present_slacks=slacks[1], gain=_gain(aim, flights),
-        height=_spread(flights[0], "apogee_m"), present_height=_spread(flights[1], "apogee_m"),
-        hang=_spread(flights[0], "flight_time_s"), present_hang=_spread(flights[1], "flight_time_s"),
-        holding=_holding(variables, point, slacks[0], bench.held, ceiling, {} if least else steps, habit),
-        felt=_spread(flights[0], "max_acceleration_m_s2"), unmet=tuple(held.name for held in unmet),
+        height=spread_of(flights[0], "apogee_m"), present_height=spread_of(flights[1], "apogee_m"),
+        hang=spread_of(flights[0], "flight_time_s"), present_hang=spread_of(flights[1], "flight_time_s"),
+        holding=holding(variables, point, slacks[0], bench.held, ceiling, {} if least else steps, habit),
+        felt=spread_of(flights[0], "max_acceleration_m_s2"), unmet=tuple(held.name for held in unmet),
         out_of_reach=beyond, steps=steps, map=response, front=tuple(top.shown for top in tops),
         sources=sources, flown=bench.flown + sure.flown, habit=habit,
     )
 
 
-def _sampled(design: Design, count: int) -> Any:
+def sampled(design: Design, count: int) -> Any:
+    """Return so many of the flights that every trial of a design shares."""
     return sample_batch(design, 0, count, seed=design.tune.seed)
-
-
-def _limits(design: Design, aim: Aim, room: tuple[Callable[[Floats], Floats], float] | None) -> list[Held]:
-    reach = max(aim.reach, 0.9)
-    wind = design.weather.wind_speed.value if design.weather.wind_speed else 0.0
-    held = [stability(reach), guide_speed(wind, reach, unit_habit(design))]
-    if room is not None:
-        held.append(inside_the_field(*room))
-    if design.tune.most_g is not None:
-        held.append(acceleration(design.tune.most_g.value, reach))
-    figures = ("apogee_m", "flight_time_s", "landing_speed_m_s", "max_acceleration_m_s2")
-    limits = (wish for wish in design.tune.want if wish.bound in ("least", "most") and wish.figure in figures)
-    return held + [wished(wish, aim.reach, unit_habit(design)) for wish in limits]
-
-
-def _own_ceiling(design: Design, ceiling: Ceiling) -> Ceiling:
-    """Lower the ceiling to what the builder allows."""
-    own = [(most.value, "tune.most_pressure") for most in [design.tune.most_pressure] if most is not None]
-    own += [(wish.value, "tune.want") for wish in design.tune.want if (wish.bound, wish.figure) == ("most", "pressure")]
-    most, key = min(own, default=(math.inf, ""))
-    if most >= ceiling.pressure:
-        return ceiling
-    return ceiling._replace(pressure=most, basis=f"you allow no more ({key})", rated=ceiling.rating)
 
 
 # --- the search ----------------------------------------------------------------------------------------------------
@@ -269,7 +221,7 @@ def _settled(point: Floats, bench: Workbench, sure: Workbench, look: _Look) -> t
     flights = sure.flights(point[None])
     if not bench.held or (sure.judge(point[None], flights).slacks >= 0.0).all():
         return point, flights
-    trials = bench.judge(look.points, look.flights)
+    trials, order = bench.judge(look.points, look.flights), sure.worst_first(flights)
     for room in (NEAR, 0.1, 0.3, 0.6):
         inside = (trials.slacks >= room).all(axis=1)
         if not inside.any():
@@ -277,8 +229,8 @@ def _settled(point: Floats, bench: Workbench, sure: Workbench, look: _Look) -> t
         target = look.points[inside][int(np.argmax(trials.worth[inside]))]
         for part in (0.1, 0.2, 0.35, 0.5, 1.0):
             there = point + part * (target - point)
-            tried = sure.flights(there[None])
-            if (sure.judge(there[None], tried).slacks >= 0.0).all():
+            tried = sure.kept(there, order)
+            if tried is not None:
                 return there, tried
     return point, flights
 
@@ -291,20 +243,21 @@ class _Top(NamedTuple):
     flights: Any
 
 
-def _front(response: ResponseMap, sure: Workbench, point: Floats) -> list[_Top]:
+def _front(response: ResponseMap, sure: Workbench, point: Floats, recommended: Any) -> list[_Top]:
     """Return the front with the heights of as many flights as stand behind the recommendation.
 
     The map's few flights find the water; table and headline then agree because the same flights stand behind both.
+    `recommended` are those of the point.
     """
     columns = {variable.name: column for column, variable in enumerate(sure.variables)}
     if not set(PLANE) <= set(columns):
         return [_Top(top, point, None) for top in front(response)]
-    tops = []
+    tops, order = [], sure.worst_first(recommended)
     for top in front(response):
         there = point.copy()
         there[columns["water"]], there[columns["pressure"]] = top.water, top.pressure
-        flights = sure.flights(there[None])
-        if (sure.judge(there[None], flights).slacks >= 0.0).all():
+        flights = sure.kept(there, order)
+        if flights is not None:
             height = float(low_end(flights["apogee_m"], sure.aim.reach)[0])
             tops.append(_Top(FrontPoint(top.pressure, height, top.water), there, flights))
     return tops
@@ -329,7 +282,8 @@ def _no_worse(
 # --- what it comes to ----------------------------------------------------------------------------------------------
 
 
-def _spread(flights: Any, figure: str) -> Spread:
+def spread_of(flights: Any, figure: str) -> Spread:
+    """Return the spread of a figure over flights."""
     low, middle, high = np.nanquantile(flights[figure], (0.1, 0.5, 0.9))
     return Spread(float(low), float(middle), float(high))
 
@@ -347,11 +301,11 @@ def _gain(aim: Aim, flights: Any) -> tuple[float, float, float]:
     return float(np.mean(step)), float(np.mean(step)) - half, float(np.mean(step)) + half
 
 
-def _holding(
+def holding(
     variables: list[Variable], point: Floats, slacks: Mapping[str, float], held: list[Held], ceiling: Ceiling,
     steps: Mapping[str, tuple[Step, Step]], habit: UnitHabit,
 ) -> tuple[str, ...]:
-    """Say what holds the recommendation back: bounds beyond which a step would gain, and limits that are near."""
+    """Say what holds a load back: bounds beyond which a step would gain, and limits that are near."""
     words = []
     for variable, value in zip(variables, point, strict=True):
         edge = 0.01 * (variable.high - variable.low)
@@ -406,6 +360,6 @@ def _past_bounds(variable: Variable, value: float, ceiling: Ceiling) -> list[str
     if variable.low <= value <= variable.high:
         return []
     if variable.name == "pressure" and value > ceiling.pressure:
-        return ["the highest pressure allowed"]
+        return ["the highest pressure to aim at"]
     return [f"the {'least' if value < variable.low else 'most'} {variable.name} "
             f"{'that you allow' if variable.yours else 'that was tried'}"]

@@ -17,8 +17,9 @@ from bottlewright.report.html import (
     state_of,
     table,
 )
-from bottlewright.report.style import Picture, picture
+from bottlewright.report.style import Picture
 from bottlewright.tune.advice import Advice
+from bottlewright.tune.mapping import front
 from bottlewright.tune.pictures import front_chart, response_chart, sources_chart
 from bottlewright.tune.results import advice_document
 from bottlewright.tune.summary_text import (
@@ -30,7 +31,16 @@ from bottlewright.tune.summary_text import (
     share_words,
 )
 
-__all__ = ["tune_chapter", "tune_pictures"]
+__all__ = ["load_of", "tune_chapter", "tune_pictures"]
+
+
+NO_FRONT = (
+    "There is no table here. A few flights looked, at every pressure of the map, for the water that goes highest. "
+    "{why}, so we can name no best height at any pressure"
+)
+"""In the place of the table and its picture."""
+NONE_INSIDE = "At no pressure did they find water that keeps to all limits"
+NONE_KEPT = "Then we flew each of those loads many times. Each passed a limit in too many of its flights"
 
 
 def tune_chapter(design: Design, advice: Advice) -> Chapter:
@@ -77,10 +87,16 @@ def _html(design: Design, advice: Advice) -> str:
             prose(*explanation(advice, design)),
             table(("", "Present", "Recommended", "Tried"), rows),
             pair(place("response"), place("sources")),
-            fold("The best height at each pressure", on_screen(place("front")) + table(heads, points)),
+            fold("The best height at each pressure",
+                 on_screen(place("front")) + table(heads, points) if points else prose(_no_front(advice))),
             fold("How this was worked out", prose(_method(advice))),
         )
     )
+
+
+def _no_front(advice: Advice) -> str:
+    """Say why no load of the map stands in the table."""
+    return f"{NO_FRONT.format(why=NONE_KEPT if front(advice.map) else NONE_INSIDE)}."
 
 
 def _method(advice: Advice) -> str:
@@ -101,8 +117,8 @@ def _method(advice: Advice) -> str:
 def tune_pictures(design: Design, advice: Advice) -> list[Picture]:
     """Return the map of water and pressure, the front, and the sources of the spread."""
     share = share_words(advice.aim.reach)
-    present = _load(design, advice, recommended=False)
-    best = _load(design, advice, recommended=True)
+    present = load_of(design, advice, recommended=False)
+    best = load_of(design, advice, recommended=True)
     title = f"Height that {share} {'passes' if share.startswith('the ') else 'pass'}"
     outside = bool(advice.unmet) or present[1] > 1.001 * advice.ceiling.pressure
     outside |= any(slack < 0.0 for slack in advice.present_slacks.values())
@@ -110,18 +126,18 @@ def tune_pictures(design: Design, advice: Advice) -> list[Picture]:
     habit = advice.habit
     best_heights = "; ".join(f"{habit.distance(p.height)} at {habit.pressure(p.pressure)}" for p in advice.front)
     pictures = [
-        picture(
+        Picture(
             "response", f"{title}, over water and pressure. The hatched ground lies beyond a limit.",
             f"Contour map of height. Present load {show(present[0], 'mL')} at {habit.pressure(present[1])}, "
             "recommended "
             f"{show(best[0], 'mL')} at {at_most(habit, best[1])}.",
             lambda width: response_chart(
                 advice.map, present, best, title, habit, advice.ceiling.pressure, outside, width
-            ),
+            ).sheet,
         ),
-        picture(
+        Picture(
             "front", "The best height at each pressure, with the water it takes, inside all limits.",
-            best_heights or "No load keeps to the limits.",
+            best_heights or _no_front(advice),
             lambda width: front_chart(advice.front, (present[1], height), share, habit, outside, width),
         ),
     ]  # fmt: skip
@@ -137,12 +153,12 @@ def tune_pictures(design: Design, advice: Advice) -> list[Picture]:
             "overlap, nobody can say which bar is longer."
         )
         pictures.append(
-            picture("sources", caption, shares, lambda width: sources_chart(advice.sources, width))
+            Picture("sources", caption, shares, lambda width: sources_chart(advice.sources, width))
         )
     return pictures
 
 
-def _load(design: Design, advice: Advice, recommended: bool) -> tuple[float, float]:
+def load_of(design: Design, advice: Advice, recommended: bool) -> tuple[float, float]:
     """Return water and pressure of the present or the recommended load."""
     charge = design.charge
     water, pressure = (0.0 if value is None else value.value for value in (charge.water, charge.pressure))

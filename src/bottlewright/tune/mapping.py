@@ -51,7 +51,7 @@ def plane_bench(bench: Workbench, design: Design, point: Floats, ceiling: float)
     return Workbench(batch, both, bench.aim, bench.held, bench.fly)
 
 
-def response_map(bench: Workbench, flown: tuple[Floats, Any] | None = None) -> ResponseMap:
+def response_map(bench: Workbench, flown: tuple[Floats, Any] | None = None, steps: int = STEPS) -> ResponseMap:
     """Fly a grid of water and pressure.
 
     Parameters
@@ -60,12 +60,14 @@ def response_map(bench: Workbench, flown: tuple[Floats, Any] | None = None) -> R
         Of `plane_bench`, or any that sets water and pressure alone.
     flown
         Points and flights that begin with this very grid, when they are there already.
+    steps
+        Along each side.
     """
     water, pressure = bench.variables
-    points = grid_points([(water.low, water.high), (pressure.low, pressure.high)], [STEPS, STEPS])
+    points = grid_points([(water.low, water.high), (pressure.low, pressure.high)], [steps, steps])
     flights = bench.flights(points) if flown is None else flown[1][: len(points)]
     trials = bench.judge(points, flights)
-    shape = (STEPS, STEPS)
+    shape = (steps, steps)
     return ResponseMap(
         water=points[:, 0].reshape(shape)[:, 0],
         pressure=points[:, 1].reshape(shape)[0],

@@ -33,9 +33,9 @@ _BESIDE = 120.0
 
 
 def response_chart(
-    response: ResponseMap, present: Load, best: Load, title: str, habit: UnitHabit, ceiling: float | None = None,
-    outside: bool = False, width: float = FULL_WIDTH,
-) -> Sheet:
+    response: ResponseMap, present: Load | None, best: Load | None, title: str, habit: UnitHabit,
+    ceiling: float | None = None, outside: bool = False, width: float = FULL_WIDTH,
+) -> Panel:
     """Draw the height over water and pressure as contour lines, the limits with a hatched far side, and both loads.
 
     Parameters
@@ -43,7 +43,7 @@ def response_chart(
     response
         The map; its heights are drawn.
     present, best
-        Water (m³) and gauge pressure (Pa).
+        Water (m³) and gauge pressure (Pa); None leaves one out.
     title
         What the lines say.
     habit
@@ -58,8 +58,9 @@ def response_chart(
     water, pressure = (np.linspace(way[0], way[-1], FINE) * size
                        for way, size in ((response.water, 1e6), (response.pressure, 1e-5)))  # fmt: skip
     unit, metres = ("ft", UNITS[Dimension.LENGTH]["ft"]) if habit.inches else ("m", 1.0)
-    top = max(float(pressure.max()), present[1] / 1e5) * 1.04
-    x = Axis(min(water.min(), present[0] * 1e6), max(water.max(), present[0] * 1e6), "water, mL")
+    seen = present or (float(response.water[0]), float(response.pressure[0]))
+    top = max(float(pressure.max()), seen[1] / 1e5) * 1.04
+    x = Axis(min(water.min(), seen[0] * 1e6), max(water.max(), seen[0] * 1e6), "water, mL")
     y = Axis(float(pressure.min()), top, *_pressure(habit))
     limits = _limits(response)
     key = [entry for _, _, _, entry in limits]
@@ -77,7 +78,8 @@ def response_chart(
     places = Places(panel.box)
     if ceiling is not None and ceiling / 1e5 <= top:
         _draw_ceiling(panel, places, ceiling / 1e5, at_most(habit, ceiling))
-    named = ((present, "o", present_name(outside), 8.0), (best, "*", "recommended", 13.0))
+    both = ((present, "o", present_name(outside), 8.0), (best, "*", "recommended", 13.0))
+    named = [(load, shape, name, size) for load, shape, name, size in both if load]
     for (litres, pascals), shape, name, size in named:
         panel.mark(litres * 1e6, pascals / 1e5, shape, size, "ink", "orange", "ink", part=name)
         ((at, up),) = panel.at(litres * 1e6, pascals / 1e5)
@@ -87,7 +89,7 @@ def response_chart(
         places.beside(sheet, name, at, up, 0.5 * size + 4.0, bold=True, halo=True)
     name_levels(panel, places, drawn, unit)
     draw_key(sheet, key, 10.0, panel.box.bottom + below - 4.0, across)
-    return sheet
+    return panel
 
 
 def _pressure(habit: UnitHabit) -> tuple[str, float]:
@@ -97,11 +99,11 @@ def _pressure(habit: UnitHabit) -> tuple[str, float]:
 
 
 def _draw_ceiling(panel: Panel, places: Places, bar: float, said: str) -> None:
-    """Draw the highest pressure allowed, its words over the line."""
+    """Draw the highest pressure to aim at, its words over the line."""
     panel.level(bar, "ink", 2.0, part="ceiling")
     at = float(panel.at_y(bar))
     places.take(Box(panel.box.left, at - 1.5, panel.box.right, at + 1.5))
-    words = f"{said}, the highest pressure allowed"
+    words = f"{said}, the highest pressure to aim at"
     one = Words(words, panel.box.right - 4.0, at - 4.0, SMALL, anchor="end", halo=True)
     places.take(one.box)
     panel.sheet.write(one)
@@ -112,7 +114,8 @@ def _finer(response: ResponseMap, values: Floats) -> Floats:
     from scipy.interpolate import RectBivariateSpline
 
     water, pressure = response.water, response.pressure
-    spline = RectBivariateSpline(water, pressure, values)
+    degree = min(3, len(water) - 1)
+    spline = RectBivariateSpline(water, pressure, values, kx=degree, ky=degree)
     return np.asarray(
         spline(np.linspace(water[0], water[-1], FINE), np.linspace(pressure[0], pressure[-1], FINE)), float
     ).T

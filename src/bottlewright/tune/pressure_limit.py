@@ -1,15 +1,35 @@
 """The highest pressure that Tune may propose: the allowed reading of the gauge, less what a pump may overshoot."""
 
 import math
+from typing import NamedTuple
 
 from bottlewright.design.document import Design
 from bottlewright.design.unit_habit import unit_habit
 from bottlewright.design.unit_text import at_most
 from bottlewright.proof.allowed import allowed_pressure, fresh_after_test
 from bottlewright.proof.gauge_error import BY_EYE
-from bottlewright.tune.advice import Ceiling
 
-__all__ = ["ceiling_of"]
+__all__ = ["Ceiling", "ceiling_of", "own_ceiling"]
+
+
+class Ceiling(NamedTuple):
+    """The highest gauge pressure that any trial may have (Pa), what it rests on, and the vessel's rating (Pa).
+
+    The rating is the ceiling itself when None, and 0 for a vessel that is finished. `first_test` is the water test (Pa
+    gauge) that comes before any load, of this bottle or of the fresh one in its place; None where it has been passed.
+    `in_the_end` is what further tests would allow (Pa): a plan above that is stopped.
+    """
+
+    pressure: float
+    basis: str
+    rated: float | None = None
+    first_test: float | None = None
+    in_the_end: float = 0.0
+
+    @property
+    def rating(self) -> float:
+        """What the vessel is rated to, Pa gauge."""
+        return self.pressure if self.rated is None else self.rated
 
 
 def ceiling_of(design: Design) -> Ceiling:
@@ -32,7 +52,7 @@ def ceiling_of(design: Design) -> Ceiling:
         most = at_most(habit, after.allowed_gauge_Pa)
         basis = f"{test}, which it has not passed yet, would allow no more than {most}"
         target = _aimed_at(design, after.allowed_gauge_Pa)
-        return Ceiling(target, basis, after.allowed_gauge_Pa, after.test_gauge_Pa)
+        return Ceiling(target, basis, after.allowed_gauge_Pa, after.test_gauge_Pa, after.in_the_end_gauge_Pa)
     basis = f"that is what {test} would allow a fresh bottle of its kind, which has to take this one's place"
     return Ceiling(_aimed_at(design, after.allowed_gauge_Pa), basis, 0.0, after.test_gauge_Pa)
 
@@ -59,3 +79,13 @@ def _aimed_at(design: Design, allowed: float) -> float:
     planned = design.charge.pressure
     slack = 2.0 * planned.spread if planned else 0.0
     return math.floor(max(min(allowed - slack, allowed / (1.0 + BY_EYE)), 0.0) / 1e3 + 1e-6) * 1e3
+
+
+def own_ceiling(design: Design, ceiling: Ceiling) -> Ceiling:
+    """Lower the ceiling to what the builder allows."""
+    own = [(most.value, "tune.most_pressure") for most in [design.tune.most_pressure] if most is not None]
+    own += [(wish.value, "tune.want") for wish in design.tune.want if (wish.bound, wish.figure) == ("most", "pressure")]
+    most, key = min(own, default=(math.inf, ""))
+    if most >= ceiling.pressure:
+        return ceiling
+    return ceiling._replace(pressure=most, basis=f"you allow no more ({key})", rated=ceiling.rating)

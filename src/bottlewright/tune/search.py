@@ -116,9 +116,10 @@ def _in_columns(score: Callable[[Floats], Any]) -> Callable[[Floats], Any]:
 def _walk(score: Callable[[Floats], Any], start: Floats) -> Floats:
     """Walk from a point of the unit cube to the top, then close in on it within a small box.
 
-    The simplex may fold up in a corner between a bound and a limit; the box finds the best place along the limit.
+    The simplex may fold up in a corner between a bound and a limit; the box finds the best place along the limit. It is
+    left after the first generation where none of it beats the simplex.
     """
-    from scipy.optimize import Bounds, differential_evolution, minimize
+    from scipy.optimize import Bounds, OptimizeResult, differential_evolution, minimize
 
     corners = np.tile(start, (len(start) + 1, 1))
     for axis in range(len(start)):
@@ -129,9 +130,13 @@ def _walk(score: Callable[[Floats], Any], start: Floats) -> Floats:
     )
     top = np.clip(found.x, 0.0, 1.0)
 
+    def no_closer(intermediate_result: OptimizeResult) -> None:  # scipy goes by this name
+        if intermediate_result.fun >= found.fun:
+            raise StopIteration
+
     box = Bounds(np.maximum(top - BOX, 0.0), np.minimum(top + BOX, 1.0))
     closer: Any = differential_evolution(
-        _in_columns(score), box, popsize=8, maxiter=6, tol=0.0, init="sobol",
+        _in_columns(score), box, popsize=8, maxiter=6, tol=0.0, init="sobol", callback=no_closer,
         polish=False, rng=1, x0=top, vectorized=True, updating="deferred",
     )
     return np.asarray(closer.x if closer.fun < found.fun else top, float)

@@ -97,6 +97,15 @@ def order(advice: Advice) -> str:
     return f"{_then(advice, verb)} {load_words(advice)}"
 
 
+def more_pressure(advice: Advice) -> str:
+    """Say that a recommended load has more pressure than the present one; empty where it has not."""
+    for variable, before, value in zip(advice.variables, advice.present, advice.point, strict=True):
+        if variable.name == "pressure" and value > before * (1.0 + 1e-6):
+            return (f"It raises the pressure: {variable.text(before)} → {recommended_value(advice, variable, value)}; "
+                    f"never over {at_most(advice.habit, advice.ceiling.rating)}")
+    return ""
+
+
 def _then(advice: Advice, verb: str) -> str:
     return verb.capitalize() if advice.ceiling.first_test is None else f"After its water test {verb}"
 
@@ -247,7 +256,7 @@ def _over(advice: Advice) -> Iterator[Finding]:
         ceiling = advice.ceiling
         if variable.name != "pressure" or value <= ceiling.pressure * 1.001 or ceiling.rating <= 0.0:
             continue
-        over = value > ceiling.rating * (1.0 + 1e-9)
+        over = value > max(ceiling.rating, ceiling.in_the_end) * (1.0 + 1e-9)
         yield Finding(
             Level.STOP if over else Level.LOOK, Stage.TUNE, "present-pressure-over-limit",
             hazard="A bottle above its rating can burst." if over
@@ -295,5 +304,6 @@ def _broken(advice: Advice) -> Iterator[Finding]:
                 else f"one flight in ten misses the limit by {percent(-slack)} or more",
                 limit=says[name].says,
                 source=says[name].source,
-                remedy=f"{order(advice)}{_only_to_compare(advice)}",
+                remedy=f"{order(advice)}{_only_to_compare(advice)}"
+                       + (f". {raises}" if (raises := more_pressure(advice)) else ""),
             )  # fmt: skip

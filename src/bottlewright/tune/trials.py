@@ -6,7 +6,8 @@ from typing import Any, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from bottlewright.design.unit_habit import METRIC, UnitHabit
+from bottlewright.design.document import Design
+from bottlewright.design.unit_habit import METRIC, UnitHabit, unit_habit
 from bottlewright.design.unit_text import percent
 from bottlewright.design.wishes import Wish
 from bottlewright.flight.findings import limit
@@ -16,12 +17,19 @@ from bottlewright.tune.search import Trials
 from bottlewright.tune.variables import Variable
 
 __all__ = [
-    "FlyBatch", "Held", "Workbench", "acceleration", "guide_speed", "inside_the_field", "stability", "wished",
-]
+    "FlyBatch", "Held", "Room", "Workbench", "acceleration", "guide_speed", "inside_the_field", "limits_of",
+    "stability", "wished",
+]  # fmt: skip
 
 Floats = NDArray[np.float64]
 FlyBatch = Callable[[Any], Any]
 """Fly a batch of flights and return their summaries."""
+
+FIRST = 5
+"""Of a trial's many flights one in so many may settle that it is beyond a limit."""
+
+Room = tuple[Callable[[Floats], Floats], float]
+"""How far landings (m east and north) lie inside the field, m, and the accepted chance of leaving it."""
 
 
 class Held(NamedTuple):
@@ -33,6 +41,8 @@ class Held(NamedTuple):
         For words.
     slack
         From summaries of shape (trials, flights): how far inside the limit, as a share of it.
+    reach
+        Share of flights that keep to it where it is kept.
     at
         Writes the value that belongs to a slack.
     """
@@ -41,6 +51,7 @@ class Held(NamedTuple):
     says: str
     source: str
     slack: Callable[[Any], Floats]
+    reach: float
     at: Callable[[float], str] = lambda slack: f"{percent(abs(slack))} {'inside' if slack >= 0.0 else 'beyond'} it"
 
 
@@ -67,17 +78,17 @@ class Workbench:
         self.batch, self.variables, self.aim, self.held, self.fly = batch, list(variables), aim, list(held), fly
         self.flown = 0
 
-    def stacked(self, points: Floats) -> Any:
-        """Return a batch of shape (trials, flights)."""
-        stacked = np.tile(self.batch, (len(points), 1))
+    def stacked(self, points: Floats, which: Any = slice(None)) -> Any:
+        """Return a batch of shape (trials, flights), of all flights or some."""
+        stacked = np.tile(self.batch[which], (len(points), 1))
         for column, variable in enumerate(self.variables):
             variable.change(stacked, points[:, column, None])
         _keep_possible(stacked)
         return stacked
 
-    def flights(self, points: Floats) -> Any:
-        """Return summaries of shape (trials, flights)."""
-        stacked = self.stacked(points)
+    def flights(self, points: Floats, which: Any = slice(None)) -> Any:
+        """Return summaries of shape (trials, flights), of all flights or some."""
+        stacked = self.stacked(points, which)
         self.flown += stacked.size
         return self.fly(stacked.ravel()).reshape(stacked.shape)
 
@@ -100,6 +111,28 @@ class Workbench:
         """Fly trials and judge them."""
         return self.judge(points, self.flights(points))
 
+    def worst_first(self, flights: Any) -> NDArray[np.int64]:
+        """Return the order of one trial's flights, of shape (1, flights), from the one nearest to trouble on."""
+        alone = flights.reshape(-1, 1)
+        slacks = [held.slack(alone) for held in self.held]
+        return np.argsort(np.min([*slacks, np.full(len(alone), np.inf)], axis=0), kind="stable")
+
+    def kept(self, point: Floats, order: NDArray[np.int64]) -> Any | None:
+        """Fly one trial and return its flights, of shape (1, flights); None where it is beyond a limit.
+
+        The flights go in an order in which the first tend to be the worst. Once more of them are beyond a limit than it
+        grants to all, the others can't change that and are not flown.
+        """
+        first, rest = np.split(order, [len(order) // FIRST])
+        flown = self.flights(point[None], first)
+        for held in self.held:
+            beyond = np.count_nonzero(held.slack(flown.reshape(-1, 1)) < 0.0)
+            if beyond > (1.0 - held.reach) * (len(order) - 1) + 1.0:
+                return None
+        flights = np.empty((1, len(order)), flown.dtype)
+        flights[:, first], flights[:, rest] = flown, self.flights(point[None], rest)
+        return flights if (self.judge(point[None], flights).slacks >= 0.0).all() else None
+
 
 def _keep_possible(batch: Any) -> None:
     np.clip(batch["water"], 0.0, 0.98 * batch["vessel_volume"], out=batch["water"])
@@ -114,7 +147,7 @@ def stability(reach: float) -> Held:
     def slack(flights: Any) -> Floats:
         return low_end(flights["static_margin_min_calibres"], reach) / row.value - 1.0
 
-    return Held("static margin", row.says, row.source, slack)
+    return Held("static margin", row.says, row.source, slack, reach)
 
 
 def guide_speed(wind: float, reach: float, habit: UnitHabit = METRIC) -> Held:
@@ -125,7 +158,8 @@ def guide_speed(wind: float, reach: float, habit: UnitHabit = METRIC) -> Held:
     def slack(flights: Any) -> Floats:
         return low_end(flights["guide_exit_speed_m_s"], reach) / max(needed, 1e-9) - 1.0
 
-    return Held("speed off the guide", f"{row.says}; here that is {habit.speed(needed, 2)}", row.source, slack)
+    return Held("speed off the guide", f"{row.says}; here that is {habit.speed(needed, 2)}", row.source, slack,
+                reach)
 
 
 def wished(wish: Wish, reach: float, habit: UnitHabit = METRIC) -> Held:
@@ -139,7 +173,7 @@ def wished(wish: Wish, reach: float, habit: UnitHabit = METRIC) -> Held:
     def at(slack: float) -> str:
         return write(habit, wish.value * (1.0 + sign * slack))
 
-    return Held(name, wish.text, "tune.want, yours", slack, at)
+    return Held(name, wish.text, "tune.want, yours", slack, reach, at)
 
 
 _WISHED: dict[str, tuple[str, Callable[[UnitHabit, float], str]]] = {
@@ -157,7 +191,7 @@ def acceleration(most_g: float, reach: float) -> Held:
     def slack(flights: Any) -> Floats:
         return 1.0 + low_end(-flights["max_acceleration_m_s2"], reach) / (most_g * 9.80665)
 
-    return Held("acceleration", f"at most {most_g:g} g", "tune.most_g, yours", slack)
+    return Held("acceleration", f"at most {most_g:g} g", "tune.most_g, yours", slack, reach)
 
 
 def inside_the_field(room: Callable[[Floats], Floats], allowed: float) -> Held:
@@ -177,5 +211,19 @@ def inside_the_field(room: Callable[[Floats], Floats], allowed: float) -> Held:
         kept = room(flat).reshape(landings.shape[:-1])
         return np.asarray(np.quantile(kept, allowed, axis=-1), float) / 50.0
 
-    return Held("landing inside the field", f"at most {percent(allowed)} of flights leave it", "our judgement, or "
-                                                                                               "yours", slack)
+    return Held("landing inside the field", f"at most {percent(allowed)} of flights leave it",
+                "our judgement, or yours", slack, 1.0 - allowed)
+
+
+def limits_of(design: Design, aim: Aim, room: Room | None) -> list[Held]:
+    """Return all that holds on every load of a design: what always does, its field, and what its builder adds."""
+    reach = max(aim.reach, 0.9)
+    wind = design.weather.wind_speed.value if design.weather.wind_speed else 0.0
+    held = [stability(reach), guide_speed(wind, reach, unit_habit(design))]
+    if room is not None:
+        held.append(inside_the_field(*room))
+    if design.tune.most_g is not None:
+        held.append(acceleration(design.tune.most_g.value, reach))
+    figures = ("apogee_m", "flight_time_s", "landing_speed_m_s", "max_acceleration_m_s2")
+    limits = (wish for wish in design.tune.want if wish.bound in ("least", "most") and wish.figure in figures)
+    return held + [wished(wish, aim.reach, unit_habit(design)) for wish in limits]

@@ -168,3 +168,4 @@ def _weigh_again(batch: Any, added: Floats, place: float) -> None:
     moved = (before * balance + added * place) / np.where(after > 0.0, after, 1.0)
     batch["measured_balance"] = np.where((balance > 0.0) & (before > 0.0), moved, balance)
     batch["measured_mass"] = after
+    batch["swing_period"] = np.where(added == 0.0, batch["swing_period"], 0.0)  # it was swung without

@@ -23,7 +23,7 @@ from bottlewright.proof.prove import ProofReport, prove
 from bottlewright.proof.vessel import need
 from bottlewright.verdict.verdict import Load, PeopleDistances, Verdict
 
-__all__ = ["judge", "judge_alone"]
+__all__ = ["judge", "judge_alone", "wind_unknown"]
 
 NOT_SEEN = (
     "the program has not seen the bottle, the launcher, the field or the sky: the responsible adult looks at each "
@@ -33,7 +33,9 @@ NOT_SEEN = (
 
 NO_WIND = "the wind: none is given, so still air with the usual spread was assumed; measure it"
 
-NO_LANDINGS = "where the rocket comes down: `bottlewright scatter` has not been run for this very design and weather"
+NO_LANDINGS = (
+    "where the rocket comes down: nobody has worked out Field (the command `scatter`) for this very design and weather"
+)
 
 
 def judge_alone(
@@ -124,8 +126,17 @@ def _not_known(design: Design, field: FieldNumbers | None) -> Iterator[str]:
     if field is None:
         yield NO_LANDINGS
     elif days_past(design):
-        yield (f"the wind: {_gone_by(design)}; measure it, write it and the new charge.day, and run "
-               "`bottlewright scatter` again")
+        yield _wind_gone(design)
+
+
+def wind_unknown(design: Design) -> str:
+    """Return why nobody knows today's wind, as it stands among what was not checked; empty where the file gives it."""
+    return NO_WIND if not wind_given(design) else _wind_gone(design) if days_past(design) else ""
+
+
+def _wind_gone(design: Design) -> str:
+    return (f"the wind: {_gone_by(design)}; measure it, write it and the new charge.day, and work "
+            "out Field (the command `scatter`) again")
 
 
 def _gone_by(design: Design) -> str:
@@ -158,11 +169,13 @@ def _distances(design: Design, proof: ProofReport, field: FieldNumbers | None) -
     pumper, operator = proof.distances.pumper.asks_m, proof.distances.operator.asks_m
     past = f"; {_gone_by(design)}" if days_past(design) else ""
     spectators = max(proof.distances.spectators.asks_m, people_rule().value or 0.0)
+    planned = {f"planned_{role}_m": getattr(proof.distances, role).planned_m
+               for role in ("pumper", "operator", "spectators")}  # fmt: skip
     if field is None:
         far, near = proof.habit.stand_back(spectators), proof.habit.stand_back(max(pumper, operator))
         because = (f"spectators at least {far}, whoever pumps or pulls the cord at least {near}, by rule; "
                    "landings not worked out")
-        return PeopleDistances(None, None, None, pumper, operator, spectators, because)
+        return PeopleDistances(None, None, None, pumper, operator, spectators, because, **planned)
     sectors = tuple(
         sector if sector.distance_m >= spectators else sector._replace(distance_m=spectators)
         for sector in field.spectators
@@ -172,7 +185,7 @@ def _distances(design: Design, proof: ProofReport, field: FieldNumbers | None) -
         field.because + past,
         pumper_bearing_deg=field.pumper_bearing_deg, operator_bearing_deg=field.operator_bearing_deg,
         spectators_bearing_deg=field.spectators_bearing_deg,
-        pumper_settled=field.pumper_settled, operator_settled=field.operator_settled,
+        pumper_settled=field.pumper_settled, operator_settled=field.operator_settled, **planned,
     )
 
 

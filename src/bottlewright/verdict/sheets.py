@@ -1,6 +1,7 @@
 """The verdict's numbers as every sheet, page and map prints them: in the builder's units, each written once."""
 
 import math
+from collections.abc import Iterator
 
 from bottlewright.design.unit_habit import UnitHabit
 from bottlewright.design.unit_text import at_most
@@ -13,7 +14,7 @@ from bottlewright.proof.bursts import law
 from bottlewright.quantities import Dimension, show
 from bottlewright.report.act_on import ActOn, Row
 from bottlewright.verdict.verdict import Verdict
-from bottlewright.verdict.words import level_words
+from bottlewright.verdict.words import level_words, planned_words
 
 __all__ = ["act_on"]
 
@@ -45,10 +46,13 @@ def act_on(verdict: Verdict) -> ActOn:
         operator_place=_place(distances.operator_m, distances.operator_bearing_deg),
         spectators=_spectators(verdict),
         distances_because=distances.because if distances.spectators is not None
-        else "Nobody has worked out where the rocket comes down; bottlewright scatter does",
+        else "Nobody has worked out where the rocket comes down; Field (the command `scatter`) does",
+        planned=planned_words(distances, habit),
+        stand=tuple(_stand(verdict)),
         sides=tuple(_side(sector, habit) for sector in distances.spectators or ()),
         wind=_wind(verdict),
         wind_because=_wind_because(verdict),
+        wind_at=_wind_at(verdict),
         winds=tuple(_from(limit, habit) for limit in verdict.wind_limits or ()),
         unchecked=verdict.unchecked,
         made_for=verdict.digest[:8],
@@ -80,6 +84,25 @@ def _person(away: float | None, settled: bool, rule: float, verdict: Verdict) ->
         return f"{verdict.habit.stand_back(rule)} by rule (landings not worked out)"
     return "a distance that nobody has found (no place will do)" if away is None else (
         away_words(away, settled, verdict.habit))
+
+
+def _stand(verdict: Verdict) -> Iterator[Row]:
+    """Yield how far off each stands: where the plan has them, unless that is nearer than what is asked or not said."""
+    distances, habit = verdict.distances, verdict.habit
+    asked = {
+        "whoever pumps": ("pumper", _person(distances.pumper_m, distances.pumper_settled, distances.rule_pumper_m,
+                                            verdict)),
+        "whoever pulls the cord": ("operator", _person(distances.operator_m, distances.operator_settled,
+                                                       distances.rule_operator_m, verdict)),
+        "spectators": ("spectators", _spectators(verdict)),
+    }  # fmt: skip
+    said = {who: f"{habit.distance(distances.planned(role) or 0.0)} by your plan" if distances.keeps(role) else words
+            for who, (role, words) in asked.items()}
+    if said["whoever pumps"] == said["whoever pulls the cord"]:
+        yield Row("whoever pumps or pulls the cord", said["whoever pumps"])
+    else:
+        yield from (Row(who, said[who]) for who in ("whoever pumps", "whoever pulls the cord"))
+    yield Row("spectators", said["spectators"])
 
 
 def _place(away: float | None, bearing: float | None) -> str:
@@ -115,5 +138,8 @@ def _wind(verdict: Verdict) -> str:
 def _wind_because(verdict: Verdict) -> str:
     if not verdict.wind_limits:
         return "no limit was worked out"
-    height = verdict.habit.distance(verdict.wind_limits[0].height_m)
-    return f"measured at {height}; other directions stand in the table"
+    return f"{_wind_at(verdict)}; other directions stand in the table"
+
+
+def _wind_at(verdict: Verdict) -> str:
+    return f"measured at {verdict.habit.distance(verdict.wind_limits[0].height_m)}" if verdict.wind_limits else ""

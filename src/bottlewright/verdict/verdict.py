@@ -31,6 +31,8 @@ class PeopleDistances:
         What the published rules ask at the least; never enough by itself where rockets come down.
     because
         What the distances rest on, or why there are none.
+    planned_pumper_m, planned_operator_m, planned_spectators_m
+        Where the plan has them; None where it does not say.
     """
 
     pumper_m: float | None
@@ -45,6 +47,31 @@ class PeopleDistances:
     spectators_bearing_deg: float | None = None
     pumper_settled: bool = True
     operator_settled: bool = True
+    planned_pumper_m: float | None = None
+    planned_operator_m: float | None = None
+    planned_spectators_m: float | None = None
+
+    def asked(self, role: str) -> float | None:
+        """Return how far off a role stands at the least, by landings where they were worked out, m; None: no place."""
+        if self.spectators is None:
+            rule: float = getattr(self, f"rule_{role}_m")
+            return rule
+        if role != "spectators":
+            away: float | None = getattr(self, f"{role}_m")
+            return away
+        sides = [one for one in self.spectators if self.spectators_bearing_deg is None or (
+            self.spectators_bearing_deg - one.from_deg) % 360.0 < one.to_deg - one.from_deg]
+        return max(one.distance_m for one in sides or self.spectators)
+
+    def planned(self, role: str) -> float | None:
+        """Return where the plan has a role, m; None where it does not say."""
+        away: float | None = getattr(self, f"planned_{role}_m")
+        return away
+
+    def keeps(self, role: str) -> bool:
+        """Say whether the plan has a role as far off as is asked at the least."""
+        asked, planned = self.asked(role), self.planned(role)
+        return asked is not None and planned is not None and planned >= asked - 1e-9
 
     def as_json(self) -> dict[str, Any]:
         """Return the distances that count, metres; the bare rule stands in `because` only."""
@@ -54,6 +81,8 @@ class PeopleDistances:
             "pumper_bearing_deg": self.pumper_bearing_deg, "operator_bearing_deg": self.operator_bearing_deg,
             "spectators_bearing_deg": self.spectators_bearing_deg,
             "pumper_settled": self.pumper_settled, "operator_settled": self.operator_settled,
+            "planned_pumper_m": self.planned_pumper_m, "planned_operator_m": self.planned_operator_m,
+            "planned_spectators_m": self.planned_spectators_m,
         }
 
 

@@ -11,7 +11,7 @@ from bottlewright.proof.allowed_words import allowed_words
 from bottlewright.verdict.verdict import PeopleDistances, Verdict
 
 __all__ = [
-    "distance_words", "level_words", "open_words", "pressure_words", "verdict_lines", "wind_words",
+    "distance_words", "level_words", "open_words", "planned_words", "pressure_words", "verdict_lines", "wind_words",
 ]
 
 
@@ -52,9 +52,10 @@ def pressure_words(verdict: Verdict) -> str:
 
 
 def distance_words(distances: PeopleDistances, habit: UnitHabit) -> str:
-    """Say how far everyone stands, or what is not known of it."""
+    """Say how far everyone stands at a launch, by the plan and at the least, or what is not known of it."""
+    plan = f" {planned_words(distances, habit)}."
     if distances.spectators is None:
-        return f"Stand back: {distances.because}."
+        return f"Stand back at a launch: {distances.because}.{plan}"
     nearest = min(distances.spectators, key=lambda sector: sector.distance_m)
     furthest = max(distances.spectators, key=lambda sector: sector.distance_m)
     people = f"spectators {habit.stand_back(furthest.distance_m)}"
@@ -63,8 +64,31 @@ def distance_words(distances: PeopleDistances, habit: UnitHabit) -> str:
                    f"{habit.stand_back(nearest.distance_m)}")
     pumper = _placed(distances.pumper_m, distances.pumper_bearing_deg, distances.pumper_settled, habit)
     operator = _placed(distances.operator_m, distances.operator_bearing_deg, distances.operator_settled, habit)
-    return (f"Stand back: whoever pumps {pumper}, whoever pulls the cord {operator}, {people}. "
-            f"This rests on {distances.because}.")
+    return (f"Stand back at a launch: whoever pumps {pumper}, whoever pulls the cord {operator}, {people}. "
+            f"This rests on {distances.because}.{plan}")
+
+
+_WHO = {"pumper": "whoever pumps", "operator": "whoever pulls the cord", "spectators": "spectators"}
+
+
+def planned_words(distances: PeopleDistances, habit: UnitHabit) -> str:
+    """Say where the plan has everyone at a launch, and who stands nearer than is asked at the least."""
+    places: dict[str, list[str]] = {}
+    for role, who in _WHO.items():
+        away = distances.planned(role)
+        near = "" if away is None or distances.keeps(role) else ", too near"
+        places.setdefault("" if away is None else f"{habit.distance(away)}{near}", []).append(who)
+    unsaid = places.pop("", [])
+    said = [f"{away} for {_together(those)}" for away, those in places.items()]
+    if len(unsaid) == len(_WHO):
+        return "Your plan does not say where anyone stands"
+    return f"Your plan: {'; '.join([*said, *([f'it says nothing of {_together(unsaid)}'] if unsaid else [])])}"
+
+
+def _together(those: Sequence[str]) -> str:
+    if set(those) >= {"whoever pumps", "whoever pulls the cord"}:
+        those = ["whoever pumps or pulls the cord", *those[2:]]
+    return " and ".join(those)
 
 
 def _placed(away: float | None, bearing: float | None, settled: bool, habit: UnitHabit) -> str:

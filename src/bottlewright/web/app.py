@@ -1,12 +1,13 @@
-"""The routes: a page for each stage, one socket for each window, and the few things that can be posted."""
+"""The application: a page for each stage and one socket for each window, beside what is posted and fetched."""
 
-import json
-from collections.abc import Awaitable, Callable
-from functools import cache
+import re
+import time
+from collections.abc import AsyncIterator, Sequence
+from contextlib import asynccontextmanager
+from functools import cache, partial
 from importlib.resources import files
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
-from urllib.parse import parse_qsl
 
 from starlette.applications import Starlette
 from starlette.concurrency import run_in_threadpool
@@ -17,14 +18,35 @@ from starlette.routing import Mount, Route, WebSocketRoute
 from starlette.staticfiles import StaticFiles
 from starlette.websockets import WebSocket
 
-from bottlewright.errors import BottlewrightError
-from bottlewright.web.board import Board
-from bottlewright.web.guard import Guard, new_token
+from bottlewright.errors import InputError
+from bottlewright.project.launch_day import gauge_words
+from bottlewright.project.words import explained, here, linked
+from bottlewright.web.board import Board, whole
+from bottlewright.web.contest import CLASS, class_named, contest_routes
+from bottlewright.web.day import day_routes, pass_of, stop_pass
+from bottlewright.web.door import Door
+from bottlewright.web.fetched import fetched_routes
+from bottlewright.web.guard import Guard, guest_of, new_token, shut_out
+from bottlewright.web.joining import joining_routes
+from bottlewright.web.launching import beside, launch_page_of, launch_routes, looks_at
+from bottlewright.web.measuring import MEASURE, is_launch, launch_named, measuring_routes
 from bottlewright.web.office import Office
+from bottlewright.web.posts import post_routes
+from bottlewright.web.roles import posts_of
+from bottlewright.web.views.contest import class_page, needs_of
+from bottlewright.web.views.designs import compared, designs_page
 from bottlewright.web.views.first import first_page
-from bottlewright.web.views.frame import STAGES
-from bottlewright.web.views.stages import VIEWS, waiting
-from bottlewright.web.work import KINDS
+from bottlewright.web.views.frame import StageLink, kept_together
+from bottlewright.web.views.launch import launch_link, launch_page, moment
+from bottlewright.web.views.learn import learn_link
+from bottlewright.web.views.logbook import logbook_page
+from bottlewright.web.views.make import sheet_page
+from bottlewright.web.views.measure import measure_page
+from bottlewright.web.views.need import need_page
+from bottlewright.web.views.page import BOTH, WIDTHS, waiting
+from bottlewright.web.views.people import people_page
+from bottlewright.web.views.stages import VIEWS
+from bottlewright.web.work import WANTED
 
 if TYPE_CHECKING:
     from jinja2 import Environment
@@ -32,19 +54,88 @@ if TYPE_CHECKING:
 __all__ = ["make_app"]
 
 
-Act = Callable[[Office, dict[str, str]], Any]
-"""What a post does; the text that it returns is where the page goes next."""
+_WORDY = re.compile(r"<!--keep words-->(.*?)<!--/keep-->", re.DOTALL)
+"""A piece of a page in which words of the trade lead to what they mean; templates mark it."""
+
+_HERE = "here"
+"""Opened by a page that never changes: it is told of a stop, and shows that its device is there."""
+
+LIST = "people"
+"""The laptop's list: for nobody else, whatever stands before this application."""
+_WITHOUT_A_FILE = ("first", "need", "designs", "launch", "logbook", LIST)
+"""Pages that are there before any design is open."""
 
 
 @cache
 def _environment() -> "Environment":
     from jinja2 import Environment, PackageLoader, StrictUndefined
 
-    return Environment(loader=PackageLoader("bottlewright.web"), autoescape=True, undefined=StrictUndefined,
-                       trim_blocks=True, lstrip_blocks=True)  # fmt: skip
+    environment = Environment(loader=PackageLoader("bottlewright.web"), autoescape=True, undefined=StrictUndefined,
+                              trim_blocks=True, lstrip_blocks=True)  # fmt: skip
+    environment.filters.update(together=kept_together, here=here, gauge=gauge_words, moment=moment)
+    return environment
 
 
-def make_app(folder: Path, hosts: frozenset[str], token: str | None = None) -> Guard:
+def _worded(html: str) -> str:
+    """Return a page whose words of the trade lead to what they mean."""
+    return _WORDY.sub(lambda hit: f"<!--keep-->{linked(hit[1])}<!--/keep-->", html)
+
+
+def _content(office: Office, path: str, width: Any) -> tuple[int, str]:
+    """Render what changes of a page."""
+    asking = _asking(office)
+    link = launch_link(office)
+    if path == _HERE:
+        return 0, ""
+    if (who := launch_page_of(path)) is not None:
+        html = _environment().get_template("launch.html").render(
+            page=launch_page(office, *who), links=_links(office), asking=asking, needs=needs_of(office))  # fmt: skip
+        return office.revision, _worded(html)
+    launch = launch_named(path)
+    if launch is not None:
+        measured = measure_page(office, launch, width)
+        html = _environment().get_template("measure.html").render(page=measured, asking=asking)
+        return office.revision, html
+    day_of_class = class_named(path)
+    if day_of_class is not None:
+        html = _environment().get_template("class.html").render(page=class_page(office, day_of_class), asking=asking)
+        return office.revision, html
+    if path == "need":
+        frame, day = need_page(office)
+        html = _environment().get_template("need.html").render(
+            frame=frame, page=day, asking=asking, launch=link,
+            learn=learn_link(office.job.project) if office.job else None)  # fmt: skip
+        return frame.revision, _worded(html)
+    if path == "designs":
+        return office.revision, _environment().get_template("designs.html").render(page=designs_page(office))
+    if path == "logbook":
+        return office.revision, _environment().get_template("logbook.html").render(page=logbook_page(office))
+    if path == LIST:
+        return office.revision, _environment().get_template("people.html").render(page=people_page(office))
+    if path == "first" or office.job is None:
+        return office.revision, _environment().get_template("first.html").render(first=first_page(office))
+    desk = office.desk()
+    ready = desk.warm.ready.is_set()
+    if path in WANTED:
+        office.want(WANTED[path])
+    page, template = (VIEWS[path](desk, width), path) if ready else (waiting(path, desk), "stage")
+    shown = {"frame": desk.frame, "page": page, "asking": asking, "launch": link, "learn": learn_link(desk.project)}
+    html = _environment().get_template(f"{template}.html").render(shown)
+    return desk.revision, _worded(html)
+
+
+def _links(office: Office) -> Sequence[StageLink]:
+    """Return the strip of stages for the page of the day: that of the design that is open, with the day's own."""
+    stages = office.desk().frame.stages if office.job else ()
+    return [*stages, launch_link(office), learn_link(office.desk().project)] if stages else ()
+
+
+def _asking(office: Office) -> int:
+    """Return how many phones ask for a role."""
+    return sum(bool(one.wants and not one.role) for one in office.door.guests) if office.door else 0
+
+
+def make_app(folder: Path, hosts: frozenset[str], token: str | None = None, door: Door | None = None) -> Guard:
     """Return the application for one folder.
 
     Parameters
@@ -55,98 +146,118 @@ def make_app(folder: Path, hosts: frozenset[str], token: str | None = None) -> G
         Names and port by which the server may be called, such as ``"127.0.0.1:8731"``.
     token
         Of the session; a new one when left out.
+    door
+        The way in from the local network; None where there is none.
     """
     token = token or new_token()
     office = Office(folder)
+    office.door = door
 
-    def content(path: str) -> tuple[int, str]:
-        """Render what changes of a page."""
-        if path == "first" or office.job is None:
-            return office.revision, _environment().get_template("first.html").render(first=first_page(office))
-        desk = office.desk()
-        page = VIEWS[path](desk) if desk.warm.ready.is_set() else waiting(path, desk)
-        return desk.revision, _environment().get_template("stage.html").render(frame=desk.frame, page=page)
-
-    board = Board(content)
+    board = Board(partial(_content, office), partial(beside, office))
     office.changed = board.changed
+    if door:
+        door.told = board.changed
 
-    async def show(path: str) -> Response:
-        message = json.loads(await run_in_threadpool(board.rendered, path))
-        html = _environment().get_template("page.html").render(
-            content=message["html"], revision=message["revision"], path=path, token=token,
-            title=office.job.project.name if office.job else "Bottlewright",
-        )  # fmt: skip
-        return HTMLResponse(html, headers={"Cache-Control": "no-store"})
+    def page_of(request: Request, path: str, title: str, html: str, revision: int = 0) -> Response:
+        guest = guest_of(request)
+        shown = _environment().get_template("page.html").render(
+            day=beside(office), content=html, revision=revision, session=board.session, path=path, title=title,
+            token=guest.token if guest else token, own_pass=pass_of(office, guest), guest=guest,
+            may=posts_of(guest.role) if guest else ())  # fmt: skip
+        return HTMLResponse(shown, headers={"Cache-Control": "no-store"})
 
-    async def home(_: Request) -> Response:
-        return RedirectResponse("/sketch") if office.job else await show("first")
+    async def show(request: Request, path: str) -> Response:
+        revision, html = await run_in_threadpool(board.rendered, looks_at(path, request), BOTH)
+        return page_of(request, path, office.job.project.name if office.job else "Bottlewright", whole(html), revision)
+
+    async def home(request: Request) -> Response:
+        return RedirectResponse("/sketch") if office.job else await show(request, "first")
 
     async def stage(request: Request) -> Response:
         name = request.path_params["stage"]
-        if name not in STAGES and name != "first":
+        if name not in (*VIEWS, *_WITHOUT_A_FILE) or (name == LIST and guest_of(request)):
             raise HTTPException(404)
-        if office.job is None and name != "first":
+        if office.job is None and name not in _WITHOUT_A_FILE:
             return RedirectResponse("/")
-        return await show(name)
+        return await show(request, name)
 
-    async def picture(request: Request) -> Response:
-        svg = await run_in_threadpool(office.picture, request.path_params["of"], request.path_params["name"])
-        if svg is None:
-            raise HTTPException(404)
-        return Response(svg, media_type="image/svg+xml", headers={"Cache-Control": "no-store"})
+    async def measure(request: Request) -> Response:
+        launch = request.query_params.get("launch", "")
+        page = f"{MEASURE}~{launch}" if launch else MEASURE
+        if not await run_in_threadpool(is_launch, office, page):
+            return RedirectResponse("/launch/measure")
+        return await show(request, page)
 
-    async def file(request: Request) -> Response:
-        content = await run_in_threadpool(office.made_file, request.path_params["name"])
-        if content is None:
+    async def class_(request: Request) -> Response:
+        day = request.query_params.get("day", "")
+        page = f"{CLASS}~{day}" if day else CLASS
+        return RedirectResponse("/launch/class") if class_named(page) is None else await show(request, page)
+
+    async def words(request: Request) -> Response:
+        wanted = request.path_params.get("anchor")
+        found = [one for one in explained() if wanted in (None, one.anchor)]
+        if not found:
             raise HTTPException(404)
-        kind = "application/pdf" if request.path_params["name"].endswith(".pdf") else "application/octet-stream"
-        return Response(content, media_type=kind)
+        html = _environment().get_template("words.html").render(words=found)
+        bare = request.query_params.get("bare")
+        return HTMLResponse(html) if bare else page_of(request, "words", "Words", html)
+
+    async def look(request: Request) -> Response:
+        pack = await run_in_threadpool(office.pack)
+        shown = await run_in_threadpool(sheet_page, pack, request.path_params["name"]) if pack else None
+        if shown is None:
+            return RedirectResponse("/make")
+        return page_of(request, "make", shown.title, _environment().get_template("sheet.html").render(sheet=shown))
+
+    async def side_by_side(request: Request) -> Response:
+        try:
+            found = await run_in_threadpool(compared, office, request.query_params.getlist("with"))
+        except InputError as error:
+            html = _environment().get_template("compare.html").render(found=None, wrong=str(error))
+        else:
+            html = await run_in_threadpool(_environment().get_template("compare.html").render, found=found, wrong="")
+        return page_of(request, "compare", "Side by side", _worded(html))
 
     async def live(socket: WebSocket) -> None:
-        page = socket.path_params["page"]
-        if page not in STAGES and page != "first":
+        page, width = socket.path_params["page"], socket.query_params.get("width", BOTH)
+        guest = guest_of(socket)
+        known = page in (*VIEWS, *_WITHOUT_A_FILE, _HERE) or is_launch(office, page) or class_named(page) is not None
+        if not known or width not in WIDTHS or (page == LIST and guest):
             await socket.close(1008)
             return
-        await board.attend(socket, page)
+        if guest:
+            guest.windows += 1
+        try:
+            await board.attend(socket, looks_at(page, socket), width, lambda: shut_out(guest, door))
+        finally:
+            if guest:
+                guest.windows, guest.left = guest.windows - 1, time.monotonic()
 
-    def posted(act: Act) -> Callable[[Request], Awaitable[Response]]:
-        async def handler(request: Request) -> Response:
-            body = (await request.body()).decode("utf-8", "replace")
-            given = dict(parse_qsl(body, keep_blank_values=True, max_num_fields=200))
-            try:
-                answer = await run_in_threadpool(act, office, given)
-            except BottlewrightError as error:
-                return Response(str(error), 422, media_type="text/plain")
-            except OSError as error:
-                return Response(f"It can't be written: {error.strerror}", 422, media_type="text/plain")
-            board.changed()
-            return Response(answer or "", 200, media_type="text/plain",
-                            headers={"X-Revision": str(office.revision)})  # fmt: skip
-
-        return handler
-
-    def begin_work(kind: str) -> Act:
-        return lambda office, _: office.begin_work(kind)
-
-    def stop_work(kind: str) -> Act:
-        return lambda office, _: office.work.stop(kind)
-
-    posts: dict[str, Act] = {
-        "begin": Office.begin, "first": Office.try_first, "change": Office.change, "changes": Office.change_all,
-        "undo": Office.undo, "redo": Office.redo, "theirs": Office.take_theirs, "mine": Office.keep_mine,
-        "open": Office.open,
-    }  # fmt: skip
     routes = [
         Route("/", home),
-        *(Route(f"/do/{name}", posted(act), methods=["POST"]) for name, act in posts.items()),
-        *(Route(f"/start/{kind}", posted(begin_work(kind)), methods=["POST"]) for kind in KINDS),
-        *(Route(f"/stop/{kind}", posted(stop_work(kind)), methods=["POST"]) for kind in KINDS),
-        Route("/picture/{of}/{name}.svg", picture),
-        Route("/file/{name:path}", file),
+        *post_routes(office, board.changed),
+        *fetched_routes(office),
+        *day_routes(office),
+        *launch_routes(office, board.changed),
+        *measuring_routes(office, board.changed),
+        Route("/launch/measure", measure),
+        *contest_routes(office),
+        Route("/launch/class", class_),
+        *(joining_routes(door, _environment(), partial(stop_pass, office)) if door else ()),
+        Route("/words", words),
+        Route("/words/{anchor}", words),
+        Route("/look/{name}", look),
+        Route("/compare", side_by_side),
         WebSocketRoute("/live/{page}", live),
         Mount("/static", StaticFiles(directory=str(files("bottlewright.web") / "static"))),
         Route("/{stage}", stage),
     ]  # fmt: skip
-    guard = Guard(Starlette(routes=routes), hosts, token)
+
+    @asynccontextmanager
+    async def lifespan(_: Starlette) -> AsyncIterator[None]:
+        yield
+        await run_in_threadpool(office.close)
+
+    guard = Guard(Starlette(routes=routes, lifespan=lifespan), hosts, token, door)
     guard.office = office
     return guard

@@ -2,24 +2,30 @@
 
 import asyncio
 import contextlib
+import itertools
 import json
+import re
+import secrets
 import threading
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 
 from starlette.concurrency import run_in_threadpool
 from starlette.websockets import WebSocket, WebSocketDisconnect
 
-__all__ = ["Board"]
+__all__ = ["Board", "whole"]
 
-Render = Callable[[str], tuple[int, str]]
-"""From the path of a page to its revision and its HTML."""
+_KEPT = re.compile(r'<!--keep-->(<(\w+)[^>]*? id="([^"]+)".*?)<!--/keep-->', re.DOTALL)
+"""A piece of a page that is sent again only when it is another; templates mark it."""
+
+Render = Callable[[str, str], tuple[int, str]]
+"""From the path of a page, and the width that its window has, to its revision and its HTML."""
 
 
 @dataclass(eq=False)
 class _Window:
-    page: str
     news: asyncio.Event = field(default_factory=asyncio.Event)
+    whole: bool = False
 
 
 class Board:
@@ -29,15 +35,24 @@ class Board:
     ----------
     render
         Renders a page.
+    beside
+        What every window is told beside its page, such as that a stop stands; and ``at``, the time of that.
+
+    Attributes
+    ----------
+    session
+        Names this run of the server: a page of an earlier one loads itself again.
     """
 
-    def __init__(self, render: Render) -> None:
-        self._render = render
+    def __init__(self, render: Render, beside: Callable[[], Mapping[str, object]] = dict) -> None:
+        self._render, self._beside = render, beside
         self._windows: set[_Window] = set()
         self._loop: asyncio.AbstractEventLoop | None = None
-        self._kept: dict[str, tuple[int, str]] = {}
+        self._kept: dict[tuple[str, str], tuple[int, tuple[int, str]]] = {}
         self._lock = threading.Lock()
+        self._versions = itertools.count(1)
         self._version = 0
+        self.session = secrets.token_hex(8)
 
     @property
     def open_windows(self) -> int:
@@ -46,7 +61,7 @@ class Board:
 
     def changed(self) -> None:
         """Tell every window, from any thread, that there is something new to show."""
-        self._version += 1
+        self._version = next(self._versions)  # no two threads get the same, so that no news passes for shown already
         loop = self._loop
         if loop is not None and not loop.is_closed():
             with contextlib.suppress(RuntimeError):  # it closed meanwhile
@@ -56,25 +71,44 @@ class Board:
         for window in self._windows:
             window.news.set()
 
-    def rendered(self, page: str) -> str:
-        """Return the message that shows a page: rendered once for each version."""
+    def rendered(self, page: str, width: str) -> tuple[int, str]:
+        """Return a page's revision and HTML: rendered once for each version and width."""
         with self._lock:
-            version, kept = self._version, self._kept.get(page)
-            if kept and kept[0] == version:
-                return kept[1]
-            revision, html = self._render(page)
-            message = json.dumps({"revision": revision, "html": html})
-            self._kept[page] = version, message
-            return message
+            version, kept = self._version, self._kept.get((page, width))
+            if kept is None or kept[0] != version:
+                kept = self._kept[page, width] = version, self._render(page, width)
+            return kept[1]
 
-    async def attend(self, socket: WebSocket, page: str) -> None:
-        """Show a page in a window until it closes: its present state at once, then whatever is new."""
+    def _message(self, page: str, width: str, sent: dict[str, str]) -> str:
+        """Return what makes a window's page the present one; empty where it is."""
+        revision, html = self.rendered(page, width)
+        beside = dict(self._beside())
+        shown = f"{html}{json.dumps({**beside, 'at': ''})}"
+        if sent.get("") == shown:
+            return ""
+        sent[""] = shown
+        return json.dumps({"revision": revision, "session": self.session, "html": _news(html, sent), **beside})
+
+    async def attend(self, socket: WebSocket, page: str, width: str, shut: Callable[[], bool] = lambda: False) -> None:
+        """Show a page in a window until it closes: its present state at once, then whatever is new.
+
+        Parameters
+        ----------
+        shut
+            Says that whoever looks was sent away: the window gets nothing more, and ends.
+        """
         self._loop = asyncio.get_running_loop()
         await socket.accept()
-        window = _Window(page)
+        window = _Window()
         window.news.set()
         self._windows.add(window)
-        listener = asyncio.create_task(_until_closed(socket))
+        sent: dict[str, str] = {}
+
+        def again() -> None:
+            window.whole = True
+            window.news.set()
+
+        listener = asyncio.create_task(_until_closed(socket, again))
         try:
             while not listener.done():
                 waiting = asyncio.create_task(window.news.wait())
@@ -82,7 +116,15 @@ class Board:
                 waiting.cancel()
                 if window.news.is_set() and not listener.done():
                     window.news.clear()
-                    await socket.send_text(await run_in_threadpool(self.rendered, page))
+                    if window.whole:
+                        window.whole = False
+                        sent.clear()
+                    message = await run_in_threadpool(self._message, page, width, sent)
+                    if shut():
+                        await socket.close(1008)
+                        break
+                    if message:
+                        await socket.send_text(message)
         except (WebSocketDisconnect, RuntimeError):
             pass
         finally:
@@ -90,8 +132,26 @@ class Board:
             listener.cancel()
 
 
-async def _until_closed(socket: WebSocket) -> None:
-    """Read what a window sends, which is nothing, until it closes."""
+def whole(html: str) -> str:
+    """Return a page with all its pieces."""
+    return _KEPT.sub(r"\1", html)
+
+
+def _news(html: str, sent: dict[str, str]) -> str:
+    """Return a page in which a piece that the window has already is an empty element marked so."""
+    def piece(hit: re.Match[str]) -> str:
+        text, tag, name = hit.groups()
+        if sent.get(name) == text:
+            return f'<{tag} id="{name}" data-same></{tag}>'
+        sent[name] = text
+        return text
+
+    return _KEPT.sub(piece, html)
+
+
+async def _until_closed(socket: WebSocket, again: Callable[[], None]) -> None:
+    """Read what a window sends until it closes: whatever it is, it asks for the whole page."""
     with contextlib.suppress(WebSocketDisconnect, RuntimeError):
         while True:
             await socket.receive_text()
+            again()

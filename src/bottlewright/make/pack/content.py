@@ -13,18 +13,22 @@ from bottlewright.findings import Finding, Level
 from bottlewright.make.drawing import Pattern, Shape, bounds
 from bottlewright.make.launcher.release_drawing import release_section
 from bottlewright.make.launcher.stand_drawing import hose_line, stand_views
+from bottlewright.make.letting_out.drawings import step_drawing
 from bottlewright.make.pack.elevation import fitting_scale, side_view
+from bottlewright.make.pack.packing import packing, sketch
 from bottlewright.make.pack.words import words_data
 from bottlewright.make.parts import PartsList, mass_unit, measured_words, totals
 from bottlewright.make.patterns.canopy import line_table
 from bottlewright.make.patterns.nesting import Paper
 from bottlewright.make.patterns.paper import pattern_sheets, placed_items
+from bottlewright.make.plan.by_step import by_step
 from bottlewright.make.plan.chart import chart_items
 from bottlewright.make.plan.glues import glue_named
 from bottlewright.make.plan.schedule import Plan
 from bottlewright.make.plan.steps import Step
-from bottlewright.make.sheets.cards import flight_card, vessel_card
-from bottlewright.make.sheets.launch_day import briefing, launch_day, misfire
+from bottlewright.make.sheets.cards import built_card, flight_card, vessel_card
+from bottlewright.make.sheets.ground_tests import ground_tests
+from bottlewright.make.sheets.launch_day import NO_STEPS, DaySteps, briefing, launch_day, misfire
 from bottlewright.make.sheets.matrix import Matrix
 from bottlewright.make.sheets.risks import risks
 from bottlewright.make.specification import Specification
@@ -51,6 +55,8 @@ class Sheets:
     hash: str
     paper: Paper
     first: FirstPage | None = None
+    proof_test: Mapping[str, Any] | None = None
+    day: DaySteps = NO_STEPS
 
 
 def _common(sheets: Sheets, kind: str, title: str, paper: Paper) -> dict[str, Any]:
@@ -90,7 +96,7 @@ def pack_data(
         "stops": [_finding(f) for f in sheets.findings if f.level is Level.STOP],
         "parts": _parts(listed, spec.habit),
         "schedule": _schedule(plan, width),
-        "steps": [_step(step) for step in steps],
+        "steps": [_step(step, spec) for step in steps],
         "stand": _stand(spec, width),
         "boring": [[spec.drill(step.diameter), step.text] for step in spec.boring],
         "lines": [list(row) for row in line_table(spec)],
@@ -105,10 +111,14 @@ def pack_data(
             "cells": matrix.cells,
             "means": list(matrix.means.items()),
         },
-        "day": launch_day(spec, words),
-        "misfire": misfire(spec, words),
+        "packing": packing(spec, words),
+        "ground": ground_tests(spec, words),
+        "day": launch_day(spec, words, sheets.day),
+        "misfire": misfire(spec, words, sheets.day),
         "briefing": briefing(spec, words),
+        "test": None if sheets.proof_test is None else dict(sheets.proof_test),
         "vessel": vessel_card(spec, sheets.first.act if sheets.first else None),
+        "built": built_card(spec, words, sheets.first.act if sheets.first else None),
         "flight": flight_card(words),
         "assumed": [
             [path, format_value(design, path, q, habit=spec.habit), q.source]
@@ -191,7 +201,7 @@ def _parts(listed: PartsList, habit: UnitHabit) -> dict[str, Any]:
                 part.group,
                 part.code,
                 part.name,
-                str(part.quantity),
+                str(listed.pieces(part)),
                 part.material,
                 part.size,
                 estimate,
@@ -201,7 +211,8 @@ def _parts(listed: PartsList, habit: UnitHabit) -> dict[str, Any]:
             ]
         )
     closing = [list(line) for line in totals(listed, habit)]
-    return {"rows": rows, "totals": closing, "currency": listed.currency, "mass_unit": mass_unit(habit)}
+    return {"rows": rows, "totals": closing, "currency": listed.currency, "mass_unit": mass_unit(habit),
+            "rockets": listed.rockets}  # fmt: skip
 
 
 def _duration(seconds: float) -> str:
@@ -222,21 +233,23 @@ def _schedule(plan: Plan | None, width: float) -> dict[str, Any] | None:
     items, height = chart_items(plan, width)
     rows = [
         [
-            slot.task.title,
-            _duration(slot.task.work),
-            _duration(slot.task.wait) if slot.task.wait else "",
-            str(slot.people),
-            "; ".join(_spell(*spell) for spell in slot.spells),
-            "none" if slot.slack < 60.0 else _duration(slot.slack),
+            step.title,
+            _duration(step.slots[0].task.work),
+            _duration(step.slots[0].task.wait) if step.slots[0].task.wait else "",
+            str(step.slots[0].people),
+            "; ".join(_spell(min(begin for (begin, _), _ in spells), max(end for (_, end), _ in spells))
+                      for spells in step.days().values()),
+            "none" if step.critical else _duration(min(slot.slack for slot in step.slots)),
         ]
-        for slot in plan.slots
-    ]
+        for step in by_step(plan)
+    ]  # fmt: skip
     return {
         "items": items,
         "height": height,
         "rows": rows,
         "launch": f"{plan.launch:%A %d %B %Y}",
         "finished": _moment(plan.finished),
+        "rockets": plan.rockets,
     }
 
 
@@ -252,7 +265,8 @@ def _care(step: Step) -> str:
     return glue.care if glue else "Read the data sheet of this glue before you open it."
 
 
-def _step(step: Step) -> dict[str, Any]:
+def _step(step: Step, spec: Specification) -> dict[str, Any]:
+    drawn = step_drawing(spec, step.drawing)
     return {
         "title": step.title,
         "do": step.do,
@@ -263,6 +277,7 @@ def _step(step: Step) -> dict[str, Any]:
         "tools": ", ".join(step.tools),
         "uses": ", ".join(step.uses),
         "care": _care(step),
+        "drawing": sketch(drawn.shapes) | {"names": drawn.names, "scale": drawn.scale} if drawn else None,
     }
 
 

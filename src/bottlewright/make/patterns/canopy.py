@@ -6,6 +6,7 @@ from itertools import pairwise
 
 from bottlewright.make.dimensions import mm, on_drawing
 from bottlewright.make.drawing import Arc, Dimension, Label, Path, Pattern, Point, Shape, Style, circle, line
+from bottlewright.make.letting_out.sizes import streamer_folds
 from bottlewright.make.patterns.nose import SEAM
 from bottlewright.make.specification import Specification
 
@@ -20,7 +21,6 @@ __all__ = [
     "line_table",
     "regular_polygon",
     "streamer",
-    "streamer_folds",
 ]
 
 HEM = 10.0
@@ -227,11 +227,6 @@ def streamer(length: float, width: float, cloth: str) -> Pattern:
     shapes += [Dimension((0.0, 0.0), (width, 0.0), -5.0), Dimension((0.0, 0.0), (0.0, length), 5.0)]
     notes = ("Fold it zigzag along the dashed lines.",)
     return Pattern("streamer", "Streamer", tuple(shapes), 1, cloth, notes, printed=False)
-
-
-def streamer_folds(length: float) -> int:
-    """Return into how many lengths a streamer is folded: of 50 mm or so."""
-    return max(2, round(length / 50.0))
 
 
 def line_table(spec: Specification) -> LineTable:

@@ -6,8 +6,12 @@ from bottlewright.make.dimensions import on_drawing
 from bottlewright.make.drawing import Pattern, dimensioned
 from bottlewright.make.launcher.stand_drawing import plate_template
 from bottlewright.make.patterns.canopy import canopy
+from bottlewright.make.patterns.door import door
 from bottlewright.make.patterns.fins import fin, fin_jig, wrap_strip
+from bottlewright.make.patterns.line_jig import line_jig
 from bottlewright.make.patterns.nose import nose
+from bottlewright.make.patterns.quadrant import quadrant
+from bottlewright.make.patterns.seat import seat
 from bottlewright.make.patterns.wrap import sleeve, splice_band
 from bottlewright.make.specification import Specification
 
@@ -25,10 +29,15 @@ def all_patterns(spec: Specification) -> list[Pattern]:
 
 def _patterns(spec: Specification) -> list[Pattern]:
     single = [splice_band(spec), fin(spec), wrap_strip(spec), fin_jig(spec)]
+    jig = line_jig(spec)
     return [
         *(pattern for pattern in single if pattern is not None),
         *nose(spec),
+        *seat(spec),
+        *door(spec),
         *sleeve(spec),
         *canopy(spec),
+        *([jig] if jig else []),
         plate_template(spec),
+        quadrant(spec),
     ]

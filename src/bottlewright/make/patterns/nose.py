@@ -5,6 +5,7 @@ from itertools import pairwise
 
 from bottlewright.make.dimensions import mm
 from bottlewright.make.drawing import Arc, Dimension, Label, Path, Pattern, Point, Shape, Style, circle, line
+from bottlewright.make.letting_out.sizes import EDGE_CLEAR
 from bottlewright.make.specification import GORES, Specification
 
 __all__ = ["cone_sector", "gore_outline", "meridian", "nose"]
@@ -37,7 +38,7 @@ def nose(spec: Specification) -> list[Pattern]:
     part = spec.design.nose
     if part is None or part.shape == "bottle" or part.length is None:
         return []
-    radius, length = 0.5 * mm(part.diameter), mm(part.length)
+    radius, length = 0.5 * mm(part.diameter), spec.letting_out.nose
     material = (part.material or "").replace("-", " ")
     if part.shape == "flat":
         return [_disc(radius, material)]
@@ -45,7 +46,8 @@ def nose(spec: Specification) -> list[Pattern]:
     if not profile:
         return []
     if part.wall is None:
-        return [_gauge(spec, profile, material), *_hollow(spec)]
+        on_bottle = spec.letting_out.bay is None
+        return [_gauge(spec, profile, material), *(_hollow(spec) if on_bottle else [])]
     sheet = f"{material} {spec.length(mm(part.wall))}"
     cover = _sector(spec, radius, length, sheet) if part.shape == "cone" else _gore(spec, profile, sheet)
     return [cover, _gauge(spec, profile, material)]
@@ -147,7 +149,9 @@ def _gauge(spec: Specification, profile: list[Point], material: str) -> Pattern:
 def _hollow(spec: Specification) -> list[Pattern]:
     """Return the gauge for the hollow in a solid nose that takes the bottle's rounded end."""
     body, nose = spec.body, spec.design.nose
+    slides = spec.letting_out.seat is not None
     radius, depth = 0.5 * body.diameter, min(body.base, mm(nose.length if nose else None))
+    depth -= EDGE_CLEAR if slides else 0.0
     if depth < 2.0:
         return []
     # Half an ellipse, as the generic bottle has it.
@@ -161,5 +165,7 @@ def _hollow(spec: Specification) -> list[Pattern]:
     notes = (
         "Scoop the rear of the nose until this fits in up to the line. Real bottles end in feet or a dome: "
         "hold your own to it, and never carve or cut the bottle.",
+        *([f"It is {spec.length(EDGE_CLEAR)} shallower than the bottle's end: the nose stands on the middle of that "
+           "end, and its rear edge stays clear and can't wedge itself fast."] if slides else []),
     )
     return [Pattern("nose-seat-gauge", "Gauge for the seat in the nose", tuple(shapes), 1, "stiff card", notes)]

@@ -1,8 +1,9 @@
-"""The build as an iCalendar file: one event a working spell, a day for the launch; by the workshop's own clock."""
+"""The build as an iCalendar file: one event a step and day, a day for the launch; by the workshop's own clock."""
 
 import datetime as dt
 import hashlib
 
+from bottlewright.make.plan.by_step import by_step, numbers_of
 from bottlewright.make.plan.schedule import Plan
 
 __all__ = ["plan_ics"]
@@ -24,17 +25,21 @@ def plan_ics(name: str, plan: Plan, stamp: dt.datetime) -> bytes:
     calendar.add("prodid", "-//Bottlewright//build schedule//EN")
     calendar.add("version", "2.0")
     calendar.add("x-wr-calname", f"{name}: build")
-    for slot in plan.slots:
-        for number, (begin, end) in enumerate(slot.spells, 1):
+    for step in by_step(plan):
+        days = step.days()
+        for number, spells in enumerate(days.values(), 1):
+            slots = [slot for _, slot in spells]
             event = Event()
-            part = f" ({number} of {len(slot.spells)})" if len(slot.spells) > 1 else ""
-            event.add("summary", f"{name}: {slot.task.title}{part}")
-            event.add("dtstart", begin)  # floating time: the clock on the workshop's wall
-            event.add("dtend", end)
+            part = f" ({number} of {len(days)})" if len(days) > 1 else ""
+            whose = f", {numbers_of(slots)}" if numbers_of(slots) else ""
+            event.add("summary", f"{name}: {step.title}{whose}{part}")
+            event.add("dtstart", min(begin for (begin, _), _ in spells))  # floating time: the clock on the wall
+            event.add("dtend", max(end for (_, end), _ in spells))
             event.add("dtstamp", stamp)
-            event.add("uid", _uid(name, slot.task.code, str(number)))
-            cured = f" Glue cured {slot.ready:%a %d %b %Y %H:%M}." if slot.task.wait else ""
-            event.add("description", f"{slot.people} at work.{cured}")
+            event.add("uid", _uid(name, step.code, str(number)))
+            ready = max(slot.ready for slot in slots)
+            cured = f" Glue cured {ready:%a %d %b %Y %H:%M}." if slots[0].task.wait else ""
+            event.add("description", f"{slots[0].people} at work{' on each' if len(slots) > 1 else ''}.{cured}")
             calendar.add_component(event)
     launch = Event()
     launch.add("summary", f"{name}: earliest launch day")

@@ -3,14 +3,17 @@
 import datetime as dt
 from typing import Any
 
+from bottlewright.make.plan.by_step import by_step
 from bottlewright.make.plan.schedule import Plan
 
 __all__ = ["chart_items"]
 
-_ROW = 4.9
+_ROW, _LEAST, _ROWS = 4.9, 3.3, 98.0
+"""Height of a row, the least that its letters allow, and of all rows where that lets chart and list share a page."""
 _NAMES = 66.0
 _LETTERS = 38
 _DAY = 12.0  # room for the name of a day
+_DATE = 17.0  # and for its month as well
 
 
 def chart_items(plan: Plan, width: float) -> tuple[list[dict[str, Any]], float]:
@@ -20,7 +23,10 @@ def chart_items(plan: Plan, width: float) -> tuple[list[dict[str, Any]], float]:
     end = dt.datetime.combine(plan.launch, dt.time(0)) + dt.timedelta(days=1)
     days = max((end - begin).days, 1)
     scale = (width - _NAMES) / days
-    height = 10.0 + _ROW * (len(plan.slots) + 1)
+    steps = by_step(plan)
+    tall = max(min(_ROW, _ROWS / max(len(steps), 1)), _LEAST)
+    tall += 0.35 * min(plan.rockets, 8) if plan.rockets > 1 else 0.0
+    height = 10.0 + tall * len(steps) + _ROW
     items: list[dict[str, Any]] = []
 
     def x(moment: dt.datetime) -> float:
@@ -31,20 +37,24 @@ def chart_items(plan: Plan, width: float) -> tuple[list[dict[str, Any]], float]:
         day = begin + dt.timedelta(days=k)
         items.append(_line(x(day), 7.0, x(day), height, "aid"))
         if k < days and x(day) + _DAY <= width:
-            items.append(_text(x(day) + 0.8, 4.0, f"{day:%a %d %b}" if every < 28 else f"{day:%d %b %y}", 2.5))
-    for row, slot in enumerate(plan.slots):
-        y = 10.0 + _ROW * row
-        critical = slot.slack < 60.0
-        items.append(_text(0.0, y + 0.5 * _ROW, _short(slot.task.title) + (" ◆" if critical else ""), 2.6, critical))
-        if slot.spells and slot.task.wait > 1800.0:
-            left, right = x(slot.spells[-1][1]), x(slot.ready)
-            items += _hatched(left, min(right, width), y + 1.2, y + _ROW - 1.2)
-        for spell in slot.spells:
-            left = x(spell[0])
-            right = max(x(spell[1]), left + 0.8)
-            corners = [[left, y + 0.7], [right, y + 0.7], [right, y + _ROW - 0.7], [left, y + _ROW - 0.7]]
-            items.append({"k": "fill", "g": 10 if critical else 50, "p": corners})
-    y = 10.0 + _ROW * len(plan.slots)
+            items.append(_text(x(day) + 0.8, 4.0, _day_name(day, every, scale), 2.5))
+    for row, step in enumerate(steps):
+        y = 10.0 + tall * row
+        name = _short(step.title) + (" ◆" if step.critical else "")
+        items.append(_text(0.0, y + 0.5 * tall, name, 2.6, step.critical))
+        lane = (tall - 1.4) / len(step.slots)  # each rocket has its own
+        for number, slot in enumerate(step.slots):
+            top = y + 0.7 + lane * number
+            if slot.spells and slot.task.wait > 1800.0:
+                inset = 0.5 if plan.rockets == 1 else 0.0
+                left, right = x(slot.spells[-1][1]), x(slot.ready)
+                items += _hatched(left, min(right, width), top + inset, top + lane - inset)
+            for spell in slot.spells:
+                left = x(spell[0])
+                right = max(x(spell[1]), left + 0.8)
+                corners = [[left, top], [right, top], [right, top + lane], [left, top + lane]]
+                items.append({"k": "fill", "g": 10 if slot.slack < 60.0 else 50, "p": corners})
+    y = 10.0 + tall * len(steps)
     items.append(_text(0.0, y + 0.5 * _ROW, "Earliest launch day", 2.6, True))
     launch = x(dt.datetime.combine(plan.launch, dt.time(0)))
     items.append(
@@ -61,6 +71,13 @@ def chart_items(plan: Plan, width: float) -> tuple[list[dict[str, Any]], float]:
         }
     )
     return items, height
+
+
+def _day_name(day: dt.datetime, every: int, scale: float) -> str:
+    """Return what a day is called: its month only where there is room for it beside the next mark."""
+    if every >= 28:
+        return f"{day:%d %b %y}"
+    return f"{day:%a %d %b}" if every * scale >= _DATE else f"{day:%a %d}"
 
 
 def _short(title: str) -> str:

@@ -3,12 +3,13 @@
 from collections.abc import Mapping
 from typing import Any
 
+from bottlewright.flight.layout import parts_alone
 from bottlewright.make.dimensions import mm
 from bottlewright.make.specification import Specification
 from bottlewright.quantities import neat
 from bottlewright.report.act_on import ActOn
 
-__all__ = ["flight_card", "vessel_card"]
+__all__ = ["built_card", "flight_card", "vessel_card"]
 
 
 def vessel_card(spec: Specification, act: ActOn | None = None) -> dict[str, Any]:
@@ -74,3 +75,30 @@ def flight_card(words: Mapping[str, str]) -> dict[str, Any]:
         "what to change",
     ]
     return {"planned": planned, "written": written}
+
+
+def built_card(spec: Specification, words: Mapping[str, str], act: ActOn | None = None) -> dict[str, Any]:
+    """Return what is to be measured on each rocket, beside what was planned, and what that is for."""
+    design = spec.design
+    mass, balance, _ = parts_alone(design)
+    rows = [
+        ["mass, ready to fly, without water", spec.habit.mass(mass, 3)],
+        ["balance point, from the nose tip", spec.to_mm(1e3 * balance)],
+        ["ten swings, there and back: time", ""],
+        ["each string, long; the strings, apart", ""],
+        ["bore of the nozzle", spec.length(mm(design.nozzle.bore))],
+    ]
+    if design.fins and design.fins.span:
+        rows.append(["span of each fin, from the body", spec.to_mm(mm(design.fins.span))])
+    rows += [
+        ["water test held, on the gauge", act.proof or "none" if act is not None else words.get("proof_pressure", "")],
+        ["held for; leak, creak or growth that stayed?", act.hold if act is not None else ""],
+        ["times under pressure so far, tests counted", ""],
+    ]
+    notes = [
+        "Weigh and balance it with everything in it.",
+        "Swing: hang it level from two equal strings, one as far before the balance point as the other behind it; turn "
+        "it a little and time ten swings there and back.",
+        "A water test counts for this bottle alone: a new bottle starts again without one.",
+    ]
+    return {"rows": rows, "notes": notes, "count": design.workshop.rockets or 1}

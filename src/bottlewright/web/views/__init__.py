@@ -1,1 +1,1 @@
-"""What the pages show: results turned into plain records; no web library and no physics here."""
+"""One module a stage: from what is known of a design to what its page shows; nothing here knows of the web."""

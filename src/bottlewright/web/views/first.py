@@ -3,11 +3,14 @@
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, NamedTuple
 
+from bottlewright.project.words import MIDDLE_MARGIN
+
 if TYPE_CHECKING:
     from bottlewright.project.project import Project
     from bottlewright.web.office import Office
+    from bottlewright.web.views.designs import Design
 
-__all__ = ["FIRST_LOOK", "First", "first_drawing", "first_page"]
+__all__ = ["FIRST_LOOK", "First", "first_drawing", "first_page", "first_project"]
 
 
 class Bottle(NamedTuple):
@@ -34,7 +37,7 @@ class Choice(NamedTuple):
 class First:
     """Everything on the first page."""
 
-    designs: list[str]
+    designs: "list[Design]"
     bottles: list[Bottle]
     bores: list[Choice]
     ways_down: list[Choice]
@@ -57,22 +60,26 @@ SCALE = 420.0
 
 def first_page(office: "Office") -> First:
     """Return the first page for the answers so far."""
-    project = _project(office)
+    from bottlewright.web.views.designs import shown_designs
+
+    project = first_project(office)
     ready, said, facts = office.warm.ready.is_set(), [], []
     if ready:
         proved, summary = project.prove(), project.fly().summary
         verdict, said = proved.verdict, proved.verdict_lines()[1:3]
+        said[1] = said[1].replace("Your plan:", "A first guess:")  # nobody has planned anything yet
         facts = [
             (verdict.habit.length(_length(project)), "long"),
             (verdict.habit.distance(summary["apogee_m"]), "up"),
-            (f"{summary['static_margin_min_calibres']:.2f}", "calibres (body widths) steady at the least; 1 is asked"),
+            (f"{summary['static_margin_min_calibres']:.2f}", f"calibres (body widths): {MIDDLE_MARGIN}; 1 is asked"),
             (verdict.habit.speed(summary["landing_speed_m_s"], 2), "when it comes down"),
         ]
-    return First(office.designs(), bottles(), BORES, WAYS_DOWN, office.answers, said, facts, not ready,
+    return First(shown_designs(office), bottles(), BORES, WAYS_DOWN, office.answers, said, facts, not ready,
                  f"{project.name} from the side, to scale.")  # fmt: skip
 
 
-def _project(office: "Office") -> "Project":
+def first_project(office: "Office") -> "Project":
+    """Return the first rocket by the answers so far; no file has it yet."""
     from bottlewright.project.begin import answers_of, begin
 
     answers = {name: text for name, text in office.answers.items() if text}
@@ -89,7 +96,7 @@ def first_drawing(office: "Office") -> str:
     """Return the drawing of what would be built, as SVG."""
     from bottlewright.project.begin import first_drawing_svg
 
-    return first_drawing_svg(_project(office).design)
+    return first_drawing_svg(first_project(office).design)
 
 
 def bottles() -> list[Bottle]:

@@ -1,0 +1,35 @@
+"""`bottlewright learn`: what the flights taught."""
+
+from typing import Annotated
+
+import typer
+
+from bottlewright.cli.common import DesignFile, Json, Out, Sets, answer, load, save
+from bottlewright.cli.printing import say
+
+__all__ = ["learn"]
+
+Without = Annotated[
+    list[str] | None,
+    typer.Option("--without", metavar="LAUNCH", show_default=False,
+                 help="Leave a launch out, such as 2027-03-20-03. May be repeated."),
+]
+Keep = Annotated[bool, typer.Option("--keep", help="Keep it in the logbook, for a design that asks for it.")]
+
+
+def learn(
+    file: DesignFile, sets: Sets = None, without: Without = None, keep: Keep = False, json: Json = False,
+    out: Out = None,
+) -> int:  # fmt: skip
+    """Say what the launches in the logbook beside the design taught, and what does not fit.
+
+    Nothing is kept without --keep, and a design draws from what was kept only where it says so itself.
+    """
+    from bottlewright.project.learning import learn as learned_of
+
+    project = load(file, sets, out)
+    result = learned_of(project, without or ())
+    if keep:
+        say(f"Kept in {result.keep()}")
+    save(result, out)
+    return answer(json, result)

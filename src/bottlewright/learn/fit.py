@@ -1,0 +1,223 @@
+"""Fit a rocket to its launches: the flight engine as the model, the design's ± as what was believed before.
+
+Named values are asked for one by one (`unknowns.NAMED`), and those of a launch that move a reading by more than its ±.
+Every other ± of the design enters by its slope: y = f(z) + G v, with v standard normal. The directions of G in which
+readings move become `Data.common`; from the answer, v follows again, so that a next prediction draws from what is known
+of all values together. The fit therefore does not put down to drag what a millilitre or a wall thickness can do. A last
+share stands for what the physics leaves out: one part the same at all launches, so that ten flights don't claim a
+certainty that the model has not, one part another at each.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from bottlewright.flight.batch import TOLERANCE, fly_batch
+from bottlewright.learn.inference import Data, Posterior, infer
+from bottlewright.learn.launches import FIGURES, Launch, Reading, seen
+from bottlewright.learn.unknowns import Unknown, unknowns_of, varied
+
+__all__ = ["MODEL_MISSES", "TAILS", "Fit", "fit", "predictions"]
+
+Floats = NDArray[np.float64]
+
+MODEL_MISSES = {
+    "height": (0.02, 0.01), "time up": (0.01, 0.01), "time": (0.02, 0.02), "away": (0.05, 0.1), "speed": (0.02, 0.02),
+    "canopy": (0.01, 0.02), "water out": (0.05, 0.05), "sinking": (0.03, 0.03),
+}  # fmt: skip
+"""By how much of itself a figure is off in a model whose every value is right: at all launches alike, and at each for
+itself. Our judgement; a bearing is off by nothing of this kind."""
+TAILS = 4.0
+"""Degrees of freedom of what people and instruments measure: one in some dozens is far off. Our judgement."""
+
+_SHOWS, _RULES = 0.05, 1.0
+"""Of its ±: a named value that moves no reading by more can't be learned from them; one of a launch that moves one by
+more is asked for by itself."""
+_LEAST = 0.02
+"""Variance, in parts of the readings' own, under which a common direction is left out."""
+_GUSTS = 48
+"""Flights of each launch in other gusts of the same mean wind."""
+
+
+@dataclass(frozen=True)
+class Fit:
+    """What launches say of a rocket.
+
+    Parameters
+    ----------
+    launches
+        That it rests on.
+    asked
+        What was asked for, in the order of the posterior.
+    posterior
+        The answer, in scores.
+    scores
+        Of all values that stay with the rocket, draws of equal weight, (m, number of `rocket`).
+    rocket
+        These values.
+    blind
+        Named values that these readings say nothing of.
+    data
+        What was fitted.
+    before
+        Readings as they were to be expected before: their middle and ±, (k,) each.
+    moves
+        By how many of its own ± each reading moves with one ± of each that was asked for, (k, asked).
+    """
+
+    launches: Sequence[Launch]
+    asked: Sequence[Unknown]
+    posterior: Posterior
+    scores: Floats
+    rocket: Sequence[Unknown]
+    blind: Sequence[Unknown]
+    data: Data
+    before: tuple[Floats, Floats]
+    moves: Floats
+
+    @cached_property
+    def readings(self) -> list[Reading]:
+        """All readings, in the order of the data."""
+        return [reading for one in self.launches for reading in one.readings]
+
+
+def fit(launches: Sequence[Launch], *, seed: int = 0) -> Fit:
+    """Fit a rocket to its launches.
+
+    Parameters
+    ----------
+    launches
+        Of one rocket; each with at least one reading.
+    seed
+        Of draws.
+
+    Raises
+    ------
+    ValueError
+        When nothing was measured, or no flight that the design makes can be measured.
+    """
+    if not launches or not all(one.readings for one in launches):
+        raise ValueError("a launch without a measurement says nothing")
+    every = unknowns_of([one.design for one in launches])
+    middle, slopes, bends = _slopes(launches, every)
+    sigma, drift = _own(launches, middle)
+    reach = np.abs(slopes / sigma[:, None]).max(axis=0)
+    asked = [n for n, one in enumerate(every)
+             if (one.named and reach[n] > _SHOWS) or (one.launch is not None and reach[n] > _RULES)]  # fmt: skip
+    rest = [n for n in range(len(every)) if n not in asked]
+    data, ways = _data(launches, middle, sigma, slopes[:, rest])
+    chosen, shift = [every[n] for n in asked], drift + bends[:, rest].sum(axis=1)
+    posterior = infer(lambda z: predictions(launches, chosen, z) + shift, len(asked), data, seed=seed)
+    scores = _scores(posterior, every, asked, rest, ways, seed)
+    before = np.sqrt((slopes**2).sum(axis=1) + _alike(launches, middle) ** 2 + sigma**2)
+    blind = [one for n, one in enumerate(every) if one.named and n not in asked]
+    rocket = [one for one in every if one.launch is None]
+    expected = middle + drift + bends.sum(axis=1)
+    moves = slopes[:, asked] / sigma[:, None]
+    return Fit(launches, chosen, posterior, scores, rocket, blind, data, (expected, before), moves)
+
+
+def predictions(launches: Sequence[Launch], unknowns: Sequence[Unknown], scores: Floats) -> Floats:
+    """Return what all readings of all launches would have shown, (m, k), where unknowns are as scores (m, n) say."""
+    batches = [varied(one.design, number, unknowns, scores) for number, one in enumerate(launches)]
+    return _seen(launches, batches)
+
+
+def _seen(launches: Sequence[Launch], batches: Sequence[Any]) -> Floats:
+    for batch in batches:
+        batch["tolerance"] = TOLERANCE
+    flights = fly_batch(np.concatenate(batches))
+    parts = np.split(flights, np.cumsum([len(one) for one in batches])[:-1])
+    return np.concatenate([seen(part, one.readings) for part, one in zip(parts, launches, strict=True)], axis=1)
+
+
+def _slopes(launches: Sequence[Launch], every: Sequence[Unknown]) -> tuple[Floats, Floats, Floats]:
+    """Return what the readings show in the middle (k,), what one ± of each unknown changes, and by how much its ± moves
+    their mean, (k, n) each.
+
+    A tilt either way takes height away: the mean over a ± is not the middle. A launch is flown for its own values and
+    the rocket's only; where a ± makes no flight it counts as nothing.
+    """
+    shown, slopes, at = [], np.zeros((sum(len(one.readings) for one in launches), len(every))), 0
+    bends, batches, own = np.zeros_like(slopes), [], []
+    for number, launch in enumerate(launches):
+        mine = [n for n, one in enumerate(every) if one.launch in (None, number)]
+        steps = np.zeros((2 * len(mine) + 1, len(every)))
+        steps[1 + np.arange(len(mine)), mine] = 1.0
+        steps[1 + len(mine) + np.arange(len(mine)), mine] = -1.0
+        batches.append(varied(launch.design, number, every, steps))
+        own.append(mine)
+    for batch in batches:
+        batch["tolerance"] = TOLERANCE
+    flights = fly_batch(np.concatenate(batches))
+    for launch, mine, part in zip(launches, own, np.split(flights, np.cumsum([len(one) for one in batches])[:-1]),
+                                  strict=True):  # fmt: skip
+        lines = seen(part, launch.readings)
+        up, down = np.split(lines[1:], 2)
+        here = slice(at, at + lines.shape[1])
+        slopes[here, mine] = np.nan_to_num(0.5 * (up - down)).T
+        bends[here, mine] = np.nan_to_num(0.5 * (up + down) - lines[0]).T
+        shown.append(lines[0])
+        at += lines.shape[1]
+    middle = np.concatenate(shown)
+    if not np.isfinite(middle).all():
+        raise ValueError("the rocket of the design makes no flight that could be measured so")
+    return middle, slopes, bends
+
+
+def _own(launches: Sequence[Launch], middle: Floats) -> tuple[Floats, Floats]:
+    """Return the ± of each reading by itself, and how far gusts move it on the whole from the middle, (k,) each.
+
+    The ± is that of the measurement, of other gusts of the same wind, and of what the model misses each time.
+    """
+    batches = []
+    for launch in launches:
+        batch = varied(launch.design, 0, (), np.zeros((_GUSTS, 0)))
+        batch["index"] = np.arange(1, _GUSTS + 1)
+        batches.append(batch)
+    shown = _seen(launches, batches)
+    gusts, drift = np.nan_to_num(np.nanstd(shown, axis=0)), np.nan_to_num(np.nanmean(shown, axis=0) - middle)
+    readings = [reading for one in launches for reading in one.readings]
+    missed = np.array([MODEL_MISSES.get(one.what, (0.0, 0.0))[1] for one in readings]) * np.abs(middle)
+    return np.asarray(np.sqrt(np.array([one.spread for one in readings]) ** 2 + gusts**2 + missed**2)), drift
+
+
+def _alike(launches: Sequence[Launch], middle: Floats) -> Floats:
+    """Return what the model misses at all launches alike, of each reading, (k,)."""
+    readings = [reading for one in launches for reading in one.readings]
+    return np.array([MODEL_MISSES.get(one.what, (0.0, 0.0))[0] for one in readings]) * np.abs(middle)
+
+
+def _data(launches: Sequence[Launch], middle: Floats, sigma: Floats, rest: Floats) -> tuple[Data, Floats]:
+    """Return the readings, and the directions in the values that are not asked for, (values and kinds, q)."""
+    readings = [reading for one in launches for reading in one.readings]
+    kinds = [name for name in FIGURES if any(one.what == name for one in readings)]
+    same = np.array([[one.what == name for name in kinds] for one in readings], float)
+    effects = np.concatenate([rest, same * _alike(launches, middle)[:, None]], axis=1) / sigma[:, None]
+    left, sizes, right = np.linalg.svd(effects, full_matrices=False)
+    kept = sizes**2 > _LEAST
+    common = sigma[:, None] * left[:, kept] * sizes[kept]
+    lost = ((left[:, ~kept] * sizes[~kept]) ** 2).sum(axis=1)
+    value = np.array([one.value for one in readings])
+    return Data(value, sigma * np.sqrt(1.0 + lost), np.full(len(value), TAILS), common), right[kept].T
+
+
+def _scores(
+    posterior: Posterior, every: Sequence[Unknown], asked: Sequence[int], rest: Sequence[int], ways: Floats, seed: int
+) -> Floats:
+    """Return draws of equal weight of all values that stay with the rocket, (m, values).
+
+    What is not asked for is what the readings say along their common directions, and what it was across them.
+    """
+    count = len(posterior.draws) // 2
+    drawn = posterior.equal(count, seed)
+    z, u = drawn[:, : len(asked)], drawn[:, len(asked) :]
+    fresh = np.random.default_rng(seed + 1).normal(size=(count, len(ways)))
+    v = fresh - (fresh @ ways) @ ways.T + u @ ways.T
+    scores = np.empty((count, len(every)))
+    scores[:, asked], scores[:, rest] = z, v[:, : len(rest)]
+    return scores[:, [n for n, one in enumerate(every) if one.launch is None]]

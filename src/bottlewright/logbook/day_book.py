@@ -1,0 +1,191 @@
+"""A day that is being kept: entries decided, written to the journal, and carried into the bottles' files.
+
+The one place where an entry is acknowledged. What this returns as taken is on the disk. The bottles' files follow: a
+crash between the two leaves the journal, and opening the day again brings them up to it. Every entry has the name that
+its device gave it, so that sending it again does nothing.
+"""
+
+from collections.abc import Iterable
+from pathlib import Path
+
+from bottlewright.errors import InputError
+from bottlewright.logbook.day import NO_PLAN, Due, day_of, due
+from bottlewright.logbook.day_plan import DayPlan, plan_json
+from bottlewright.logbook.day_state import Cycle, Day, Refusal, seconds_of
+from bottlewright.logbook.day_table import STOP
+from bottlewright.logbook.entries import from_a_phone
+from bottlewright.logbook.files import writing
+from bottlewright.logbook.journal import Entry, Torn, append_line, journal_file, read_journal
+from bottlewright.logbook.offline import vessel_of
+from bottlewright.logbook.records import Happened, Inspection, Pressurised
+from bottlewright.logbook.vessels import VesselEntry, add_entries, read_vessel, retire
+
+__all__ = ["DayBook"]
+
+
+class DayBook:
+    """One day of a logbook.
+
+    Parameters
+    ----------
+    folder
+        The logbook's own.
+    name
+        The day, such as "2027-03-20".
+    """
+
+    def __init__(self, folder: Path, name: str) -> None:
+        self.folder, self.name = folder, name
+        self.torn: tuple[Torn, ...] = ()
+        self._size = -1
+        self._day = day_of(NO_PLAN, ())
+        self._names: frozenset[str] = frozenset()
+        self._entries: tuple[Entry, ...] = ()
+        self.look()
+        self._follow(self._entries)
+
+    @property
+    def day(self) -> Day:
+        """Where everything stands."""
+        return self._day
+
+    @property
+    def entries(self) -> tuple[Entry, ...]:
+        """Every event that was written down; what phones sent lies in the same file, and changes nothing here."""
+        return self._entries
+
+    def look(self) -> None:
+        """Read what somebody else wrote into the journal meanwhile."""
+        path = journal_file(self.folder, self.name)
+        size = path.stat().st_size if path.exists() else 0
+        if size != self._size:
+            journal = read_journal(path)
+            self._size, self.torn = size, journal.torn
+            self._entries = tuple(one for one in journal.entries if not from_a_phone(one))
+            self._names = frozenset(str(one.get("entry")) for one in journal.entries)
+            self._day = day_of(NO_PLAN, self._entries)
+
+    def prepare(self, plan: DayPlan, entry: str, at: str, by: str) -> Refusal | None:
+        """Begin the day with a plan, or take a new one."""
+        return self.say({"entry": entry, "at": at, "by": by, "what": "prepared", "plan": plan_json(plan)})
+
+    def say(self, entry: Entry, received: str = "") -> Refusal | None:
+        """Take an entry: None once it is on the disk, else why it is not taken.
+
+        What a device that was cut off has to tell is kept even where it changes no state, and a bottle that was pumped
+        up counts. It takes its place in the day when it is received: what was done meanwhile is not undone.
+
+        Parameters
+        ----------
+        received
+            When it came, for an entry with ``offline``.
+
+        Raises
+        ------
+        InputError
+            When the journal can't be written: nothing is acknowledged then.
+        """
+        if not entry.get("entry") or not entry.get("at"):
+            return Refusal("an entry has a name and a time")
+        if entry.get("what") == "step" and entry.get("event") == "pump" and (vessel := vessel_of(self._day, entry)):
+            entry = {**entry, "vessel": vessel}  # whoever reads this line alone knows which bottle it was
+        if entry.get("offline"):
+            if not received:
+                return Refusal("of an entry that comes late, the time of its coming is needed")
+            entry = {**entry, "called": entry["at"], "at": received}  # a device's own clock may be ahead, or of any day
+        with writing(self.folder):
+            self.look()
+            if entry["entry"] in self._names:
+                return self._known(entry)
+            after = day_of(NO_PLAN, [*self._entries, entry])
+            refusal = next((why for one, why in after.refused if one == entry), None)
+            if refusal is not None and not entry.get("offline"):
+                return refusal
+            try:
+                append_line(journal_file(self.folder, self.name), entry)
+            except (OSError, ValueError) as error:
+                raise InputError(f"the journal of {self.name} can't be written: {error}") from None
+            self.look()
+        self._follow([entry])
+        return refusal
+
+    def watch(self, entry: str, at: str) -> list[Due]:
+        """Stop the day where a rocket under pressure has to be stopped now; return all that is due.
+
+        Whoever keeps the day asks every second or so.
+
+        Parameters
+        ----------
+        entry
+            Name for the stop, should one be written.
+        """
+        self.look()
+        found = due(self._day, seconds_of(at))
+        stops = [f"{one.rocket}: {one.why}" for one in found if self._day.rockets[one.rocket].state != STOP]
+        if stops:
+            self.say({"entry": entry, "at": at, "by": "the program", "what": "stop", "why": "; ".join(stops)})
+        return found
+
+    def _known(self, entry: Entry) -> Refusal | None:
+        """Say again what was said of an entry that is sent again; another one under its name is refused."""
+        if not any(_alike(one, entry) for one in self._entries):
+            return Refusal("another entry has this name")
+        return next((why for one, why in self._day.refused if _alike(one, entry)), None)
+
+    # --- the bottles' files -------------------------------------------------------------------------------------
+
+    def _follow(self, entries: Iterable[Entry]) -> None:
+        """Bring the bottles' files up to the journal: cycles, hard landings, looks over the bottle, ends."""
+        refused = {str(one.get("entry")) for one, _ in self._day.refused}
+        taken = [one for one in entries if str(one.get("entry")) not in refused]
+        told: dict[str, list[VesselEntry]] = {}
+        under_way = {now.cycle for now in self._day.rockets.values() if now.state in _UNDER_WAY}
+        for number, cycle in enumerate(self._day.cycles):
+            told.setdefault(cycle.vessel, []).extend(_of_cycle(cycle, number not in under_way))
+        for entry in taken:
+            vessel, happened = self._happened(entry)
+            if happened is not None:
+                told.setdefault(vessel, []).append(happened)
+        for vessel, more in told.items():
+            known = read_vessel(self.folder, vessel) if vessel else None
+            if known is not None:
+                add_entries(self.folder, vessel, more)
+        for entry in taken:
+            self._retire(entry)
+
+    def _happened(self, entry: Entry) -> tuple[str, VesselEntry | None]:
+        common = {"entry": entry.get("entry"), "at": entry.get("at"), "by": entry.get("by") or None}
+        if entry.get("what") == "inspection":
+            tables = {**common, "adult": entry["adult"], "fit": entry["fit"]}
+            return str(entry["vessel"]), Inspection.model_validate(tables)
+        hard = entry.get("what") == "step" and entry.get("event") == "down" and entry.get("landing") == "hard"
+        rocket = self._day.plan.rockets.get(str(entry.get("rocket")))
+        return (rocket.vessel, Happened.model_validate(common)) if hard and rocket else ("", None)
+
+    def _retire(self, entry: Entry) -> None:
+        rocket = self._day.plan.rockets.get(str(entry.get("rocket")))
+        because = {"retire": str(entry.get("why") or "it was retired in the field"),
+                   "leak": "it leaked"}.get(str(entry.get("event")))  # fmt: skip
+        if entry.get("what") == "step" and because and rocket and read_vessel(self.folder, rocket.vessel) is not None:
+            retire(self.folder, rocket.vessel, because, str(entry["at"])[:10])
+
+
+_UNDER_WAY = ("pressurising", "holding", "ready", "launched", "stop", "venting", "misfire wait")
+"""States in which nobody knows yet how a time under pressure will have ended, or how high it went."""
+
+
+def _alike(one: Entry, other: Entry) -> bool:
+    """Say whether two entries are one that was sent twice; one that came late came at two times."""
+    apart = ("at",) if one.get("offline") else ()
+    return {key: value for key, value in one.items() if key not in apart} == {
+        key: value for key, value in other.items() if key not in apart}  # fmt: skip
+
+
+def _of_cycle(cycle: Cycle, over: bool) -> list[VesselEntry]:
+    """Return that a time under pressure began, and how it ended once it is over."""
+    begun = Pressurised.model_validate({"entry": cycle.entry, "at": cycle.at, "ended": "begun"})
+    if not over or cycle.ended == "begun":
+        return [begun]
+    peak = None if cycle.peak_Pa is None else f"{cycle.peak_Pa / 1e5:.3f} bar"
+    ended = {"entry": cycle.entry, "at": cycle.at, "ended": cycle.ended, "peak": peak}
+    return [begun, Pressurised.model_validate({key: value for key, value in ended.items() if value is not None})]

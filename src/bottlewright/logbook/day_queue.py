@@ -1,0 +1,70 @@
+"""Whose turn it is: one launch of each rocket after the other, round by round, until all are done."""
+
+from collections.abc import Iterator
+from typing import NamedTuple
+
+from bottlewright.logbook.day_plan import Turn
+from bottlewright.logbook.day_state import Day
+from bottlewright.logbook.day_table import day_table
+
+__all__ = ["InQueue", "current", "queue"]
+
+_BETWEEN = ("waiting", "field open")
+"""States in which another rocket may go first."""
+
+
+class InQueue(NamedTuple):
+    """A launch that is still to come: of which rocket, which of how many, whose, and where the rocket stands."""
+
+    rocket: str
+    number: int
+    of: int
+    who: str
+    state: str
+    vessel: str
+
+
+def _turns(day: Day) -> tuple[Turn, ...]:
+    return day.plan.turns or tuple(Turn(name, 1) for name in day.plan.rockets)
+
+
+def queue(day: Day) -> tuple[InQueue, ...]:
+    """Return the launches that are still to come, round by round; none of a rocket that launches no more."""
+    table, left = day_table(), list[InQueue]()
+    for index, turn in enumerate(turns := _turns(day)):
+        now = day.rockets.get(turn.rocket)
+        if now is None or table.states[now.state].last:
+            continue
+        earlier = sum(one.launches for one in turns[:index] if one.rocket == turn.rocket)
+        done = max(now.launched - earlier, 0)
+        vessel = day.plan.rockets[turn.rocket].vessel
+        left += [InQueue(turn.rocket, earlier + number, earlier + turn.launches, turn.who, now.state, vessel)
+                 for number in range(done + 1, turn.launches + 1)]  # fmt: skip
+    order = {turn.rocket: place for place, turn in reversed(list(enumerate(turns)))}
+    return tuple(sorted(left, key=lambda one: (one.number, order[one.rocket])))
+
+
+def current(day: Day, chosen: str = "") -> str | None:
+    """Return the rocket that people look at now: one that is under way, else the next in the queue.
+
+    Parameters
+    ----------
+    chosen
+        The one that somebody chose: it is looked at unless another may be under pressure or flies.
+    """
+    states = day_table().states
+    if chosen in day.rockets and (states[day.rockets[chosen].state].pressure != "none" or all(
+            states[now.state].pressure == "none" for now in day.rockets.values())):  # fmt: skip
+        return chosen
+    return next(_under_way(day), None) or next((one.rocket for one in queue(day)), None)
+
+
+def _under_way(day: Day) -> Iterator[str]:
+    """Yield rockets that are between waiting and field open, what may be under pressure first."""
+    table = day_table()
+    for kind in ("may be", "flying", "none"):
+        for name, now in day.rockets.items():
+            state = table.states[now.state]
+            if state.pressure == kind and now.state not in _BETWEEN and not state.last:
+                yield name
+    yield from (name for name, now in day.rockets.items() if now.state == "field open")  # it is fetched first

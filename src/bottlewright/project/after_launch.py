@@ -1,0 +1,244 @@
+"""A launch after it: what was read, what follows from it, and how that lies beside what was foretold before it."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from functools import cached_property, lru_cache
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, NamedTuple
+
+from bottlewright.errors import BottlewrightError, InputError
+from bottlewright.project.picture import Shown
+
+if TYPE_CHECKING:
+    from bottlewright.design.unit_habit import UnitHabit
+    from bottlewright.logbook.records import FlightFile
+    from bottlewright.logbook.wind_by_hand import Growth
+
+__all__ = ["AfterLaunch", "Entered", "WindSaid", "after_launch", "launches_of"]
+
+
+class Entered(NamedTuple):
+    """Something that was entered: its name for taking it back, what, in words, by whom, and whether it counts."""
+
+    entry: str
+    what: str
+    by: str
+    counts: bool
+
+
+class WindSaid(NamedTuple):
+    """A reading of the wind: as it was read, and at the height that limits are meant for, with its ± (m/s)."""
+
+    entered: Entered
+    there: str
+    speed: float
+    spread: float
+    gust: float | None
+    height: float
+
+
+@dataclass(frozen=True)
+class AfterLaunch:
+    """One launch of the logbook.
+
+    Parameters
+    ----------
+    flight
+        Its file.
+    habit, growth
+        The builder's units, and how the wind grows with height, of the design as flown.
+    """
+
+    flight: "FlightFile" = field(repr=False)
+    habit: "UnitHabit"
+    growth: "Growth"
+
+    @property
+    def name(self) -> str:
+        """Day and number."""
+        from bottlewright.logbook.launches import launch_name
+
+        return launch_name(self.flight)
+
+    @cached_property
+    def rows(self) -> "Sequence[Any]":
+        """What was foretold with what was measured of it; see `bottlewright.logbook.compared.Compared`."""
+        from bottlewright.logbook.compared import compared
+
+        return compared(self.flight)
+
+    @cached_property
+    def says(self) -> str:
+        """Inside, high or low, the band, and what to look at first: one sentence."""
+        from bottlewright.logbook.compared import sentence
+
+        return sentence(self.flight, self.habit)
+
+    @cached_property
+    def pictures(self) -> dict[str, Shown]:
+        """Measured beside foretold, by its name; none of a launch that nobody foretold."""
+        from bottlewright.logbook.compared_picture import compared_picture
+
+        return {"compared": Shown(compared_picture(self.rows, "compared", self.says, self.habit))} if self.rows else {}
+
+    def card(self) -> str:
+        """Return the card to take home, a page of its own."""
+        from bottlewright.logbook.card import card
+
+        return card(self.flight, self.habit)
+
+    def document(self) -> dict[str, Any]:
+        """Return it as plain values, SI."""
+        from bottlewright.logbook.compared import compared_document
+
+        return {"launch": self.name, "rocket": self.flight.rocket, **compared_document(self.flight)}
+
+    def words(self) -> str:
+        """Return it in lines: the sentence, and all that was entered."""
+        height, how = self.height
+        found = [f"{self.name}  {self.flight.rocket}", self.says, *self.times,
+                 *([f"{height} by angles: {how}"] if how else [])]  # fmt: skip
+        entered = [*self.watches, *self.sights, *(one.entered for one in self.winds), *self.measured, *self.photos]
+        found += [f"  {one.what}{f', {one.by}' if one.by else ''}{'' if one.counts else ' (does not count)'}"
+                  f"{f'  [{one.entry}]' if one.entry else ''}" for one in entered]  # fmt: skip
+        found += [f"  wind {one.there}" for one in self.winds if one.entered.counts]
+        found += [f"  {key}: {value}" for key, value in self.values.items() if value]
+        return "\n".join([*found, *(f"  {one}" for one in self.put_right)])
+
+    # --- what was entered -----------------------------------------------------------------------------------------
+
+    @property
+    def times(self) -> list[str]:
+        """What the stopwatches say together: mean, ± and spread."""
+        from bottlewright.logbook.measured import by_watches, said
+
+        found = []
+        for of, words in (("time up", "to the highest point"), ("time", "to the ground")):
+            timed = by_watches(self.flight, of)
+            if timed:
+                several = (f"mean of {timed.count} watches, one differs by {timed.spread:.2f} s" if timed.count > 1
+                           else "one watch")  # fmt: skip
+                found.append(f"{said(timed.seconds, timed.u_seconds, 's')} {words}: {several}")
+        return found
+
+    @property
+    def watches(self) -> list[Entered]:
+        """Each stopwatch."""
+        ends = {"time up": "to the highest point", "time": "to the ground"}
+        return [self._entered(one, f"{one.took.text} {ends[one.of]}") for one in self.flight.watch]
+
+    @property
+    def height(self) -> tuple[str, str]:
+        """The height by angles, and what it rests on or why there is none; empty without a station."""
+        from bottlewright.logbook.measured import by_angles
+
+        try:
+            seen = by_angles(self.flight)
+        except InputError as error:
+            return "", str(error)
+        if seen is None:
+            return "", ""
+        unit = self.habit.unit("m")
+        size = 0.3048 if unit == "ft" else 1.0
+        from bottlewright.logbook.measured import said
+
+        return said(seen.height / size, seen.u_height / size, unit) if seen.counts else "no measurement", seen.says
+
+    @property
+    def sights(self) -> list[Entered]:
+        """Each station."""
+        return [self._entered(one, ", ".join(
+            [f"{one.elevation.text} up from {one.away.text}", *([f"standing {one.side.text}"] if one.side else []),
+             *([f"towards {one.towards.text}"] if one.towards else []),
+             *([f"eye {one.eye.text}"] if one.eye else []),
+             *([f"ground {one.ground.text}"] if one.ground else [])])) for one in self.flight.sight]  # fmt: skip
+
+    @property
+    def winds(self) -> list[WindSaid]:
+        """Each reading of the wind, brought to the height that limits are meant for."""
+        from bottlewright.logbook.wind_by_hand import WindRead, brought_to
+
+        found = []
+        for one in self.flight.wind:
+            there = brought_to(WindRead(one.speed.value, one.speed.spread, one.height.value, ""), self.growth)
+            gust = None if one.gust is None else brought_to(
+                WindRead(one.gust.value, 0.0, one.height.value, ""), self.growth).speed  # fmt: skip
+            read = f"{one.speed.text} at {one.height.text}{f', gusts {one.gust.text}' if one.gust else ''}"
+            read += f", from {one.wind_from.text}" if one.wind_from else ""
+            said = f"{self.habit.speed(there.speed, 2)} ± {self.habit.speed(there.u_speed, 1)}"
+            found.append(WindSaid(self._entered(one, f"{one.read or one.how}: {read}"),
+                                  f"{said} at {self.habit.distance(there.height, 2)}",
+                                  there.speed, there.u_speed, gust, there.height))  # fmt: skip
+        return found
+
+    @property
+    def measured(self) -> list[Entered]:
+        """Whatever else was measured."""
+        return [self._entered(one, f"{one.what} {one.value} ({one.how})") for one in self.flight.measured]
+
+    @property
+    def photos(self) -> list[Entered]:
+        """Names of photographs and films."""
+        return [Entered(one, one, "", one not in self.flight.withdrawn) for one in self.flight.photos]
+
+    @property
+    def values(self) -> dict[str, str]:
+        """Single values as they stand in the file, by key; those that are not there are empty."""
+        flight, found = self.flight, {}
+        tables = {"loaded": ("water", "pressure", "temperature"), "top": ("away", "towards"),
+                  "conditions": ("temperature", "pressure", "sky")}  # fmt: skip
+        for table, keys in tables.items():
+            for key in keys:
+                value = getattr(getattr(flight, table), key, None)
+                found[f"{table}.{key}"] = getattr(value, "text", value) or ""
+        return found | {key: getattr(flight, key) or "" for key in ("landing", "damage", "seen", "egg")}
+
+    @property
+    def put_right(self) -> list[str]:
+        """What was put right: what stood there before."""
+        return [f"{one.key} was {one.was}{f', put right by {one.by}' if one.by else ''}"
+                for one in self.flight.corrected]  # fmt: skip
+
+    def _entered(self, one: Any, what: str) -> Entered:
+        return Entered(one.entry or "", what, one.by or "", one.entry not in self.flight.withdrawn)
+
+
+def launches_of(beside: Path) -> "list[tuple[str, str, bool]]":
+    """Return each launch, the latest first: its name, its rocket, and whether it was foretold."""
+    from bottlewright.logbook.files import FOLDER
+    from bottlewright.logbook.launches import all_launches, launch_name
+
+    flights = all_launches(beside / FOLDER)
+    names = [launch_name(one) for one in flights]
+    return [(one.entry if names.count(name) > 1 else name, one.rocket, one.prediction is not None)
+            for one, name in zip(flights, names, strict=True)]  # fmt: skip
+
+
+def after_launch(beside: Path, launch: str) -> AfterLaunch:
+    """Return a launch of the logbook beside the designs.
+
+    Raises
+    ------
+    InputError, DesignError
+        When there is none of that name, or its file can't be read.
+    """
+    from bottlewright.logbook.files import FOLDER
+    from bottlewright.logbook.launches import launch_of
+
+    flight = launch_of(beside / FOLDER, launch)
+    habit, growth = _as_flown(flight.design or "", beside)
+    return AfterLaunch(flight, habit, growth)
+
+
+@lru_cache(64)
+def _as_flown(text: str, beside: Path) -> "tuple[UnitHabit, Growth]":
+    """Return what a design as flown says of units and wind; the usual where it can't be read any more."""
+    from bottlewright.design.unit_habit import METRIC, unit_habit
+    from bottlewright.logbook.wind_by_hand import Growth, growth_of
+    from bottlewright.project.project import parse
+
+    try:
+        design = parse(text, beside / "as-flown.toml").design
+    except BottlewrightError:
+        return METRIC, Growth()
+    return unit_habit(design), growth_of(design.weather)

@@ -1,0 +1,55 @@
+"""The logbook of a folder as its page shows it, read again only when one of its files is another."""
+
+from functools import lru_cache
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from bottlewright.logbook.words import BookLines
+
+__all__ = ["book_shown", "book_state", "flown_of"]
+
+State = tuple[tuple[str, int, int], ...]
+
+
+def book_state(folder: Path) -> State:
+    """Return which files the logbook of a folder of designs has, and how they stand: another where one changed.
+
+    What was learned is left out, as it is made from the rest.
+    """
+    from bottlewright.logbook.files import FOLDER
+
+    found = []
+    for path in sorted((folder / FOLDER).glob("*/*")):
+        if path.parent.name != "learned" and path.is_file():
+            at = path.stat()
+            found.append((path.relative_to(folder).as_posix(), at.st_mtime_ns, at.st_size))
+    return tuple(found)
+
+
+def book_shown(folder: Path) -> "BookLines":
+    """Return bottles, launches and what is open in the logbook beside the designs of a folder.
+
+    Raises
+    ------
+    DesignError
+        When a file of it can't be read: with its line.
+    """
+    return _shown(folder, book_state(folder))
+
+
+@lru_cache(4)
+def _shown(folder: Path, _: State) -> "BookLines":
+    from bottlewright.logbook.words import book_lines
+    from bottlewright.project.logbook import Logbook
+
+    logbook = Logbook(folder)
+    return book_lines(logbook.read(), logbook.folder)
+
+
+def flown_of(folder: Path, rocket: str) -> tuple[int, int]:
+    """Return how many launches of a rocket stand in the logbook, and of how many something was measured. Raises as
+    `book_shown` does.
+    """
+    mine = [one for one in book_shown(folder).launches if one.rocket == rocket]
+    return len(mine), sum(bool(one.measured) for one in mine)

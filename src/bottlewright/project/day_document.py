@@ -1,0 +1,104 @@
+"""A prepared day in words and as one document: what flies, what is allowed, what stands against it, and the sums."""
+
+from collections.abc import Mapping
+from dataclasses import asdict
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from bottlewright.logbook.day_plan import DayRocket
+    from bottlewright.logbook.day_state import Day
+    from bottlewright.project.launch_day import LaunchDay
+
+__all__ = ["day_document", "day_words", "entry_words"]
+
+
+def day_document(kept: "LaunchDay") -> dict[str, Any]:
+    """Return the day as plain values, SI; without a day only that none is kept."""
+    from bottlewright.logbook.day_screen import sums_of
+
+    day, book = kept.day, kept.book
+    if day is None or book is None:
+        return {"kept": False}
+    sums = sums_of(day)
+    return {
+        "kept": True, "day": book.name, "stop": day.stop, "near_miss": day.near_miss, "field_closed": day.field_closed,
+        "rockets": [_rocket(day, one) for one in day.plan.rockets.values()],
+        "turns": [asdict(one) for one in day.plan.turns],
+        "roles": {role: {"name": one.name, "adult": one.adult} for role, one in day.roles.items()},
+        "adults": sorted(day.adults), "local": dict(day.plan.local),
+        "sums": None if sums is None else {**asdict(sums), "spent": dict(sums.spent)},
+        "pressurised": [one._asdict() for one in day.cycles],
+    }  # fmt: skip
+
+
+def _rocket(day: "Day", one: "DayRocket") -> dict[str, Any]:
+    from bottlewright.project.day_answers import against_rocket
+
+    now = day.rockets[one.name]
+    return {
+        "name": one.name, "file": one.file, "vessel": one.vessel, "pad": one.pad, "state": now.state,
+        "launched": now.launched, "allowed_Pa": one.allowed_Pa, "basis": one.basis, "planned_Pa": one.planned_Pa,
+        "wind_limit_m_s": one.wind_limit_m_s, "wind_height_m": one.wind_height_m, "cycles": one.cycles,
+        "findings": [*one.stops, *one.holds, *one.looks], "against": against_rocket(one),
+    }  # fmt: skip
+
+
+def day_words(kept: "LaunchDay") -> str:
+    """Return the day in lines."""
+    from bottlewright.logbook.day_screen import gauge_words
+    from bottlewright.project.day_answers import day_roles
+
+    told = day_document(kept)
+    if not told["kept"]:
+        return "No day is kept today."
+    lines = [f"The day {told['day']}: {told['sums']['launches'] if told['sums'] else 'no'} launches are planned."]
+    for one in told["rockets"]:
+        allowed = "no pressure is allowed" if one["allowed_Pa"] is None else (
+            f"not over {gauge_words(one['allowed_Pa'], limit=True)} on the gauge")  # fmt: skip
+        count = len(one["findings"])
+        bottle = one["vessel"] or "without a name"
+        lines += ["", f"{one['name']}, bottle {bottle}, on launcher {one['pad']}: {allowed}, because {one['basis']}.",
+                  f"  It {_stands(one['state'])}. Open findings: {count}."]  # fmt: skip
+        lines += [f"  Against it: {text}." for text in one["against"]]
+    lines += ["", *(f"{day_roles()[role].says}: {who['name']}{', adult' if who['adult'] else ''}"
+                  for role, who in told["roles"].items())]  # fmt: skip
+    lines += [f"{name}: {value or 'NOT FILLED IN'}" for name, value in told["local"].items()]
+    if sums := told["sums"]:
+        lines += ["", f"Chance that a bottle bursts on this day: {_percent(sums['burst'])} ({sums['burst_basis']}).",
+                  f"Chance that a rocket comes down on somebody: {_percent(sums['strike'])} "
+                  f"({sums['strike_basis']})."]  # fmt: skip
+        lines += [f"Bottle {vessel or 'without a name'} does not last: {left} times are left."
+                  for vessel, left in sums["spent"].items()]  # fmt: skip
+    return "\n".join(lines)
+
+
+_MORE = ("rocket", "pressure", "mean", "gust", "landing", "why", "note", "sign", "adult", "reason", "name", "count")
+"""Keys of an entry that say what is not told by its kind."""
+
+
+def entry_words(entry: Mapping[str, Any]) -> str:
+    """Return an entry of a day in a few words, those of the day's table where it has some."""
+    from bottlewright.logbook.day_table import day_table
+
+    table, what = day_table(), str(entry.get("what", ""))
+    if what == "step" and entry.get("event") in table.acts:
+        words = f"{entry.get('rocket')}: {table.acts[entry['event']].done}"
+        return f"{words}: {entry['landing']}" if entry.get("landing") else words
+    if what == "confirm" and entry.get("point") in table.confirms:
+        return table.confirms[entry["point"]].says
+    if what == "link":
+        role = table.roles.get(str(entry.get("role_of")))
+        return f"the device of the {role.says if role else '?'} is {'lost' if entry.get('lost') else 'back'}"
+    seen = [key for key in ("aircraft", "darkness", "frost") if entry.get(key) is True]
+    more = [str(entry[key]) for key in _MORE if entry.get(key) not in (None, "")]
+    return ": ".join(filter(None, (what, ", ".join([*seen, *more]))))
+
+
+def _stands(state: str) -> str:
+    return "waits for its turn" if state == "waiting" else f"stands at: {state}"
+
+
+def _percent(chance: float | None) -> str:
+    from bottlewright.design.unit_text import percent
+
+    return "not known" if chance is None else percent(chance)

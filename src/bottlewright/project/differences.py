@@ -1,0 +1,45 @@
+"""What differs between two texts of a design file, in the words of a page: what an undo would take back."""
+
+import re
+import tomllib
+from collections.abc import Iterator
+from functools import lru_cache
+from typing import Any
+
+from bottlewright.project.fields import label_of
+
+__all__ = ["difference"]
+
+
+_TEST = re.compile(r"vessel\.proof\.\d+\.pressure")
+
+
+@lru_cache(maxsize=64)
+def difference(here: str, there: str) -> str:
+    """Say what becomes of a design when the second text takes the place of the first: ``"water 400 mL → 365 mL"``.
+
+    Empty where no value differs, or a text is none of a design.
+    """
+    try:
+        now, then = (dict(_flat(tomllib.loads(text))) for text in (here, there))
+    except tomllib.TOMLDecodeError:
+        return ""
+    keys = [key for key in {**now, **then} if now.get(key) != then.get(key) and ".parts_" not in key]
+    keys.sort(key=lambda key: not _TEST.fullmatch(key))  # a proof test is told before the count that it raises
+    if not keys:
+        return ""
+    named = {key: "proof test" if _TEST.fullmatch(key) else label_of(key, now | then) for key in keys}
+    first, *more = (f"{named[key]} {now.get(key, 'not said')} → {then.get(key, 'not said')}"
+                    for key in keys)  # fmt: skip
+    return first + (f" and {len(more)} more" if more else "")
+
+
+def _flat(table: Any, path: str = "") -> Iterator[tuple[str, str]]:
+    """Yield each key with its value as a page says it."""
+    entries = enumerate(table) if isinstance(table, list) else table.items()
+    for name, value in entries:
+        key = f"{path}.{name}" if path else str(name)
+        if isinstance(value, dict) or (isinstance(value, list) and any(isinstance(one, dict) for one in value)):
+            yield from _flat(value, key)
+        else:
+            yield key, ("yes" if value else "no") if isinstance(value, bool) else str(value)

@@ -1,0 +1,169 @@
+"""A logger's file: looked at, put right by a person, and taken into the file of its launch.
+
+Looking writes nothing. Taking in keeps the file byte for byte, what its columns mean for the next file with the same
+header, and what it says of the flight, each with its ±. Taken in anew, with other columns or a moved event, what the
+same file said before is withdrawn: it stays in the launch's file and counts no more.
+"""
+
+import hashlib
+import secrets
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from bottlewright.errors import InputError
+
+if TYPE_CHECKING:
+    from bottlewright.learn.from_a_record import Imported
+    from bottlewright.logbook.records import FlightFile
+
+__all__ = ["LoggerFile", "look_at", "take_into"]
+
+UNITS = {"height": "m", "speed": "m/s", "sinking": "m/s"}
+NAMES = {
+    "height": "height of the highest point", "time up": "time to the highest point", "time": "time to the ground",
+    "canopy": "time until the canopy was out", "water out": "time until the water was out", "speed": "greatest speed",
+    "sinking": "speed under the canopy",
+}  # fmt: skip
+
+
+@dataclass(frozen=True, eq=False)
+class LoggerFile:
+    """A logger's file as it was read.
+
+    Parameters
+    ----------
+    name, content
+        As it came.
+    said
+        What a person said of it, such as ``{"apogee": "2.6 s"}``.
+    read
+        What was read.
+    """
+
+    name: str
+    content: bytes
+    said: dict[str, str]
+    read: "Imported"
+
+    def measured(self) -> list[dict[str, str]]:
+        """Return what it says of the flight as the logbook writes it."""
+        from bottlewright.logbook.measured import said
+
+        return [{"what": one.what, "value": said(one.value, one.spread, UNITS.get(one.what, "s")),
+                 "how": f"{one.how}; {self.name}"} for one in self.read.readings]  # fmt: skip
+
+    def words(self) -> str:
+        """Return how it was read, in lines."""
+        read = self.read
+        lines = [f"{self.name}: {'; '.join(read.table.said)}.", "First rows:"]
+        names = [name or f"column {number}" for number, name in enumerate(read.table.names, 1)]
+        lines += ["  " + " | ".join(f"{number} {name}" for number, name in enumerate(names, 1))]
+        lines += ["  " + " | ".join(row) for row in read.table.first]
+        lines += ["Read as:"]
+        for what, one in read.columns.items():
+            lines.append(f"  {what}: column {one.number}, {one.unit} ({one.because})")
+        lines += [f"  {read.columns.rate:g} rows a second"] if read.columns.time is None else []
+        lines += ["When, on the file's clock from its first row:"]
+        for name, event in read.course.events.items():
+            lines.append(f"  {name}: {event.time:.2f} s ± {event.spread:.2f} s ({event.because})")
+        lines += [f"  {name}: not found; {why}" for name, why in read.course.lacks.items()]
+        lines += ["It says:"]
+        lines += [f"  {NAMES[one['what']]}: {one['value']}" for one in self.measured()] or ["  nothing of the flight"]
+        lines += [f"▲ LOOK  {one[:1].upper()}{one[1:]}." for one in read.doubts]
+        return "\n".join(lines)
+
+    def document(self) -> dict[str, Any]:
+        """Return how it was read as one document; SI."""
+        read, course = self.read, self.read.course
+        return {
+            "file": self.name, "sha256": hashlib.sha256(self.content).hexdigest(), "written": list(read.table.said),
+            "names": list(read.table.names), "first_rows": [list(row) for row in read.table.first],
+            "tags": read.table.tags, "said": self.said,
+            "columns": [{"what": what, "column": one.number, "unit": one.unit, "because": one.because}
+                        for what, one in read.columns.items()],
+            "rate_Hz": read.columns.rate if read.columns.time is None else None,
+            "events": {name: {"time_s": one.time, "u_time_s": one.spread, "because": one.because}
+                       for name, one in course.events.items()},
+            "not_found": dict(course.lacks),
+            "readings": [{"what": one.what, "value": one.value, "u_value": one.spread, "how": one.how}
+                         for one in read.readings],
+            "doubts": list(read.doubts),
+            "curve": {"time_s": course.record.time.tolist(), "height_m": course.record.height.tolist(),
+                      "smoothed_m": course.curve.tolist()},
+        }  # fmt: skip
+
+
+def look_at(
+    beside: Path, name: str, content: bytes, said: Mapping[str, str] | None = None, launch: str = ""
+) -> LoggerFile:
+    """Read a logger's file; nothing is written.
+
+    Parameters
+    ----------
+    beside
+        The folder of the designs: what the last file with the same header meant is looked up in its logbook.
+    said
+        What a person says: columns ("time", "height", "pressure", "acceleration"), "rate", "tag", and events.
+    launch
+        That it belongs to; the air's temperature comes from it.
+
+    Raises
+    ------
+    InputError
+        When no flight can be read from it, with what to say.
+    """
+    from bottlewright.learn.columns import kept
+    from bottlewright.learn.from_a_record import import_file
+    from bottlewright.learn.table_file import read_table
+    from bottlewright.logbook.files import FOLDER
+    from bottlewright.logbook.launches import launch_of
+
+    told = dict(said or {})
+    air = _air(launch_of(beside / FOLDER, launch)) if launch else None
+    table = read_table(content, told.get("tag", ""))
+    read = import_file(content, told, kept(beside / FOLDER, table), table, air)
+    return LoggerFile(Path(name).name, content, told, read)
+
+
+def _air(flight: "FlightFile") -> float | None:
+    warm = flight.conditions.temperature if flight.conditions else None
+    return warm.value if warm else None
+
+
+def take_into(beside: Path, launch: str, file: LoggerFile, at: str, by: str = "") -> list[str]:
+    """Take a file that was looked at into a launch; return what was written, in lines.
+
+    Raises
+    ------
+    InputError
+        When there is no such launch, or the file says nothing of a flight.
+    """
+    from bottlewright.learn.columns import keep
+    from bottlewright.logbook.files import FOLDER, writing
+    from bottlewright.logbook.launches import add_to_launch, launch_of
+    from bottlewright.logbook.raw import keep_raw, stored_name
+
+    folder = beside / FOLDER
+    if not file.read.readings:
+        raise InputError(f"{file.name} says nothing of the flight: look at its columns, or keep it with `log take`")
+    flight = launch_of(folder, launch)
+    with writing(folder):
+        kept = keep_raw(folder, file.name, file.content)
+        keep(folder, file.read.table, file.read.columns)
+    before = [one for one in flight.raw
+              if one.sha256 == kept.sha256 and one.entry and one.entry not in flight.withdrawn]  # fmt: skip
+    said = [f"{name}={text}" for name, text in sorted(file.said.items())]
+    if any(one.said == said for one in before):
+        return [f"launch {launch} has {file.name} already, read in the same way"]
+    entry = secrets.token_hex(6)
+    old = {one.entry for one in before if one.entry}
+    withdrawn = [*old, *(one.entry for one in flight.measured if one.entry and one.entry.partition(".")[0] in old)]
+    raw = {key: value for key, value in {"entry": entry, "at": at, "by": by, "name": kept.name, "sha256": kept.sha256,
+                                         "said": said}.items() if value}  # fmt: skip
+    lists = [{"entry": f"{entry}.{number}", "at": at, **one} for number, one in enumerate(file.measured())]
+    add_to_launch(folder, launch, {"raw": [raw], "measured": lists}, {}, at, by or None, withdrawn)
+    again = [f"what {file.name} said before was withdrawn"] if old else []
+    return [f"kept as raw/{stored_name(kept)}", *again,
+            *(f"{NAMES[one['what']]}: {one['value']}" for one in file.measured())]  # fmt: skip

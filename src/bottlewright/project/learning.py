@@ -1,0 +1,126 @@
+"""What the flights of a rocket taught: worked out from its launches in the logbook, kept, and drawn from afterwards."""
+
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, ClassVar
+
+from bottlewright.errors import InputError
+from bottlewright.project.result import Result
+
+if TYPE_CHECKING:
+    from bottlewright.design.learned import Learned
+    from bottlewright.learn.fit import Fit
+    from bottlewright.learn.from_the_book import LeftOut
+    from bottlewright.learn.meant import Meant
+    from bottlewright.project.project import Project
+    from bottlewright.report.style import Picture
+    from bottlewright.verdict import Verdict
+
+__all__ = ["LearnResult", "learn"]
+
+
+@dataclass(frozen=True, eq=False, repr=False)
+class LearnResult(Result):
+    """What the launches of one rocket say.
+
+    Parameters
+    ----------
+    fit
+        What was worked out.
+    learned
+        As a design takes it on.
+    left_out
+        Launches that were not used, and why.
+    meant
+        What it means, in words.
+    """
+
+    command: ClassVar[str] = "learn"
+    stages: ClassVar[tuple[str, ...]] = ("fly",)
+    fit: "Fit"
+    learned: "Learned"
+    left_out: "Sequence[LeftOut]"
+    meant: "Meant"
+
+    def keep(self) -> Path:
+        """Keep it in the logbook; a design with ``[learned] from = "logbook"`` draws from it then.
+
+        Raises
+        ------
+        InputError
+            When a measurement looks as if it was written in another unit or column: nothing is kept that rests on it.
+        """
+        from bottlewright.learn.learned_file import write_learned
+        from bottlewright.project.logbook import now
+
+        if self.meant.wrong:
+            raise InputError(f"nothing is kept: {' '.join(self.meant.wrong)} Put it right in the logbook, or leave the "
+                             "launch out (--without)")  # fmt: skip
+        told: Mapping[str, Any] = {"made": now().isoformat()}
+        return write_learned(self.project.folder, self.project.name, self.learned, told)
+
+    def _judge(self) -> "Verdict":
+        return self.project.fly().verdict
+
+    @cached_property
+    def _numbers(self) -> dict[str, Any]:
+        return {"rocket": self.project.name, **self.meant.document()}
+
+    def words(self) -> str:
+        """See `Result.words`."""
+        return self.meant.text()
+
+    def columns(self) -> Mapping[str, Any]:
+        """Return each measurement beside what was foretold of it, by the design alone and after all flights; SI."""
+        rows = [one.as_json() for one in self.meant.compared]
+        return {name: [row[name] for row in rows] for name in rows[0]}
+
+    def _pictures(self) -> "list[Picture]":
+        from bottlewright.learn.picture import learned_pictures
+
+        return learned_pictures(self.meant)
+
+
+def learn(project: "Project", without: Collection[str] = (), seed: int = 0) -> LearnResult:
+    """Work out what the launches of a rocket in the logbook beside its design say.
+
+    Parameters
+    ----------
+    without
+        Launches that are left out, such as "2027-03-20-03".
+    seed
+        Of draws.
+
+    Raises
+    ------
+    InputError
+        When there is no launch of it that anything was measured of, or none of a name that is to be left out.
+    """
+    from bottlewright.learn.fit import fit
+    from bottlewright.learn.from_the_book import LeftOut, launches_of
+    from bottlewright.learn.learned_file import file_of, learned_of
+    from bottlewright.learn.meant import meant_by
+    from bottlewright.project.logbook import Logbook
+
+    book = Logbook(project.folder).read()
+    launches, left_out = launches_of(book, project.name)
+    strange = [name for name in without if name not in {one.name for one in launches}]
+    if strange:
+        raise InputError(f"there is no launch {strange[0]} to leave out: "
+                         f"{', '.join(one.name for one in launches) or 'none'} can be learned from")  # fmt: skip
+    left_out += [LeftOut(name, "you left it out") for name in dict.fromkeys(without)]
+    launches = [one for one in launches if one.name not in without]
+    if not launches:
+        why = "; ".join(f"{one.launch}: {one.why}" for one in left_out[:3])
+        raise InputError(f"nothing can be learned of {project.name} yet: "
+                         f"{why or 'no launch of it stands in the logbook beside the design'}")  # fmt: skip
+    try:
+        found = fit(launches, seed=seed)
+    except ValueError as error:
+        raise InputError(f"nothing can be learned of {project.name}: {error}") from None
+    file = file_of(project.folder, project.name)
+    learned = learned_of(found, f"logbook/learned/{file.name}")
+    meant = meant_by(project.design, book, found, left_out)
+    return LearnResult(project, fit=found, learned=learned, left_out=left_out, meant=meant)

@@ -1,0 +1,63 @@
+"""What the bottle's own file asks of the builder: whose it is, what it says, where the design says something else."""
+
+from collections.abc import Iterator
+
+from bottlewright.design.document import Design
+from bottlewright.design.unit_habit import UnitHabit
+from bottlewright.findings import Finding, Level
+from bottlewright.proof.evidence import own_evidence
+from bottlewright.proof.expiry import AGAIN, inspection_due
+from bottlewright.proof.vessel import INSPECT_CYCLES, RETIRE_SOURCE, cycles_counted
+from bottlewright.proof.vessel_findings import finding
+
+__all__ = ["history_findings"]
+
+_OURS = "our judgement"
+
+
+def history_findings(design: Design, failed: bool, habit: UnitHabit) -> Iterator[Finding]:
+    """Look at what is known of the bottle that the design names, and at tests that no longer carry a launch."""
+    vessel, history = design.vessel, design.written.history
+    if vessel.retired:
+        yield finding(
+            Level.STOP, "retired-vessel", "this bottle was retired", f"retired: {vessel.retired}",
+            "a retired bottle is not pumped again", _OURS,
+            "cut it up so that nobody uses it, and start with a fresh one",
+        )
+    if vessel.id and (history is None or history.unknown):
+        why = history.unknown if history else "nobody looked into the logbook beside the design"
+        yield finding(
+            Level.STOP, "vessel-unknown", "nobody knows what this bottle has been through",
+            f"vessel.id is {vessel.id}: {why}", "the bottle's own file, with its tests", _OURS,
+            f"look at what is written on the bottle; `bottlewright log bottle {vessel.id}` begins its file",
+        )
+    elif history:
+        yield finding(Level.NOTE, "vessel-file", "age, count and tests of a bottle are those of its own file",
+                      history.says, "each time under pressure is written down, vented ones too", _OURS,
+                      "bring the file up to date after each launch (`bottlewright log`)")
+        for one in history.differs:
+            yield finding(
+                Level.LOOK, "vessel-file-differs", "design and logbook tell two stories of one bottle",
+                f"{one.key}: {f'{one.design} here, ' if one.design else ''}{one.file} in {history.file}; "
+                f"what counts: {one.counts}", "one story", _OURS,
+                "find out which is right, put the other right, and leave the key out of the design",
+            )
+    if failed:
+        return
+    if inspection_due(vessel):
+        yield finding(
+            Level.HOLD, "inspection-due", "a bottle wears out unseen",
+            f"{cycles_counted(vessel)} times under pressure, and no look over the whole bottle since",
+            f"at {INSPECT_CYCLES} times an adult looks over all of it: neck, wall, base, every scratch", RETIRE_SOURCE,
+            f"an adult looks over the bottle and writes it down (`bottlewright log inspection {vessel.id}`), or a "
+            "fresh bottle",
+        )
+    for own in own_evidence(design):
+        if own.expired:
+            pressure = habit.pressure(own.test.pressure.value)
+            yield finding(
+                Level.LOOK, "test-expired", "a test shows what the bottle was like on that day",
+                f"passed at {pressure}{f' on {own.test.date}' if own.test.date else ''}; since then {own.expired}: no "
+                "launch rests on it any more", AGAIN, _OURS,
+                "test the bottle again, filled with water to the brim",
+            )

@@ -1,0 +1,250 @@
+"""The day in the field: what is posted while it is kept, and what watches over it beside the pages."""
+
+import threading
+import time
+from collections.abc import Awaitable, Callable, Mapping
+from concurrent.futures import ThreadPoolExecutor
+from typing import TYPE_CHECKING, Any
+from urllib.parse import parse_qsl
+
+from starlette.concurrency import run_in_threadpool
+from starlette.requests import HTTPConnection, Request
+from starlette.responses import Response
+from starlette.routing import Route
+
+from bottlewright.errors import BottlewrightError, InputError
+from bottlewright.project.day_against_design import worse_now
+from bottlewright.project.day_flights import catch_up, follow
+from bottlewright.project.launch_day import LAPTOP, LINK_LOST, Speaker, role_of
+from bottlewright.web.guard import guest_of
+
+if TYPE_CHECKING:
+    from bottlewright.web.door import Guest
+    from bottlewright.web.office import Office
+
+__all__ = [
+    "SHOUT", "DayWatch", "beside", "judge_of", "launch_page_of", "launch_routes", "looks_at", "prepare",
+    "work_out_landings", "worse_designs",
+]  # fmt: skip
+
+SHOUT = "SHOUT STOP"
+"""What whoever pressed Stop does where the program can't take it."""
+_TOWARDS_FLIGHT = ("load", "seat", "clear", "pump", "hold", "tight", "launch")
+_EVERY = 1.0
+"""Seconds between two looks at what is due."""
+
+
+def launch_routes(office: "Office", changed: Callable[[], None]) -> list[Route]:
+    """Return the routes of what is posted: a stop, whatever else a device says, whose turn it is."""
+    def route(path: str, act: Callable[[Mapping[str, str], Speaker], None], shout: bool = False) -> Route:
+        return Route(path, _posted(office, act, changed, shout), methods=["POST"])
+
+    return [
+        route("/do/stop", lambda given, speaker: office.launch.stop(given, speaker), shout=True),
+        route("/do/day", lambda given, speaker: _say(office, given, speaker)),
+        route("/do/turn", lambda given, speaker: office.launch.choose(given.get("rocket", ""), speaker)),
+    ]  # fmt: skip
+
+
+def _posted(office: "Office", act: Callable[[Mapping[str, str], Speaker], None], changed: Callable[[], None],
+            shout: bool) -> Callable[[Request], Awaitable[Response]]:  # fmt: skip
+    """Return what answers a post: empty once it is on the disk, else refused in words."""
+
+    async def handler(request: Request) -> Response:
+        body = (await request.body()).decode("utf-8", "replace")
+        try:
+            given = dict(parse_qsl(body, keep_blank_values=True, max_num_fields=60))
+            await run_in_threadpool(act, given, _speaker(office, request, given))
+        except (BottlewrightError, ValueError) as error:
+            return _refused(str(error), shout)
+        except OSError as error:
+            return _refused(f"it can't be written: {error.strerror}", shout)
+        changed()
+        return Response("", 200, media_type="text/plain")
+
+    return handler
+
+
+def _say(office: "Office", given: Mapping[str, str], speaker: Speaker) -> None:
+    """Take an entry; a step towards pressure or flight only where the design of now has nothing more against it."""
+    if given.get("what") == "step" and given.get("event") in _TOWARDS_FLIGHT:
+        against = worse_designs(office).get(given.get("rocket", ""))
+        if against:
+            raise InputError(f"the design of {given['rocket']} changed since the day was prepared: "
+                             f"{'; '.join(against)}. Prepare the day anew")  # fmt: skip
+    office.launch.say(given, speaker)
+
+
+def worse_designs(office: "Office") -> dict[str, list[str]]:
+    """Return what designs allow less now, or say stop to, than when the day was prepared, by rocket.
+
+    A day keeps the numbers with which it was prepared; a stop found since then would not be seen on it.
+    """
+    day, told = office.launch.day, {}
+    if day is None:
+        return {}
+    for one in office.shelf.standings(office.designs(), office.warm.ready.is_set()):
+        plan = day.plan.rockets.get(one.project.name) if one.project is not None else None
+        if plan is None or one.judged is None or (plan.file and plan.file != one.file):
+            continue
+        told[plan.name] = worse_now(plan, one.judged.verdict)
+    return told
+
+
+def _refused(why: str, shout: bool) -> Response:
+    return Response(f"{SHOUT}: this was not taken, because {why}" if shout else why, 422, media_type="text/plain")
+
+
+def _speaker(office: "Office", request: Request, given: Mapping[str, str]) -> Speaker:
+    """Return who speaks: a phone by what the laptop gave it, the laptop for the role that its form names."""
+    guest = guest_of(request)
+    if guest is not None:
+        return Speaker(guest.name, role_of(guest.role), guest.key)
+    return office.launch.speaks(given.get("role", ""), "", LAPTOP)
+
+
+def looks_at(page: str, asks: HTTPConnection) -> str:
+    """Return a page as the board keeps it: that of the day is another for each role and device."""
+    if page != "launch":
+        return page
+    guest = guest_of(asks)
+    role = role_of(guest.role) if guest else ""
+    return f"launch/{role}/{guest.key if guest and role else '' if guest else LAPTOP}"
+
+
+def launch_page_of(path: str) -> tuple[str, str] | None:
+    """Return the role and the device of a page of the day as the board keeps it; None for any other page."""
+    name, _, rest = path.partition("/")
+    if name != "launch" or not rest:
+        return None
+    role, _, device = rest.partition("/")
+    return role, device
+
+
+def beside(office: "Office") -> dict[str, object]:
+    """Return what every window shows beside its page: whether a day is kept, the stop that stands, and the time."""
+    day = office.launch.day
+    if day is None:
+        return {"day": False, "stop": "", "at": 0.0}
+    return {"day": True, "stop": day.stop, "at": office.launch.at()}
+
+
+class DayWatch:
+    """Looks every second at what is due while a day is kept: a stop under pressure, a device that is lost.
+
+    Parameters
+    ----------
+    office
+        Whose day it is.
+    """
+
+    def __init__(self, office: "Office") -> None:
+        self._office, self._shown = office, ""
+        self._following = ThreadPoolExecutor(1, "launches")
+        self._closed = threading.Event()
+
+    def start(self) -> None:
+        """Begin, beside the pages: first the files of launches are brought up to the journal."""
+        self._office.launch.taken = self.taken
+        self._following.submit(self._carry, self._catch_up)
+        threading.Thread(target=self._run, daemon=True, name="day").start()
+
+    def close(self) -> None:
+        """End."""
+        self._closed.set()
+        self._following.shutdown(wait=False)
+
+    def taken(self, entry: Mapping[str, Any]) -> None:
+        """Carry a step into the file of its launch, beside the answer: what is foretold takes a second."""
+        if entry.get("what") == "step" and not self._closed.is_set():
+            self._following.submit(self._carry, lambda: self._follow(dict(entry)))
+
+    def _carry(self, act: Callable[[], bool]) -> None:
+        """Write into the files of launches; what could not be written is told on the page."""
+        office, wrote = self._office, False
+        was = office.launch.left_out
+        try:
+            wrote = act()
+            office.launch.left_out = ""
+        except (BottlewrightError, OSError) as error:
+            office.launch.left_out = str(error)
+        if wrote or office.launch.left_out != was:
+            office.changed()
+
+    def _follow(self, entry: dict[str, Any]) -> bool:
+        book = self._office.launch.book
+        return book is not None and follow(self._office.folder, book, entry, self._known) != ""
+
+    def _catch_up(self) -> bool:
+        """Bring the files of the last day that was kept up to its journal: a crash may have come between."""
+        book = self._office.launch.last_book()
+        now = self._office.launch.now().isoformat(timespec="milliseconds")
+        return book is not None and catch_up(self._office.folder, book, self._known, now) != []
+
+    def _known(self, file: str) -> Any:
+        self._office.warm.ready.wait()
+        standing = self._office.shelf.standing(file)
+        if standing.project is None or standing.judged is None:
+            raise InputError(f"{file}: {standing.wrong}")
+        return standing.project, standing.judged.verdict, self._office.work.result("flights", standing.project)
+
+    def _run(self) -> None:
+        while not self._closed.wait(_EVERY):
+            self.look()
+
+    def look(self) -> None:
+        """Do what is due now, and show what changed by itself, such as a wait that is over."""
+        day = self._office.launch
+        try:
+            written = day.watch(self._connected())
+            day.trouble = ""
+        except (BottlewrightError, OSError) as error:
+            written, day.trouble = day.trouble != str(error), str(error)
+        shown = day.signature()
+        if written or shown != self._shown:
+            self._shown = shown
+            self._office.changed()
+
+    def _connected(self) -> dict[str, bool]:
+        """Return, for each role whose person joined with a device, whether that device is there."""
+        day = self._office.launch.day
+        if day is None or self._office.door is None:
+            return {}
+        held: dict[str, bool] = {}
+        for guest in self._office.door.guests:
+            role = role_of(guest.role)
+            if role in day.roles and day.roles[role].name == guest.name:
+                held[role] = is_there(guest)
+        return held
+
+
+def is_there(guest: "Guest") -> bool:
+    """Say whether a device has a window open, or had one until a moment ago."""
+    return guest.windows > 0 or time.monotonic() - guest.left < LINK_LOST
+
+
+def work_out_landings(office: "Office", given: dict[str, str]) -> None:
+    """Work out where a design of the folder comes down: without that no limit of the wind is known."""
+    standing = office.shelf.standing(given.get("file", ""))
+    if given.get("file", "") not in office.designs() or standing.project is None:
+        raise InputError(standing.wrong or "there is no such design in this folder")
+    if not office.warm.ready.is_set():
+        raise InputError("the physics is still being compiled, once on this machine: try again in a moment")
+    office.work.begin("scatter", standing.project)
+
+
+def judge_of(office: "Office") -> Callable[[str], Any]:
+    """Return what judges a design file as the pages judge it, with all that was worked out there."""
+    def judge(file: str) -> Any:
+        standing = office.shelf.standing(file)
+        if standing.project is None or standing.judged is None:
+            raise InputError(standing.wrong or "it is not judged yet: try again in a moment")
+        return standing.project, standing.judged.verdict
+
+    return judge
+
+
+def prepare(office: "Office", given: dict[str, str]) -> str:
+    """Prepare the day; judged as the pages judge."""
+    office.launch.prepare(given, judge_of(office))
+    return "/launch"

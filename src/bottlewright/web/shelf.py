@@ -1,0 +1,106 @@
+"""The designs of a folder, each read and judged once for what its file holds, beside the pages."""
+
+import hashlib
+import logging
+import threading
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from bottlewright.errors import BottlewrightError
+from bottlewright.project.editing import text_of
+from bottlewright.project.project import Project, parse
+from bottlewright.web.work import Work
+
+if TYPE_CHECKING:
+    from bottlewright.project.proof import ProofResult
+
+__all__ = ["Shelf", "Standing"]
+
+
+@dataclass(frozen=True)
+class Standing:
+    """A design of the folder.
+
+    Parameters
+    ----------
+    file
+        Its name.
+    project, judged
+        What it says, and what it may; None while that is being worked out, or where it can't be read.
+    wrong
+        Why it can't be read.
+    """
+
+    file: str
+    project: Project | None = None
+    judged: "ProofResult | None" = None
+    wrong: str = ""
+
+
+class Shelf:
+    """Keeps what is known of each file until it, or anything that counts for it, is another.
+
+    Parameters
+    ----------
+    folder, work
+        Where the files lie; what was worked out for them counts in their verdicts.
+    changed
+        Called, from any thread, when one more is known.
+    """
+
+    def __init__(self, folder: Path, work: Work, changed: Callable[[], None]) -> None:
+        self.folder, self.work, self._changed = folder, work, changed
+        self._known: dict[str, tuple[str, Standing]] = {}
+        self._lock = threading.Lock()
+        self._busy = False
+
+    def standings(self, files: list[str], judging: bool) -> list[Standing]:
+        """Return what is known of each; what is not yet is worked out beside, where `judging` says that it may be."""
+        names = {file: self._name(file) for file in files}
+        with self._lock:
+            missing = [file for file in files if self._known.get(file, ("",))[0] != names[file]]
+            begin = bool(missing) and judging and not self._busy
+            self._busy = self._busy or begin
+        if begin:
+            threading.Thread(target=self._fill, args=(missing,), daemon=True, name="shelf").start()
+        return [Standing(file) if file in missing else self._known[file][1] for file in files]
+
+    def standing(self, file: str) -> Standing:
+        """Return what is known of one, worked out now where it is not yet."""
+        name = self._name(file)
+        with self._lock:
+            known = self._known.get(file)
+        if known is None or known[0] != name:
+            known = self._known[file] = name, self._judged(file)
+        return known[1]
+
+    def _name(self, file: str) -> str:
+        """Return what changes with the file and with what was worked out for any."""
+        try:
+            held = hashlib.sha256((self.folder / file).read_bytes()).hexdigest()
+        except OSError:
+            held = ""
+        return f"{held}-{self.work.counted}"
+
+    def _fill(self, files: list[str]) -> None:
+        try:
+            for file in files:
+                self.standing(file)
+                self._changed()
+        finally:
+            self._busy = False
+
+    def _judged(self, file: str) -> Standing:
+        try:
+            project = parse(text_of(self.folder / file), self.folder / file)
+            judged = self.work.judged(project)
+            project.fly()
+        except BottlewrightError as error:
+            return Standing(file, wrong=str(error))
+        except Exception as error:
+            logging.getLogger(__name__).exception("%s can't be judged", file)
+            return Standing(file, wrong=f"it can't be judged, and that is a mistake of this program "
+                                        f"({type(error).__name__})")  # fmt: skip
+        return Standing(file, project, judged)

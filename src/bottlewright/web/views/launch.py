@@ -1,0 +1,253 @@
+"""Launch: what comes next, who does it, and what stands against it?"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from typing import TYPE_CHECKING, NamedTuple
+
+from bottlewright.project.day_document import entry_words
+from bottlewright.project.launch_day import (
+    LANDINGS,
+    LAPTOP,
+    LOCAL_VALUES,
+    called_of,
+    day_roles,
+    gauge_words,
+    stands_against,
+)
+from bottlewright.web.launching import worse_designs
+from bottlewright.web.views.frame import Cell, StageLink
+from bottlewright.web.work import name_of
+
+if TYPE_CHECKING:
+    from bottlewright.project.launch_day import Point, RocketShown, Screen, StepShown
+    from bottlewright.project.project import Project
+    from bottlewright.web.office import Office
+
+__all__ = ["LaunchPage", "Prepared", "launch_link", "launch_page", "moment"]
+
+_EPOCH = datetime(2000, 1, 1)
+_MOST_TOLD = 12
+
+
+class Prepared(NamedTuple):
+    """A design of the folder, for a day: its file and name, bottle, allowed pressure, what would stand against it.
+
+    Parameters
+    ----------
+    launches, pad, who, turn
+        As it was planned; empty where it was not.
+    landed, running
+        Whether its landings were worked out; how far that is, in words, where it is under way.
+    """
+
+    file: str
+    name: str
+    vessel: str
+    allowed: str
+    against: Sequence[str]
+    wrong: str
+    launches: str
+    pad: str
+    who: str
+    turn: str
+    landed: bool = True
+    running: str = ""
+
+
+@dataclass(frozen=True)
+class LaunchPage:
+    """The page of the day.
+
+    Parameters
+    ----------
+    screen
+        What this device shows; None while no day is kept.
+    laptop
+        Whether it is the laptop, which speaks for every role.
+    device
+        Which one it is.
+    called
+        How a phone calls the role of whoever looks.
+    head, lead
+        The heading, and what it means.
+    main, others
+        The step that comes next; what else may happen from here.
+    points
+        What is confirmed in this state.
+    cells
+        What stands on top: findings, pressure, wind.
+    designs, working
+        To prepare a day with; whether some are still being worked out.
+    roles, given
+        The roles of a day, and who has each: name, whether an adult.
+    local, adults
+        Local values by short name, what each is called, and what was filled in; names of adults.
+    told
+        What was written down last: when, who, what.
+    trouble, left_out
+        Why the day can't be watched over; why the file of a launch lacks something.
+    landings
+        How or where a rocket may come down.
+    changed
+        What the designs now say against the day as it was prepared, rocket by rocket.
+    """
+
+    screen: "Screen | None"
+    laptop: bool
+    device: str
+    called: str
+    head: str
+    lead: str
+    main: "StepShown | None"
+    others: "Sequence[StepShown]"
+    points: "Sequence[Point]"
+    cells: Sequence[Cell]
+    designs: Sequence[Prepared]
+    working: bool
+    roles: Sequence[tuple[str, str, str, bool, str, bool]]
+    local: Sequence[tuple[str, str, str]]
+    adults: str
+    told: Sequence[tuple[str, str, str]]
+    trouble: str
+    left_out: str = ""
+    landings: Sequence[str] = LANDINGS
+    changed: Sequence[str] = ()
+    stage: str = "launch"
+
+
+def launch_page(office: "Office", role: str, device: str) -> LaunchPage:
+    """Return what a device of a role shows."""
+    laptop = device == LAPTOP
+    screen = office.launch.screen(role, device, every=laptop)
+    rocket = screen.rocket if screen else None
+    main, others, points = _steps(rocket)
+    head, lead = _heading(screen, rocket, main, "" if laptop else role)
+    designs = _designs(office) if laptop else ()
+    held = {one.role: one for one in screen.people} if screen else {}
+    roles = [(name, one.says, one.does, one.adult, held[name].person if name in held else "",
+              name in held and held[name].adult) for name, one in day_roles().items()]  # fmt: skip
+    filled = dict(screen.local) if screen else {}
+    return LaunchPage(
+        screen=screen, laptop=laptop, device=device, called=called_of(role), head=head, lead=lead, main=main,
+        others=others, points=points, cells=_cells(screen, rocket), designs=designs,
+        working=any(not one.name and not one.wrong for one in designs), roles=roles,
+        local=[(name, words, filled.get(words, "")) for name, words in LOCAL_VALUES.items()],
+        adults=", ".join(screen.adults) if screen else "", told=_told(office), trouble=office.launch.trouble,
+        left_out=office.launch.left_out,
+        changed=[f"{name}: {text}" for name, texts in worse_designs(office).items() for text in texts],
+    )  # fmt: skip
+
+
+def _steps(rocket: "RocketShown | None") -> "tuple[StepShown | None, list[StepShown], list[Point]]":
+    """Return the step that comes next, the others, and every point that is confirmed for any of them, once."""
+    if rocket is None or not rocket.steps:
+        return None, [], []
+    ways = [one for one in rocket.steps if one.by != "any"]
+    main = ways[0] if ways else rocket.steps[0]
+    points = {point.point: point for step in reversed(rocket.steps) for point in step.points}
+    return main, [one for one in rocket.steps if one is not main], list(points.values())
+
+
+def _own(rocket: "RocketShown", main: "StepShown") -> str:
+    """Return what is missing of whoever looks before the step that comes next; empty where nothing is."""
+    if any(one.mine and one.confirmed_at is None for one in main.points):
+        return "Look, and say yes"
+    reads = any(block.gate.startswith("readings") or block.gate == "pressure left" for block in main.against)
+    return "Read the gauge, write it down" if reads and any(one.mine for one in rocket.readings) else ""
+
+
+def _heading(
+    screen: "Screen | None", rocket: "RocketShown | None", main: "StepShown | None", role: str
+) -> tuple[str, str]:
+    if screen is None:
+        return "No day is prepared", "Rockets, people and local values come first. The laptop prepares the day."
+    if rocket is None or main is None:
+        return "Nothing is left to launch", "All turns are done, or no rocket can launch any more."
+    state = f"{rocket.state_says[:1].upper()}{rocket.state_says[1:]}."
+    if rocket.now.state == "launched":
+        return ("Heads up: it is in the air" if screen.stop else "Watch it until it lies still"), state
+    if role and (own := _own(rocket, main)):
+        return own, f"{main.does}. {state}"
+    if main.mine:
+        return main.does, state
+    who = f"{main.person}, {main.by_says}" if main.person else main.by_says
+    return f"Wait for {who}", f"{main.does}. {state}"
+
+
+def _cells(screen: "Screen | None", rocket: "RocketShown | None") -> list[Cell]:
+    if screen is None or rocket is None:
+        return []
+    plan, count = rocket.plan, len(rocket.findings)
+    worst = plan.words.get(rocket.findings[0], rocket.findings[0]) if rocket.findings else "by what was checked so far"
+    if rocket.lifted:
+        worst = f"{worst}; {len(rocket.lifted)} lifted by an adult"
+    level = "stop" if plan.stops else "look" if count else "none"
+    allowed = (Cell("No pressure is allowed", plan.basis) if plan.allowed_Pa is None else
+               Cell(f"Not over {gauge_words(plan.allowed_Pa, limit=True)}", plan.basis))  # fmt: skip
+    return [Cell(f"{count} open {'finding' if count == 1 else 'findings'}", worst, level), allowed,
+            Cell(*_wind(screen, rocket))]  # fmt: skip
+
+
+def _wind(screen: "Screen", rocket: "RocketShown") -> tuple[str, str]:
+    limit, high = rocket.plan.wind_limit_m_s, rocket.plan.wind_height_m
+    most = "its limit was not worked out" if limit is None else f"its limit {limit:.1f} m/s"
+    where = "" if high is None else f", measured {high:g} m above the ground"
+    if screen.wind is None:
+        return "Nobody has read the wind", f"{most}{where}"
+    wind = screen.wind
+    old = "too old: read it again. " if wind.until < screen.at else ""
+    return (f"Wind {wind.mean_m_s:.1f}, gusts {wind.gust_m_s:.1f} m/s",
+            f"{old}Read {moment(wind.at)}; {most}{where}")  # fmt: skip
+
+
+def moment(seconds: float) -> str:
+    """Return a time of the day as a clock shows it."""
+    return (_EPOCH + timedelta(seconds=seconds)).strftime("%H:%M:%S")
+
+
+def _designs(office: "Office") -> list[Prepared]:
+    found = office.shelf.standings(office.designs(), office.warm.ready.is_set())
+    day = office.launch.day
+    turns = list(day.plan.turns) if day else []
+    rows = []
+    for one in found:
+        if one.project is None or one.judged is None:
+            rows.append(Prepared(one.file, "", "", "", (), one.wrong, "", "", "", ""))
+            continue
+        name, allowed = one.project.name, one.judged.verdict.allowed.gauge_Pa
+        turn = next((number for number, turn in enumerate(turns) if turn.rocket == name), None)
+        planned = turns[turn] if turn is not None else None
+        rows.append(Prepared(
+            one.file, name, one.project.design.vessel.id or "",
+            "no pressure" if allowed is None else f"not over {gauge_words(allowed, limit=True)}",
+            stands_against(one.project, one.judged.verdict), "", str(planned.launches) if planned else "",
+            day.plan.rockets[name].pad if day and planned else "", planned.who if planned else "",
+            str(turn + 1) if turn is not None else "", one.judged.verdict.wind_limits is not None,
+            _running(office, one.project)))  # fmt: skip
+    return rows
+
+
+def _running(office: "Office", project: "Project") -> str:
+    now = office.work.running.get("scatter")
+    return f"{now.words}, {round(100 * now.share)} %" if now and now.digest == name_of("scatter", project) else ""
+
+
+def _told(office: "Office") -> list[tuple[str, str, str]]:
+    return [(str(one.get("at", ""))[11:19], f"{one.get('by', '')}", entry_words(one))
+            for one in office.launch.told(_MOST_TOLD)]  # fmt: skip
+
+
+def launch_link(office: "Office") -> StageLink:
+    """Return the day as it stands in the strip of stages."""
+    day = office.launch.day
+    if day is None:
+        return StageLink("launch", "—", "open", "no day yet")
+    screen = office.launch.screen("", "")
+    rocket = screen.rocket if screen else None
+    if day.stop:
+        return StageLink("launch", rocket.now.state if rocket else "—", "stop", "a stop stands")
+    if rocket is None:
+        return StageLink("launch", "all done", "open", "day is kept")
+    count = len(rocket.findings)
+    return StageLink("launch", rocket.now.state, "look" if count else "none", f"{count} open")

@@ -1,0 +1,111 @@
+"""Learn: what did the flights teach, and what would it change?"""
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from bottlewright.errors import BottlewrightError
+from bottlewright.project.book_shown import flown_of
+from bottlewright.project.using_learned import uses
+from bottlewright.web.views.frame import StageLink
+from bottlewright.web.views.page import Page, Running, Width, running
+
+if TYPE_CHECKING:
+    from bottlewright.project.project import Project
+    from bottlewright.project.using_learned import Taught
+    from bottlewright.web.desk import Desk
+
+__all__ = ["LearnPage", "learn", "learn_link"]
+
+QUESTION = "What did the flights teach?"
+
+
+@dataclass(frozen=True, kw_only=True)
+class LearnPage(Page):
+    """The page of what was learned.
+
+    Parameters
+    ----------
+    taught
+        What was worked out for the launches that stand in the logbook now; None until it is.
+    uses
+        Whether the design draws from what its flights taught.
+    newer
+        Whether that is other than what was worked out now.
+    trouble
+        What of the logbook can't be read.
+    confirmed
+        Who took the new lines, and when; empty where nobody did.
+    """
+
+    taught: "Taught | None" = None
+    uses: bool = False
+    newer: bool = False
+    trouble: str = ""
+    confirmed: str = ""
+
+
+def learn_link(project: "Project") -> StageLink:
+    """Return what was learned as it stands in the strip of stages."""
+    try:
+        flown, measured = flown_of(project.folder, project.name)
+    except BottlewrightError:
+        return StageLink("learn", "—", "look", "logbook unread")
+    number = f"{flown} {'flight' if flown == 1 else 'flights'}" if flown else "—"
+    if uses(project):
+        known = project.design.written.learned
+        return StageLink("learn", number, *(("look", "not there") if known and known.unread else ("none", "is used")))
+    return StageLink("learn", number, "open", "not used" if measured else "none measured" if flown else "no flight yet")
+
+
+def learn(desk: "Desk", _: Width) -> LearnPage:
+    """Return the page."""
+    project = desk.project
+    keys = project.design.learned
+    said = f"{keys.confirmed_by}, {keys.confirmed_on}" if keys.confirmed_by and keys.confirmed_on else ""
+    try:
+        flown, measured = flown_of(project.folder, project.name)
+    except BottlewrightError as error:
+        return LearnPage(stage="learn", question=QUESTION, answer="The logbook can't be read", uses=uses(project),
+                         trouble=str(error))  # fmt: skip
+    if not measured:
+        return LearnPage(stage="learn", question=QUESTION, answer="Nothing yet", uses=uses(project), confirmed=said,
+                         lead=_nothing(project, flown))  # fmt: skip
+    taught: Taught | None = desk.work.result("learn", project)
+    now: Running = running(desk, "learn", f"Work it out from {_flights(measured)}" if taught is None
+                           else "Work it out once more")  # fmt: skip
+    if taught is None:
+        return LearnPage(
+            stage="learn", question=QUESTION, answer=f"{_flights(measured).capitalize()} can teach something",
+            lead="The rocket is fitted to what was measured. It takes some seconds a flight, and changes nothing.",
+            running=now, uses=uses(project), confirmed=said,
+        )  # fmt: skip
+    known = project.design.written.learned
+    return LearnPage(
+        stage="learn", question=QUESTION, answer=_answer(taught), lead=_lead(taught), running=now if now.on else None,
+        taught=taught, uses=uses(project), confirmed=said,
+        newer=known is None or known.digest != taught.found.learned.digest,
+    )  # fmt: skip
+
+
+def _nothing(project: "Project", flown: int) -> str:
+    if flown:
+        return (f"{_flights(flown).capitalize()} of {project.name} in the logbook, and nothing was measured of "
+                f"{'it' if flown == 1 else 'any'}. A height read from the ground is enough to begin with.")  # fmt: skip
+    return (f"No launch of {project.name} stands in the logbook. Launch it, measure its height, and come back: "
+            "nobody's rocket has the drag of a table.")  # fmt: skip
+
+
+def _flights(count: int) -> str:
+    return "one flight" if count == 1 else f"{count} flights"
+
+
+def _answer(taught: "Taught") -> str:
+    height = taught.outcomes[0]
+    return f"Height: {height.after}, not {height.before}"
+
+
+def _lead(taught: "Taught") -> str:
+    count = len(taught.found.learned.launches)
+    rough = "" if taught.found.fit.posterior.trusted else " Take it as a rough answer: few of the draws count."
+    return (f"That is where eight flights in ten come to with what {_flights(count)} taught, and without it."
+            f"{rough}")  # fmt: skip

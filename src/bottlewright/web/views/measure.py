@@ -1,0 +1,141 @@
+"""Measure: what was read of one launch, and how that lies beside what was foretold."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, NamedTuple
+
+from bottlewright.errors import BottlewrightError
+from bottlewright.project.after_launch import AfterLaunch, WindSaid, after_launch, launches_of
+from bottlewright.project.field_sheet import FieldSheet, Landed, field_sheet
+from bottlewright.project.measuring import LANDINGS, wind_words
+from bottlewright.web.views.page import Figure, Width, figure_of
+
+if TYPE_CHECKING:
+    from bottlewright.project.grounds import Grounds
+    from bottlewright.web.office import Office
+
+__all__ = ["MeasurePage", "Tapped", "WindLine", "measure_page"]
+
+
+class Tapped(NamedTuple):
+    """The field to tap a landing on, for one width.
+
+    Parameters
+    ----------
+    width, sheet
+        For which width, and the picture.
+    west, north
+        The upper left corner from the launcher, m; `per` of them a point.
+    """
+
+    width: str
+    sheet: FieldSheet
+    west: float
+    north: float
+    per: float
+
+
+class WindLine(NamedTuple):
+    """A reading of the wind with what it says of the rocket's limit."""
+
+    said: WindSaid
+    limit: str
+    over: bool
+
+
+@dataclass(frozen=True, kw_only=True)
+class MeasurePage:
+    """The page of what is measured.
+
+    Parameters
+    ----------
+    launches
+        Each launch, the latest first: name, rocket, whether it was foretold.
+    designs
+        Files that a launch may be begun with.
+    shown
+        The launch that the page is of; None where there is none.
+    trouble
+        Why the logbook can't be read.
+    figure
+        Measured beside foretold.
+    winds
+        Readings of the wind.
+    forces
+        Words for the wind, by force.
+    maps
+        The field, to tap the landing on.
+    field
+        The file that the field is of.
+    units
+        The builder's own: distance, speed, pressure, temperature.
+    """
+
+    launches: Sequence[tuple[str, str, bool]]
+    designs: Sequence[str]
+    shown: AfterLaunch | None
+    trouble: str
+    figure: Figure | None
+    winds: Sequence[WindLine]
+    forces: Sequence[tuple[int, str]]
+    landings: Sequence[str]
+    maps: Sequence[Tapped]
+    field: str
+    units: dict[str, str]
+    may_begin: bool
+
+
+def measure_page(office: "Office", launch: str, width: Width) -> MeasurePage:
+    """Return the page of a launch, of the latest where none is named."""
+    launches: Sequence[tuple[str, str, bool]] = ()
+    shown, trouble = None, ""
+    try:
+        launches = launches_of(office.folder)
+        wanted = launch or (launches[0][0] if launches else "")
+        shown = after_launch(office.folder, wanted) if wanted else None
+    except BottlewrightError as error:
+        trouble = str(error)
+    found = shown.pictures.get("compared") if shown else None
+    maps, field = _maps(office, width)
+    habit = shown.habit if shown else None
+    units = {one: habit.unit(one) if habit else one for one in ("m", "m/s", "bar", "°C")}
+    return MeasurePage(
+        launches=launches, designs=office.designs(), shown=shown, trouble=trouble,
+        figure=figure_of(found, width) if found else None, winds=_winds(office, shown) if shown else (),
+        forces=wind_words(), landings=LANDINGS, maps=maps, field=field, units=units,
+        may_begin=office.warm.ready.is_set(),
+    )  # fmt: skip
+
+
+def _winds(office: "Office", shown: AfterLaunch) -> list[WindLine]:
+    """Return each reading beside the limit that the day has for this rocket: the upper end of its ± counts."""
+    day = office.launch.day
+    rocket = day.plan.rockets.get(shown.flight.rocket) if day else None
+    limit = rocket.wind_limit_m_s if rocket else None
+    lines = []
+    for one in shown.winds:
+        if limit is None or rocket is None or abs((rocket.wind_height_m or one.height) - one.height) > 1e-6:
+            lines.append(WindLine(one, "no limit is known here for this height", over=False))
+            continue
+        most, habit = max(one.speed + one.spread, one.gust or 0.0), shown.habit
+        over = most > limit
+        said = f"{'over' if over else 'under'} the limit of {habit.speed(limit, 2)}: {habit.speed(most, 2)} counts"
+        lines.append(WindLine(one, said, over))
+    return lines
+
+
+def _maps(office: "Office", width: Width) -> tuple[list[Tapped], str]:
+    """Return the field of the design that is open, for each width."""
+    if office.job is None:
+        return [], ""
+    desk = office.desk()
+    grounds = desk.grounds
+    if grounds.wrong:
+        return [], ""
+    return [_map(grounds, name) for name in ("wide", "narrow") if width in (name, "both")], office.job.file.name
+
+
+def _map(grounds: "Grounds", width: str) -> Tapped:
+    sheet = field_sheet(grounds, Landed({}, (), ()), None, width == "narrow")
+    per, (east, north) = sheet.per * grounds.size, grounds.launcher
+    return Tapped(width, sheet, sheet.west * grounds.size - east, sheet.north * grounds.size - north, per)

@@ -1,0 +1,80 @@
+"""The command `launch`, as somebody types it on the evening before."""
+
+import json
+from datetime import datetime
+
+import pytest
+from commands import ran
+
+from bottlewright.project.launch_day import LaunchDay
+
+WREN = """schema = 1
+name = "Wren"
+[vessel]
+id = "B07"
+bottle = "carbonated-1500"
+[charge]
+pressure = "3 bar"
+"""
+PEOPLE = ("--charge", "M. Roe", "--pump", "K", "--pull", "7", "--watch", "L. Ash", "--record", "P", "--adult", "M. Roe",
+          "--adult", "L. Ash")  # fmt: skip
+
+
+@pytest.fixture
+def folder(tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "wren.toml").write_text(WREN, encoding="utf-8")
+    return tmp_path
+
+
+def launch(*words):
+    return ran("launch", *words, "--no-serve", "--no-landings")
+
+
+def test_a_day_is_prepared_and_kept_in_the_logbook(folder):
+    done = launch("--rocket", "wren.toml=3:Herons:B", *PEOPLE, "--emergency", "112")
+    assert done.code == 1, "a finding says stop: nobody knows the bottle"
+    day = LaunchDay(folder).day
+    assert (day.plan.turns[0].launches, day.plan.turns[0].who, day.plan.rockets["Wren"].pad) == (3, "Herons", "B")
+    assert {role: (one.name, one.adult) for role, one in day.roles.items()} == {
+        "charge": ("M. Roe", True), "pump": ("K", False), "pull": ("7", False), "watch": ("L. Ash", True),
+        "record": ("P", False)}  # fmt: skip
+    assert day.plan.local["emergency number"] == "112"
+    for words in ("3 launches are planned", "no pressure is allowed", "Against it: bottle B07",
+                  "how much wind Wren bears", "lightning rule: NOT FILLED IN", "Chance that a bottle",
+                  "Pump strokes together"):  # fmt: skip
+        assert words in done.out, words
+
+
+@pytest.mark.usefixtures("folder")
+def test_its_json_holds_the_numbers_that_people_act_on():
+    launch("--rocket", "wren.toml=2", *PEOPLE)
+    told = json.loads(launch("--json").out)
+    assert told["day"] == datetime.now().date().isoformat()
+    (one,) = told["rockets"]
+    assert (one["name"], one["file"], one["vessel"], one["state"]) == ("Wren", "wren.toml", "B07", "waiting")
+    assert one["allowed_Pa"] is None
+    assert one["planned_Pa"] == pytest.approx(3e5)
+    assert one["against"]
+    assert told["sums"]["launches"] == 2
+    assert [line["code"] for line in told["needs"]["lines"]] == ["water", "strokes", "all-strokes", "each", "hours"]
+    assert told["sums"]["strike"] is None
+
+
+@pytest.mark.usefixtures("folder")
+def test_without_a_day_it_says_so():
+    assert "No day is kept today" in launch().out
+    assert json.loads(launch("--json").out) == {"kept": False}
+
+
+@pytest.mark.parametrize(("more", "says"), [
+    (("--rocket", "wren.toml=many", "--charge", "M. Roe"), "whole number"),
+    (("--rocket", "wren.toml=1"), "an adult is in charge"),
+    (("--rocket", "wren.toml=1", "--charge", "M. Roe", "--pump", "M. Roe"), "M. Roe can't be"),
+    (("--rocket", "wren.toml=1", "--charge", "M. Roe", "--pump", "K", "--watch", "K"), "K can't be"),
+])  # fmt: skip
+def test_what_can_not_be_is_refused_and_nothing_is_written(folder, more, says):
+    done = launch(*more)
+    assert done.code == 2
+    assert says in done.err
+    assert not (folder / "logbook").exists()

@@ -1,0 +1,139 @@
+"""What flights taught is carried on into the next prediction, and never into what a bottle may hold."""
+
+import numpy as np
+import pytest
+from conftest_flights import folder_of, taking_on, true_flights, written_down
+
+import bottlewright as bw
+from bottlewright.errors import InputError
+from bottlewright.findings import Level
+from bottlewright.flight.learned_findings import learned_findings
+from bottlewright.project.learning import learn
+from bottlewright.quantities import Basis
+
+
+def width(project, key="apogee_m"):
+    column = project.fly_many(300).columns()[key]
+    low, high = np.nanquantile(column, (0.05, 0.95))
+    return high - low
+
+
+@pytest.fixture(scope="module")
+def taught(tmp_path_factory):
+    """A rocket with more drag than its design says, pumped higher than the gauge said, after four flights."""
+    file = folder_of(tmp_path_factory.mktemp("taught"))
+    before = bw.read(file)
+    flights = true_flights(before.design, 5, drag_factor=1.25, pressure_gauge=4.65e5, canopy_drag=0.62)
+    written_down(file, flights[:4])
+    found = learn(before)
+    found.keep()
+    return file, before, taking_on(file), found, flights
+
+
+def test_the_next_prediction_is_narrower_and_holds_the_next_flight(taught):
+    _, before, after, _, flights = taught
+    assert width(after) < 0.75 * width(before)
+    assert width(after, "flight_time_s") < 0.6 * width(before, "flight_time_s")
+    for key in ("apogee_m", "flight_time_s"):
+        low, high = np.nanquantile(after.fly_many(300).columns()[key], (0.02, 0.98))
+        assert low < flights[key][4] < high
+
+
+def test_what_was_learned_says_what_it_rests_on(taught):
+    _, before, after, _, _ = taught
+    canopy = after.value("recovery.drag_coefficient")
+    assert canopy.basis is Basis.LEARNED
+    assert canopy.source == "learned from 4 flights"
+    assert canopy.spread < 0.85 * before.value("recovery.drag_coefficient").spread
+    assert canopy.value < before.value("recovery.drag_coefficient").value
+
+
+def test_nothing_learned_changes_what_a_bottle_may_hold_or_a_pressure_that_is_asked_for(taught):
+    _, before, after, _, _ = taught
+    old, new = before.verdict().allowed, after.verdict().allowed
+    assert (new.gauge_Pa, new.because) == (old.gauge_Pa, old.because)
+    assert after.value("charge.pressure") == before.value("charge.pressure")
+    for path in ("vessel.wall", "vessel.empty_mass", "vessel.modulus"):
+        assert after.value(path) == before.value(path)
+
+
+def test_a_design_that_asks_for_nothing_learns_nothing(taught):
+    file, before, after, _, _ = taught
+    without = bw.read(file, ["learned.from="])
+    assert without.value("model.drag_factor") == before.value("model.drag_factor")
+    assert without.digest == before.digest
+    assert after.digest != before.digest
+
+
+def test_after_new_fins_the_drag_is_unknown_again_and_the_canopy_is_not(taught):
+    _, before, after, _, _ = taught
+    changed = after.changed({"fins.span": "100 mm"})
+    assert changed.value("model.drag_factor") == before.value("model.drag_factor")
+    assert changed.value("recovery.drag_coefficient") == after.value("recovery.drag_coefficient")
+    assert any(one.touches == "model.drag_factor" and one.key == "fins.span"
+               for one in changed.design.written.taken.changes)  # fmt: skip
+
+
+def test_what_was_changed_since_the_flights_is_a_finding(taught):
+    _, _, after, _, _ = taught
+    (found,) = learned_findings(after.changed({"fins.span": "100 mm"}).design)
+    assert (found.code, found.level) == ("changed-since-learned", Level.LOOK)
+    assert "fins.span changed since the flights; so drag is known less well again" in found.found
+    assert [*learned_findings(after.design)] == []
+
+
+def test_after_a_slight_change_most_of_it_is_still_known(taught):
+    _, before, after, _, _ = taught
+    slight = after.changed({"fins.span": "142 mm"}).value("model.drag_factor")
+    assert after.value("model.drag_factor").spread < slight.spread < before.value("model.drag_factor").spread
+
+
+def test_a_load_is_not_a_change_of_the_rocket(taught):
+    _, _, after, _, _ = taught
+    other = after.changed({"charge.water": "300 mL", "charge.pressure": "4 bar", "weather.wind_speed": "1 m/s"})
+    assert other.value("model.drag_factor") == after.value("model.drag_factor")
+    assert not other.design.written.taken.changes
+
+
+def test_the_same_flight_of_a_seed_is_the_same_flight(taught):
+    _, _, after, _, _ = taught
+    one, other = after.fly_many(40).columns()["apogee_m"], after.fly_many(20).columns()["apogee_m"]
+    np.testing.assert_array_equal(one[:20], other)
+
+
+def test_a_book_that_is_not_there_or_is_spoiled_is_said_and_nothing_is_learned(tmp_path):
+    file = folder_of(tmp_path)
+    asks = taking_on(file)
+    assert "nothing was learned yet" in asks.design.written.learned.unread
+    assert asks.value("model.drag_factor").basis is Basis.ASSUMED
+    (found,) = learned_findings(asks.design)
+    assert (found.code, found.level) == ("nothing-learned", Level.LOOK)
+    path = file.parent / "logbook" / "learned" / "curlew.json"
+    path.parent.mkdir(parents=True)
+    uneven = '{"schema": 1, "values": ["a"], "shares": [1], "scores": [[1, 2]]}'
+    for spoiled in ("", "{}", "[1]", '{"schema": 2}', uneven):
+        path.write_text(spoiled, encoding="utf-8")
+        assert "learn it anew" in bw.read(file).design.written.learned.unread
+
+
+def test_nothing_is_claimed_where_nothing_was_measured(tmp_path):
+    file = folder_of(tmp_path)
+    with pytest.raises(InputError, match="no launch of it stands in the logbook"):
+        learn(bw.read(file))
+
+
+def test_lines_come_no_nearer_before_somebody_has_confirmed_them(taught):
+    file, before, after, _, _ = taught
+    from bottlewright.design.taught import without_learned
+    from bottlewright.field.unconfirmed import _reach, flown_with
+    from bottlewright.flight.batch import fly_batch
+
+    old, new = (_reach(one.design, fly_batch, 1) for one in (before, after))
+    chosen, (said,) = flown_with(after.design, fly_batch, 1)
+    assert _reach(chosen, fly_batch, 1) == max(old, new)
+    assert said.code == "learned-unconfirmed"
+    assert without_learned(after.design).model.drag_factor == before.design.model.drag_factor
+    named = bw.read(file, ["learned.confirmed_by=M. R.", "learned.confirmed_on=2026-11-20"])
+    assert flown_with(named.design, fly_batch, 1) == (named.design, [])
+    assert flown_with(before.design, fly_batch, 1) == (before.design, [])
+    assert before.verdict().allowed == named.verdict().allowed

@@ -1,0 +1,149 @@
+"""What is written into the forms of the field: taken as people write it, refused by the field that is wrong."""
+
+import numpy as np
+import pytest
+
+import bottlewright as bw
+from bottlewright.errors import FieldsError, InputError
+from bottlewright.logbook.files import FOLDER
+from bottlewright.logbook.launches import launch_of, write_launch
+from bottlewright.logbook.measured import by_watches, counted
+from bottlewright.project.foretelling import foretell, it_left, it_stayed, prediction_of
+from bottlewright.project.measuring import KINDS, LANDINGS, enter
+
+AT = "2027-03-20T11:00:00"
+
+
+@pytest.fixture
+def folder(tmp_path):
+    write_launch(tmp_path / FOLDER, {"entry": "f1", "day": "2027-03-20", "rocket": "Wren"})
+    return tmp_path
+
+
+@pytest.fixture
+def entered(folder):
+    def enter_one(kind, **given):
+        enter(folder, "2027-03-20-01", kind, given, AT, "K")
+        return launch_of(folder / FOLDER, "f1")
+
+    return enter_one
+
+
+def test_one_tap_at_the_top_and_one_at_the_ground_are_two_times(entered):
+    flight = entered("watch", up="3.3", down="16,2 s", entry="phone-1")
+    assert [(one.of, one.took.value, one.by, one.at) for one in flight.watch] == [
+        ("time up", 3.3, "K", AT), ("time", 16.2, "K", AT)]
+    assert entered("watch", up="3.3", down="16,2 s", entry="phone-1") == flight
+    assert by_watches(entered("watch", down="16.4"), "time").count == 2
+
+
+@pytest.mark.parametrize(("given", "height", "speed", "spread"), [
+    ({"how": "gauge", "speed": "3", "height": "1.5"}, 1.5, 3.0, 0.3),
+    ({"how": "gauge", "speed": "3 m/s ± 0.2 m/s", "height": "2 m", "gust": "4", "from": "SW"}, 2.0, 3.0, 0.2),
+    ({"how": "words", "force": "3"}, 10.0, 4.4, 0.58),
+    ({"how": "strip", "lean": "45", "cloth": "120", "height": "1.5"}, 1.5, 1.36, 0.30),
+    ({"how": "grass", "drifted": "2.4", "seconds": "0.8 0.9 s", "drop": "1.5"}, 0.75, 2.82, 0.28),
+])
+def test_wind_is_read_in_four_ways_each_with_its_spread(entered, given, height, speed, spread):
+    (wind,) = entered("wind", **given).wind
+    assert (wind.height.value, wind.how) == (height, given["how"])
+    assert (wind.speed.value, wind.speed.spread) == (pytest.approx(speed, rel=0.01), pytest.approx(spread, rel=0.05))
+    assert (wind.gust is None) == ("gust" not in given)
+
+
+@pytest.mark.parametrize(("given", "away", "bearing"), [
+    ({"how": "paces", "paces": "60", "pace": "0.75", "towards": "NE"}, (45.0, 2.37), (45.0, 5.0)),
+    ({"how": "tape", "away": "45"}, (45.0, 0.45), None), ({"how": "tape", "away": "20 m ± 1 m"}, (20.0, 1.0), None),
+    ({"how": "map", "east": "30", "north": "-40", "off": "4"}, (50.0, 4.0), (143.0, 4.6)),
+])
+def test_the_landing_place_comes_by_paces_tape_or_the_map(entered, given, away, bearing):
+    said = {one.what: bw.quantities.parse_quantity(one.value, bw.quantities.Dimension.LENGTH)
+            for one in counted(entered("place", **given)) if one.what == "away"}  # fmt: skip
+    assert (said["away"].value, said["away"].spread) == pytest.approx(away, rel=0.05)
+    ways = [one.value for one in counted(entered("place", **given)) if one.what == "bearing"]
+    assert bool(ways) == (bearing is not None)
+
+
+def test_what_was_really_loaded_and_how_it_came_down(entered):
+    flight = entered("loaded", water="480", pressure="4.4 bar", temperature="15", air="18", barometer="1008", sky="sun")
+    assert (flight.loaded.water.value, flight.loaded.pressure.value) == (pytest.approx(480e-6), pytest.approx(4.4e5))
+    assert (flight.conditions.temperature.value, flight.conditions.pressure.value) == (291.15, pytest.approx(100_800.0))
+    flight = entered("down", landing="hard", damage="one fin", seen="it turned at the top", egg="broken")
+    assert (flight.landing, flight.damage, flight.egg) == ("hard", "one fin", "broken")
+    assert entered("photo", photos="IMG_1.jpg, film 2.mp4").photos == ["IMG_1.jpg", "film 2.mp4"]
+    assert entered("withdraw", which="IMG_1.jpg").withdrawn == ["IMG_1.jpg"]
+    assert entered("top", away="8 ± 3", towards="N").top.away.spread == 3.0
+    assert entered("value", what="speed", value="22 m/s ± 1 m/s", how="film").measured[0].how == "film"
+
+
+@pytest.mark.parametrize(("kind", "given", "wrong"), [
+    ("watch", {"up": "9", "down": "3"}, "down"), ("watch", {"down": "nine"}, "down"),
+    ("sight", {"away": "50"}, "elevation"), ("sight", {"away": "50", "elevation": "45", "side": "left"}, "side"),
+    ("wind", {"how": "nose"}, "how"), ("wind", {"how": "gauge", "speed": "3"}, "height"),
+    ("wind", {"how": "words"}, "force"),
+    ("wind", {"how": "grass", "drifted": "2", "drop": "1.5"}, "seconds"),
+    ("place", {"how": "paces", "paces": "many", "pace": "0.7"}, "paces"),
+    ("place", {"how": "boat"}, "how"),
+    ("down", {"landing": "upside"}, "landing"),
+    ("down", {"egg": "fried"}, "egg"), ("photo", {"photos": "/home/k/IMG_1.jpg"}, "photos"),
+    ("value", {"what": "luck", "value": "3 m"}, "what"), ("value", {"what": "height", "value": "3 kg"}, "value"),
+])  # fmt: skip
+def test_an_answer_that_is_none_is_said_by_its_field_and_nothing_is_written(folder, kind, given, wrong):
+    (path,) = (folder / FOLDER / "flights").glob("*.toml")
+    before = path.read_bytes()
+    with pytest.raises(FieldsError) as said:
+        enter(folder, "f1", kind, given, AT)
+    assert list(said.value.fields) == [wrong]
+    assert path.read_bytes() == before
+
+
+@pytest.mark.parametrize(("kind", "given"), [
+    ("dance", {}), *((kind, {}) for kind in ("watch", "loaded", "down", "photo", "withdraw")),
+    ("sight", {"away": "0.2", "elevation": "45"}),
+])
+def test_an_empty_form_and_one_out_of_bounds_are_refused(folder, kind, given):
+    with pytest.raises(InputError):
+        enter(folder, "f1", kind, given, AT)
+    with pytest.raises(InputError, match="no launch"):
+        enter(folder, "2027-03-21-01", "watch", {"down": "9"}, AT)
+
+
+def test_every_kind_and_every_way_to_land_is_one_of_the_files(entered):
+    assert set(KINDS) >= {"watch", "sight", "wind", "loaded", "place", "down", "photo", "withdraw"}
+    for landing in LANDINGS:
+        assert entered("down", landing=landing).landing == landing
+
+
+@pytest.fixture(scope="module")
+def curlew():
+    return bw.read("examples/curlew/rocket.toml")
+
+
+def test_a_loaded_rocket_is_foretold_once_before_it_leaves(tmp_path, curlew):
+    name = foretell(tmp_path, curlew, {"team": "7"}, AT, "load-1")
+    assert foretell(tmp_path, curlew, {"team": "7"}, AT, "load-1") == name == "2027-03-20-01"
+    it_left(tmp_path, name, "2027-03-20T11:20:00", "K", crew={"pump": "A"}, pressurised="c1")
+    flight = launch_of(tmp_path / FOLDER, name)
+    told = flight.prediction
+    assert told.made < flight.at
+    assert told.height_low.value < told.height.value < told.height_high.value
+    assert told.time_up_low.value < told.time_up.value < told.time.value < told.time_high.value
+    assert (flight.digest, flight.team, flight.crew["pump"], flight.pressurised) == (curlew.digest, "7", "A", "c1")
+    assert (told.water.value, told.wind_height.value) == (pytest.approx(curlew.design.charge.water.value), 2.0)
+
+
+def test_flights_that_were_flown_already_are_what_is_foretold(tmp_path, curlew):
+    many = curlew.fly_many(50)
+    told = prediction_of(curlew, AT, many)
+    assert told["height"].startswith(f"{np.median(many.columns()['apogee_m']):.2f} m ± ")
+    with pytest.raises(InputError, match="another design"):
+        foretell(tmp_path, curlew.changed({"charge.pressure": "3 bar"}), {}, AT, many=many)
+
+
+def test_a_rocket_that_did_not_leave_counts_in_no_contest(tmp_path, curlew):
+    name = foretell(tmp_path, curlew, {}, AT)
+    it_left(tmp_path, name, "2027-03-20T11:10:00")
+    it_stayed(tmp_path, name, "2027-03-20T11:20:00", "the pressure was let off")
+    flight = launch_of(tmp_path / FOLDER, name)
+    assert (flight.counts, flight.at) == (False, None)
+    assert "did not leave" in flight.seen

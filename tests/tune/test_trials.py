@@ -1,0 +1,70 @@
+"""Many flights of one load, flown no further than it takes to know that it is beyond a limit."""
+
+import numpy as np
+import pytest
+
+from bottlewright.design.completion import complete
+from bottlewright.design.document import Design
+from bottlewright.flight.batch import sample_batch
+from bottlewright.flight.summary import SUMMARY
+from bottlewright.tune.aims import aim_of
+from bottlewright.tune.trials import Workbench, inside_the_field, limits_of, stability
+from bottlewright.tune.variables import variables_of
+
+FLIGHTS = 200
+
+
+@pytest.fixture
+def bench():
+    """Return a bench whose margin falls with the water and with what each flight draws, and how many it has flown."""
+    design = complete(Design.model_validate({
+        "vessel": {"bottle": "carbonated-1500"}, "fins": {"count": 3},
+        "charge": {"water": "300 mL ± 30 mL", "pressure": "3 bar"}, "tune": {"vary": ["water"]},
+    }))  # fmt: skip
+
+    def fly(batch):
+        notes = np.zeros(len(batch), SUMMARY)
+        notes["apogee_m"] = 50.0
+        notes["static_margin_min_calibres"] = 2.0 - 2.5 * batch["water"] * 1e3
+        notes["guide_exit_speed_m_s"] = 20.0
+        notes["landing_east_m"] = 1e6 * batch["water"]
+        return notes
+
+    aim, variables = aim_of(design.tune), variables_of(design, 4e5)
+    batch = sample_batch(design, 0, FLIGHTS, seed=3)
+    return Workbench(batch, variables, aim, limits_of(design, aim, None), fly)
+
+
+@pytest.mark.parametrize("field", [False, True])
+def test_what_the_worst_flights_settle_is_what_all_of_them_say(bench, field):
+    if field:
+        bench.held = [inside_the_field(lambda rows: 400.0 - rows[:, 0], 0.05)]
+    present = np.array([0.3e-3])
+    order = bench.worst_first(bench.flights(present[None]))
+    kept = dropped = 0
+    for water in np.linspace(0.2e-3, 0.5e-3, 61):
+        point = np.array([water])
+        every = bench.flights(point[None])
+        inside = bool((bench.judge(point[None], every).slacks >= 0.0).all())
+        found = bench.kept(point, order)
+        assert (found is not None) == inside
+        if found is not None:
+            assert found.tobytes() == every.tobytes()
+        kept, dropped = kept + inside, dropped + (not inside)
+    assert kept > 10
+    assert dropped > 10
+
+
+def test_a_load_that_is_clearly_beyond_a_limit_costs_a_fifth_of_the_flights(bench):
+    order = bench.worst_first(bench.flights(np.array([[0.3e-3]])))
+    before = bench.flown
+    assert bench.kept(np.array([0.42e-3]), order) is None
+    assert bench.flown - before == FLIGHTS // 5
+
+
+def test_the_first_flights_are_those_nearest_to_trouble(bench):
+    bench.held = [stability(0.9)]
+    flights = bench.flights(np.array([[0.3e-3]]))
+    margins = flights["static_margin_min_calibres"][0][bench.worst_first(flights)]
+    assert (np.diff(margins) >= 0.0).all()
+    assert margins[0] < margins[-1]

@@ -1,0 +1,102 @@
+"""A served folder behind a real socket, and a browser that shows its pages."""
+
+import shutil
+import threading
+import time
+from contextlib import contextmanager
+
+import pytest
+import uvicorn
+from conftest_web import CURLEW
+from playwright.sync_api import sync_playwright
+
+from bottlewright.web.app import make_app
+from bottlewright.web.door import Door
+from bottlewright.web.serve import listening
+
+CHROMIUM = next(filter(None, map(shutil.which, ("chromium", "chromium-browser", "google-chrome"))), None)
+
+needs_chromium = pytest.mark.skipif(CHROMIUM is None, reason="no Chromium on this machine; make test installs it")
+
+PHONES = "127.0.0.2"
+"""An address of this computer that stands for one in the local network: it is not the laptop's own."""
+
+SIZES = {"wide": {"width": 1280, "height": 900}, "phone": {"width": 390, "height": 800}}
+
+SMALL = """least => {
+  const shown = (one) => one.checkVisibility({ visibilityProperty: true, opacityProperty: false });
+  const seen = (box) => box.width > 1 && box.height > 1 && box.bottom > 0;
+  const name = (one) => `${one.tagName} ${one.id || one.ariaLabel || one.textContent.trim() || one.name}`;
+  const found = [];
+  const pressed = "a[href], button, input, select, textarea, summary, [role=slider], [tabindex]";
+  for (const one of document.querySelectorAll(pressed)) {
+    if (!shown(one) || one.disabled || one.matches("[type=hidden], .skip, main, dialog *")) continue;
+    if (one.matches("a") && getComputedStyle(one).display === "inline") continue;  // a word in a sentence
+    const whole = one.matches("[type=radio], [type=checkbox]") ? one.labels[0] : one;  // its label is pressed too
+    const { width, height } = whole.getBoundingClientRect();
+    if (!seen(one.getBoundingClientRect())) continue;
+    if (width < least - 0.5 || height < least - 0.5) found.push(`${name(one).slice(0, 60)}: ${width} x ${height}`);
+  }
+  return found;
+}"""
+"""What is to be pressed and has a side under 44 px. A link in a sentence is a word, as WCAG 2.2 has it (2.5.8)."""
+
+
+class Server:
+    """The application behind a real socket."""
+
+    def __init__(self, folder, lan=False):
+        listener = listening(0)
+        self.port = listener.getsockname()[1]
+        self.host = f"127.0.0.1:{self.port}"
+        self.url = f"http://{self.host}"
+        self.lan = f"http://{PHONES}:{self.port}" if lan else ""
+        door = Door(frozenset({f"{PHONES}:{self.port}"})) if lan else None
+        self.app = make_app(folder, frozenset({self.host}), door=door)
+        self.office = self.app.office
+        self.office.warm.ready.wait(300)
+        self.listen(listener)
+
+    def listen(self, listener=None):
+        """Begin to answer, once more where it had ended."""
+        listeners = [listener or listening(self.port), *([listening(self.port, PHONES)] if self.lan else [])]
+        self.server = uvicorn.Server(uvicorn.Config(self.app, log_level="error", timeout_graceful_shutdown=1))
+        self.thread = threading.Thread(target=self.server.run, kwargs={"sockets": listeners}, daemon=True)
+        self.thread.start()
+        while not self.server.started:
+            time.sleep(0.01)
+
+    def close(self):
+        self.server.should_exit = True
+        self.thread.join(10)
+
+
+@contextmanager
+def launched():
+    """Yield a browser."""
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=CHROMIUM, args=["--no-sandbox"])
+        yield browser
+        browser.close()
+
+
+@contextmanager
+def curlew_served(folder, lan=False):
+    """Yield a server of a copy of the example."""
+    for name in ("rocket.toml", "field.geojson", "prices.csv"):
+        if (CURLEW / name).exists():
+            (folder / name).write_bytes((CURLEW / name).read_bytes())
+    server = Server(folder, lan)
+    yield server
+    server.close()
+
+
+def opened(browser, url, size="wide", scheme="light", **more):
+    """Return a page and what its console says, violations of its content policy among it."""
+    page = browser.new_context(viewport=SIZES[size], color_scheme=scheme, **more).new_page()
+    said = []
+    page.on("console", lambda message: said.append(message.text))
+    page.on("pageerror", lambda error: said.append(str(error)))
+    page.goto(url)
+    page.wait_for_selector("[data-connected=yes]")
+    return page, said
