@@ -26,14 +26,17 @@ def test_as_much_or_more_than_the_day_says_is_nothing_against_it(now):
     assert worse(rocket("Curlew", "B07"), now, {}) == []
 
 
-def test_the_page_of_the_day_and_a_phone_say_that_the_design_allows_less_now(tmp_path):
-    known = plan(rocket("Curlew", "B07", allowed_Pa=6.0 * BAR))
+def told_on_the_day(pages, devices, text):
+    until = time.monotonic() + 60
+    while "Nobody pumps by the numbers below" not in pages.get("/launch").text and time.monotonic() < until:
+        time.sleep(0.5)
+    return all(text in device.get("/launch").text for device in devices)
+
+
+def test_a_rocket_planned_for_more_than_its_design_now_allows_is_told_of_and_not_seated(tmp_path):
+    known = plan(rocket("Curlew", "B07", allowed_Pa=6.0 * BAR, planned_Pa=5.5 * BAR))
     with served_day(tmp_path, known, ("pump",)) as (pages, phones):
-        until = time.monotonic() + 60
-        while "Nobody pumps by the numbers below" not in pages.get("/launch").text and time.monotonic() < until:
-            time.sleep(0.5)
-        for device in (pages, phones["pump"][0]):
-            assert "Curlew: not over 4.83 bar" in device.get("/launch").text
+        assert told_on_the_day(pages, (pages, phones["pump"][0]), "Curlew: not over 4.83 bar")
         said = Said(pages.office.launch)
         said.to("loaded")
         refused = posted(pages, "/do/day", phones["pump"], what="step", rocket="Curlew", event="seat", entry="late")
@@ -41,6 +44,17 @@ def test_the_page_of_the_day_and_a_phone_say_that_the_design_allows_less_now(tmp
         assert "not over 4.83 bar" in refused.text
         assert "Prepare the day anew" in refused.text
         assert said.state() == "loaded"
+
+
+def test_a_little_less_allowed_after_each_launch_is_told_and_hinders_nobody_while_the_plan_stays_below(tmp_path):
+    known = plan(rocket("Curlew", "B07", allowed_Pa=4.9 * BAR, planned_Pa=4.5 * BAR))
+    with served_day(tmp_path, known, ("pump",)) as (pages, phones):
+        assert told_on_the_day(pages, (pages, phones["pump"][0]), "Curlew: not over 4.83 bar")
+        said = Said(pages.office.launch)
+        said.to("loaded")
+        seated = posted(pages, "/do/day", phones["pump"], what="step", rocket="Curlew", event="seat", entry="next")
+        assert seated.status_code == 200
+        assert said.state() == "seated"
 
 
 def test_with_several_designs_and_none_open_a_phone_saves_the_page_of_the_rocket_whose_turn_it_is(tmp_path):

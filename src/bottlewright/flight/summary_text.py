@@ -101,8 +101,10 @@ def _after(time: float) -> str:
 
 
 def _landing_place(summary: Mapping[str, float], habit: UnitHabit) -> str:
-    """Return how far from the launcher it lands and in which direction, degrees clockwise from north."""
+    """Return how far from the launcher it lands and in which direction, degrees clockwise from north; or nothing."""
     east, north = summary["landing_east_m"], summary["landing_north_m"]
+    if not (math.isfinite(east) and math.isfinite(north)):
+        return ""
     away, bearing = math.hypot(east, north), math.degrees(math.atan2(east, north)) % 360.0
     if away < BESIDE:
         return "beside the launcher"

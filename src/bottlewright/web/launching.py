@@ -13,12 +13,14 @@ from starlette.responses import Response
 from starlette.routing import Route
 
 from bottlewright.errors import BottlewrightError, InputError
-from bottlewright.project.day_against_design import worse_now
+from bottlewright.project.day_against_design import bars_now, worse_now
 from bottlewright.project.day_flights import catch_up, follow
 from bottlewright.project.launch_day import LAPTOP, LINK_LOST, Speaker, role_of
 from bottlewright.web.guard import guest_of
 
 if TYPE_CHECKING:
+    from bottlewright.logbook.day_plan import DayRocket
+    from bottlewright.verdict import Verdict
     from bottlewright.web.door import Guest
     from bottlewright.web.office import Office
 
@@ -66,9 +68,9 @@ def _posted(office: "Office", act: Callable[[Mapping[str, str], Speaker], None],
 
 
 def _say(office: "Office", given: Mapping[str, str], speaker: Speaker) -> None:
-    """Take an entry; a step towards pressure or flight only where the design of now has nothing more against it."""
+    """Take an entry; a step towards pressure or flight only where the design of now does not bar it."""
     if given.get("what") == "step" and given.get("event") in _TOWARDS_FLIGHT:
-        against = worse_designs(office).get(given.get("rocket", ""))
+        against = _against_designs(office, bars_now).get(given.get("rocket", ""))
         if against:
             raise InputError(f"the design of {given['rocket']} changed since the day was prepared: "
                              f"{'; '.join(against)}. Prepare the day anew")  # fmt: skip
@@ -80,6 +82,10 @@ def worse_designs(office: "Office") -> dict[str, list[str]]:
 
     A day keeps the numbers with which it was prepared; a stop found since then would not be seen on it.
     """
+    return _against_designs(office, worse_now)
+
+
+def _against_designs(office: "Office", against: Callable[["DayRocket", "Verdict"], list[str]]) -> dict[str, list[str]]:
     day, told = office.launch.day, {}
     if day is None:
         return {}
@@ -87,7 +93,7 @@ def worse_designs(office: "Office") -> dict[str, list[str]]:
         plan = day.plan.rockets.get(one.project.name) if one.project is not None else None
         if plan is None or one.judged is None or (plan.file and plan.file != one.file):
             continue
-        told[plan.name] = worse_now(plan, one.judged.verdict)
+        told[plan.name] = against(plan, one.judged.verdict)
     return told
 
 
