@@ -121,3 +121,11 @@ def test_every_page_that_the_readme_points_to_is_there():
     pages = [page for page in re.findall(r"\]\(([^)]+)\)", readme) if "://" not in page]
     missing = [page for page in pages if not (ROOT / page).exists()]
     assert not missing
+
+
+def test_no_file_holds_the_marks_of_a_merge_that_nobody_finished():
+    marks = re.compile(r"^(<{7} |>{7} )", re.MULTILINE)
+    texts = [path for place in ("src", "tests", "docs", "examples", "benchmarks") for path in (ROOT / place).rglob("*")
+             if path.suffix in {".py", ".css", ".js", ".html", ".md", ".toml", ".typ", ".json"}]
+    assert len(texts) > 500
+    assert [str(path) for path in texts if marks.search(path.read_text(encoding="utf-8"))] == []

@@ -124,6 +124,8 @@ def test_a_pitch_with_a_road_is_drawn_by_finger_people_are_placed_and_the_limit_
     assert near(grounds(plover).edge.corners[2], (30.0, 40.0))
     page.get_by_role("button", name="Undo").tap()
     expect(page.locator(".over:visible .traced.boundary")).to_have_attribute("data-corners", re.compile(r"34(\.5)?,52"))
+    expect(page.get_by_role("button", name="Do again")).to_be_visible()
+    assert page.evaluate("document.documentElement.scrollWidth") <= 390, "long words of Undo and Redo widen nothing"
 
     sides = page.evaluate(
         "[...document.querySelectorAll('.over .hit')].map((one) => one.getBoundingClientRect().width).filter(Boolean)")

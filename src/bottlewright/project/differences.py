@@ -42,4 +42,13 @@ def _flat(table: Any, path: str = "") -> Iterator[tuple[str, str]]:
         if isinstance(value, dict) or (isinstance(value, list) and any(isinstance(one, dict) for one in value)):
             yield from _flat(value, key)
         else:
-            yield key, ("yes" if value else "no") if isinstance(value, bool) else str(value)
+            yield key, _said(value)
+
+
+def _said(value: Any) -> str:
+    """Return a value as a page says it: an outline by its number of corners, a place by its two distances."""
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if not isinstance(value, list):
+        return str(value)
+    return f"{len(value)} corners" if value and isinstance(value[0], list) else ", ".join(map(str, value))

@@ -19,8 +19,6 @@ from bottlewright.project.launch_day import LAPTOP, LINK_LOST, Speaker, role_of
 from bottlewright.web.guard import guest_of
 
 if TYPE_CHECKING:
-    from bottlewright.logbook.day_plan import DayRocket
-    from bottlewright.verdict import Verdict
     from bottlewright.web.door import Guest
     from bottlewright.web.office import Office
 
@@ -85,7 +83,7 @@ def worse_designs(office: "Office") -> dict[str, list[str]]:
     return _against_designs(office, worse_now)
 
 
-def _against_designs(office: "Office", against: Callable[["DayRocket", "Verdict"], list[str]]) -> dict[str, list[str]]:
+def _against_designs(office: "Office", against: Callable[..., list[str]]) -> dict[str, list[str]]:
     day, told = office.launch.day, {}
     if day is None:
         return {}
