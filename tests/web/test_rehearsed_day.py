@@ -67,7 +67,7 @@ def prepared(crew):
         work = page.get_by_role("button", name=f"Work out where {name} comes down")
         work.click(timeout=300_000)
         expect(work).to_be_hidden()
-    expect(page.get_by_text(re.compile("Working out|%.*…"))).to_have_count(0, timeout=600_000)
+    expect(page.locator("#prepare-rockets [role=status]")).to_have_count(0, timeout=600_000)
     crew.shot("prepare")
     for name, (_, launches) in ROCKETS.items():
         page.locator(f"[name='launches.{name.lower()}.toml']").fill(str(launches))

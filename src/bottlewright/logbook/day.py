@@ -17,7 +17,7 @@ from bottlewright.logbook.journal import Entry
 from bottlewright.logbook.offline import OFFLINE, counted
 from bottlewright.quantities import Dimension, QuantityError, parse_quantity
 
-__all__ = ["NO_PLAN", "Due", "day_of", "decide", "due", "prepared"]
+__all__ = ["NO_PLAN", "Due", "day_of", "decide", "due", "prepared", "stopped_under_pressure"]
 
 
 class Due(NamedTuple):
@@ -193,10 +193,14 @@ def _stop(day: Day, entry: Entry) -> Answer:
 
 def _lift(day: Day, entry: Entry) -> Answer:
     refusal = _only(day, entry, "charge")
-    waiting = [name for name, now in day.rockets.items() if now.state in (STOP, "venting", "misfire wait")]
-    if refusal is None and waiting:
+    if refusal is None and (waiting := stopped_under_pressure(day)):
         refusal = Refusal(f"the stop stands until the pressure is off: {', '.join(waiting)}")
     return (day, refusal) if refusal else (replace(day, stop=""), None)
+
+
+def stopped_under_pressure(day: Day) -> list[str]:
+    """Return the rockets of which nobody knows yet that the pressure is off: a stop stands as long as there is one."""
+    return [name for name, now in day.rockets.items() if now.state in (STOP, "venting", "misfire wait")]
 
 
 def _only(day: Day, entry: Entry, role: str) -> Refusal | None:

@@ -19,6 +19,7 @@ from starlette.staticfiles import StaticFiles
 from starlette.websockets import WebSocket
 
 from bottlewright.errors import InputError
+from bottlewright.project.day_document import times_left
 from bottlewright.project.launch_day import gauge_words
 from bottlewright.project.words import explained, here, linked
 from bottlewright.web.board import Board, whole
@@ -72,7 +73,8 @@ def _environment() -> "Environment":
 
     environment = Environment(loader=PackageLoader("bottlewright.web"), autoescape=True, undefined=StrictUndefined,
                               trim_blocks=True, lstrip_blocks=True)  # fmt: skip
-    environment.filters.update(together=kept_together, here=here, gauge=gauge_words, moment=moment)
+    environment.filters.update(together=kept_together, here=here, gauge=gauge_words, moment=moment,
+                               times_left=times_left)  # fmt: skip
     return environment
 
 

@@ -272,6 +272,16 @@ class Office:
             self._change(entered_test(job.project, given))
             job.settle()
 
+    def test_into_its_file(self, given: Mapping[str, str]) -> None:
+        """Write a test that stands only in the design, said in `words`, into the file of its bottle."""
+        from bottlewright.project.proof_test import test_into_its_file
+
+        job = self._open()
+        job.settle()
+        test_into_its_file(job.project, given.get("words", ""))
+        job.look_around()
+        self._settled()
+
     def take_out_test(self, given: Mapping[str, str]) -> None:
         """Take out a proof test that was entered wrongly: its `number`, and in `words` what was done in it."""
         from bottlewright.project.proof_test import taken_out_test

@@ -37,7 +37,7 @@ _DOES: Mapping[str, Act] = {
     "change": Office.change, "changes": Office.change_all, "undo": Office.undo, "redo": Office.redo,
     "sure": Office.sure, "add-part": Office.add_part, "take-part": Office.take_part,
     "measured-here": Office.measured_here, "forget-measured": Office.forget_measured,
-    "test": Office.enter_test, "take-out-test": Office.take_out_test,
+    "test": Office.enter_test, "take-out-test": Office.take_out_test, "test-into-file": Office.test_into_its_file,
     "copy": Office.copy, "prepare": prepare, "landings": work_out_landings,
     "draw": Office.draw, "import": Office.import_map, "wind": Office.turn_wind,
     "write-wind": Office.write_wind, "view": Office.look_from,
