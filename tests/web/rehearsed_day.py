@@ -262,7 +262,8 @@ class Crew:
         """From looked over to under pressure."""
         self.step("load", "loaded")
         self.step("seat", "seated")
-        self.confirm("field", "sky", "lines")
+        self.at("seated")
+        self.confirm(*(["armed"] if self.wide.locator("#confirm-armed").count() else []), "field", "sky", "lines")
         self.step("clear", "field clear")
         if self.pressed:
             self.press("record", "read-wind", mean="2 m/s", gust="3 m/s")

@@ -15,6 +15,7 @@ from bottlewright.logbook.day_table import STOP, Step, day_table
 from bottlewright.logbook.gates import WHILE_UNDER_PRESSURE, at_gate, blocks
 from bottlewright.logbook.journal import Entry
 from bottlewright.logbook.offline import OFFLINE, counted
+from bottlewright.logbook.records import LANDINGS
 from bottlewright.quantities import Dimension, QuantityError, parse_quantity
 
 __all__ = ["NO_PLAN", "Due", "day_of", "decide", "due", "prepared", "stopped_under_pressure"]
@@ -96,7 +97,8 @@ def _step(day: Day, entry: Entry) -> Answer:
     rocket, now, at = day.plan.rockets[name], day.rockets[name], day.at
     step = day_table().steps.get((now.state, event))
     refusal = Refusal(f"{name} is {now.state}: {event} is no step from there") if step is None else (
-        _not_by(day, step, entry) or _against(day, step, rocket, at) or _not_held(step, now, entry))
+        _not_by(day, step, entry) or _not_told(entry) or _against(day, step, rocket, at)
+        or _not_held(step, now, entry))
     if step is None or refusal:
         return day, refusal
     return _taken(day, step, rocket, entry, at), None
@@ -107,6 +109,13 @@ def _not_by(day: Day, step: Step, entry: Entry) -> Refusal | None:
     if step.by == "any" or (person and entry.get("role") == step.by and entry.get("by") == person.name):
         return None
     return Refusal(f"only the {day_table().roles[step.by].says} does that")
+
+
+def _not_told(entry: Entry) -> Refusal | None:
+    """Refuse a landing of which nobody knows what it means: whether anybody may fetch the rocket hangs on it."""
+    if entry.get("event") != "down" or entry.get("landing", "") in ("", *LANDINGS):
+        return None
+    return Refusal(f"how it came down is one of these: {', '.join(LANDINGS)}")
 
 
 def _against(day: Day, step: Step, rocket: DayRocket, at: float) -> Refusal | None:
@@ -150,7 +159,7 @@ def _taken(day: Day, step: Step, rocket: DayRocket, entry: Entry, at: float) -> 
         day = _ended(day, now, "launched")
     if step.event == "misfire" and step.start == "launched":
         now = replace(now, launched=now.launched - 1)
-    if step.event == "vent":
+    if step.event in ("vent", "hold"):  # what was read before says nothing of what comes off, or stays
         now = replace(now, readings={})
     if step.event == "approach":
         now, day = replace(now, pumped_at=None), _ended(day, now, "vented")
@@ -315,9 +324,18 @@ def _override(day: Day, entry: Entry) -> Answer:
     if not found or not all(one.lifts for one in found):
         return day, Refusal("nobody may lift that" if found else "that does not stand against it")
     adult, reason = str(entry.get("adult", "")), str(entry.get("reason", "")).strip()
+    if refusal := _in_the_name_of(day, entry, adult):
+        return day, refusal
     if adult not in day.adults or not reason:
         return day, Refusal("an adult lifts it, with name and reason")
     return replace(day, overrides={**day.overrides, (name, gate, code): (adult, reason)}), None
+
+
+def _in_the_name_of(day: Day, entry: Entry, adult: str) -> Refusal | None:
+    """Refuse what somebody says in an adult's name who is neither that adult nor the person in charge."""
+    if entry.get("by") == adult or _only(day, entry, "charge") is None:
+        return None
+    return Refusal(f"{adult or 'an adult'} or the person in charge says that")
 
 
 def _role(day: Day, entry: Entry) -> Answer:
@@ -338,6 +356,8 @@ def _link(day: Day, entry: Entry) -> Answer:
 def _take(day: Day, entry: Entry) -> Answer:
     now = day.rockets[entry["rocket"]]
     refusal = _only(day, entry, "pull")
+    if refusal is None and now.state != "ready":
+        refusal = Refusal(f"the release is taken when the rocket is ready, and it is {now.state}")
     if refusal is None and now.holder not in ("", entry["device"]):
         refusal = Refusal("another device holds the release")
     return (day, refusal) if refusal else (_put(day, entry["rocket"], replace(now, holder=str(entry["device"]))), None)
@@ -356,6 +376,8 @@ def _prepared(day: Day, entry: Entry) -> Answer:
 
 
 def _inspection(day: Day, entry: Entry) -> Answer:
+    if refusal := _in_the_name_of(day, entry, str(entry["adult"])):
+        return day, refusal
     if entry["adult"] not in day.adults:
         return day, Refusal("an adult looks over the bottle")
     if entry["fit"] is not True:

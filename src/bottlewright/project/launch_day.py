@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 
 from bottlewright.errors import InputError
 from bottlewright.logbook.day_table import day_table
-from bottlewright.logbook.records import NOT_RETRIEVED
+from bottlewright.logbook.records import LANDINGS as LANDINGS
 from bottlewright.logbook.roles import IN_CHARGE as IN_CHARGE
 from bottlewright.logbook.roles import ROLES
 from bottlewright.project.day_answers import LOCAL_VALUES as LOCAL_VALUES
@@ -38,9 +38,6 @@ __all__ = ["IN_CHARGE", "LANDINGS", "LAPTOP", "LINK_LOST", "LOCAL_VALUES", "Laun
 
 LAPTOP = "laptop"
 """The laptop as a device: it may speak for every role, because it goes from hand to hand."""
-
-LANDINGS = ("soft", "hard", *NOT_RETRIEVED, "lost")
-"""How or where a rocket comes down."""
 
 LINK_LOST = day_table().limits["link_lost"].seconds
 """After so many seconds without a window a device counts as lost."""

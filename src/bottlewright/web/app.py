@@ -74,8 +74,17 @@ def _environment() -> "Environment":
     environment = Environment(loader=PackageLoader("bottlewright.web"), autoescape=True, undefined=StrictUndefined,
                               trim_blocks=True, lstrip_blocks=True)  # fmt: skip
     environment.filters.update(together=kept_together, here=here, gauge=gauge_words, moment=moment,
-                               times_left=times_left)  # fmt: skip
+                               times_left=times_left,
+                               explained_label=_explained_label)  # fmt: skip
     return environment
+
+
+def _explained_label(label: str) -> str:
+    """Return a field's label, leading to what it means where all of it is a word of the trade."""
+    from markupsafe import Markup, escape
+
+    shown = linked(str(escape(label)))
+    return Markup(shown) if shown.startswith("<a ") and shown.endswith("</a>") and shown.count("<a ") == 1 else label
 
 
 def _worded(html: str) -> str:
