@@ -5,10 +5,11 @@ import inspect
 import re
 from collections.abc import Iterator
 from pathlib import Path
+from typing import TypeAlias
 
 __all__ = ["api_page", "markdown_of"]
 
-Definition = ast.FunctionDef | ast.ClassDef
+Definition: TypeAlias = ast.FunctionDef | ast.ClassDef
 
 _HEAD = re.compile(r"^(\w[\w ]*)\n-{3,}$", re.MULTILINE)
 _LISTED = {"Parameters", "Raises", "Attributes"}
@@ -60,6 +61,15 @@ def _methods(node: Definition) -> list[ast.FunctionDef]:
     return [one for one in node.body if isinstance(one, ast.FunctionDef) and not one.name.startswith("_")]
 
 
+class _Unquoted(ast.NodeTransformer):
+    """Takes the quotes off types."""
+
+    def visit_arg(self, node: ast.arg) -> ast.arg:
+        if isinstance(node.annotation, ast.Constant):
+            node.annotation = ast.parse(str(node.annotation.value), mode="eval").body
+        return node
+
+
 def _returns(node: ast.FunctionDef) -> str:
     return ast.unparse(node.returns).strip("'\"") if node.returns else ""
 
@@ -68,7 +78,7 @@ def _function(node: Definition, level: int = 3) -> str:
     assert isinstance(node, ast.FunctionDef)
     marks = {ast.unparse(one) for one in node.decorator_list}
     plain = bool(marks & {"property", "cached_property"})
-    arguments = ast.unparse(node.args).removeprefix("self").removeprefix(", ").replace('"', "").replace("'", "")
+    arguments = ast.unparse(_Unquoted().visit(node.args)).removeprefix("self").removeprefix(", ")
     call = node.name if plain else f"{node.name}({arguments})"
     head = f"{'#' * level} {node.name}\n\n    {call} -> {_returns(node)}\n"
     return f"{head}\n{markdown_of(ast.get_docstring(node) or '')}\n"

@@ -8,7 +8,6 @@ import sys
 from pathlib import Path
 from typing import Any
 
-import nbformat
 from mkdocs.config.defaults import MkDocsConfig
 from mkdocs.structure.files import File, Files
 from mkdocs.structure.pages import Page
@@ -17,7 +16,7 @@ ROOT = Path(__file__).parents[2]
 sys.path.insert(0, str(ROOT / "tools"))
 
 from docsite.api import api_page  # noqa: E402 - mkdocs loads this file by its path
-from docsite.notebook_page import executed, notebook_page  # noqa: E402
+from docsite.notebook_page import executed, kept, notebook_page  # noqa: E402
 
 PACKAGE = ROOT / "src" / "bottlewright"
 WORDS = "../src/bottlewright/report/data/words"
@@ -36,15 +35,14 @@ def on_files(files: Files, config: MkDocsConfig) -> Files:
     add("commands.md", commands_page())
     add("assets/colours.css", colours())
     add("assets/site.css", (ROOT / "tools/docsite/theme/site.css").read_text(encoding="utf-8"))
-    for name, path in FROM_THE_ROOT.items():
-        add(name, from_the_root((ROOT / path).read_text(encoding="utf-8")))
+    for name, source in FROM_THE_ROOT.items():
+        add(name, from_the_root((ROOT / source).read_text(encoding="utf-8")))
     for drawing in (PACKAGE / "report" / "data" / "words").glob("*.svg"):
         files.append(File.generated(config, f"figures/words/{drawing.name}", abs_src_path=str(drawing)))
-    for path in sorted(Path(config.docs_dir).rglob("*.ipynb")):
-        name = path.relative_to(config.docs_dir).as_posix()
-        run = os.environ.get(UNRUN) != "1"
-        notebook = executed(path) if run else nbformat.read(path, as_version=4)  # type: ignore[no-untyped-call]
-        add(name.replace(".ipynb", ".md"), notebook_page(notebook, path.name))
+    notebooks = sorted(Path(config.docs_dir).rglob("*.ipynb"))
+    shown = list(map(kept, notebooks)) if os.environ.get(UNRUN) == "1" else executed(notebooks)
+    for path, notebook in zip(notebooks, shown, strict=True):
+        add(path.relative_to(config.docs_dir).with_suffix(".md").as_posix(), notebook_page(notebook, path.name))
     return files
 
 

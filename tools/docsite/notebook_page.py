@@ -1,26 +1,38 @@
 """A notebook as a page of Markdown: its words, its code, and what came out where it was run."""
 
+import asyncio
 import html
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
-from typing import Any
+from typing import Any, TypeAlias
 
 import nbformat
 
-__all__ = ["executed", "notebook_page"]
+__all__ = ["executed", "kept", "notebook_page"]
 
-Cell = Mapping[str, Any]
+Cell: TypeAlias = Mapping[str, Any]
 
-_DRAWN = "Values by name, drawn: "
+_FRAME = "<style>body{font:14px/1.45 sans-serif;color:#1f2a30}pre{white-space:pre-wrap}svg,img{max-width:100%}</style>"
 
 
-def executed(path: Path) -> Any:
-    """Run a notebook where it lies and return it with what came out."""
+def kept(path: Path) -> Any:
+    """Return a notebook as it is kept."""
+    return nbformat.read(path, as_version=4)  # type: ignore[no-untyped-call]
+
+
+def executed(paths: Sequence[Path]) -> list[Any]:
+    """Run notebooks beside each other, each where it lies, and return them with what came out."""
     from nbclient import NotebookClient
 
-    notebook = nbformat.read(path, as_version=4)  # type: ignore[no-untyped-call]
-    NotebookClient(notebook, timeout=300, resources={"metadata": {"path": str(path.parent)}}).execute()
-    return notebook
+    async def run(path: Path) -> Any:
+        notebook = kept(path)
+        await NotebookClient(notebook, timeout=300, resources={"metadata": {"path": str(path.parent)}}).async_execute()
+        return notebook
+
+    async def run_all() -> list[Any]:
+        return list(await asyncio.gather(*map(run, paths)))
+
+    return asyncio.run(run_all())
 
 
 def notebook_page(notebook: Any, file: str) -> str:
@@ -31,7 +43,7 @@ def notebook_page(notebook: Any, file: str) -> str:
         parts += _parts(cell)
         if len(parts) == 1:  # under the heading
             head, _, rest = parts[0].partition("\n")
-            parts = [head, fetched if "/" not in file else fetched, rest.strip()]
+            parts = [head, fetched, rest.strip()]
     return "\n\n".join(part for part in parts if part) + "\n"
 
 
@@ -48,11 +60,12 @@ def _shown(output: Cell) -> str:
     """Return one output as HTML on one block: a picture, else HTML in a frame of its own, else text."""
     data = output.get("data", {})
     if "image/png" in data:
-        return f'<p class="out"><img alt="what the cell above draws" src="data:image/png;base64,{data["image/png"].strip()}"></p>'
+        drawn = f"data:image/png;base64,{data['image/png'].strip()}"
+        return f'<p class="out"><img alt="what the cell above draws" src="{drawn}"></p>'
     if "image/svg+xml" in data:
         return f'<div class="out">{_one_block(data["image/svg+xml"])}</div>'
     if "text/html" in data:
-        framed = html.escape(data["text/html"], quote=True).replace("\n", "&#10;")
+        framed = html.escape(_FRAME + data["text/html"], quote=True).replace("\n", "&#10;")
         return f'<iframe class="out" title="what the cell above shows" srcdoc="{framed}"></iframe>'
     text = output.get("text") or data.get("text/plain", "")
     kept = output.get("name") != "stderr" and text.strip()
