@@ -72,7 +72,7 @@ def test_it_is_said_in_words_with_what_repeating_gives(flown):
     assert "To tell apart what these flights can't" in said
     assert "look at its own verdict and landings" in said
     rows = flown.next.rows()
-    assert (rows[0].load, rows[1].measure) == ("no launch", "as last time")
+    assert [rows[0].what, rows[1].what] == ["nothing is launched", "measure what was measured last time"]
     assert flown.document()["next"]["best"]["height_within_m"] < flown.document()["next"]["height_within_m"]
 
 

@@ -60,8 +60,8 @@ class Drawn:
     @property
     def notes(self) -> tuple[str, ...]:
         """What has to be said about it."""
-        words = (f"only {self.share:.0%} of the draws fit once all their values are flown: take the next prediction as a "
-                 "rough one")  # fmt: skip
+        words = (f"only {self.share:.0%} of the draws fit once all their values are flown: take the next prediction as "
+                 "a rough one")  # fmt: skip
         return () if self.share >= ENOUGH else (words,)
 
 

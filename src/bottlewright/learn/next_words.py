@@ -17,10 +17,9 @@ measure is worth its trouble. Our judgement."""
 
 
 class NextRow(NamedTuple):
-    """One launch with what is measured, and what it would leave: words."""
+    """One launch with what is measured, and the ± of height and time that it would leave: words."""
 
-    load: str
-    measure: str
+    what: str
     height: str
     time: str
 
@@ -108,21 +107,30 @@ class NextWords:
         found = self.found
         if found is None:
             return []
-        rows = [NextRow("no launch", "nothing", self._metres(found.height), f"{found.time:.1f} s"),
-                self._row(found.repeat, "as last time")]  # fmt: skip
+        rows = [NextRow("nothing is launched", self._metres(found.height), f"{found.time:.1f} s"),
+                self._row(found.repeat, "measure what was measured last time")]  # fmt: skip
         alone = [one for one in found.options if len(one.with_) == 1 and one.load == found.repeat.load]
         shown = [*([] if found.best in alone else [found.best]), *alone]
-        return [*rows, *(self._row(one, one.does) for one in shown)]
+        return [*rows, *(self._row(one, self._what(one)) for one in shown)]
+
+    @property
+    def home(self) -> str:
+        """The load of the design."""
+        return next(iter(self.loads.values()))
+
+    def _what(self, option: Option) -> str:
+        load = self.loads[option.load]
+        return option.does if load == self.home else f"fly it with {load} and {option.does}"
 
     def _row(self, option: Option, measure: str) -> NextRow:
-        return NextRow(self.loads[option.load], measure, self._metres(option.height), f"{option.time:.1f} s")
+        return NextRow(measure, self._metres(option.height), f"{option.time:.1f} s")
 
     def text(self) -> list[str]:
         """Return the table in lines."""
         if self.found is None:
             return []
-        rows = [NextRow("load", "measured", "height ±", "time ±"), *self.rows()]
-        widths = [max(len(row[column]) for row in rows) for column in range(4)]
+        rows = [NextRow(f"next launch, with {self.home}", "height ±", "time ±"), *self.rows()]
+        widths = [max(len(row[column]) for row in rows) for column in range(3)]
         return ["  ".join(cell.ljust(width) for cell, width in zip(row, widths, strict=True)).rstrip() for row in rows]
 
     def document(self) -> dict[str, Any]:

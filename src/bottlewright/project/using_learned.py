@@ -84,7 +84,11 @@ def taught(project: "Project", progress: Progress, stop: Stop) -> Taught:
     found = learn(project)
     if stop():
         raise StoppedError("stopped")
-    progress("flying it without and with what was learned", 0.6)
+    progress("flying what the next launch could tell", 0.5)
+    found.next  # noqa: B018  # worked out here, and shown by the page
+    if stop():
+        raise StoppedError("stopped")
+    progress("flying it without and with what was learned", 0.7)
     before = as_before(project)
     after = _with(before, found)
     outcomes = _outcomes(before, after, stop)
