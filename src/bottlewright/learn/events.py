@@ -200,7 +200,7 @@ def _descent(time: Floats, raw: Floats, curve: Floats, top: Top) -> Line | None:
 def _canopy(record: Record, events: dict[str, Event], top: Top) -> Event | str:
     if not len(record.pull):
         return "only an accelerometer shows it"
-    if record.step > 1.0 / 20.0:
+    if record.step > 1.001 / 20.0:
         return f"{1.0 / record.step:.0f} rows a second are too few for it; 20 are needed"
     pull = np.abs(record.pull)
     low = np.flatnonzero((record.time > top.time) & (record.height < 0.15 * top.height))

@@ -145,7 +145,7 @@ def _of_pressure_and_thrust(course: Course) -> Iterator[Reading]:
 def _fastest(course: Course) -> Reading | None:
     """Return the greatest speed by adding up the pull less the weight; none of a slow or doubtful instrument."""
     record, release = course.record, course.events["release"]
-    if not len(record.pull) or record.stopped or record.step > 0.02:
+    if not len(record.pull) or record.stopped or record.step > 0.02002:
         return None
     before = record.pull[record.time < release.time - record.step]
     if len(before) < 5 or abs(abs(float(np.median(before))) - GRAVITY) > 0.1 * GRAVITY:
@@ -224,7 +224,7 @@ def doubts_of(course: Course) -> list[str]:
                         "the ± to show for it")  # fmt: skip
         if _hidden(course):
             said.append("what rises here rises too slowly for a flight, and one as short as that height allows "
-                        f"may hide in rows that swing by {course.noise:.1f} m: the ± of the height is as large")  # fmt: skip
+                        f"may hide in rows that swing by {course.noise:.1f} m: so large is its ±")  # fmt: skip
         if not math.isnan(course.drift) and abs(course.drift) > 1.0:
             said.append(f"the ground after the flight reads {course.drift:+.1f} m: the barometer drifted, or it lies "
                         "elsewhere")  # fmt: skip

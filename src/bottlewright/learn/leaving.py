@@ -106,7 +106,7 @@ def water_out_of(record: Record, release: Event) -> Event | str:
     shove = record.pull if len(record.pull) else record.more.get("thrust", np.empty(0))
     if not len(shove) and "bottle" not in record.more:
         return "only an accelerometer, a thrust stand or a sensor in the bottle shows it"
-    if record.step > 1.0 / _QUICK:
+    if record.step > 1.001 / _QUICK:
         return f"{1.0 / record.step:.0f} rows a second are too few for it; {_QUICK:.0f} are needed"
     if "bottle" in record.more:
         kink = water_end(record.time, record.more["bottle"], release.time)

@@ -90,7 +90,8 @@ def record_chart(course: Course, wide: float, narrow: bool, span: tuple[float, f
         panel = Panel(sheet, box, Axis(first, last, label="on the file's clock, s" if bottom else ""), axes[name])
         _panel(panel, course, name, values)
         panel.scales(x_words=bottom)
-        panel.title(f"{CHANNELS[name].words}, {CHANNELS[name].unit}")
+        words, unit = CHANNELS[name].words, CHANNELS[name].unit.replace("m/s2", "m/s²")
+        panel.title(f"{words[:1].upper()}{words[1:]}, {unit}")
         top += high + _GAP
     return Chart(sheet, boxes[0].top, boxes[-1].bottom, left, (last - first) / (right - left), first, last)
 

@@ -165,6 +165,8 @@ def take_into(beside: Path, launch: str, file: LoggerFile, at: str, by: str = ""
     from bottlewright.logbook.raw import keep_raw, stored_name
 
     folder = beside / FOLDER
+    if "thrust" in file.read.course.record.more:
+        raise InputError(f"{file.name} is of a firing on a stand: nothing flew, and no launch takes it in")
     if not file.read.readings:
         raise InputError(f"{file.name} says nothing of the flight: look at its columns, or keep it with `log take`")
     flight = launch_of(folder, launch)

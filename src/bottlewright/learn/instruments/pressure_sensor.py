@@ -72,7 +72,12 @@ def let_go_of(time: Floats, shown: Floats) -> tuple[float, float] | None:
     held = float(np.median(shown[max(last - max(int(_HELD / step), 5), 0) : last + 1]))
     still = np.flatnonzero(shown[: last + 1] > held - 0.03 * (held - low))
     start = int(still[-1]) if len(still) else last
-    return float(0.5 * (time[start] + time[start + 1])), max(step, 0.003)
+    falling = np.arange(start + 1, len(shown))[:400]
+    part = falling[np.logical_and.accumulate(shown[falling] > held - 0.25 * (held - low))]
+    if len(part) < 4:
+        return float(0.5 * (time[start] + time[start + 1])), max(step, 0.003)
+    slope, at = np.polyfit(time[part] - time[start], shown[part], 1)  # drawn back to where it was held
+    return float(time[start] + (held - at) / slope), max(step, 0.003)
 
 
 def at_release(time: Floats, shown: Floats, release: float, sensor: PressureSensor | None = None
