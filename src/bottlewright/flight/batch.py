@@ -5,7 +5,6 @@ come from a generator that is counted, not stepped (`bottlewright.physics.sampli
 """
 
 import math
-import os
 from collections.abc import Callable, Mapping
 from concurrent.futures import FIRST_COMPLETED, Future, ThreadPoolExecutor, wait
 from typing import Any
@@ -25,6 +24,7 @@ from bottlewright.flight.vehicle import VEHICLE, WORK, prepare
 from bottlewright.physics import FloatArray, entry_jit
 from bottlewright.physics.sampling import normal
 from bottlewright.quantities import Basis, Quantity
+from bottlewright.system import cores
 
 __all__ = ["TOLERANCE", "draws_of", "fire_batch", "fly_batch", "fly_many", "sample_batch", "settle", "vary_value"]
 
@@ -101,7 +101,7 @@ def fly_batch(
     compile_ahead()
     notes = _blank(len(batch))
     done = np.zeros(len(batch), bool)
-    workers = threads or len(os.sched_getaffinity(0))
+    workers = threads or cores()
     # Small enough a portion that a small batch keeps every thread at work.
     size = min(_CHUNK, max(1, len(batch) // (4 * workers)))
     pool = ThreadPoolExecutor(workers)

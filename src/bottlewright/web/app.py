@@ -1,5 +1,6 @@
 """The application: a page for each stage and one socket for each window, beside what is posted and fetched."""
 
+import mimetypes
 import re
 import time
 from collections.abc import AsyncIterator, Sequence
@@ -58,6 +59,9 @@ __all__ = ["make_app"]
 
 _WORDY = re.compile(r"<!--keep words-->(.*?)<!--/keep-->", re.DOTALL)
 """A piece of a page in which words of the trade lead to what they mean; templates mark it."""
+
+_KINDS = {".js": "text/javascript", ".css": "text/css", ".svg": "image/svg+xml"}
+"""Windows asks its registry what a file is, where some programs write that scripts are plain text."""
 
 _HERE = "here"
 """Opened by a page that never changes: it is told of a stop, and shows that its device is there."""
@@ -269,6 +273,9 @@ def make_app(folder: Path, hosts: frozenset[str], token: str | None = None, door
         Mount("/static", StaticFiles(directory=str(files("bottlewright.web") / "static"))),
         Route("/{stage}", stage),
     ]  # fmt: skip
+
+    for ending, kind in _KINDS.items():
+        mimetypes.add_type(kind, ending)
 
     @asynccontextmanager
     async def lifespan(_: Starlette) -> AsyncIterator[None]:
