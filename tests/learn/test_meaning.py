@@ -9,8 +9,8 @@ from conftest_flights import CURLEW, folder_of
 import bottlewright as bw
 from bottlewright.errors import InputError
 from bottlewright.learn import misfits
-from bottlewright.learn.coverage import Coverage, coverage
 from bottlewright.learn.carried import Drawn
+from bottlewright.learn.coverage import Coverage, coverage
 from bottlewright.learn.fit import Fit
 from bottlewright.learn.inference import Data, Posterior
 from bottlewright.learn.launches import FIGURES, Launch, Reading

@@ -38,7 +38,7 @@ variances of a value that is none. Our judgement."""
 
 FIGURES = {"height": "apogee_m", "time": "flight_time_s", "time up": "apogee_time_s", "water out": "water_out_time_s"}
 """What a launch shows, and where it stands in a flight's key figures."""
-KINDS = [*FIGURES, "pressure", "mass"]
+KINDS = [*FIGURES, "true pressure", "mass"]
 """All that can be measured."""
 
 
@@ -51,7 +51,7 @@ class Instrument:
     name, does
         By which it is asked for, and what somebody does with it, in words that go on after "and".
     what
-        What it measures: of `FIGURES`, "pressure" or "mass".
+        What it measures: of `FIGURES`, "true pressure" or "mass".
     spread, share
         Its ±: SI, and as a share of the value; the larger counts. Our judgement where no source is named.
     """
@@ -69,7 +69,7 @@ INSTRUMENTS: Mapping[str, Instrument] = {one.name: one for one in (
     Instrument("stopwatch", "time it to the ground with a stopwatch", "time", 0.3),
     Instrument("two stopwatches", "time it to the ground with two stopwatches", "time", 0.3 / 2.0**0.5),
     Instrument("stopwatch to the top", "time it to its highest point", "time up", float(np.hypot(0.2, unseen_top()))),
-    Instrument("second gauge", "read the pressure on a second gauge that was checked", "pressure", 5e3),
+    Instrument("second gauge", "read the pressure on a second gauge that was checked", "true pressure", 5e3),
     Instrument("film", "film when the water is out (240 frames a second)", "water out", 0.005),
     Instrument("scales", "weigh it dry on kitchen scales", "mass", 1e-3),
 )}  # fmt: skip
@@ -185,7 +185,7 @@ def next_launch(
             option, left = next(one for one in found if one[1][number] <= _SAME_VALUE * least)
             parted[path] = option, float(np.sqrt(left[number] / judge.before[number]))
     now = BAND * np.sqrt(judge.before[:2] + judge.own)
-    pressure = KINDS.index("pressure")
+    pressure = KINDS.index("true pressure")
     second = INSTRUMENTS["second gauge"].spread
     held = home.scatter[0, pressure] ** 2 / (home.scatter[pressure, pressure] + second**2)
     floors = BAND * np.sqrt([judge.own[0], max(judge.own[0] - held, 0.0)])
@@ -210,8 +210,9 @@ def _as_measured(one: Instrument, fit: Fit) -> Instrument:
 
 def _last_measured(fit: Fit) -> tuple[Instrument, ...]:
     """Return what was measured at the last launch, as instruments."""
+    last = [one for one in fit.launches if not one.held][-1:]
     found = {reading.what: Instrument(reading.how, f"measure its {reading.what}", reading.what, reading.spread)
-             for reading in fit.launches[-1].readings if reading.what in FIGURES}  # fmt: skip
+             for one in last for reading in one.readings if reading.what in KINDS}  # fmt: skip
     return tuple(found.values())
 
 
