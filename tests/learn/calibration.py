@@ -76,7 +76,5 @@ def next_heights(found, design, generator):
     batch = varied(design, 0, every, scores)
     batch["tolerance"], batch["index"] = TOLERANCE, generator.integers(1, 10**6, len(batch))
     heights = fly_batch(batch)["apogee_m"]
-    same, each = MODEL_MISSES["height"]
-    missed = np.repeat([each, np.hypot(same, each)], [DRAWS, DRAWS])  # what is missed alike was learned with the rest
-    heights = heights * (1.0 + missed * generator.normal(size=len(heights)))
-    return heights[:DRAWS], np.std(heights[DRAWS:])
+    before = heights[DRAWS:] * (1.0 + np.hypot(*MODEL_MISSES["height"]) * generator.normal(size=DRAWS))
+    return heights[:DRAWS], np.std(before)  # what the model misses was learned with the rest, or drawn with it

@@ -5,8 +5,9 @@ stretches far more than slopes say, so each draw is flown once more with all its
 how well it then fits what was measured (importance, as in `inference`).
 
 What the model misses at all launches alike is there at the next one too, and the flights tell of it together with the
-values: a prediction that draws the values alone would count as doubt what was measured. The flight engine knows values
-only. So it gets the likeliest change of them (ridge regression on their ±) that does what the miss does.
+values: a prediction that draws the values alone would count as doubt what was measured. What it misses at one launch by
+itself is drawn anew. The flight engine knows values only. So it gets the likeliest change of them (ridge regression on
+their ±) that does what the miss does.
 """
 
 from collections.abc import Callable, Sequence

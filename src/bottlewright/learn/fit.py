@@ -58,8 +58,8 @@ class Fit:
         The answer, in scores.
     scores
         Of all values that stay with the rocket, draws of equal weight, (m, number of `rocket`): as a next prediction
-        takes them, with what the model misses at all launches alike as the likeliest change of values that does the
-        same.
+        takes them, with what the model misses, at all launches alike and at the next by itself, as the likeliest
+        change of values that does the same.
     rocket
         These values.
     blind
@@ -125,7 +125,8 @@ def fit(launches: Sequence[Launch], *, seed: int = 0) -> Fit:
     blind = [one for n, one in enumerate(every) if one.named and n not in asked]
     own = [n for n, one in enumerate(every) if one.launch is None]
     last = len(same) - 1 - np.argmax(same[::-1] > 0.0, axis=0)
-    scores = drawn.scores[:, own] + drawn.missed @ as_values(slopes[np.ix_(last, own)], same.max(axis=0))
+    missed = drawn.missed + _each(launches) * np.random.default_rng(seed + 3).normal(size=drawn.missed.shape)
+    scores = drawn.scores[:, own] + missed @ as_values(slopes[np.ix_(last, own)], same.max(axis=0))
     expected = middle + drift + bends.sum(axis=1)
     moves = slopes[:, asked] / sigma[:, None]
     posterior = replace(posterior, notes=(*posterior.notes, *drawn.notes))
@@ -233,6 +234,12 @@ def _same_kind(launches: Sequence[Launch]) -> Floats:
     """Return which reading is of which kind, (k, kinds) of 0 and 1."""
     readings = [reading for one in launches for reading in one.readings]
     return np.array([[one.what == name for name in kinds_of(launches)] for one in readings], float)
+
+
+def _each(launches: Sequence[Launch]) -> Floats:
+    """Return what the model misses at each launch by itself, in parts of what it misses alike, by kind, (kinds,)."""
+    misses = [MODEL_MISSES.get(name, (0.0, 0.0)) for name in kinds_of(launches)]
+    return np.array([each / same if same else 0.0 for same, each in misses])
 
 
 def _likely(value: Floats, sigma: Floats, shown: Floats) -> Floats:
