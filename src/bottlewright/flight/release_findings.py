@@ -159,7 +159,6 @@ _NEVER = {
 }  # fmt: skip
 _ARMING = math.sqrt(2.0)
 """Airspeed that arms a flap or switch, over the one that it opens at: twice the dynamic pressure (our judgement)."""
-_LATCHED = "; or the latch that starts it feels less than 3 g in the push, and stays shut"
 _SOONER = {
     "low airspeed": "Take a smaller flap, a stronger band or another switch, or a timer.",
     "free fall": "Take a timer, a barometer or a gyro.", "gyro": "Set a smaller angle.",
@@ -168,13 +167,21 @@ _SOONER = {
 }  # fmt: skip
 
 
+def _latched(mechanism: Mechanism, habit: UnitHabit) -> str:
+    """Say what a latch that starts a timer asks of the push; nothing where none does."""
+    if mechanism.trip not in TIMERS or mechanism.starts != "end of push":
+        return ""
+    return (f"; or the latch that starts it stays shut: it asks for more than {value_of(mechanism.latch_level):.2g} g, "
+            f"for {value_of(mechanism.latch_time):.2g} s and until it has moved "
+            f"{habit.length(value_of(mechanism.latch_travel))}")  # fmt: skip
+
+
 def _never(design: Design, mechanism: Mechanism, flight: Flight) -> Iterator[Finding]:
     """Stop a mechanism that nothing trips in this flight, and say why."""
     trip = "low airspeed" if mechanism.way == "air flap" else mechanism.trip
     if not flight.complete or math.isfinite(flight.summary["trip_time_s"]) or trip not in _NEVER:
         return
-    latched = _LATCHED if trip in TIMERS and mechanism.starts == "end of push" else ""
-    why, sooner = _NEVER[trip] + latched, _SOONER.get(trip) or _wider(mechanism)
+    why, sooner = _NEVER[trip] + _latched(mechanism, unit_habit(design)), _SOONER.get(trip) or _wider(mechanism)
     if trip == "low airspeed" and flight.summary["max_speed_m_s"] < _ARMING * value_of(mechanism.airspeed):
         why = f"the rocket never flies {_ARMING:.1f} times as fast as it opens at, which arms it"
         sooner = "Take a larger flap or a weaker band, so that it opens at a lower airspeed, or a timer."
