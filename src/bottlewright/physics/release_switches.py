@@ -18,7 +18,7 @@ def port_error(coefficient: float, speed: float, gravity: float) -> float:
 
 @jit
 def part_above(first: float, last: float, level: float) -> tuple[float, float]:
-    """Part of a step, from and to, over which what goes evenly from one force to another is above a level, or (0, 0)."""
+    """Part of a step, from and to, over which a force that changes evenly is above a level; (0, 0) where none is."""
     if first <= level and last <= level:
         return 0.0, 0.0
     across = (level - first) / (last - first) if first != last else 0.0
