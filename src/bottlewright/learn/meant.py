@@ -175,7 +175,9 @@ def scale_of(what: str, habit: UnitHabit) -> tuple[float, str]:
         return 1.0, "m/s"
     if what in ("height", "away"):
         return (0.3048, "ft") if habit.inches else (1.0, "m")
-    return 1.0, "s"
+    if what == "true pressure":
+        return 1e5, "bar"
+    return 1.0, "N s" if what == "impulse" else "s"
 
 
 def changed_words(design: Design, fit: Fit) -> list[str]:

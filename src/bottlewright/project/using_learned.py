@@ -156,7 +156,8 @@ def _outcomes(before: "Project", after: "Project", stop: Stop) -> list[Turn]:
     ]  # fmt: skip
 
 
-_UNITS = {"bearing": "rad", "speed": "m/s", "height": "m", "away": "m"}
+_UNITS = {"bearing": (1.0, "rad"), "speed": (1.0, "m/s"), "sinking": (1.0, "m/s"), "height": (1.0, "m"),
+          "away": (1.0, "m"), "true pressure": (1e5, "bar"), "impulse": (1.0, "N s")}  # fmt: skip
 
 
 def _readings(found: "LearnResult") -> list[tuple[str, Sequence[Seen]]]:
@@ -167,9 +168,10 @@ def _readings(found: "LearnResult") -> list[tuple[str, Sequence[Seen]]]:
     for launch in fit.launches:
         rows = []
         for reading in launch.readings:
-            unit = _UNITS.get(reading.what, "s")
-            expected = said(float(fit.before[0][at]), float(fit.before[1][at]), unit)
-            rows.append(Seen(reading.what, expected, f"{said(reading.value, reading.spread, unit)}, {reading.how}"))
+            size, unit = _UNITS.get(reading.what, (1.0, "s"))
+            expected = said(float(fit.before[0][at]) / size, float(fit.before[1][at]) / size, unit)
+            measured = said(reading.value / size, reading.spread / size, unit)
+            rows.append(Seen(reading.what, expected, f"{measured}, {reading.how}"))
             at += 1
         shown.append((launch.name, rows))
     return shown

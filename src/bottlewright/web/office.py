@@ -19,6 +19,7 @@ from bottlewright.web.desk import Desk, Warm
 from bottlewright.web.door import Door
 from bottlewright.web.job import Job
 from bottlewright.web.launching import DayWatch
+from bottlewright.web.logger_files import LoggerFiles
 from bottlewright.web.shelf import Shelf
 from bottlewright.web.views.first import FIRST_LOOK
 from bottlewright.web.work import Work
@@ -55,6 +56,7 @@ class Office:
         self.warm = Warm()
         self.shelf = Shelf(folder, self.work, lambda: self.changed())
         self.job: Job | None = None
+        self.logger_files = LoggerFiles(self)
         self.answers: dict[str, str] = {"bottle": "carbonated-1500", "bore": "", "parachute": ""}
         self.day: dict[str, str] = dict(ANSWERS)
         self.first_revision, self.closer = 1, 0
