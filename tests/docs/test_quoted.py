@@ -60,9 +60,12 @@ def test_every_command_that_is_quoted_is_there_with_its_options(name):
     assert {(page, option) for page, option in used if option not in known} == set()
 
 
+PYTHON = re.compile(r"^(import|from) \w+(?! =)|^\w+ = rocket\.|^both = bw", re.MULTILINE)
+
+
 def pythons(page):
     for kind, block in blocks(page):
-        if kind == "python" or (not kind and re.search(r"^(import|from) \w+(?! =)|^\w+ = rocket\.|^both = bw", block, re.MULTILINE)):
+        if kind == "python" or (not kind and PYTHON.search(block)):
             yield block
 
 

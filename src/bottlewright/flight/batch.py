@@ -26,7 +26,7 @@ from bottlewright.physics.sampling import normal
 from bottlewright.quantities import Basis, Quantity
 from bottlewright.system import cores
 
-__all__ = ["TOLERANCE", "draws_of", "fly_batch", "fly_many", "sample_batch", "settle", "vary_value"]
+__all__ = ["TOLERANCE", "draws_of", "fire_batch", "fly_batch", "fly_many", "sample_batch", "settle", "vary_value"]
 
 _CHUNK = 64
 _LAST_FLIGHTS = 2.0
@@ -129,6 +129,20 @@ def fly_batch(
         raise KeyboardInterrupt(notes[done]) from stop
     finally:
         pool.shutdown(wait=False, cancel_futures=True)
+
+
+def fire_batch(batch: NDArray[Any]) -> NDArray[Any]:
+    """Fire every record of an array of parameters on a thrust stand; else as `fly_batch`. One after the other: there
+    are few, and each is short.
+    """
+    notes, vehicle, work = _blank(len(batch)), np.zeros(1, VEHICLE), np.zeros(1, WORK)
+    rows = np.empty((0, ROW))
+    for i in range(len(batch)):
+        if prepare(batch[i], True, vehicle[0]):
+            integrate_flight(vehicle[0], notes[i], work[0], rows)
+        else:
+            notes[i].ending = Endings.refused
+    return notes
 
 
 def sample_batch(
