@@ -64,6 +64,8 @@ class Learned:
         Short name of all this.
     unread
         Why nothing is known although the design asks for it; empty where it is.
+    newer
+        Launches that were measured since, and are not in it.
     """
 
     file: str = ""
@@ -74,6 +76,14 @@ class Learned:
     flown: Mapping[str, float | str] | None = None
     digest: str = ""
     unread: str = ""
+    newer: tuple[str, ...] = ()
+
+    @property
+    def rests_on(self) -> str:
+        """What it rests on, and how many flights since are not in it, in words."""
+        count, since = len(self.launches), len(self.newer)
+        words = f"learned from {count} flight{'' if count == 1 else 's'}"
+        return f"{words}; {since} newer {'one is' if since == 1 else 'ones are'} not in it" if since else words
 
     @cached_property
     def middles(self) -> list[tuple[float, float]]:

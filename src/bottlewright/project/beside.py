@@ -1,6 +1,6 @@
 """What lies beside a design and counts for it: the file of its bottle, and what its flights taught."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -8,7 +8,7 @@ if TYPE_CHECKING:
     from bottlewright.design.learned import Learned
     from bottlewright.design.vessel_history import VesselHistory
 
-__all__ = ["history_beside", "learned_beside"]
+__all__ = ["history_beside", "learned_beside", "newer_beside"]
 
 
 def history_beside(folder: Path, tables: Mapping[str, Any]) -> "VesselHistory | None":
@@ -23,3 +23,10 @@ def learned_beside(folder: Path, tables: Mapping[str, Any]) -> "Learned":
     from bottlewright.learn.learned_file import looked_up
 
     return looked_up(tables, folder)
+
+
+def newer_beside(folder: Path, rocket: str, learned: Sequence[str]) -> tuple[str, ...]:
+    """Return the launches of a rocket that were measured after those that something was learned from."""
+    from bottlewright.learn.newer import newer_flights
+
+    return newer_flights(folder, rocket, learned)
