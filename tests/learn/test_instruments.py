@@ -13,7 +13,7 @@ from bottlewright.learn.fit import fit
 from bottlewright.learn.from_a_record import import_file
 from bottlewright.learn.instruments.gyroscope import Gyroscope, rate_of
 from bottlewright.learn.instruments.pressure_sensor import PressureSensor, at_release, let_go_of, water_end, zero_of
-from bottlewright.learn.instruments.thrust_stand import ThrustStand, impulse_of
+from bottlewright.learn.instruments.thrust_stand import ThrustStand, impulse_of, water_end_of
 from bottlewright.learn.launches import Launch, Reading
 from bottlewright.learn.unknowns import GAUGE
 from bottlewright.project.importing import look_at, take_into
@@ -80,7 +80,7 @@ def test_the_bottles_pressure_falls_faster_once_the_water_is_out(firing):
 
 
 @pytest.mark.parametrize(("frequency", "lost"), [(math.inf, 0.0), (60.0, 0.0), (40.0, -4.9)])
-def test_the_impulse_of_a_firing_is_found_through_the_ringing_of_its_stand(firing, frequency, lost):
+def test_impulse_and_end_of_the_water_of_a_firing_are_found_through_the_ringing_of_its_stand(firing, frequency, lost):
     """The area under a linear oscillator's answer is that of the push; half a kilogram of water leaves the cell."""
     time, _, thrust, found = firing
     fine = np.arange(time[0], time[-1], 1e-4)
@@ -90,6 +90,10 @@ def test_the_impulse_of_a_firing_is_found_through_the_ringing_of_its_stand(firin
     impulse, off = impulse_of(time, shown + np.random.default_rng(4).normal(0.0, 0.3, len(time)))
     assert abs(impulse - found.summary["impulse_total_N_s"]) < 2.5 * off
     assert off < 0.04 * impulse
+    end = water_end_of(time, shown)
+    rings = frequency < 50.0  # a swing of 25 ms and more, that lives on until the water is out
+    assert (end is None) == rings
+    assert rings or abs(end[0] - WAITS - found.summary["water_out_time_s"]) < 2.0 * end[1]
 
 
 def test_a_record_of_pressures_and_spin_is_read_by_its_header(firing):

@@ -15,10 +15,13 @@ if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
 
-__all__ = ["GAUGE", "TOLD_APART", "Change", "Learned", "LearnedKeys", "Taken", "Teacher", "learned_from"]
+__all__ = ["FIRING", "GAUGE", "TOLD_APART", "Change", "Learned", "LearnedKeys", "Taken", "Teacher", "learned_from"]
 
 GAUGE = "charge.pressure"
 """What the gauge said. Every pressure of design and verdict is one on the gauge, so nothing learned rewrites it."""
+
+FIRING = "firing "
+"""How the name of what was held on a thrust stand begins; a launch is called by its day."""
 
 TOLD_APART: Mapping[str, str] = {
     "model.drag_factor": "drag",
@@ -81,8 +84,11 @@ class Learned:
     @property
     def rests_on(self) -> str:
         """What it rests on, and how many flights since are not in it, in words."""
-        count, since = len(self.launches), len(self.newer)
-        words = f"learned from {count} flight{'' if count == 1 else 's'}"
+        firings, since = sum(one.startswith(FIRING) for one in self.launches), len(self.newer)
+        flights = len(self.launches) - firings
+        counts = [(flights, "flight"), (firings, "firing")] if flights else [(firings, "firing")]
+        words = " and ".join(f"{count} {what}{'' if count == 1 else 's'}" for count, what in counts if count)
+        words = f"learned from {words}"
         return f"{words}; {since} newer {'one is' if since == 1 else 'ones are'} not in it" if since else words
 
     @cached_property

@@ -5,6 +5,7 @@ from pathlib import Path
 from typing import NamedTuple
 
 from bottlewright.design.errors import DesignError
+from bottlewright.design.learned import FIRING
 from bottlewright.logbook.files import FOLDER, flight_files, read_record
 from bottlewright.logbook.launches import launch_name
 from bottlewright.logbook.measured import counted
@@ -33,7 +34,7 @@ def newer_flights(beside: Path, rocket: str, learned: Sequence[str]) -> tuple[st
     learned
         Names of the launches that something was learned from.
     """
-    last = max(map(_when, learned), default=("", 0))
+    last = max((_when(one) for one in learned if not one.startswith(FIRING)), default=("", 0))
     found = (_flown(path) for path in flight_files(beside / FOLDER))
     return tuple(one.name for one in found
                  if one and one.rocket == rocket and one.measured and _when(one.name) > last)  # fmt: skip
