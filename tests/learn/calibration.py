@@ -112,8 +112,9 @@ def shown(lines):
 def main(file, first="", last=""):
     """Rank sets and write them down, or say what was written."""
     if first:
-        import bottlewright as bw
         from conftest_flights import CURLEW
+
+        import bottlewright as bw
 
         design = bw.read(CURLEW / "rocket.toml").design
         with Path(file).open("a", encoding="utf-8") as out:

@@ -4,7 +4,7 @@ import math
 
 import numpy as np
 import pytest
-from conftest_flights import CURLEW
+from conftest_flights import CURLEW, folder_of
 
 import bottlewright as bw
 from bottlewright.errors import InputError
@@ -17,6 +17,7 @@ from bottlewright.learn.instruments.thrust_stand import ThrustStand, impulse_of,
 from bottlewright.learn.launches import Launch, Reading
 from bottlewright.learn.unknowns import GAUGE
 from bottlewright.project.importing import look_at, take_into
+from bottlewright.project.learning import learn
 
 RATE, WAITS = 500.0, 2.0
 AIR = 101325.0
@@ -144,3 +145,17 @@ def test_a_firing_is_not_taken_into_a_launch(tmp_path, firing):
     assert {one.what for one in looked.read.readings} >= {"impulse", "water out"}
     with pytest.raises(InputError, match="no launch takes it in"):
         take_into(tmp_path, "2026-11-01-01", looked, "2026-11-01T10:00:00")
+
+
+def test_a_firing_counts_in_what_is_learned_and_is_called_so(tmp_path, firing):
+    time, _, thrust, _ = firing
+    stand = tmp_path / "stand.csv"
+    stand.write_text("\n".join(["s,thrust N", *(f"{t:.3f},{f:.2f}" for t, f in zip(time, thrust, strict=True))]))
+    project = bw.read(folder_of(tmp_path))
+    found = learn(project, firings=[stand])
+    assert found.learned.rests_on == "learned from 1 firing"
+    assert {one.what for one in found.meant.compared} == {"impulse", "water out"}
+    empty = tmp_path / "no.csv"
+    empty.write_text("\n".join(["s,height m", *(f"{0.1 * n:.1f},{max(0, 20 - abs(n - 40))}" for n in range(90))]))
+    with pytest.raises(InputError, match="says nothing of a firing"):
+        learn(project, firings=[empty])
