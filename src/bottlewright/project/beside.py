@@ -1,10 +1,11 @@
 """What lies beside a design and counts for it: the file of its bottle, and what its flights taught."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
+    from bottlewright.design.document import Design
     from bottlewright.design.learned import Learned
     from bottlewright.design.vessel_history import VesselHistory
 
@@ -25,8 +26,10 @@ def learned_beside(folder: Path, tables: Mapping[str, Any]) -> "Learned":
     return looked_up(tables, folder)
 
 
-def newer_beside(folder: Path, rocket: str, learned: Sequence[str]) -> tuple[str, ...]:
-    """Return the launches of a rocket that were measured after those that something was learned from."""
+def newer_beside(folder: Path, design: "Design") -> tuple[str, ...]:
+    """Return the launches that were measured after those that a design's learned values rest on; none without any."""
+    if design.written.learned is None:
+        return ()
     from bottlewright.learn.newer import newer_flights
 
-    return newer_flights(folder, rocket, learned)
+    return newer_flights(folder, design.name, design.written.learned.launches)

@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from bottlewright.learn.from_the_book import LeftOut
     from bottlewright.learn.launches import Launch
     from bottlewright.learn.meant import Meant
+    from bottlewright.learn.next_words import NextWords
     from bottlewright.project.project import Project
     from bottlewright.report.style import Picture
     from bottlewright.verdict import Verdict
@@ -36,6 +37,8 @@ class LearnResult(Result):
         Launches that were not used, and why.
     meant
         What it means, in words.
+    at_hand
+        Names of instruments that the next launch may be measured with; all where none is said.
     """
 
     command: ClassVar[str] = "learn"
@@ -44,6 +47,15 @@ class LearnResult(Result):
     learned: "Learned"
     left_out: "Sequence[LeftOut]"
     meant: "Meant"
+    at_hand: Sequence[str] = ()
+
+    @cached_property
+    def next(self) -> "NextWords | None":
+        """What to launch and measure next; None while a number looks wrong."""
+        from bottlewright.project.next_launch import next_of
+
+        parting = [path for group in self.meant.together for path in group.paths]
+        return None if self.meant.wrong else next_of(self.project, self.fit, parting, self.at_hand)
 
     def keep(self) -> Path:
         """Keep it in the logbook; a design with ``[learned] from = "logbook"`` draws from it then.
@@ -67,11 +79,12 @@ class LearnResult(Result):
 
     @cached_property
     def _numbers(self) -> dict[str, Any]:
-        return {"rocket": self.project.name, **self.meant.document()}
+        ahead = self.next.document() if self.next else {"offered": False, "why_not": self.meant.wrong}
+        return {"rocket": self.project.name, **self.meant.document(), "next": ahead}
 
     def words(self) -> str:
         """See `Result.words`."""
-        return self.meant.text()
+        return self.meant.text(self.next)
 
     def columns(self) -> Mapping[str, Any]:
         """Return each measurement beside what was foretold of it, by the design alone and after all flights; SI."""
@@ -85,7 +98,8 @@ class LearnResult(Result):
 
 
 def learn(
-    project: "Project", without: Collection[str] = (), seed: int = 0, firings: "Sequence[Path]" = ()
+    project: "Project", without: Collection[str] = (), seed: int = 0, firings: "Sequence[Path]" = (),
+    at_hand: Sequence[str] = (),
 ) -> LearnResult:
     """Work out what the launches of a rocket in the logbook beside its design say.
 
@@ -97,19 +111,23 @@ def learn(
         Of draws.
     firings
         Files of a thrust stand: the design as it is, held still and let go.
+    at_hand
+        Instruments that the next launch may be measured with, such as "stopwatch"; all where none is said.
 
     Raises
     ------
     InputError
-        When there is no launch of it that anything was measured of, or none of a name that is to be left out, or no
-        firing can be read from a file.
+        When there is no launch of it that anything was measured of, none of a name that is to be left out, no firing
+        can be read from a file, or nobody knows an instrument.
     """
     from bottlewright.learn.fit import fit
     from bottlewright.learn.from_the_book import LeftOut, launches_of
     from bottlewright.learn.learned_file import file_of, learned_of
     from bottlewright.learn.meant import meant_by
     from bottlewright.project.logbook import Logbook
+    from bottlewright.project.next_launch import instruments_of
 
+    instruments_of(at_hand)
     book = Logbook(project.folder).read()
     launches, left_out = launches_of(book, project.name)
     strange = [name for name in without if name not in {one.name for one in launches}]
@@ -129,7 +147,7 @@ def learn(
     file = file_of(project.folder, project.name)
     learned = learned_of(found, f"logbook/learned/{file.name}")
     meant = meant_by(project.design, book, found, left_out)
-    return LearnResult(project, fit=found, learned=learned, left_out=left_out, meant=meant)
+    return LearnResult(project, fit=found, learned=learned, left_out=left_out, meant=meant, at_hand=at_hand)
 
 
 def _firing(project: "Project", path: Path) -> "Launch":

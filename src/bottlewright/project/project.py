@@ -149,8 +149,7 @@ class Project:
                 found.update(read_file(self.folder / name, _MOST_BESIDE))
             except TextFileError as error:
                 found.update(str(error).encode())
-        if self.design.written.learned is not None:
-            found.update("".join(newer_beside(self.folder, self.name, self.design.written.learned.launches)).encode())
+        found.update("".join(newer_beside(self.folder, self.design)).encode())
         return found.hexdigest()[:16]
 
     @property

@@ -224,9 +224,10 @@ class Office:
 
     def _change(self, values: Values, hold: bool = False) -> None:
         from bottlewright.project.as_built import with_memory
+        from bottlewright.project.letting_out import without_old_tries
 
         job = self._open()
-        values = with_memory(job.project, values)
+        values = without_old_tries(job.project, with_memory(job.project, values))
         for kind in ("cures", "flights"):  # they are for what was there before, and the processor is wanted now
             self.work.drop(kind)
         job.change(values, hold)
