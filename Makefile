@@ -3,7 +3,7 @@
 PYTHON ?= python3
 BIN := .venv/bin
 
-.PHONY: demo test tour browser
+.PHONY: demo test tour browser package systems docs
 
 demo: .venv/ready
 	$(BIN)/bottlewright study examples/curlew/rocket.toml --out out/curlew
@@ -21,6 +21,19 @@ test: .venv/ready browser
 # The README's tour: its pictures and what it quotes of the program.
 tour: .venv/ready
 	$(BIN)/python docs/tour.py
+
+# The docs as a site in out/docs, without a network; its notebooks are run.
+docs: .venv/ready
+	$(BIN)/mkdocs build
+
+# Source package and wheel into dist, with their hashes.
+package: .venv/ready
+	$(BIN)/python tools/package.py
+
+# All of it as Windows and macOS have it; the tests look only at the modules that ask the system for something.
+systems: .venv/ready
+	$(BIN)/mypy --platform win32 --cache-dir .mypy_cache/win32 src
+	$(BIN)/mypy --platform darwin --cache-dir .mypy_cache/darwin src
 
 # Every file that is installed has to have the hash that constraints.txt says.
 .venv/ready: pyproject.toml constraints.txt

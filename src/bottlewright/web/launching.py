@@ -20,9 +20,7 @@ from bottlewright.web.guard import guest_of
 from bottlewright.web.work import name_of
 
 if TYPE_CHECKING:
-    from bottlewright.logbook.day_plan import DayRocket
     from bottlewright.project.project import Project
-    from bottlewright.verdict import Verdict
     from bottlewright.web.door import Guest
     from bottlewright.web.office import Office
 
@@ -84,7 +82,7 @@ def less_now(office: "Office") -> dict[str, float]:
             if (less := less_allowed(plan, verdict)) is not None}  # fmt: skip
 
 
-def _of_the_day(office: "Office") -> "Iterator[tuple[DayRocket, Verdict]]":
+def _of_the_day(office: "Office") -> Iterator[tuple[Any, Any]]:
     """Yield the rockets of the day, as it was prepared, with what the verdict is now, as far as it is known."""
     day = office.launch.day
     for one in office.shelf.standings(office.designs(), office.warm.ready.is_set()) if day is not None else ():

@@ -19,6 +19,7 @@ from bottlewright.web.desk import Desk, Warm
 from bottlewright.web.door import Door
 from bottlewright.web.job import Job
 from bottlewright.web.launching import DayWatch
+from bottlewright.web.logger_files import LoggerFiles
 from bottlewright.web.shelf import Shelf
 from bottlewright.web.views.first import FIRST_LOOK
 from bottlewright.web.work import Work
@@ -55,6 +56,7 @@ class Office:
         self.warm = Warm()
         self.shelf = Shelf(folder, self.work, lambda: self.changed())
         self.job: Job | None = None
+        self.logger_files = LoggerFiles(self)
         self.answers: dict[str, str] = {"bottle": "carbonated-1500", "bore": "", "parachute": ""}
         self.day: dict[str, str] = dict(ANSWERS)
         self.first_revision, self.closer = 1, 0
@@ -222,9 +224,10 @@ class Office:
 
     def _change(self, values: Values, hold: bool = False) -> None:
         from bottlewright.project.as_built import with_memory
+        from bottlewright.project.letting_out import without_old_tries
 
         job = self._open()
-        values = with_memory(job.project, values)
+        values = without_old_tries(job.project, with_memory(job.project, values))
         for kind in ("cures", "flights"):  # they are for what was there before, and the processor is wanted now
             self.work.drop(kind)
         job.change(values, hold)
@@ -271,16 +274,6 @@ class Office:
             job.settle()
             self._change(entered_test(job.project, given))
             job.settle()
-
-    def test_into_its_file(self, given: Mapping[str, str]) -> None:
-        """Write a test that stands only in the design, said in `words`, into the file of its bottle."""
-        from bottlewright.project.proof_test import test_into_its_file
-
-        job = self._open()
-        job.settle()
-        test_into_its_file(job.project, given.get("words", ""))
-        job.look_around()
-        self._settled()
 
     def take_out_test(self, given: Mapping[str, str]) -> None:
         """Take out a proof test that was entered wrongly: its `number`, and in `words` what was done in it."""
