@@ -154,6 +154,16 @@ def test_what_is_no_table_and_what_is_too_large_is_refused_in_words(pages):
     assert file_named("import~../x") is None
 
 
+def test_a_firing_on_a_stand_is_shown_and_no_launch_takes_it_in(pages):
+    thrust = np.interp(TIME, [2.0, 2.04, 2.2, 2.28, 2.5], [0.0, 60.0, 40.0, 20.0, 0.0])
+    file = held(pages, written("s;thrust N", TIME, thrust))
+    shown = said(pages, file)
+    assert "Impulse on the thrust stand: 1" in shown
+    assert "no launch takes it in" in shown
+    assert "Take it into this launch" not in shown
+    assert "nothing flew" in pages.do("do/logger-take", file=file, launch=LAUNCH).text
+
+
 DOES = st.sampled_from(["do/logger-column", "do/logger-event", "do/logger-view", "do/logger-take"])
 TEXTS = st.one_of(
     st.sampled_from(["", "none", "2", "2 3 4", "9", "-1", "nan s", "1e9", "release", "water out", "apogee", "height",
