@@ -19,7 +19,8 @@ from starlette.routing import Mount, Route, WebSocketRoute
 from starlette.staticfiles import StaticFiles
 from starlette.websockets import WebSocket
 
-from bottlewright.errors import InputError
+from bottlewright.errors import BottlewrightError, InputError
+from bottlewright.project.compare_launches import LaunchComparison, compare_launches
 from bottlewright.project.launch_day import gauge_words
 from bottlewright.project.words import explained, here, linked
 from bottlewright.web.board import Board, whole
@@ -236,6 +237,17 @@ def make_app(folder: Path, hosts: frozenset[str], token: str | None = None, door
             html = await run_in_threadpool(_environment().get_template("compare.html").render, found=found, wrong="")
         return page_of(request, "compare", "Side by side", _worded(html))
 
+    async def launches_beside(request: Request) -> Response:
+        chosen = request.query_params.getlist("with")
+        found: LaunchComparison | None = None
+        wrong = ""
+        try:
+            found = await run_in_threadpool(compare_launches, office.folder, chosen)
+        except BottlewrightError as error:
+            wrong = str(error)
+        html = _environment().get_template("compare_launches.html").render(found=found, wrong=wrong)
+        return page_of(request, "compare", "Launches side by side", _worded(html))
+
     async def live(socket: WebSocket) -> None:
         page, width = socket.path_params["page"], socket.query_params.get("width", BOTH)
         guest = guest_of(socket)
@@ -269,6 +281,7 @@ def make_app(folder: Path, hosts: frozenset[str], token: str | None = None, door
         Route("/words/{anchor}", words),
         Route("/look/{name}", look),
         Route("/compare", side_by_side),
+        Route("/compare/launches", launches_beside),
         WebSocketRoute("/live/{page}", live),
         Mount("/static", StaticFiles(directory=str(files("bottlewright.web") / "static"))),
         Route("/{stage}", stage),
