@@ -3,7 +3,7 @@
 import math
 import re
 import tomllib
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from functools import cache
 from importlib.resources import files
 
@@ -17,12 +17,7 @@ from bottlewright.make.specification import Specification
 from bottlewright.quantities import Quantity, neat
 from bottlewright.report.act_on import ActOn
 
-__all__ = ["filled", "fits", "template_values", "words_of"]
-
-
-def fits(when: Sequence[str], there: frozenset[str]) -> bool:
-    """Say whether all wanted features are there and all unwanted ("!name") are not."""
-    return all((name[1:] not in there) if name.startswith("!") else (name in there) for name in when)
+__all__ = ["filled", "template_values", "words_of"]
 
 
 _FIXED = re.compile(r"(?<![\w.])(\d+(?:\.\d+)?) (mm|bar)\b")

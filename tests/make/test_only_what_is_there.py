@@ -1,0 +1,75 @@
+"""The printed sheets speak of what the design has: a loose nose has no pin, no rubber and no door to be warned of."""
+
+import re
+
+import pytest
+from test_letting_out import DOOR, FLAP, HALVES, NOW, PARTS, SEAT, SPRUNG
+from workshop_designs import design_of
+
+from bottlewright.make.build import Given, workshop_of
+from bottlewright.make.pack.content import Sheets, pack_data
+from bottlewright.make.patterns.nesting import PAPERS
+from bottlewright.make.plan.steps import build_steps
+from bottlewright.make.sheets.matrix import usual_matrix
+from bottlewright.make.template_values import template_values
+
+UNLATCHED = SPRUNG.replace('trip = "barometer"\n', "").replace('"2.4 N"', '"0.5 N"').replace('"1.2 N"', '"0.3 N"')
+STARTED = DOOR + 'starts = "end of push"\n'
+TUMBLES = SEAT.partition("[recovery]")[0] + (
+    '[[mass]]\nname = "shot"\nmass = "60 g"\nposition = "60 mm"\n[recovery]\nkind = "tumble"\nballast = "shot"\n'
+    '[charge]\npressure = "3 bar"\n[recovery.mechanism]\nway = "latch"\ntrip = "servo timer"\ntime = "3 s"\n'
+)
+NEVER = {  # what each way has nothing of
+    "loose nose": (SEAT, r"\bpins?\b|rubber|\bdoor|\bband\b|\blatch|servo|\btimer|\bflap|barometer|gyro|halves"),
+    "rubber, no latch": (UNLATCHED, r"latch (?:go|on\b|off)|the latch|\bdoor|\bband\b|servo|\btimer|\bflap|halves"),
+    "sprung nose": (SPRUNG, r"\bdoor|\bband\b|\btimer|\bflap|gyro|halves"),
+    "side door": (DOOR, r"\blatch|servo|\bflap|barometer|gyro|halves|over the nose"),
+    "timer from a latch": (STARTED, r"servo|\bflap|barometer|gyro|halves|over the nose|start pin"),
+    "air flap": (FLAP, r"\blatch|servo|\btimer|barometer|gyro|halves|over the nose"),
+    "two halves": (HALVES, r"\bdoor|\btimer|\bflap|barometer|over the nose"),
+    "two parts": (PARTS, r"\bdoor|\btimer|\bflap|barometer|over the nose"),
+    "ballast": (TUMBLES, r"\bdoor|\bband\b|rubber|\bflap|barometer|gyro|halves|canopy|parachute|over the nose"),
+}
+SHEETS = ("ground", "packing", "steps", "day")
+
+
+def sentences(node):
+    if isinstance(node, str):
+        yield node
+    elif isinstance(node, dict):
+        for key, one in node.items():
+            yield from () if key in ("tools", "uses") else sentences(one)
+    elif isinstance(node, list | tuple):
+        for one in node:
+            yield from sentences(one)
+
+
+def said_of(text):
+    made = workshop_of(design_of(text), Given(), NOW)
+    values = template_values(made.spec, {})
+    steps = build_steps(made.spec, values)
+    sheets = Sheets(made.spec, {}, (), "", PAPERS["a4"])
+    data = pack_data(sheets, values, steps, made.listed, made.plan, made.patterns, usual_matrix())
+    return [text for name in SHEETS for text in sentences(data[name])]
+
+
+@pytest.mark.parametrize("way", NEVER)
+def test_sheets_do_not_speak_of_what_this_release_has_not(way):
+    text, never = NEVER[way]
+    said = said_of(text)
+    assert [one for one in said if re.search(never, one, re.IGNORECASE)] == []
+    assert any("Goggles on" in one for one in said)
+
+
+def test_a_timer_that_a_latch_starts_is_tried_on_foam_and_has_no_start_pin():
+    said = " ".join(said_of(STARTED))
+    assert "more than 3 g moves aft, for 0.05 s at the least and over 10 mm" in said
+    assert "Inertia latch, dropped onto foam" in said
+    assert "Inertia latch" not in " ".join(said_of(DOOR))
+
+
+def test_rubber_without_a_latch_is_held_by_its_pin_alone():
+    said = " ".join(said_of(UNLATCHED))
+    assert "no latch holds it" in said
+    assert "Fit rubber or spring and the arming pin" in said
+    assert "Nose on, rubber off" in said
