@@ -73,3 +73,16 @@ def test_rubber_without_a_latch_is_held_by_its_pin_alone():
     assert "no latch holds it" in said
     assert "Fit rubber or spring and the arming pin" in said
     assert "Nose on, rubber off" in said
+
+
+def test_a_rotor_has_no_pattern_and_the_sheet_says_why():
+    said = said_of(SEAT.replace('kind = "parachute"\ndiameter = "500 mm"\nmaterial = "polyethylene-film"',
+                                'kind = "rotor"\ndiameter = "600 mm"\nmass = "25 g"\nlines = 3'))  # fmt: skip
+    step = next(one for one in said if one.startswith("Make 3 blades"))
+    assert "reach 300 mm from the axis to the tip" in step
+    assert "There is no pattern of a blade: the design says neither how wide it is nor how it is hinged" in step
+    assert not any("Fold and pack" in one for one in said)
+
+
+def test_ballast_that_shifts_has_its_tube_and_stop_among_the_steps():
+    assert any("shot slides" in one and "There is no pattern of it" in one for one in said_of(TUMBLES))

@@ -168,6 +168,8 @@ def _features(design: Design, on_sleeve: bool, bored: bool) -> frozenset[str]:
         "hemisphere": recovery.kind == "parachute" and recovery.canopy == "hemisphere",
         "recovery": recovery.kind != "none",
         "streamer": recovery.kind == "streamer",
+        "rotor": recovery.kind == "rotor",
+        "tumble": recovery.kind == "tumble",
         "no_recovery": recovery.kind == "none",
         "tube_stand": bool(launcher.frame and launcher.frame.kind == "tube"),
         "stakes": bool(launcher.stakes and launcher.stakes.count),
