@@ -1,11 +1,13 @@
 """The printed sheets speak of what the design has: a loose nose has no pin, no rubber and no door to be warned of."""
 
 import re
+from pathlib import Path
 
 import pytest
 from test_letting_out import DOOR, FLAP, HALVES, NOW, PARTS, SEAT, SPRUNG
 from workshop_designs import design_of
 
+from bottlewright.design import complete, read_design
 from bottlewright.make.build import Given, workshop_of
 from bottlewright.make.pack.content import Sheets, pack_data
 from bottlewright.make.patterns.nesting import PAPERS
@@ -30,7 +32,7 @@ NEVER = {  # what each way has nothing of
     "two parts": (PARTS, r"\bdoor|\btimer|\bflap|barometer|over the nose"),
     "ballast": (TUMBLES, r"\bdoor|\bband\b|rubber|\bflap|barometer|gyro|halves|canopy|parachute|over the nose"),
 }
-SHEETS = ("ground", "packing", "steps", "day")
+SHEETS = ("ground", "packing", "steps", "day", "misfire", "briefing")
 
 
 def sentences(node):
@@ -45,7 +47,7 @@ def sentences(node):
 
 
 def said_of(text):
-    made = workshop_of(design_of(text), Given(), NOW)
+    made = workshop_of(design_of(text) if isinstance(text, str) else text, Given(), NOW)
     values = template_values(made.spec, {})
     steps = build_steps(made.spec, values)
     sheets = Sheets(made.spec, {}, (), "", PAPERS["a4"])
@@ -86,3 +88,13 @@ def test_a_rotor_has_no_pattern_and_the_sheet_says_why():
 
 def test_ballast_that_shifts_has_its_tube_and_stop_among_the_steps():
     assert any("shot slides" in one and "There is no pattern of it" in one for one in said_of(TUMBLES))
+
+
+def test_the_camera_of_an_example_asks_on_the_sheet_for_a_yes_of_whoever_is_filmed():
+    file = Path(__file__).parents[2] / "examples" / "redshank" / "rocket.toml"
+    said = said_of(complete(read_design(file)))
+    asks = "May be filmed from the rocket: yes / no; the film is shown to: nobody / this group / anybody"
+    assert said.count(asks) == 1
+    assert any("Nobody is filmed without a yes below" in one for one in said)
+    assert any("lithium cell" in one for one in said)
+    assert asks not in said_of(complete(read_design(file, ["mass.2="])))
