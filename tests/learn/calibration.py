@@ -4,11 +4,18 @@ Talts, Betancourt, Simpson, Vehtari and Gelman, "Validating Bayesian inference a
 calibration", 2018: where truth and measurements come from what the fit assumes, the truth's rank among the draws is
 uniform. Everything is drawn as the fit takes it: what stays with the rocket once, what belongs to a launch and the
 gusts for each, what the model misses once and for each, and an error of the readings with heavy tails.
+
+    python tests/learn/calibration.py FILE 0 400     rank sets 0 to 399, each a line of FILE
+    python tests/learn/calibration.py FILE           say what its lines show
 """
 
+import json
+import sys
+from pathlib import Path
 from typing import NamedTuple
 
 import numpy as np
+from scipy.stats import chi2
 
 from bottlewright.flight.batch import TOLERANCE, fly_batch
 from bottlewright.learn.fit import MODEL_MISSES, TAILS, fit
@@ -28,12 +35,12 @@ class Ranked(NamedTuple):
 
 
 def launches_like(design, count, whats, generator):
-    """Draw a truth and what is measured of it; return the launches, the true scores, and the next flight's height."""
+    """Draw a truth and what is measured of it; return the launches, the true scores, and the next flight."""
     designs = [design] * (count + 1)
     every = unknowns_of(designs)
     scores = generator.normal(size=(1, len(every)))
     alike = {name: generator.normal() for name in MODEL_MISSES}
-    launches, height = [], 0.0
+    launches, last = [], {}
     for number in range(count + 1):
         batch = varied(design, number, every, scores)
         batch["tolerance"], batch["index"] = TOLERANCE, generator.integers(1, 10**6)
@@ -44,16 +51,16 @@ def launches_like(design, count, whats, generator):
             same, each = MODEL_MISSES[what]
             true *= 1.0 + same * alike[what] + each * generator.normal()
             readings.append(Reading(what, float(true + spread * generator.standard_t(TAILS)), spread))
-            if number == count and what == "height":
-                height = float(true)
+            if number == count:
+                last[what] = float(true)
         launches.append(Launch(str(number), design, readings))
-    return launches[:count], dict(zip(every, scores[0], strict=True)), height
+    return launches[:count], dict(zip(every, scores[0], strict=True)), last
 
 
 def ranked(design, count, whats, seed):
     """Fit one simulated set of launches and rank its truth."""
     generator = np.random.default_rng(seed)
-    launches, truth, height = launches_like(design, count, whats, generator)
+    launches, truth, last = launches_like(design, count, whats, generator)
     found = fit(launches, seed=seed)
     drawn = found.posterior.equal(DRAWS, seed)
     narrow = drawn.mean(axis=0) + 0.6 * (drawn - drawn.mean(axis=0))
@@ -61,7 +68,7 @@ def ranked(design, count, whats, seed):
     ranks, cut = ({one.path: int((among[:, column] < truth[one]).sum()) for column, one in named}
                   for among in (drawn, narrow))  # fmt: skip
     heights, wide = next_heights(found, design, generator)
-    return Ranked(ranks, cut, int((heights < height).sum()), float(np.std(heights) / wide))
+    return Ranked(ranks, cut, int((heights < last["height"]).sum()), float(np.std(heights) / wide))
 
 
 def next_heights(found, design, generator):
@@ -76,6 +83,54 @@ def next_heights(found, design, generator):
     batch = varied(design, 0, every, scores)
     batch["tolerance"], batch["index"] = TOLERANCE, generator.integers(1, 10**6, len(batch))
     heights = fly_batch(batch)["apogee_m"]
-    same, each = MODEL_MISSES["height"]
-    heights = heights * (1.0 + np.hypot(same, each) * generator.normal(size=len(heights)))
-    return heights[:DRAWS], np.std(heights[DRAWS:])
+    before = heights[DRAWS:] * (1.0 + np.hypot(*MODEL_MISSES["height"]) * generator.normal(size=DRAWS))
+    return heights[:DRAWS], np.std(before)  # what the model misses was learned with the rest, or drawn with it
+
+
+BINS = 20
+"""Of a rank among `DRAWS` draws, ten ranks each."""
+
+
+def bent(ranks):
+    """Return chi-square of ranks over `BINS`, and its p: how often uniform ranks would lie as unevenly."""
+    counts, _ = np.histogram(ranks, np.linspace(0, DRAWS + 1, BINS + 1))
+    expected = len(ranks) / BINS
+    size = float(((counts - expected) ** 2 / expected).sum())
+    return size, float(chi2.sf(size, BINS - 1))
+
+
+def shown(lines):
+    """Yield what many sets show, a line for each named value, for the next height, and for the control."""
+    for what in ("ranks", "cut"):
+        for name in sorted({name for line in lines for name in line[what]}):
+            yield what, name, [line[what][name] for line in lines if name in line[what]]
+        yield what, "all named", [rank for line in lines for rank in line[what].values()]
+    yield "ranks", "next height", [line["next_height"] for line in lines]
+
+
+def main(file, first="", last=""):
+    """Rank sets and write them down, or say what was written."""
+    if first:
+        from conftest_flights import CURLEW
+
+        import bottlewright as bw
+
+        design = bw.read(CURLEW / "rocket.toml").design
+        with Path(file).open("a", encoding="utf-8") as out:
+            for seed in range(int(first), int(last)):
+                found = ranked(design, 1, {"height": 1.5, "time": 0.2}, seed)._asdict()
+                out.write(json.dumps({"seed": seed, **found}) + "\n")
+                out.flush()
+        return
+    lines = [json.loads(line) for line in Path(file).read_text(encoding="utf-8").splitlines()]
+    print(f"{len(lines)} sets; ± left of the next height: {np.mean([line['narrower'] for line in lines]):.2f}")
+    for what, name, ranks in shown(lines):
+        at = (np.array(ranks) + 0.5) / (DRAWS + 1)
+        size, chance = bent(ranks)
+        print(f"{what:5} {name:28} {len(at):4} mean {at.mean():.3f} ± {0.2887 / np.sqrt(len(at)):.3f}  in nine of ten "
+              f"{np.mean(np.abs(at - 0.5) < 0.45):.3f}  in a half {np.mean(np.abs(at - 0.5) < 0.25):.3f}  "
+              f"chi-square {size:6.1f}, p {chance:.2g}")  # fmt: skip
+
+
+if __name__ == "__main__":
+    main(*sys.argv[1:])

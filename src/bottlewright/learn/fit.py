@@ -9,7 +9,7 @@ certainty that the model has not, one part another at each.
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Any
 
@@ -17,11 +17,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bottlewright.flight.batch import TOLERANCE, fire_batch, fly_batch
+from bottlewright.learn.carried import Drawn, Split, as_values, drawn_whole
 from bottlewright.learn.inference import Data, Posterior, infer
 from bottlewright.learn.launches import FIGURES, Launch, Reading, seen
 from bottlewright.learn.unknowns import Unknown, unknowns_of, varied
 
-__all__ = ["MODEL_MISSES", "TAILS", "Fit", "fit", "predictions"]
+__all__ = ["MODEL_MISSES", "TAILS", "Fit", "fit", "kinds_of", "predictions"]
 
 Floats = NDArray[np.float64]
 
@@ -56,7 +57,9 @@ class Fit:
     posterior
         The answer, in scores.
     scores
-        Of all values that stay with the rocket, draws of equal weight, (m, number of `rocket`).
+        Of all values that stay with the rocket, draws of equal weight, (m, number of `rocket`): as a next prediction
+        takes them, with what the model misses, at all launches alike and at the next by itself, as the likeliest
+        change of values that does the same.
     rocket
         These values.
     blind
@@ -67,6 +70,8 @@ class Fit:
         Readings as they were to be expected before: their middle and ±, (k,) each.
     moves
         By how many of its own ± each reading moves with one ± of each that was asked for, (k, asked).
+    drawn
+        Draws of equal weight of all values of rocket and launches, and of what the model misses alike.
     """
 
     launches: Sequence[Launch]
@@ -78,6 +83,7 @@ class Fit:
     data: Data
     before: tuple[Floats, Floats]
     moves: Floats
+    drawn: Drawn
 
     @cached_property
     def readings(self) -> list[Reading]:
@@ -112,24 +118,39 @@ def fit(launches: Sequence[Launch], *, seed: int = 0) -> Fit:
     data, ways = _data(launches, middle, sigma, slopes[:, rest])
     chosen, shift = [every[n] for n in asked], drift + bends[:, rest].sum(axis=1)
     posterior = infer(lambda z: predictions(launches, chosen, z) + shift, len(asked), data, seed=seed)
-    scores = _scores(posterior, every, asked, rest, ways, seed)
+    same = _same_kind(launches) * _alike(launches, middle)[:, None]
+    drawn = drawn_whole(posterior, Split(asked, rest, ways), lambda z: predictions(launches, every, z) + drift,
+                        lambda shown: _likely(data.value, sigma, shown), same, seed)  # fmt: skip
     before = np.sqrt((slopes**2).sum(axis=1) + _alike(launches, middle) ** 2 + sigma**2)
     blind = [one for n, one in enumerate(every) if one.named and n not in asked]
-    rocket = [one for one in every if one.launch is None]
+    own = [n for n, one in enumerate(every) if one.launch is None]
+    last = len(same) - 1 - np.argmax(same[::-1] > 0.0, axis=0)
+    missed = drawn.missed + _each(launches) * np.random.default_rng(seed + 3).normal(size=drawn.missed.shape)
+    scores = drawn.scores[:, own] + missed @ as_values(slopes[np.ix_(last, own)], same.max(axis=0))
     expected = middle + drift + bends.sum(axis=1)
     moves = slopes[:, asked] / sigma[:, None]
-    return Fit(launches, chosen, posterior, scores, rocket, blind, data, (expected, before), moves)
+    posterior = replace(posterior, notes=(*posterior.notes, *drawn.notes))
+    return Fit(launches, chosen, posterior, scores, [every[n] for n in own], blind, data, (expected, before), moves,
+               drawn)  # fmt: skip
 
 
 def predictions(launches: Sequence[Launch], unknowns: Sequence[Unknown], scores: Floats) -> Floats:
-    """Return what all readings of all launches would have shown, (m, k), where unknowns are as scores (m, n) say."""
-    batches = [varied(one.design, number, unknowns, scores) for number, one in enumerate(launches)]
-    return _seen(launches, batches)
+    """Return what all readings of all launches would have shown, (m, k), where unknowns are as scores (m, n) say.
+
+    Rows that differ only in what belongs to another launch are flown once.
+    """
+    batches, rows = [], []
+    for number, one in enumerate(launches):
+        mine = [n for n, unknown in enumerate(unknowns) if unknown.launch in (None, number)]
+        _, first, row = np.unique(scores[:, mine], axis=0, return_index=True, return_inverse=True)
+        batches.append(varied(one.design, number, unknowns, scores[first]))
+        rows.append(row.ravel())
+    return np.concatenate([part[row] for part, row in zip(_shown(launches, batches), rows, strict=True)], axis=1)
 
 
-def _seen(launches: Sequence[Launch], batches: Sequence[Any]) -> Floats:
+def _shown(launches: Sequence[Launch], batches: Sequence[Any]) -> list[Floats]:
     parts = zip(launches, batches, _flown(launches, batches), strict=True)
-    return np.concatenate([seen(part, one.readings, batch) for one, batch, part in parts], axis=1)
+    return [seen(part, one.readings, batch) for one, batch, part in parts]
 
 
 def _flown(launches: Sequence[Launch], batches: Sequence[Any]) -> Iterator[Any]:
@@ -187,7 +208,7 @@ def _own(launches: Sequence[Launch], middle: Floats) -> tuple[Floats, Floats]:
         batch = varied(launch.design, 0, (), np.zeros((_GUSTS, 0)))
         batch["index"] = np.arange(1, _GUSTS + 1)
         batches.append(batch)
-    shown = _seen(launches, batches)
+    shown = np.concatenate(_shown(launches, batches), axis=1)
     gusts, drift = np.nan_to_num(np.nanstd(shown, axis=0)), np.nan_to_num(np.nanmean(shown, axis=0) - middle)
     readings = [reading for one in launches for reading in one.readings]
     missed = np.array([MODEL_MISSES.get(one.what, (0.0, 0.0))[1] for one in readings]) * np.abs(middle)
@@ -202,30 +223,35 @@ def _alike(launches: Sequence[Launch], middle: Floats) -> Floats:
 
 def _data(launches: Sequence[Launch], middle: Floats, sigma: Floats, rest: Floats) -> tuple[Data, Floats]:
     """Return the readings, and the directions in the values that are not asked for, (values and kinds, q)."""
-    readings = [reading for one in launches for reading in one.readings]
-    kinds = [name for name in FIGURES if any(one.what == name for one in readings)]
-    same = np.array([[one.what == name for name in kinds] for one in readings], float)
+    same = _same_kind(launches)
     effects = np.concatenate([rest, same * _alike(launches, middle)[:, None]], axis=1) / sigma[:, None]
     left, sizes, right = np.linalg.svd(effects, full_matrices=False)
     kept = sizes**2 > _LEAST
     common = sigma[:, None] * left[:, kept] * sizes[kept]
     lost = ((left[:, ~kept] * sizes[~kept]) ** 2).sum(axis=1)
-    value = np.array([one.value for one in readings])
+    value = np.array([reading.value for one in launches for reading in one.readings])
     return Data(value, sigma * np.sqrt(1.0 + lost), np.full(len(value), TAILS), common), right[kept].T
 
 
-def _scores(
-    posterior: Posterior, every: Sequence[Unknown], asked: Sequence[int], rest: Sequence[int], ways: Floats, seed: int
-) -> Floats:
-    """Return draws of equal weight of all values that stay with the rocket, (m, values).
+def kinds_of(launches: Sequence[Launch]) -> list[str]:
+    """Return the kinds of reading."""
+    return [name for name in FIGURES if any(reading.what == name for one in launches for reading in one.readings)]
 
-    What is not asked for is what the readings say along their common directions, and what it was across them.
-    """
-    count = len(posterior.draws) // 2
-    drawn = posterior.equal(count, seed)
-    z, u = drawn[:, : len(asked)], drawn[:, len(asked) :]
-    fresh = np.random.default_rng(seed + 1).normal(size=(count, len(ways)))
-    v = fresh - (fresh @ ways) @ ways.T + u @ ways.T
-    scores = np.empty((count, len(every)))
-    scores[:, asked], scores[:, rest] = z, v[:, : len(rest)]
-    return scores[:, [n for n, one in enumerate(every) if one.launch is None]]
+
+def _same_kind(launches: Sequence[Launch]) -> Floats:
+    """Return which reading is of which kind, (k, kinds) of 0 and 1."""
+    readings = [reading for one in launches for reading in one.readings]
+    return np.array([[one.what == name for name in kinds_of(launches)] for one in readings], float)
+
+
+def _each(launches: Sequence[Launch]) -> Floats:
+    """Return what the model misses at each launch by itself, in parts of what it misses alike, by kind, (kinds,)."""
+    misses = [MODEL_MISSES.get(name, (0.0, 0.0)) for name in kinds_of(launches)]
+    return np.array([each / same if same else 0.0 for same, each in misses])
+
+
+def _likely(value: Floats, sigma: Floats, shown: Floats) -> Floats:
+    """Return the log of how likely the measurements are, (m,), but for a constant; minus infinite for no flight."""
+    squares = ((value - shown) / sigma) ** 2
+    found: Floats = np.nan_to_num(-0.5 * (TAILS + 1.0) * np.log1p(squares / TAILS).sum(axis=1), nan=-np.inf)
+    return found

@@ -21,7 +21,7 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.special import gammaln
 
-__all__ = ["ENOUGH", "Data", "Posterior", "infer"]
+__all__ = ["ENOUGH", "Data", "Posterior", "alike", "infer"]
 
 Floats = NDArray[np.float64]
 Model = Callable[[Floats], Floats]
@@ -30,7 +30,10 @@ Model = Callable[[Floats], Floats]
 ENOUGH = 0.2
 """Least effective share of the draws; under it more are drawn and the proposal is widened."""
 
-_STARTS, _STEPS, _CLOSE = 4, 30, 1e-4
+_STARTS, _STEPS, _CLOSE = 4, 30, 1e-3
+"""Starts, steps of each, and the step, in standard deviations of the prior, under which one has arrived."""
+_LEVEL = 1e-3
+"""A step that leads down by less is one about the top, where the flights' own errors decide what leads up."""
 _NUDGE = 0.02
 """Of a standard deviation: the flights' own errors (1e-5) don't show in a difference over it."""
 _APART, _RIVAL = 1.0, 6.0
@@ -109,10 +112,7 @@ class Posterior:
 
     def equal(self, count: int, seed: int) -> Floats:
         """Return `count` draws of equal weight, (count, n + q), by systematic resampling, shuffled."""
-        generator = np.random.default_rng(seed)
-        places = (generator.random() + np.arange(count)) / count
-        chosen = np.searchsorted(np.cumsum(self.weights), places).clip(max=len(self.weights) - 1)
-        drawn: Floats = self.draws[generator.permutation(chosen)]
+        drawn: Floats = self.draws[alike(self.weights, count, seed)]
         return drawn
 
     def quantile(self, which: int, share: float) -> float:
@@ -120,6 +120,13 @@ class Posterior:
         order = np.argsort(self.draws[:, which])
         at = np.searchsorted(np.cumsum(self.weights[order]), share).clip(max=len(order) - 1)
         return float(self.draws[order[at], which])
+
+
+def alike(weights: Floats, count: int, seed: int) -> NDArray[np.intp]:
+    """Return which draws to take so that `count` of them weigh alike, by systematic resampling, shuffled."""
+    generator = np.random.default_rng(seed)
+    places = (generator.random() + np.arange(count)) / count
+    return generator.permutation(np.searchsorted(np.cumsum(weights), places).clip(max=len(weights) - 1))
 
 
 def infer(model: Model, count: int, data: Data, *, seed: int = 0) -> Posterior:
@@ -261,13 +268,13 @@ def _looked(problem: _Problem, places: Floats) -> list[_Climber]:
 
 def _moved(one: _Climber, new: _Climber) -> None:
     """Take a step that leads up, else try a shorter one; stop where neither moves it."""
+    one.done = float(np.abs(new.x - one.x).max()) < _CLOSE
     if new.log_density >= one.log_density:
-        one.done = float(np.abs(new.x - one.x).max()) < _CLOSE
         one.x, one.predicted, one.slopes, one.log_density = new.x, new.predicted, new.slopes, new.log_density
         one.damping = max(one.damping / 5.0, 1e-9)
     else:
         one.damping *= 8.0
-        one.done = one.damping > 1e6
+        one.done |= one.damping > 1e6 or new.log_density > one.log_density - _LEVEL
 
 
 def _different(climbers: list[_Climber]) -> list[_Climber]:

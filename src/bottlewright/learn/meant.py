@@ -7,6 +7,7 @@ from functools import cached_property
 from typing import Any
 
 from bottlewright.design.document import Design
+from bottlewright.design.learned import counted_words
 from bottlewright.design.taught import changes_since
 from bottlewright.design.unit_habit import UnitHabit, unit_habit
 from bottlewright.learn.coverage import Coverage, coverage
@@ -15,14 +16,16 @@ from bottlewright.learn.from_the_book import LeftOut
 from bottlewright.learn.learned_file import learned_of
 from bottlewright.learn.meaning import CALLED, Known, Together, blind_words, known, together
 from bottlewright.learn.misfits import Compared, Odd, compared, odd_flights, patterns, wrong_numbers
+from bottlewright.learn.next_words import NextWords
 from bottlewright.learn.unknowns import NAMED
 from bottlewright.logbook.book import Book
 from bottlewright.logbook.measured import said
 from bottlewright.logbook.records import FlightFile
 
-__all__ = ["Meant", "changed_words", "meant_by", "scale_of"]
+__all__ = ["NEXT", "Meant", "changed_words", "meant_by", "scale_of"]
 
 _WIDE = 100
+NEXT = "What to launch and measure next"
 DRAW_FROM_IT = ('To draw from it, keep it (--keep) and write into the design file:  [learned]  from = "logbook". Tune, '
                 "Fly and Field then draw from all of it together; without the line nothing changes.")  # fmt: skip
 NEVER = ("Nothing learned raises the pressure that a bottle may hold. No line of Field comes nearer by it before a "
@@ -87,9 +90,8 @@ class Meant:
     @property
     def title(self) -> str:
         """How much it rests on."""
-        flights, readings = len(self.fit.launches), len(self.fit.readings)
-        return (f"Learned from {flights} flight{'s' * (flights > 1)} with {readings} "
-                f"measurement{'s' * (readings > 1)}")  # fmt: skip
+        readings, flights = len(self.fit.readings), counted_words([one.name for one in self.fit.launches])
+        return f"Learned from {flights} with {readings} measurement{'s' * (readings > 1)}"
 
     def chapters(self) -> Iterator[tuple[str, list[str]]]:
         """Yield headings with their sentences; what is wrong comes first."""
@@ -137,9 +139,14 @@ class Meant:
         widths = [max(len(row[column]) for row in rows) for column in range(5)]
         return ["  ".join(cell.ljust(width) for cell, width in zip(row, widths, strict=True)).rstrip() for row in rows]
 
-    def text(self) -> str:
-        """Return all of it in lines."""
+    def text(self, ahead: NextWords | None = None) -> str:
+        """Return all of it in lines, what to do next first where that was worked out."""
         lines = [self.title, "", *(f"  {row}" for row in self.table())]
+        if ahead is not None:
+            lines += ["", NEXT]
+            for one in ahead.sentences():
+                lines += textwrap.wrap(one, _WIDE, initial_indent="  - ", subsequent_indent="    ")
+            lines += ["", *(f"  {row}" for row in ahead.text())]
         for heading, sentences in (*self.chapters(), ("What to do with it", [DRAW_FROM_IT, NEVER])):
             lines += ["", heading]
             for one in sentences:

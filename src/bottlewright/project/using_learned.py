@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from bottlewright.project.learning import LearnResult
     from bottlewright.project.project import Project
 
-__all__ = ["Seen", "Taught", "learnless", "not_used", "taught", "used", "uses"]
+__all__ = ["Seen", "Taught", "as_before", "learnless", "not_used", "taught", "used", "uses"]
 
 FLIGHTS = 400
 """Flights on either side of a comparison: the end of a band is known to some 3 % of its width then (order statistics of
@@ -59,10 +59,11 @@ def uses(project: "Project") -> bool:
 
 def learnless(project: "Project") -> str:
     """Return a name for all of a project but what it learned: with the same launches, it learns the same."""
-    return f"{_without(project).digest}-{project.name}"
+    return f"{as_before(project).digest}-{project.name}"
 
 
-def _without(project: "Project") -> "Project":
+def as_before(project: "Project") -> "Project":
+    """Return a design without what it learned."""
     values = not_used(project)
     return project.changed(values) if uses(project) or len(values) > 1 else project
 
@@ -83,8 +84,12 @@ def taught(project: "Project", progress: Progress, stop: Stop) -> Taught:
     found = learn(project)
     if stop():
         raise StoppedError("stopped")
-    progress("flying it without and with what was learned", 0.6)
-    before = _without(project)
+    progress("flying what the next launch could tell", 0.5)
+    found.next  # noqa: B018  # worked out here, and shown by the page
+    if stop():
+        raise StoppedError("stopped")
+    progress("flying it without and with what was learned", 0.7)
+    before = as_before(project)
     after = _with(before, found)
     outcomes = _outcomes(before, after, stop)
     return Taught(found, _values(before, after), outcomes, _readings(found))
