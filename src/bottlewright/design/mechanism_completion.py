@@ -60,13 +60,12 @@ def _filled(mechanism: Mechanism, recovery: Recovery, design: "Design") -> Mecha
     share = tables.default("rule.shoulder_in_diameters", D.NUMBER)
     electric = mechanism.trip not in ("none", "wind-up timer")
     suction = "rule.suction_vented" if mechanism.cavity == "vented" else "rule.suction_leaky"
-    none = Quantity(0.0, 0.0, Basis.ASSUMED, "nothing pushes it unless you give it")
     values = {
         **{name: tables.default(f"recovery.mechanism.{name}", dimension) for name, dimension in _DEFAULTS.items()},
         "seat": Quantity(nose.diameter.value, nose.diameter.spread, Basis.ASSUMED, "the nose's at its seat"),
         "shoulder": Quantity(share.value * nose.diameter.value, share.spread * nose.diameter.value, share.basis,
                              share.source),
-        "nose_mass": mass, "nose_centre": centre, "push": none, "push_stroke": none,
+        "nose_mass": mass, "nose_centre": centre,
         "suction": tables.default(suction, D.NUMBER),
         "cavity_volume": Quantity(0.5e-3, 0.2e-3, Basis.ASSUMED, "half a litre under a nose; our judgement"),
         "vents": 2 if mechanism.cavity == "vented" else None,
@@ -85,7 +84,7 @@ def _felt_by(mechanism: Mechanism) -> frozenset[str]:
     if mechanism.way in NOSE_WAYS and mechanism.cavity == "vented":
         keys |= {"vents", "vent_bore", "cavity_volume"}
     if mechanism.way == "sprung nose":
-        keys |= {"push", "push_end", "push_stroke"}
+        keys.add("push_end")
     if mechanism.trip in TIMERS and mechanism.starts == "end of push":
         keys |= {"latch_level", "latch_time", "latch_travel"}
     if mechanism.trip != "none" or mechanism.way == "air flap":
