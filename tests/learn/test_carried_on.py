@@ -9,6 +9,7 @@ from bottlewright.errors import InputError
 from bottlewright.findings import Level
 from bottlewright.flight.learned_findings import learned_findings
 from bottlewright.project.learning import learn
+from bottlewright.project.logbook import Logbook
 from bottlewright.quantities import Basis
 
 
@@ -137,3 +138,21 @@ def test_lines_come_no_nearer_before_somebody_has_confirmed_them(taught):
     assert flown_with(named.design, fly_batch, 1) == (named.design, [])
     assert flown_with(before.design, fly_batch, 1) == (before.design, [])
     assert before.verdict().allowed == named.verdict().allowed
+
+
+def test_flights_that_came_after_what_was_learned_are_said_wherever_it_is(taught):
+    file, _, after, found, flights = taught
+    around = bw.read(file).around
+    written_down(file, flights[4:], first=5)
+    later = bw.read(file)
+    assert later.value("model.drag_factor").source == "learned from 4 flights; 1 newer one is not in it"
+    assert later.value("model.drag_factor").value == after.value("model.drag_factor").value
+    assert (later.digest, later.around == around) == (after.digest, False)
+    (said,) = learned_findings(later.design)
+    assert (said.code, said.level) == ("newer-flights", Level.NOTE)
+    assert "2026-11-05" in said.found
+    book = Logbook(file.parent)
+    book.enter_flight(bw.read(file), {"at": "2026-11-06T10:00:00"}, {})  # nothing was measured of it
+    assert len(bw.read(file).design.written.learned.newer) == 1
+    found.keep()
+    assert len(bw.read(file).design.written.learned.newer) == 1

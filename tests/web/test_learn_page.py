@@ -83,9 +83,14 @@ def test_another_launch_asks_for_the_work_anew(tmp_path):
     file = flown(tmp_path, "47 m ± 1 m")
     with served(file.parent) as pages:
         worked_out(pages)
+        assert pages.do("do/use-learned").status_code == 200
         Logbook(file.parent).enter_flight(bw.read(file), {"at": "2026-11-09T10:00:00"}, {"height": "48 m ± 1 m"})
+        pages.office.job.look_around()
         pages.office.changed()
-        assert "2 flights can teach something" in text_of(pages.get("/learn"))
+        said = text_of(pages.get("/learn"))
+        assert "2 flights can teach something" in said
+        assert "learned from 1 flight; 1 newer one is not in it: learn anew." in said
+        assert "1 newer not in it" in text_of(pages.get("/fly"))
 
 
 def test_guests_may_look_and_an_adult_in_charge_may_use_it():
