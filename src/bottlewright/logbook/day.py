@@ -18,7 +18,8 @@ from bottlewright.logbook.offline import OFFLINE, counted
 from bottlewright.logbook.records import LANDINGS
 from bottlewright.quantities import Dimension, QuantityError, parse_quantity
 
-__all__ = ["NO_PLAN", "Due", "day_of", "decide", "due", "prepared", "stopped_under_pressure"]
+__all__ = ["NO_PLAN", "Due", "carried_on", "day_of", "decide", "due", "order_of", "prepared",
+           "stopped_under_pressure"]  # fmt: skip
 
 
 class Due(NamedTuple):
@@ -45,14 +46,19 @@ def day_of(plan: DayPlan, entries: Iterable[Entry]) -> Day:
     Journals of devices that were cut apart are one list here: whichever way they were joined, the day is the same.
     """
     day = prepared(plan)
-    once = {str(entry.get("entry")): entry for entry in sorted(entries, key=_order, reverse=True)}
-    for entry in sorted(once.values(), key=_order):
-        after, refusal = decide(day, entry)
-        day = after if refusal is None else replace(counted(day, entry), refused=(*day.refused, (entry, refusal)))
+    once = {str(entry.get("entry")): entry for entry in sorted(entries, key=order_of, reverse=True)}
+    for entry in sorted(once.values(), key=order_of):
+        day = carried_on(day, entry)
     return day
 
 
-def _order(entry: Entry) -> tuple[str, int, str, str]:
+def carried_on(day: Day, entry: Entry) -> Day:
+    """Return a day with one more entry, later than all that it has; what is refused is kept beside."""
+    after, refusal = decide(day, entry)
+    return after if refusal is None else replace(counted(day, entry), refused=(*day.refused, (entry, refusal)))
+
+
+def order_of(entry: Entry) -> tuple[str, int, str, str]:
     """Return what entries are put in order by: their time, and within one moment the number that their device gave."""
     number = entry.get("n")
     return (str(entry.get("at", "")), number if isinstance(number, int) else 0, str(entry.get("entry", "")),

@@ -5,11 +5,12 @@ crash between the two leaves the journal, and opening the day again brings them 
 its device gave it, so that sending it again does nothing.
 """
 
+import json
 from collections.abc import Callable, Iterable, Sequence
 from pathlib import Path
 
 from bottlewright.errors import InputError
-from bottlewright.logbook.day import NO_PLAN, Due, day_of, decide, due
+from bottlewright.logbook.day import NO_PLAN, Due, carried_on, day_of, decide, due, order_of
 from bottlewright.logbook.day_plan import DayPlan, DayRocket, plan_json
 from bottlewright.logbook.day_state import Cycle, Day, Refusal, seconds_of
 from bottlewright.logbook.day_table import STOP
@@ -46,6 +47,8 @@ class DayBook:
         self._day = day_of(NO_PLAN, ())
         self._names: frozenset[str] = frozenset()
         self._entries: tuple[Entry, ...] = ()
+        self._last: tuple[object, ...] = ()
+        self._carried: dict[str, list[VesselEntry]] = {}
         self.look()
         self._follow(self._entries)
 
@@ -69,6 +72,7 @@ class DayBook:
             self._entries = tuple(one for one in journal.entries if not from_a_phone(one))
             self._names = frozenset(str(one.get("entry")) for one in journal.entries)
             self._day = day_of(NO_PLAN, self._entries)
+            self._last = max(map(order_of, self._entries), default=())
 
     def prepare(self, plan: DayPlan, entry: str, at: str, by: str) -> Refusal | None:
         """Begin the day with a plan, or take a new one."""
@@ -120,15 +124,22 @@ class DayBook:
             self.look()
             if entry["entry"] in self._names:
                 return self._known(entry)
-            after = day_of(NO_PLAN, [*self._entries, entry])
-            refusal = next((why for one, why in after.refused if one == entry), None)
+            later = order_of(entry) >= self._last  # as nearly always: then the day goes on from where it stands
+            after = carried_on(self._day, entry) if later else day_of(NO_PLAN, [*self._entries, entry])
+            refusal = next((why for one, why in after.refused[::-1] if one == entry), None)
             if refusal is not None and not entry.get("offline"):
                 return refusal
+            path = journal_file(self.folder, self.name)
             try:
-                append_line(journal_file(self.folder, self.name), entry)
+                append_line(path, entry)
             except (OSError, ValueError) as error:
                 raise InputError(f"the journal of {self.name} can't be written: {error}") from None
-            self.look()
+            if later and not self.torn and not from_a_phone(entry):
+                self._size, self._day, self._last = path.stat().st_size, after, order_of(entry)
+                as_read = json.loads(json.dumps(dict(entry)))
+                self._entries, self._names = (*self._entries, as_read), self._names | {str(entry["entry"])}
+            else:
+                self.look()
         self._follow([entry])
         return refusal
 
@@ -170,9 +181,12 @@ class DayBook:
             if happened is not None:
                 told.setdefault(vessel, []).append(happened)
         for vessel, more in told.items():
+            if more == self._carried.get(vessel):
+                continue
             known = read_vessel(self.folder, vessel) if vessel else None
             if known is not None:
                 add_entries(self.folder, vessel, more)
+                self._carried[vessel] = more
         for entry in taken:
             self._retire(entry)
 
