@@ -165,8 +165,8 @@ def _pressed(flight: "FlightFile", read: "Imported") -> "Iterator[str]":
     allowed = flight.prediction.allowed if flight.prediction else None
     gauge = flight.loaded.pressure if flight.loaded else None
     if allowed is not None and least > allowed.value:
-        yield (f"the bottle held {words} at the release, over the {allowed.text} that was allowed on the gauge before "
-               "this launch. Pump nothing by this gauge before it was held against another one, and test the bottle "
+        yield (f"the bottle held {words} at the release, over the {allowed.text} that was allowed on the gauge. "
+               "Pump nothing by this gauge before it was held against another one, and test the bottle "
                "anew")  # fmt: skip
     elif gauge is not None and least > gauge.value + gauge.spread:
         yield (f"the bottle held {words} at the release, and {gauge.text} was read on the gauge: hold the gauge against "
