@@ -166,11 +166,10 @@ def _pressed(flight: "FlightFile", read: "Imported") -> "Iterator[str]":
     gauge = flight.loaded.pressure if flight.loaded else None
     if allowed is not None and least > allowed.value:
         yield (f"the bottle held {words} at the release, over the {allowed.text} that was allowed on the gauge. "
-               "Pump nothing by this gauge before it was held against another one, and test the bottle "
-               "anew")  # fmt: skip
+               "Pump nothing by this gauge before it was held against another one, and test the bottle anew")
     elif gauge is not None and least > gauge.value + gauge.spread:
-        yield (f"the bottle held {words} at the release, and {gauge.text} was read on the gauge: hold the gauge against "
-               "another one before the next launch")  # fmt: skip
+        yield (f"the bottle held {words} at the release, and {gauge.text} was read on the gauge: hold the gauge "
+               "against another one before the next launch")  # fmt: skip
 
 
 def take_into(beside: Path, launch: str, file: LoggerFile, at: str, by: str = "") -> list[str]:
