@@ -169,3 +169,22 @@ def test_a_side_that_the_other_landings_reach_further_to_is_named():
     found = {round(np.degrees(way)): (there, here) for way, there, here in _sides(east, mine)}
     assert 0 not in found
     assert found[90][0] == pytest.approx(52.0, abs=2.0)
+
+
+def test_the_report_shows_each_learned_value_before_and_after(taught):
+    from bottlewright.findings import Stage
+    from bottlewright.learn.chapters import with_learned
+    from bottlewright.report.html import Chapter, Section, State
+
+    _, before, after, _, _ = taught
+    fly = Chapter(Section(Stage.FLY, "53 m", State.NONE, "<p>flies</p>"))
+    assert with_learned(fly, before.design) is fly
+    told = with_learned(fly, after.design)
+    values = {one["key"]: one for one in told.results["learned"]["values"]}
+    canopy = values["recovery.drag_coefficient"]
+    assert canopy["before"] == before.value("recovery.drag_coefficient").value
+    assert canopy["after"] == pytest.approx(after.value("recovery.drag_coefficient").value, rel=1e-3)
+    assert canopy["low"] < canopy["after"] < canopy["high"]
+    assert "learned from 4 flights" in told.section.html
+    (picture,) = told.section.pictures
+    assert all(f'data-part="{key}"' in picture.figure.svg() for key in values)
