@@ -334,3 +334,12 @@ def test_its_logbook_tells_the_day_in_words(day):
     told = Logbook(folder).words()
     for words in ("B08", "leak", "Godwit", "tree"):
         assert words in told, told
+    day_told = told.partition("\nThe day ")[2]
+    order = ("the day is prepared: Whimbrel, Turnstone, Godwit; in charge: MR", "Whimbrel: It was released",
+             "Godwit: Misfire: it did not leave", "Godwit: It lies still: tree", "Godwit: It stays there: not retrieved",
+             "K: STOP", "NEAR MISS: a dog under the rope", "looked into the near miss and signed",
+             "Turnstone: It leaks", "Turnstone: Its bottle is retired: it drips at the neck")  # fmt: skip
+    places = [day_told.find(words) for words in order]
+    assert -1 not in places, day_told
+    assert day_told.count("the stop is over") == 4
+    assert places == sorted(places), day_told
