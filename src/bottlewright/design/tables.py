@@ -186,7 +186,7 @@ def defaults() -> dict[str, str]:
 def default(path: str, dimension: Dimension) -> Quantity:
     """Return the default of one key, knowing what it stands on."""
     entry = next(entry for entry in _file("defaults")["default"] if entry["path"] == path)
-    read = entry.read("value", parse_quantity, dimension)
+    read = parse_quantity(entry["value"], dimension)
     basis = Basis.TABLE if entry["basis"] == "table" else Basis.ASSUMED
     return Quantity(read.value, read.spread, basis, entry["source"])
 
