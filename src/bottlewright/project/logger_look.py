@@ -121,6 +121,16 @@ class Look:
     trouble: str
 
     @property
+    def firing(self) -> bool:
+        """Whether it is of a firing on a stand, which no launch takes in."""
+        return self.file is not None and "thrust" in self.file.read.course.record.more
+
+    @property
+    def flew(self) -> bool:
+        """Whether it has a height."""
+        return self.file is not None and len(self.file.read.course.curve) > 0
+
+    @property
     def heads(self) -> list[str]:
         """Names of the columns with their numbers."""
         return [f"{number} {name}" if name else str(number) for number, name in enumerate(self.table.names, 1)]
