@@ -7,7 +7,8 @@ import shutil
 
 import numpy as np
 import pytest
-from conftest_browser import curlew_served, needs_chromium, opened
+from axe_playwright_python.sync_playwright import Axe
+from conftest_browser import SMALL, curlew_served, needs_chromium, opened
 from conftest_lan import LAN, PASSCODE, joined
 from conftest_web import CURLEW, HOST, TOKEN, served
 from hypothesis import given, settings
@@ -21,6 +22,7 @@ from bottlewright.project.logbook import Logbook
 from bottlewright.web.door import Door
 from bottlewright.web.guard import MOST_OF_A_FILE
 from bottlewright.web.logger import file_named
+from bottlewright.web.logger_files import LoggerFiles
 from bottlewright.web.roles import may_look, may_post
 
 TIME = np.arange(0.0, 12.0, 0.04)
@@ -137,6 +139,8 @@ def test_it_is_taken_into_its_launch_kept_byte_for_byte_and_the_next_file_is_rea
     assert flight.raw[-1].by == "K"
     (height,) = [one.value for one in flight.measured if one.what == "height"]
     assert float(height.split()[0]) == pytest.approx(6.1, abs=0.2)
+    again = LoggerFiles(pages.office).held(file)  # as after another start of the program
+    assert (again.launch, again.shown.said) == (LAUNCH, {"height": "2 ft"})
     again = held(pages, FILE.replace(b"0,000;0,000", b"0,000;0,010", 1), name="next.csv")
     assert "As for the last file with this header" in said(pages, again)
     assert "alt.csv" in text_of(pages.get("/launch/import"))
@@ -160,7 +164,7 @@ def test_a_firing_on_a_stand_is_shown_and_no_launch_takes_it_in(pages):
     shown = said(pages, file)
     assert "Impulse on the thrust stand: 1" in shown
     assert "no launch takes it in" in shown
-    assert "Take it into this launch" not in shown
+    assert "Take it into" not in shown
     assert "nothing flew" in pages.do("do/logger-take", file=file, launch=LAUNCH).text
 
 
@@ -211,6 +215,10 @@ def test_an_event_is_moved_by_keys_and_by_hand_on_the_curve(browser, tmp_path):
         page.set_input_files("#logger-file", {"name": "alt.csv", "mimeType": "text/csv", "buffer": FILE})
         page.wait_for_url("**file=*")
         page.wait_for_selector("[data-connected=yes]")
+        page.locator("#more-columns summary").click()
+        assert page.evaluate(SMALL, 44) == []
+        found = Axe().run(page)
+        assert found.violations_count == 0, found.generate_report()
         at = page.locator("#when-apogee input[name=value]")
         first = float(at.input_value())
         grip = page.locator("#event-narrow-apogee")
@@ -225,7 +233,7 @@ def test_an_event_is_moved_by_keys_and_by_hand_on_the_curve(browser, tmp_path):
         page.mouse.up()
         expect(page.locator("#of-events")).to_contain_text("You said so")
         assert page.evaluate("document.documentElement.scrollWidth") <= 390
-        page.get_by_role("button", name="Take it into this launch").click()
+        page.get_by_role("button", name="Take it into launch").click()
         page.wait_for_url("**/launch/measure**")
         told = all_launches(tmp_path / FOLDER)[0].raw[0].said
         assert any(one.startswith("apogee=") and float(one[7:].split()[0]) > first + 0.5 for one in told)
