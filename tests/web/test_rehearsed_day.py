@@ -338,7 +338,8 @@ def test_its_logbook_tells_the_day_in_words(day):
     order = ("the day is prepared: Whimbrel, Turnstone, Godwit; in charge: MR", "Whimbrel: It was released",
              "Godwit: Misfire: it did not leave", "Godwit: It lies still: tree", "Godwit: It stays there: not retrieved",
              "K: STOP", "NEAR MISS: a dog under the rope", "looked into the near miss and signed",
-             "Turnstone: It leaks", "Turnstone: Its bottle is retired: it drips at the neck")  # fmt: skip
+             "Turnstone: It leaks",
+             "Turnstone: Its bottle is retired: it drips at the neck")  # fmt: skip
     places = [day_told.find(words) for words in order]
     assert -1 not in places, day_told
     assert day_told.count("the stop is over") == 4
