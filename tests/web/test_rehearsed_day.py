@@ -336,7 +336,8 @@ def test_its_logbook_tells_the_day_in_words(day):
         assert words in told, told
     day_told = told.partition("\nThe day ")[2]
     order = ("the day is prepared: Whimbrel, Turnstone, Godwit; in charge: MR", "Whimbrel: It was released",
-             "Godwit: Misfire: it did not leave", "Godwit: It lies still: tree", "Godwit: It stays there: not retrieved",
+             "Godwit: Misfire: it did not leave", "Godwit: It lies still: tree",
+             "Godwit: It stays there: not retrieved",
              "K: STOP", "NEAR MISS: a dog under the rope", "looked into the near miss and signed",
              "Turnstone: It leaks",
              "Turnstone: Its bottle is retired: it drips at the neck")  # fmt: skip
