@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from bottlewright.project.proof import ProofResult
     from bottlewright.report.drawing import RocketView
 
-__all__ = ["MOST", "Comparison", "Row", "compare", "flat_text", "length_of", "small_drawing", "view_of"]
+__all__ = ["MOST", "Comparison", "Row", "SideBySide", "compare", "flat_text", "length_of", "small_drawing", "view_of"]
 
 MOST = 3
 """Designs that fit side by side."""
@@ -39,8 +39,22 @@ class Row(NamedTuple):
     why: list[str]
 
 
+class SideBySide:
+    """What is compared, as one document."""
+
+    def document(self) -> dict[str, Any]:
+        """Return it as plain values."""
+        raise NotImplementedError
+
+    def json(self, ascii_only: bool = False) -> str:
+        """Return the document as JSON text; what is not a finite number becomes null."""
+        from bottlewright.report.json_text import json_text
+
+        return json_text({"command": "compare", **self.document()}, ascii_only)
+
+
 @dataclass(frozen=True)
-class Comparison:
+class Comparison(SideBySide):
     """Two or three designs side by side.
 
     Parameters
@@ -146,12 +160,6 @@ class Comparison:
             said = "; ".join(f"{name}: {value or 'not said'}" for name, value in zip(self.names, values, strict=True))
             lines.append(f"  {key}: {said}")
         return "\n".join(lines)
-
-    def json(self, ascii_only: bool = False) -> str:
-        """Return the document as JSON text; what is not a finite number becomes null."""
-        from bottlewright.report.json_text import json_text
-
-        return json_text({"command": "compare", **self.document()}, ascii_only)
 
     def document(self) -> dict[str, Any]:
         """Return it as plain values: what people act on in words, key figures of one flight in SI."""

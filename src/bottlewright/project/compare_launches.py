@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from bottlewright.errors import InputError
-from bottlewright.project.compare import Row, flat_text
+from bottlewright.project.compare import Row, SideBySide, flat_text
 
 if TYPE_CHECKING:
     from bottlewright.design.unit_habit import UnitHabit
@@ -27,7 +27,7 @@ _AIR = {"wind": "Wind", "gust": "Gusts", "wind_from": "Wind from", "temperature"
 
 
 @dataclass(frozen=True)
-class LaunchComparison:
+class LaunchComparison(SideBySide):
     """Two to five launches side by side.
 
     Parameters
@@ -162,12 +162,6 @@ class LaunchComparison:
             "changed": self.changed,
             "differences": [{"what": what, "values": values} for what, values in self.differences],
         }  # fmt: skip
-
-    def json(self, ascii_only: bool = False) -> str:
-        """Return the document as JSON text."""
-        from bottlewright.report.json_text import json_text
-
-        return json_text({"command": "compare", **self.document()}, ascii_only)
 
 
 _LIES = {"inside": "inside", "low": "low", "high": "high", "unknown": "outside by less than its ±"}

@@ -14,7 +14,6 @@ if TYPE_CHECKING:
     from bottlewright.learn.one_variable import OneVariable
     from bottlewright.project.project import Project
     from bottlewright.report.style import Picture
-    from bottlewright.verdict import Verdict
 
 __all__ = ["VARIED", "LessonResult", "lesson"]
 
@@ -42,9 +41,6 @@ class LessonResult(Result):
     found: "OneVariable"
     left_out: tuple[str, ...]
     paper: str
-
-    def _judge(self) -> "Verdict":
-        return self.project.fly().verdict
 
     @property
     def held(self) -> str:
@@ -161,7 +157,8 @@ def lesson(project: "Project", vary: str = "water", paper: Literal["a4", "letter
                          "see what the verdict says")  # fmt: skip
     points = points_of(Logbook(Path(project.folder)).read(), project.design, vary)
     size = paper or usual_paper(unit_habit(project.design).inches)
-    return LessonResult(project, found=OneVariable(vary, foretold, points), left_out=tuple(left_out), paper=size)
+    return LessonResult(project, found=OneVariable(vary, foretold, points), left_out=tuple(left_out), paper=size,
+                        judged=project.fly().verdict)  # fmt: skip
 
 
 def _designs(project: "Project", vary: str) -> "tuple[dict[float, Design], list[str]]":
