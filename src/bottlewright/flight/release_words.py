@@ -45,7 +45,8 @@ def _waits_for(mechanism: Mechanism, habit: UnitHabit) -> str:
         since = "launch" if mechanism.starts == "launch" else "drag was more than thrust"
         return f". A {trip} lets it go {value_of(mechanism.time):.2g} s after {since}"
     return {
-        "barometer": f". A barometer lets it go {habit.distance(value_of(mechanism.drop), 2)} under its highest reading",
+        "barometer": f". A barometer lets it go {habit.distance(value_of(mechanism.drop), 2)} under its highest "
+                     "reading",
         "gyro": f". A gyro lets it go once the rocket has turned {math.degrees(value_of(mechanism.angle)):.0f}°",
         "low airspeed": f". A switch lets it go below {habit.speed(value_of(mechanism.airspeed), 2)} through the air",
         "free fall": f". A switch lets it go where it feels less than {value_of(mechanism.felt):.2g} g: low speed, not "
