@@ -18,6 +18,7 @@ from bottlewright.learn.launches import Launch, Reading
 from bottlewright.learn.unknowns import GAUGE
 from bottlewright.project.importing import look_at, take_into
 from bottlewright.project.learning import learn
+from bottlewright.project.logbook import Logbook
 
 RATE, WAITS = 500.0, 2.0
 AIR = 101325.0
@@ -159,3 +160,20 @@ def test_a_firing_counts_in_what_is_learned_and_is_called_so(tmp_path, firing):
     empty.write_text("\n".join(["s,height m", *(f"{0.1 * n:.1f},{max(0, 20 - abs(n - 40))}" for n in range(90))]))
     with pytest.raises(InputError, match="says nothing of a firing"):
         learn(project, firings=[empty])
+
+
+@pytest.mark.parametrize(("gauge", "allowed", "says"), [("4.5 bar", "4.2 bar", "was allowed on the gauge"),
+                                                        ("4.0 bar", "6 bar", "was read on the gauge"),
+                                                        ("4.45 bar ± 0.1 bar", "6 bar", "")])  # fmt: skip
+def test_a_bottle_that_held_more_than_was_allowed_or_than_the_gauge_said_is_told_first(
+    tmp_path, firing, gauge, allowed, says
+):
+    time, pressure, _, _ = firing
+    content = "\n".join(["s,launcher bar", *(f"{t:.3f},{p / 1e5:.4f}" for t, p in zip(time, pressure, strict=True))])
+    book = Logbook(tmp_path)
+    project = bw.read(CURLEW / "rocket.toml")
+    book.enter_flight(project, {"at": "2026-11-01T10:00:00", "loaded": {"pressure": gauge},
+                                "prediction": {"made": "2026-11-01T09:00:00", "allowed": allowed}}, {})  # fmt: skip
+    doubts = look_at(tmp_path, "p.csv", content.encode(), launch="2026-11-01-01").read.doubts
+    assert says in " ".join(doubts[:1])
+    assert bool(says) == any("the bottle held 4." in one for one in doubts)
