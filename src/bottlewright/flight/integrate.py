@@ -116,7 +116,7 @@ def _root(
         if not low < theta < high:
             theta = 0.5 * (low + high)
         dense(phase, theta, h, y, trial, n, k, point)
-        if vehicle.mechanism != 0:
+        if which >= LET_GO:  # only what a mechanism waits for hangs on the rates
             rates(phase, guided, t + theta * h, point, vehicle, k[SPARE])
         _all_values(phase, guided, t + theta * h, point, vehicle, values)
         f = values[which]
