@@ -169,7 +169,8 @@ def advance(
     for i in range(EVENTS):
         after[i] = values[i]
     update_extremes(phase, guided, t, y, k[0], vehicle, note)
-    while t < t_stop:
+    error, met = 0.0, False
+    while t < t_stop and not met:
         if note.steps >= MAX_STEPS:
             return -2, t, h, count
         if phase in (OPENING, WATER) and vehicle.steady_jet == 0:
@@ -181,42 +182,56 @@ def advance(
             return -3, t, h, count
         take_step(phase, guided, t, h, y, n, vehicle, k, trial)
         error = error_of(phase, h, y, trial, n, k, vehicle.scale, vehicle.tolerance, point)
+        note.steps += 1
         if error > 1.0:
             h = min(next_step(h, error, 1.0), 0.9 * h)
-            note.steps += 1
             continue
         _all_values(phase, guided, t + h, trial, vehicle, after)  # a step ends with the rates at its end
-        first, part = -1, 2.0
         for i in range(EVENTS):
-            if values[i] > 0.0 and after[i] <= 0.0:
-                theta = _root(i, phase, guided, t, h, y, trial, n, k, vehicle, point, values, after, work.scratch)
-                if theta < part:
-                    first, part = i, theta
-        end = 1.0 if first < 0 else part
-        if rows.shape[0] > 0:
-            for j in range(1, SUB_ROWS + 1):
-                dense(phase, end * j / SUB_ROWS, h, y, trial, n, k, point)
-                count = _record(rows, count, t + h * end * j / SUB_ROWS, phase, guided, point, n)
-        note.steps += 1
-        update_extremes_within(phase, end, h, y, trial, n, k, point, vehicle, note)
-        if first >= 0:
-            dense(phase, part, h, y, trial, n, k, point)
+            met = met or (values[i] > 0.0 and after[i] <= 0.0)
+        if not met:
+            count = _record_step(phase, guided, t, h, 1.0, y, trial, n, k, point, rows, count)
+            update_extremes_within(phase, 1.0, h, y, trial, n, k, point, vehicle, note)
+            t += h
             for i in range(n):
-                y[i] = point[i]
-            t += h * part
-            rates(phase, guided, t, y, vehicle, k[0])
+                y[i] = trial[i]
+                k[0, i] = k[LAST, i]
+            for i in range(EVENTS):
+                values[i] = after[i]
             update_extremes(phase, guided, t, y, k[0], vehicle, note)
-            return first, t, min(next_step(h, error, former), h), count
-        t += h
-        for i in range(n):
-            y[i] = trial[i]
-            k[0, i] = k[LAST, i]
-        for i in range(EVENTS):
-            values[i] = after[i]
-        update_extremes(phase, guided, t, y, k[0], vehicle, note)
-        h = next_step(h, error, former)
-        former = error
-    return -1, t, h, count
+            h = next_step(h, error, former)
+            former = error
+    if not met:
+        return -1, t, h, count
+    # Outside the loop, so that flights side by side on a graphics card look for their events together.
+    first, part = -1, 2.0
+    for i in range(EVENTS):
+        if values[i] > 0.0 and after[i] <= 0.0:
+            theta = _root(i, phase, guided, t, h, y, trial, n, k, vehicle, point, values, after, work.scratch)
+            if theta < part:
+                first, part = i, theta
+    count = _record_step(phase, guided, t, h, part, y, trial, n, k, point, rows, count)
+    update_extremes_within(phase, part, h, y, trial, n, k, point, vehicle, note)
+    dense(phase, part, h, y, trial, n, k, point)
+    for i in range(n):
+        y[i] = point[i]
+    t += h * part
+    rates(phase, guided, t, y, vehicle, k[0])
+    update_extremes(phase, guided, t, y, k[0], vehicle, note)
+    return first, t, min(next_step(h, error, former), h), count
+
+
+@jit
+def _record_step(
+    phase: int, guided: bool, t: float, h: float, end: float, y: FloatArray, trial: FloatArray, n: int, k: FloatArray,
+    point: FloatArray, rows: FloatArray, count: int,
+) -> int:  # fmt: skip
+    """Record states inside a step, which an event may have ended at its part `end`; return the rows so far."""
+    if rows.shape[0] > 0:
+        for j in range(1, SUB_ROWS + 1):
+            dense(phase, end * j / SUB_ROWS, h, y, trial, n, k, point)
+            count = _record(rows, count, t + h * end * j / SUB_ROWS, phase, guided, point, n)
+    return count
 
 
 @jit
