@@ -3,7 +3,7 @@
 PYTHON ?= python3
 BIN := .venv/bin
 
-.PHONY: demo test tour browser
+.PHONY: demo test tour browser package systems
 
 demo: .venv/ready
 	$(BIN)/bottlewright study examples/curlew/rocket.toml --out out/curlew
@@ -21,6 +21,15 @@ test: .venv/ready browser
 # The README's tour: its pictures and what it quotes of the program.
 tour: .venv/ready
 	$(BIN)/python docs/tour.py
+
+# Source package and wheel into dist, with their hashes.
+package: .venv/ready
+	$(BIN)/python tools/package.py
+
+# All of it as Windows and macOS have it; the tests look only at the modules that ask the system for something.
+systems: .venv/ready
+	$(BIN)/mypy --platform win32 --cache-dir .mypy_cache/win32 src
+	$(BIN)/mypy --platform darwin --cache-dir .mypy_cache/darwin src
 
 # Every file that is installed has to have the hash that constraints.txt says.
 .venv/ready: pyproject.toml constraints.txt

@@ -142,14 +142,6 @@ def test_a_timer_that_runs_out_during_the_push_says_so():
     assert summary["trip_time_s"] < summary["gas_out_time_s"] <= summary["canopy_out_time_s"]
 
 
-def test_a_timer_started_by_an_inertia_latch_counts_from_the_end_of_the_push():
-    text = 'way = "side door"\ntrip = "wind-up timer"\ntime = "2 s"\nstart = "0.1 s"\nact = "0.2 s"\n'
-    launched, latched = flown(text).summary, flown(text + 'starts = "end of push"\n').summary
-    assert launched["trip_time_s"] == pytest.approx(2.1, abs=1e-9)
-    assert latched["trip_time_s"] == pytest.approx(latched["gas_out_time_s"] + 2.1, abs=1e-9)
-    assert latched["canopy_out_time_s"] == pytest.approx(latched["trip_time_s"] + 0.2, abs=1e-9)
-
-
 def test_a_barometer_opens_its_drop_below_the_top_or_as_its_lock_ends():
     text = 'way = "side door"\ntrip = "barometer"\ndrop = "2 m"\nlag = "0.005 s"\nport = "0"\nact = "0 s"\n'
     summary = flown(text).summary

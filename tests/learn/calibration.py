@@ -28,12 +28,12 @@ class Ranked(NamedTuple):
 
 
 def launches_like(design, count, whats, generator):
-    """Draw a truth and what is measured of it; return the launches, the true scores, and the next flight's height."""
+    """Draw a truth and what is measured of it; return the launches, the true scores, and the next flight."""
     designs = [design] * (count + 1)
     every = unknowns_of(designs)
     scores = generator.normal(size=(1, len(every)))
     alike = {name: generator.normal() for name in MODEL_MISSES}
-    launches, height = [], 0.0
+    launches, last = [], {}
     for number in range(count + 1):
         batch = varied(design, number, every, scores)
         batch["tolerance"], batch["index"] = TOLERANCE, generator.integers(1, 10**6)
@@ -44,16 +44,16 @@ def launches_like(design, count, whats, generator):
             same, each = MODEL_MISSES[what]
             true *= 1.0 + same * alike[what] + each * generator.normal()
             readings.append(Reading(what, float(true + spread * generator.standard_t(TAILS)), spread))
-            if number == count and what == "height":
-                height = float(true)
+            if number == count:
+                last[what] = float(true)
         launches.append(Launch(str(number), design, readings))
-    return launches[:count], dict(zip(every, scores[0], strict=True)), height
+    return launches[:count], dict(zip(every, scores[0], strict=True)), last
 
 
 def ranked(design, count, whats, seed):
     """Fit one simulated set of launches and rank its truth."""
     generator = np.random.default_rng(seed)
-    launches, truth, height = launches_like(design, count, whats, generator)
+    launches, truth, last = launches_like(design, count, whats, generator)
     found = fit(launches, seed=seed)
     drawn = found.posterior.equal(DRAWS, seed)
     narrow = drawn.mean(axis=0) + 0.6 * (drawn - drawn.mean(axis=0))
@@ -61,7 +61,7 @@ def ranked(design, count, whats, seed):
     ranks, cut = ({one.path: int((among[:, column] < truth[one]).sum()) for column, one in named}
                   for among in (drawn, narrow))  # fmt: skip
     heights, wide = next_heights(found, design, generator)
-    return Ranked(ranks, cut, int((heights < height).sum()), float(np.std(heights) / wide))
+    return Ranked(ranks, cut, int((heights < last["height"]).sum()), float(np.std(heights) / wide))
 
 
 def next_heights(found, design, generator):
@@ -76,6 +76,5 @@ def next_heights(found, design, generator):
     batch = varied(design, 0, every, scores)
     batch["tolerance"], batch["index"] = TOLERANCE, generator.integers(1, 10**6, len(batch))
     heights = fly_batch(batch)["apogee_m"]
-    same, each = MODEL_MISSES["height"]
-    heights = heights * (1.0 + np.hypot(same, each) * generator.normal(size=len(heights)))
-    return heights[:DRAWS], np.std(heights[DRAWS:])
+    before = heights[DRAWS:] * (1.0 + np.hypot(*MODEL_MISSES["height"]) * generator.normal(size=DRAWS))
+    return heights[:DRAWS], np.std(before)  # what the model misses was learned with the rest, or drawn with it

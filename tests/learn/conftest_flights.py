@@ -31,13 +31,14 @@ def true_flights(design, count, seed=5, **values):
 
 
 def written_down(file, flights, heights=1.5, times=0.2, seed=1, first=1):
-    """Write flights into the logbook as somebody measures them."""
+    """Write flights into the logbook as somebody measures them; without a time where that has no ±."""
     book, project, generator = Logbook(file.parent), bw.read(file), np.random.default_rng(seed)
     for number, flight in enumerate(flights, first):
         height = flight["apogee_m"] + heights * generator.normal()
-        time = flight["flight_time_s"] + times * generator.normal()
-        measured = {"height": f"{height:.2f} m ± {heights} m", "time": f"{time:.2f} s ± {times} s",
-                    "how": "two stations"}  # fmt: skip
+        measured = {"height": f"{height:.2f} m ± {heights} m", "how": "two stations"}
+        if times:
+            time = flight["flight_time_s"] + times * generator.normal()
+            measured["time"] = f"{time:.2f} s ± {times} s"
         book.enter_flight(project, {"at": f"2026-11-{number:02d}T10:00:00"}, measured)
 
 

@@ -9,6 +9,7 @@ from conftest_flights import CURLEW, folder_of
 import bottlewright as bw
 from bottlewright.errors import InputError
 from bottlewright.learn import misfits
+from bottlewright.learn.carried import Drawn
 from bottlewright.learn.coverage import Coverage, coverage
 from bottlewright.learn.fit import Fit
 from bottlewright.learn.inference import Data, Posterior
@@ -42,7 +43,8 @@ def fitted(design, launches, paths=(DRAG,), means=(0.0,), spreads=(0.5,), moves=
     data = Data(value, sigma, np.full(len(value), 4.0), np.zeros((len(value), 0)))
     middle, wide = (np.broadcast_to(np.asarray(one, float), value.shape) for one in before)
     moves = np.ones((len(value), len(asked))) if moves is None else np.asarray(moves, float)
-    return Fit(flown, asked, posterior, draws, [], [], data, (middle, wide), moves)
+    return Fit(flown, asked, posterior, draws, [], [], data, (middle, wide), moves,
+               Drawn(draws, np.zeros((4000, 0)), 1.0))  # fmt: skip
 
 
 HEIGHT, TIME = ("height", 50.0, 1.5), ("time", 16.0, 0.3)

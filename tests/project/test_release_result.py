@@ -32,7 +32,7 @@ def test_ways_are_flown_with_the_same_draws_and_the_surest_comes_first(lapwing):
     assert own.name == "loose-nose"
     assert own.share[Outcome.IN_TIME] < lapwing.ways[0].share[Outcome.IN_TIME]
     assert math.fsum(own.share.values()) == pytest.approx(1.0)
-    for row in lapwing.way_rows():
+    for row in lapwing.way_rows:
         assert row.mass
         assert row.build
         assert row.cost.startswith(("nothing to buy", "not in your price list"))
@@ -47,7 +47,7 @@ def test_parts_that_the_price_list_has_are_priced(tmp_path):
     project = bw.read(tmp_path / "rocket.toml")
     from bottlewright.flight.release_ways import compare_ways
 
-    rows = ReleaseResult(project, window=None, tried=(), ways=tuple(compare_ways(project.design, 4))).way_rows()
+    rows = ReleaseResult(project, window=None, tried=(), ways=tuple(compare_ways(project.design, 4))).way_rows
     costs = {row.says: row.cost for row in rows}
     assert costs["an air flap that frees a door"] == "1.60"
     assert costs["a side door, let go by a wind-up timer"] == "1.60, without wind up timer"

@@ -13,6 +13,7 @@ from types import FrameType
 from typing import NoReturn
 
 from bottlewright.project.interruption import acts
+from bottlewright.system import stop_signals
 
 __all__ = ["STOPPED", "leave", "stop_when_asked"]
 
@@ -25,7 +26,7 @@ def stop_when_asked() -> Iterator[None]:
 
     Afterwards, when all is said and written, they are ignored for the moment that the interpreter takes to close.
     """
-    taken = [one for one in (signal.SIGINT, signal.SIGTERM) if signal.getsignal(one) is not signal.SIG_IGN]
+    taken = [one for one in stop_signals() if signal.getsignal(one) is not signal.SIG_IGN]
     for number in taken:
         signal.signal(number, _stop)
     try:

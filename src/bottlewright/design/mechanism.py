@@ -54,6 +54,9 @@ class Mechanism(Section):
     vent_bore: Annotated[Quantity, Of(D.LENGTH, "0.2 mm", "20 mm")] | None = None  # of each hole
     suction: Annotated[Quantity, Of(D.NUMBER, -1.5, 1.0)] | None = None  # pressure there over dynamic pressure
     starts: Literal["launch", "end of push"] = "launch"  # a timer: pin drawn as it leaves, or an inertia latch
+    latch_level: Annotated[Quantity, Of(D.NUMBER, 1.2, 50.0)] | None = None  # push in g that moves an inertia latch
+    latch_time: Annotated[Quantity, Of(D.TIME, "0 s", "2 s")] | None = None  # that such a push has to last, to arm it
+    latch_travel: Annotated[Quantity, Of(D.LENGTH, "0 mm", "100 mm")] | None = None  # that it moves until it is armed
     time: Time | None = None  # that a timer runs
     start: Time | None = None  # from that moment until it runs
     drop: Annotated[Quantity, Of(D.LENGTH, "0.1 m", "50 m")] | None = None  # below its highest reading, of a barometer

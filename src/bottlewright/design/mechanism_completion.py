@@ -19,6 +19,7 @@ _DEFAULTS = {
     "hold": D.FORCE, "push_end": D.FORCE, "vent_bore": D.LENGTH, "start": D.TIME, "drop": D.LENGTH, "lag": D.TIME,
     "locked": D.TIME, "port": D.NUMBER, "angle": D.ANGLE, "airspeed": D.SPEED, "felt": D.NUMBER,
 }  # fmt: skip
+_LATCH = {"latch_level": D.NUMBER, "latch_time": D.TIME, "latch_travel": D.LENGTH}
 _GAS_CONSTANT = 287.05
 """Of dry air, J/kg/K: ISO 2533."""
 _BY_ITSELF = (*NOSE_WAYS, "air flap")
@@ -55,9 +56,10 @@ def _filled(mechanism: Mechanism, recovery: Recovery, design: "Design") -> Mecha
     share = tables.default("rule.shoulder_in_diameters", D.NUMBER)
     electric = mechanism.trip not in ("none", "wind-up timer")
     suction = "rule.suction_vented" if mechanism.cavity == "vented" else "rule.suction_leaky"
+    filled = _DEFAULTS | (_LATCH if mechanism.starts == "end of push" else {})
     none = Quantity(0.0, 0.0, Basis.ASSUMED, "nothing pushes it unless you give it")
     values = {
-        **{name: tables.default(f"recovery.mechanism.{name}", dimension) for name, dimension in _DEFAULTS.items()},
+        **{name: tables.default(f"recovery.mechanism.{name}", dimension) for name, dimension in filled.items()},
         "seat": Quantity(nose.diameter.value, nose.diameter.spread, Basis.ASSUMED, "the nose's at its seat"),
         "shoulder": Quantity(share.value * nose.diameter.value, share.spread * nose.diameter.value, share.basis,
                              share.source),

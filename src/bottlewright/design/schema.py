@@ -13,6 +13,7 @@ from typing import Any, get_args
 
 from pydantic import BaseModel
 
+from bottlewright import __version__
 from bottlewright.design.document import Design
 
 __all__ = ["design_schema", "field_comments", "shipped_schema"]
@@ -29,7 +30,17 @@ def design_schema() -> dict[str, Any]:
             _tidy(field, comments.get(name, {}).get(key, ""))
     for unwanted in ("Quantity",):
         schema["$defs"].pop(unwanted, None)
-    return {"$schema": "https://json-schema.org/draft/2020-12/schema", **schema, "title": "A water rocket's design"}
+    return {
+        "$schema": "https://json-schema.org/draft/2020-12/schema",
+        "$id": f"urn:bottlewright:design:{_format_version()}",
+        **schema,
+        "title": "A water rocket's design",
+    }
+
+
+def _format_version() -> str:
+    """Return the version of the format: until 1.0 it may change with the program's minor version, not with a patch."""
+    return ".".join(__version__.split(".")[:2])
 
 
 def _models(model: type[BaseModel]) -> set[type[BaseModel]]:

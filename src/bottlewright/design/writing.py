@@ -15,6 +15,7 @@ from tomlkit.items import AoT
 from bottlewright.design.entries import with_entry, without_entry
 from bottlewright.design.errors import DesignError, Problem
 from bottlewright.design.reading import design_text, parse_design, plain_toml
+from bottlewright.system import replace_file
 
 __all__ = ["changed_text", "sync_folder", "write_design", "write_new", "write_over"]
 
@@ -132,7 +133,7 @@ def write_over(path: Path, text: str) -> None:
     with _beside(path, text) as fresh:
         if path.exists():
             os.chmod(fresh, path.stat().st_mode & 0o777)
-        os.replace(fresh, os.path.realpath(path))
+        replace_file(fresh, os.path.realpath(path))
     sync_folder(Path(os.path.realpath(path)).parent)
 
 
@@ -157,7 +158,9 @@ def write_new(path: Path, text: str) -> None:
     with _beside(path, text) as fresh:
         try:
             os.link(fresh, path)  # unlike a rename, a link never takes the place of a file
-        except (PermissionError, NotImplementedError):  # a file system without links
+        except FileExistsError:
+            raise
+        except (OSError, NotImplementedError):  # a file system without links, which each system says in its own way
             with open(path, "x", encoding="utf-8", newline="") as file:
                 file.write(text)
 

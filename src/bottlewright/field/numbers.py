@@ -29,6 +29,7 @@ from bottlewright.design.text_files import TextFileError, read_text_file
 from bottlewright.field.drawing import LARGEST
 from bottlewright.findings import Finding
 from bottlewright.quantities import Basis
+from bottlewright.system import is_own, whole_file_flags
 
 if TYPE_CHECKING:
     from bottlewright.field.people import Stand
@@ -268,7 +269,7 @@ def _digest(text: str) -> str:
 
 def _bytes_of(path: Path) -> bytes:
     """Read a regular file of a sensible size; opened so that a pipe in its place makes nobody wait."""
-    with os.fdopen(os.open(path, os.O_RDONLY | os.O_NONBLOCK), "rb") as file:
+    with os.fdopen(os.open(path, os.O_RDONLY | whole_file_flags(waits=False)), "rb") as file:
         about = os.fstat(file.fileno())
         if not stat.S_ISREG(about.st_mode) or about.st_size > _LARGEST:
             raise ValueError(path)
@@ -297,8 +298,7 @@ def _folder() -> Path | None:
         about = folder.lstat()
     except OSError:
         return None
-    own = folder.is_dir() and not folder.is_symlink() and about.st_uid == os.getuid() and not about.st_mode & 0o022
-    return folder if own else None
+    return folder if is_own(about) else None
 
 
 def _clear_out(folder: Path) -> None:

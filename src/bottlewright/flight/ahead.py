@@ -24,6 +24,7 @@ from bottlewright.flight.parameters import PARAMETERS
 from bottlewright.flight.summary import SUMMARY
 from bottlewright.flight.vehicle import VEHICLE, WORK, prepare
 from bottlewright.physics import CODE_CACHE, JIT
+from bottlewright.system import cores
 
 __all__ = ["compile_ahead", "compile_flight", "compile_readying"]
 
@@ -66,7 +67,7 @@ def _compile_both() -> None:
 
 def _two_at_once() -> bool:
     """Tell whether there is a second core, and a folder in which both processes look."""
-    return len(os.sched_getaffinity(0)) > 1 and CODE_CACHE.name.startswith("compiled-") and bool(sys.executable)
+    return cores() > 1 and CODE_CACHE.name.startswith("compiled-") and bool(sys.executable)
 
 
 def _other_process() -> "subprocess.Popen[bytes] | None":

@@ -5,7 +5,6 @@ come from a generator that is counted, not stepped (`bottlewright.physics.sampli
 """
 
 import math
-import os
 from collections.abc import Callable, Mapping
 from concurrent.futures import FIRST_COMPLETED, Future, ThreadPoolExecutor, wait
 from typing import Any
@@ -25,8 +24,9 @@ from bottlewright.flight.vehicle import VEHICLE, WORK, prepare
 from bottlewright.physics import FloatArray, entry_jit
 from bottlewright.physics.sampling import normal
 from bottlewright.quantities import Basis, Quantity
+from bottlewright.system import cores
 
-__all__ = ["TOLERANCE", "draws_of", "fly_batch", "fly_many", "sample_batch", "settle", "vary_value"]
+__all__ = ["TOLERANCE", "draws_of", "fire_batch", "fly_batch", "fly_many", "sample_batch", "settle", "vary_value"]
 
 _CHUNK = 64
 _LAST_FLIGHTS = 2.0
@@ -101,7 +101,7 @@ def fly_batch(
     compile_ahead()
     notes = _blank(len(batch))
     done = np.zeros(len(batch), bool)
-    workers = threads or len(os.sched_getaffinity(0))
+    workers = threads or cores()
     # Small enough a portion that a small batch keeps every thread at work.
     size = min(_CHUNK, max(1, len(batch) // (4 * workers)))
     pool = ThreadPoolExecutor(workers)
@@ -129,6 +129,20 @@ def fly_batch(
         raise KeyboardInterrupt(notes[done]) from stop
     finally:
         pool.shutdown(wait=False, cancel_futures=True)
+
+
+def fire_batch(batch: NDArray[Any]) -> NDArray[Any]:
+    """Fire every record of an array of parameters on a thrust stand; else as `fly_batch`. One after the other: there
+    are few, and each is short.
+    """
+    notes, vehicle, work = _blank(len(batch)), np.zeros(1, VEHICLE), np.zeros(1, WORK)
+    rows = np.empty((0, ROW))
+    for i in range(len(batch)):
+        if prepare(batch[i], True, vehicle[0]):
+            integrate_flight(vehicle[0], notes[i], work[0], rows)
+        else:
+            notes[i].ending = Endings.refused
+    return notes
 
 
 def sample_batch(

@@ -6,6 +6,7 @@ import numpy as np
 
 from bottlewright.flight.balance import travel
 from bottlewright.flight.charge import gas_now, jet_settling_rate, open_share
+from bottlewright.flight.latch import LATCH_NONE, latch_feels
 from bottlewright.flight.mechanism import ASLEEP, DUE, LET_GO, felt_enough, wake, watch_values
 from bottlewright.flight.motion import rates
 from bottlewright.flight.phases import (
@@ -163,8 +164,10 @@ def advance(
     k, trial, point, values, after = work.k, work.trial, work.point, work.values, work.after
     n = STATE if phase == COAST and vehicle.mechanism != 0 else SIZE[phase]
     former = 1e-4
+    latched = vehicle.latch != LATCH_NONE and vehicle.watch == ASLEEP
     scale_charge(phase, vehicle)
     rates(phase, guided, t, y, vehicle, k[0])
+    axial = vehicle.axial
     _all_values(phase, guided, t, y, vehicle, values)
     for i in range(EVENTS):
         after[i] = values[i]
@@ -192,6 +195,9 @@ def advance(
         if not met:
             count = _record_step(phase, guided, t, h, 1.0, y, trial, n, k, point, rows, count)
             update_extremes_within(phase, 1.0, h, y, trial, n, k, point, vehicle, note)
+            if latched:
+                latch_feels(t, h, axial, vehicle.axial, vehicle)
+            axial = vehicle.axial
             t += h
             for i in range(n):
                 y[i] = trial[i]
@@ -217,6 +223,8 @@ def advance(
         y[i] = point[i]
     t += h * part
     rates(phase, guided, t, y, vehicle, k[0])
+    if latched:
+        latch_feels(t - h * part, h * part, axial, vehicle.axial, vehicle)
     update_extremes(phase, guided, t, y, k[0], vehicle, note)
     return first, t, min(next_step(h, error, former), h), count
 

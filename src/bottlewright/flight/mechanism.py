@@ -7,6 +7,7 @@ counts at once. docs/physics/recovery.md §7.
 
 import math
 
+from bottlewright.flight.latch import LATCH_ARMED, LATCH_FREE, LATCH_WAITS
 from bottlewright.flight.state import ATTITUDE, CHARGE_A, CHARGE_B, CHARGE_C, Record
 from bottlewright.physics import FloatArray, jit
 from bottlewright.physics.air import density_viscosity, pressure_at
@@ -14,8 +15,8 @@ from bottlewright.physics.nose_joint import joint_pull, push_left, reduced_mass,
 from bottlewright.physics.release_switches import port_error
 
 __all__ = [
-    "ASLEEP", "CLEAR", "DUE", "HELD", "LET_GO", "LOOSE_NOSE", "NO_MECHANISM", "OPENER", "SPRUNG_NOSE", "feel",
-    "felt_enough", "wake", "watch_values",
+    "ASLEEP", "CLEAR", "DUE", "HELD", "LET_GO", "LOOSE_NOSE", "NO_MECHANISM", "OPENER", "SPRUNG_NOSE",
+    "STANDARD_GRAVITY", "feel", "felt_enough", "wake", "watch_values",
 ]  # fmt: skip
 
 LET_GO, CLEAR, DUE = 6, 7, 8
@@ -31,11 +32,10 @@ LEAKY, SEALED, VENTED = 0, 1, 2
 ASLEEP, TRIPPING, OPENING_LATCH, HELD, SLIDING, OPEN, NEVER = 0, 1, 2, 3, 4, 5, 6
 """How far it has come: its trip is watched; the latch is on its way; the seat's friction alone holds the nose."""
 
-_STANDARD = 9.80665
+STANDARD_GRAVITY = 9.80665
+"""Of what is given in g, m/s²."""
 _ARMED = 2.0
 """Dynamic pressure that arms a low-airspeed switch, over the one that trips it (our judgement)."""
-_SHAKE = 3.0
-"""g that an inertia latch has to feel before it starts a timer (our judgement)."""
 _HOLE = 0.6
 """Discharge coefficient of a vent hole with sharp edges."""
 
@@ -121,9 +121,11 @@ def watch_values(t: float, y: FloatArray, vehicle: Record, out: FloatArray) -> N
         elif vehicle.trip == LOW_AIRSPEED:
             out[LET_GO] = vehicle.air_along / vehicle.trip_level - 1.0
         elif vehicle.trip == FREE_FALL:
-            out[LET_GO] = vehicle.felt / _STANDARD - vehicle.trip_level
+            out[LET_GO] = vehicle.felt / STANDARD_GRAVITY - vehicle.trip_level
         elif vehicle.trip == TILT_BALL:
             out[LET_GO] = -1.0  # nothing pushes any more, so the ball has left its seat
+        elif vehicle.latch == LATCH_ARMED:
+            out[LET_GO] = vehicle.axial
 
 
 @jit
@@ -139,10 +141,12 @@ def wake(t: float, y: FloatArray, vehicle: Record, note: Record) -> float:
     if vehicle.trip == NO_TRIP:
         vehicle.watch = HELD
     elif vehicle.trip == TIMER:
-        from_push = vehicle.starts == 1
-        due = vehicle.trip_level + vehicle.start_delay + (note.gas_out_time_s if from_push else 0.0)
-        if from_push and note.max_acceleration_m_s2 < _SHAKE * _STANDARD:
+        started = vehicle.latch_free if vehicle.latch == LATCH_FREE else 0.0
+        due = vehicle.trip_level + vehicle.start_delay + started
+        if vehicle.latch == LATCH_WAITS:
             vehicle.watch = NEVER
+        elif vehicle.latch == LATCH_ARMED:
+            return math.inf  # what frees it may be so already, and is looked for with the others
         elif due <= t:
             return _tripped(due, y, vehicle, note)
         else:
@@ -192,9 +196,13 @@ def felt_enough(event: int, t: float, y: FloatArray, vehicle: Record, note: Reco
         elif vehicle.trip == TIMER:
             return _tripped(t, y, vehicle, note)
     elif watch == TRIPPING:
-        if event == LET_GO:
+        if event == LET_GO and vehicle.latch == LATCH_ARMED:
+            vehicle.latch, vehicle.latch_free = LATCH_FREE, t
+            vehicle.due = t + vehicle.start_delay + vehicle.trip_level
+        elif event == LET_GO:
             return _tripped(t, y, vehicle, note)
-        vehicle.top_reading = max(vehicle.top_reading, y[CHARGE_C])
+        else:
+            vehicle.top_reading = max(vehicle.top_reading, y[CHARGE_C])
     elif watch == HELD:
         _note_trip(t, y, vehicle, note)
         vehicle.watch, y[CHARGE_B] = SLIDING, 0.0

@@ -2,7 +2,8 @@
 
 import math
 
-from bottlewright.flight.mechanism import BAROMETER, GYRO, LOW_AIRSPEED, NO_MECHANISM, TIMER
+from bottlewright.flight.latch import LATCH_NONE, LATCH_WAITS
+from bottlewright.flight.mechanism import BAROMETER, GYRO, LOW_AIRSPEED, NO_MECHANISM, STANDARD_GRAVITY, TIMER
 from bottlewright.flight.state import Record
 from bottlewright.physics import jit
 from bottlewright.physics.airframe import axial_drag_areas
@@ -38,11 +39,13 @@ def nose_drag_area(parameters: Record, vehicle: Record) -> float:
 @jit
 def set_mechanism(parameters: Record, vehicle: Record) -> None:
     """Set the mechanism's numbers; none where the canopy is let out otherwise or not at all."""
-    vehicle.due, vehicle.watch, vehicle.mechanism = math.inf, 0, NO_MECHANISM
+    vehicle.due, vehicle.watch, vehicle.mechanism, vehicle.latch = math.inf, 0, NO_MECHANISM, LATCH_NONE
     if parameters.recovery == 0 or parameters.release != BY_MECHANISM:
         return
     vehicle.mechanism, vehicle.trip = parameters.mechanism, parameters.trip
-    vehicle.cavity, vehicle.starts = parameters.cavity, parameters.starts
+    vehicle.cavity = parameters.cavity
+    if parameters.starts == 1 and parameters.trip == TIMER:
+        _set_latch(parameters, vehicle)
     vehicle.hold, vehicle.shoulder = max(parameters.release_hold, 0.0), max(parameters.release_shoulder, 0.0)
     vehicle.seat_area = round_area(parameters.release_seat)
     vehicle.nose_mass = min(parameters.release_nose_mass, MOST_OF_IT * vehicle.dry_mass)
@@ -56,6 +59,14 @@ def set_mechanism(parameters: Record, vehicle: Record) -> None:
     vehicle.lag, vehicle.locked = max(parameters.release_lag, _LEAST_LAG), parameters.release_locked
     vehicle.port = parameters.release_port
     vehicle.trip_level = _level(parameters, vehicle)
+
+
+@jit
+def _set_latch(parameters: Record, vehicle: Record) -> None:
+    vehicle.latch, vehicle.latch_since, vehicle.latch_free = LATCH_WAITS, math.inf, math.inf
+    vehicle.latch_speed = vehicle.latch_at = vehicle.axial = 0.0
+    vehicle.latch_level = STANDARD_GRAVITY * max(parameters.release_latch_level, 1.0)
+    vehicle.latch_time, vehicle.latch_travel = parameters.release_latch_time, parameters.release_latch_travel
 
 
 @jit

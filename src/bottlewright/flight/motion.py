@@ -107,10 +107,11 @@ def _guided_rates(phase: int, t: float, y: FloatArray, vehicle: Record, dy: Floa
     other = vehicle.lift_of_air * density * au - drag
     force, thrust, _, _, _, _, _ = push(phase, t, y, vehicle, other, math.nan, along, dy)
     gain = force - weight
+    vehicle.axial = force
     if gain < 0.0 and travel(y, vehicle) <= 1e-9 and along <= 1e-9:
         # It rests on its stop: the launcher carries what the thrust does not.
         _, thrust, _, _, _, _, _ = push(phase, t, y, vehicle, 0.0, weight, along, dy)
-        gain = 0.0
+        gain, vehicle.axial = 0.0, weight
     for i in range(ATTITUDE, RATES + 3):
         dy[i] = 0.0
     if phase == COAST:
@@ -153,6 +154,7 @@ def _rigid_rates(phase: int, t: float, y: FloatArray, vehicle: Record, dy: Float
     dy[0], dy[1], dy[2] = y[VELOCITY], y[VELOCITY + 1], y[VELOCITY + 2]
     dy[AIR_PATH] = math.sqrt(v1 * v1 + v2 * v2 + v3 * v3)
     dy[IMPULSE] = thrust
+    vehicle.axial = force
     dy[ATTITUDE] = 0.5 * (-b * p - c * q - d * r)
     dy[ATTITUDE + 1] = 0.5 * (a * p + c * r - d * q)
     dy[ATTITUDE + 2] = 0.5 * (a * q + d * p - b * r)

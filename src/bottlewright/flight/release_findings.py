@@ -71,8 +71,8 @@ def _not_described(design: Design) -> Finding:
         Level.UNCHECKED, Stage.FLY, "release-not-described", f"Nobody has said what makes sure that {comes}",
         f"every flight here takes it that {comes} {moment}; a real one may stay in, and the rocket then "
         "falls at full speed", "what lets it out is described, and its odds are counted", _OURS,
-        'Choose a way with the command `release`, write it under [recovery.mechanism] with recovery.release = '
-        '"by its mechanism", and try it on the ground. Until then keep everybody out of where it can fall unslowed.',
+        'Choose a way: the page Sketch puts it into the design, and the command `release` says what to write under '
+        '[recovery.mechanism]. Try it on the ground. Until then keep everybody out of where it can fall unslowed.',
     )  # fmt: skip
 
 
@@ -159,7 +159,6 @@ _NEVER = {
 }  # fmt: skip
 _ARMING = math.sqrt(2.0)
 """Airspeed that arms a flap or switch, over the one that it opens at: twice the dynamic pressure (our judgement)."""
-_LATCHED = "; or the latch that starts it feels less than 3 g in the push, and stays shut"
 _SOONER = {
     "low airspeed": "Take a smaller flap, a stronger band or another switch, or a timer.",
     "free fall": "Take a timer, a barometer or a gyro.", "gyro": "Set a smaller angle.",
@@ -168,13 +167,21 @@ _SOONER = {
 }  # fmt: skip
 
 
+def _latched(mechanism: Mechanism, habit: UnitHabit) -> str:
+    """Say what a latch that starts a timer asks of the push; nothing where none does."""
+    if mechanism.trip not in TIMERS or mechanism.starts != "end of push":
+        return ""
+    return (f"; or the latch that starts it stays shut: it asks for more than {value_of(mechanism.latch_level):.2g} g, "
+            f"for {value_of(mechanism.latch_time):.2g} s and until it has moved "
+            f"{habit.length(value_of(mechanism.latch_travel))}")  # fmt: skip
+
+
 def _never(design: Design, mechanism: Mechanism, flight: Flight) -> Iterator[Finding]:
     """Stop a mechanism that nothing trips in this flight, and say why."""
     trip = "low airspeed" if mechanism.way == "air flap" else mechanism.trip
     if not flight.complete or math.isfinite(flight.summary["trip_time_s"]) or trip not in _NEVER:
         return
-    latched = _LATCHED if trip in TIMERS and mechanism.starts == "end of push" else ""
-    why, sooner = _NEVER[trip] + latched, _SOONER.get(trip) or _wider(mechanism)
+    why, sooner = _NEVER[trip] + _latched(mechanism, unit_habit(design)), _SOONER.get(trip) or _wider(mechanism)
     if trip == "low airspeed" and flight.summary["max_speed_m_s"] < _ARMING * value_of(mechanism.airspeed):
         why = f"the rocket never flies {_ARMING:.1f} times as fast as it opens at, which arms it"
         sooner = "Take a larger flap or a weaker band, so that it opens at a lower airspeed, or a timer."

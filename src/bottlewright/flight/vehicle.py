@@ -54,6 +54,7 @@ _NUMBERS = [
     "opening_time", "wind_shear",
     "hold", "shoulder", "seat_area", "nose_mass", "nose_centre", "nose_drag_area", "push", "push_end", "push_stroke",
     "cavity_volume", "vent_area", "suction", "trip_level", "start_delay", "lag", "locked", "port", "act",
+    "latch_level", "latch_time", "latch_travel",
     "ballast", "ballast_start", "shift", "cord_length", "cord_stiffness", "front_area", "rear_area", "front_margin",
     "rear_margin",
     # Written during the flight:
@@ -62,10 +63,11 @@ _NUMBERS = [
     "hanging_mass", "canopy_out_time", "filling_time", "opened_at", "returned", "return_time", "spray_from",
     "shifted_centre", "shifted_transverse", "air_along", "felt", "reading", "pull", "top_reading", "due", "armed_at",
     "start_gas", "start_dry_air", "start_vapour", "fed_gas", "opening_kick", "socket_water",
+    "axial", "latch_since", "latch_speed", "latch_at", "latch_free",
 ]  # fmt: skip
 _COUNTS = [
     "vessel_count", "outer_count", "gas_model", "steady_jet", "isothermal", "held", "wind_law", "turbulence",
-    "recovery", "release", "socket", "supply", "opening", "mechanism", "trip", "cavity", "starts", "watch",
+    "recovery", "release", "socket", "supply", "opening", "mechanism", "trip", "cavity", "latch", "watch",
 ]  # fmt: skip
 
 GUST_POINTS = 256

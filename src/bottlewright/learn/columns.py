@@ -16,18 +16,14 @@ from numpy.typing import NDArray
 
 from bottlewright.design.writing import write_over
 from bottlewright.errors import FieldsError
+from bottlewright.learn.channels import CHANNELS, MORE, more_by_name
 from bottlewright.learn.table_file import TableFile
 
 __all__ = ["UNITS", "Column", "Columns", "corrected", "keep", "kept", "propose"]
 
 Floats = NDArray[np.float64]
 
-UNITS: Mapping[str, Mapping[str, float]] = {
-    "time": {"s": 1.0, "ms": 1e-3, "us": 1e-6, "ds": 0.1, "cs": 0.01, "min": 60.0},
-    "height": {"m": 1.0, "cm": 1e-2, "mm": 1e-3, "ft": 0.3048, "km": 1e3},
-    "pressure": {"Pa": 1.0, "hPa": 100.0, "mbar": 100.0, "kPa": 1e3, "bar": 1e5},
-    "acceleration": {"m/s2": 1.0, "g": 9.80665, "mg": 9.80665e-3},
-}
+UNITS: Mapping[str, Mapping[str, float]] = {what: one.units for what, one in CHANNELS.items()}
 """Units of what is read, and their factors to SI."""
 
 _CALLED = {
@@ -39,8 +35,8 @@ _CALLED = {
 _SPELLED = {"sec": "s", "secs": "s", "second": "s", "seconds": "s", "millis": "ms", "msec": "ms", "µs": "us",
             "μs": "us", "micros": "us", "m/s²": "m/s2", "m/s^2": "m/s2", "m s2": "m/s2", "ms2": "m/s2", "mps2": "m/s2",
             "hpa": "hPa", "pa": "Pa", "kpa": "kPa", "mb": "mbar", "feet": "ft", "meter": "m", "metre": "m",
-            "meters": "m", "metres": "m", "G": "g"}  # fmt: skip
-_NOT_THE_AIRS = re.compile(r"bottle|tank|vessel|launcher|chamber|flasche", re.IGNORECASE)
+            "meters": "m", "metres": "m", "G": "g", "dps": "deg/s", "°/s": "deg/s", "newton": "N", "lb": "lbf",
+            "lbs": "lbf", "kgf": "kg", "Bar": "bar", "BAR": "bar", "PSI": "psi", "RPM": "rpm", "n": "N"}  # fmt: skip
 _RATE = re.compile(r"(\d+(?:[.,]\d+)?)\s*(?:Hz|samples?\s*(?:/|per)\s*s)", re.IGNORECASE)
 
 
@@ -79,6 +75,8 @@ class Columns:
         Of the rows that are read.
     because
         What the rate rests on, and where all of it comes from.
+    more
+        What tells no height, by its name in `channels.MORE`.
     """
 
     time: Column | None = None
@@ -88,11 +86,13 @@ class Columns:
     rate: float = np.nan
     tag: str = ""
     because: tuple[str, ...] = field(default=())
+    more: Mapping[str, Column] = field(default_factory=dict)
 
     def items(self) -> list[tuple[str, Column]]:
         """Return all that is read, by what it is."""
         single = [(name, getattr(self, name)) for name in ("time", "height", "pressure")]
-        return [*((name, one) for name, one in single if one), *(("acceleration", one) for one in self.acceleration)]
+        return [*((name, one) for name, one in single if one), *(("acceleration", one) for one in self.acceleration),
+                *self.more.items()]
 
 
 def propose(table: TableFile) -> Columns:
@@ -115,7 +115,8 @@ def propose(table: TableFile) -> Columns:
     rate, because = (np.nan, ()) if "time" in named else _rate(table)
     first = {what: ones[0] for what, ones in named.items() if what != "acceleration"}
     return Columns(first.get("time"), first.get("height"), first.get("pressure"),
-                   axes if len(axes) in (1, 3) else axes[:1], rate, table.tag, because)  # fmt: skip
+                   axes if len(axes) in (1, 3) else axes[:1], rate, table.tag, because,
+                   {what: first[what] for what in MORE if what in first})  # fmt: skip
 
 
 def _plain(name: str) -> str:
@@ -128,7 +129,9 @@ def _is_size(name: str) -> bool:
 
 def _what_by_name(name: str) -> str:
     words = re.split(r"[\s.,:/-]+", _plain(name))
-    if re.search(r"velo|speed|max|temp|gyro|rate", name, re.IGNORECASE) or _NOT_THE_AIRS.search(name):
+    if more := more_by_name(name):
+        return more
+    if re.search(r"velo|speed|max|temp|gyro|rate", name, re.IGNORECASE):
         return ""
     for what, called in _CALLED.items():
         if any(re.fullmatch(called, word) for word in words):
@@ -169,7 +172,12 @@ def _unit_by_values(values: Floats, what: str) -> tuple[str, str]:
     if what == "acceleration":
         unit = "g" if middle < 4.0 else "mg" if middle > 400.0 else "m/s2"
         return unit, f"no unit is named; about {middle:.3g} is taken as {unit}"
-    return "m", "no unit is named; metres are assumed"
+    if what in ("bottle", "launcher"):
+        high = float(np.max(values, initial=0.0))
+        unit = "bar" if high < 20.0 else "psi" if high < 200.0 else "kPa" if high < 2e3 else "Pa"
+        return unit, f"no unit is named; up to {high:.3g} is taken as {unit}"
+    unit = next(iter(UNITS[what]))
+    return unit, f"no unit is named; {unit} is assumed"
 
 
 def _steady(values: Floats) -> bool:
@@ -249,10 +257,19 @@ def corrected(columns: Columns, table: TableFile, given: Mapping[str, str]) -> C
             new = replace(new, rate=float(match[1].replace(",", ".")), time=None, because=("you said so",))
         elif what in UNITS:
             ones = () if answer.strip() == "none" else _answered(what, answer, table)
-            new = replace(new, **{what: ones if what == "acceleration" else (ones[0] if ones else None)})  # type: ignore[arg-type]
+            new = _put(new, what, ones)
         else:
             raise FieldsError({what: f"is no column; it can be {', '.join(UNITS)} or rate"})
     return new
+
+
+def _put(columns: Columns, what: str, ones: tuple[Column, ...]) -> Columns:
+    if what in MORE:
+        others = {name: one for name, one in columns.more.items() if name != what}
+        return replace(columns, more={**others, what: ones[0]} if ones else others)
+    if what == "acceleration":
+        return replace(columns, acceleration=ones)
+    return replace(columns, **{what: ones[0] if ones else None})  # type: ignore[arg-type]
 
 
 def _answered(what: str, answer: str, table: TableFile) -> tuple[Column, ...]:
@@ -312,4 +329,5 @@ def kept(folder: Path, table: TableFile) -> Columns | None:
     marked = {what: replace(one, because="as for the last file with this header")
               for what in ("time", "height", "pressure") if (one := getattr(found, what))}  # fmt: skip
     along = tuple(replace(one, because="as for the last file with this header") for one in found.acceleration)
-    return replace(found, acceleration=along, because=("as for the last file with this header",), **marked)
+    more = {what: replace(one, because="as for the last file with this header") for what, one in found.more.items()}
+    return replace(found, acceleration=along, more=more, because=("as for the last file with this header",), **marked)

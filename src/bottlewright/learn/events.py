@@ -11,6 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bottlewright.errors import FieldsError, InputError
+from bottlewright.learn.leaving import THRUST, Event, release_of, rounding, water_out_of
 from bottlewright.learn.record import Record
 from bottlewright.learn.smoothing import Line, Top, noise_of, smoothed, steady_line, top_of
 from bottlewright.quantities import Dimension, QuantityError, parse_quantity
@@ -22,32 +23,11 @@ Floats = NDArray[np.float64]
 EVENTS = ("release", "water out", "apogee", "canopy", "touchdown")
 GRAVITY = 9.80665
 
-_THRUST = 30.0
-"""m/s²: what is pulled no harder was not pushed by a jet. Our judgement."""
-_QUICK = 50.0
-"""Rows a second, from which on the end of the water shows in the pull. Our judgement."""
 _BOOST = 0.5
 """s after the release in which a barometer's rows are not used, for the jet, the spike and the wave of the launch. Our
 judgement; longer where the accelerometer says so."""
 _LOW = 0.35
 """Share of the height under which a record that ends calm has landed."""
-
-
-@dataclass(frozen=True, slots=True)
-class Event:
-    """Something that happened.
-
-    Parameters
-    ----------
-    time, spread
-        On the record's clock, s.
-    because
-        What it rests on.
-    """
-
-    time: float
-    spread: float
-    because: str
 
 
 @dataclass(frozen=True)
@@ -99,8 +79,8 @@ def course_of(record: Record, by_hand: Mapping[str, str] | None = None) -> Cours
     events: dict[str, Event] = {}
     lacks: dict[str, str] = {}
     told = {name: _told(name, text, record) for name, text in (by_hand or {}).items()}
-    events["release"] = told.get("release") or _release(record)
-    _put(events, lacks, told, "water out", _water_out(record, events["release"]))
+    events["release"] = told.get("release") or release_of(record)
+    _put(events, lacks, told, "water out", water_out_of(record, events["release"]))
     if not len(record.height):
         for name in ("apogee", "canopy", "touchdown"):
             _put(events, lacks, told, name, "there is no height in this record")
@@ -134,71 +114,6 @@ def _put(events: dict[str, Event], lacks: dict[str, str], told: _Told, name: str
         events[name] = found
     else:
         lacks[name] = found
-
-
-def _rounding(record: Record) -> float:
-    return record.step / math.sqrt(12.0)
-
-
-# --- release and water out: the accelerometer's -----------------------------------------------------------------------
-
-
-def _release(record: Record) -> Event:
-    pull = np.abs(record.pull)
-    if len(pull) and pull.max() > _THRUST:
-        early = pull[: max(len(pull) // 20, 5)]
-        level = float(np.median(early))
-        bar = level + max(8.0 * noise_of(early), 0.25 * (float(pull.max()) - level))
-        first = int(np.argmax(pull > bar))
-        if first > 0:
-            between = 0.5 * (record.time[first - 1] + record.time[first])
-            return Event(float(between), max(_rounding(record), 0.5e-3), "the pull begins between two rows")
-        return Event(0.0, max(record.step, 0.05), "the record begins with the pull: it was triggered late")
-    if not len(record.height):
-        raise InputError(f"no pull over {_THRUST:.0f} m/s² is in the record: no launch can be seen")
-    return _first_rise(record)
-
-
-def _first_rise(record: Record) -> Event:
-    """Return the release by the height: the last row at the ground before the curve rises, or before a spike."""
-    curve = smoothed(record.height, record.step)
-    top = int(np.argmax(curve))
-    ground = float(np.median(curve[: max(top // 4, 1)]))
-    noise = max(noise_of(record.height - curve), 0.2)
-    least = max(0.5 * noise, 4.0 * noise_of(curve[: max(top // 2, 1)]), 0.5)
-    if curve[top] - ground < least or top < 3:
-        raise InputError(f"no rise over {least:.1f} m, what the rows are off by, is in the record: no launch can "
-                         'be seen. Is it the right column? Else say when it left: release="1.2 s"')  # fmt: skip
-    low = np.flatnonzero(curve[:top] < ground + 0.2 * (curve[top] - ground))
-    start = int(low[-1]) if len(low) else 0
-    still = np.abs(record.height[: start + 1] - ground) <= 3.0 * noise
-    last = int(np.flatnonzero(still)[-1]) if still.any() else start
-    off = max(4.0 * record.step, 0.15)
-    if start == 0:
-        return Event(0.0, 3.0 * off, "the record begins with the rise: it was triggered late")
-    return Event(float(record.time[last]), off, "the height begins to rise; no accelerometer saw it")
-
-
-def _water_out(record: Record, release: Event) -> Event | str:
-    if not len(record.pull):
-        return "only an accelerometer shows it"
-    if record.step > 1.0 / _QUICK:
-        return f"{1.0 / record.step:.0f} rows a second are too few for it; {_QUICK:.0f} are needed"
-    if record.stopped:
-        return "the accelerometer stood at the end of its range"
-    inside = (record.time >= release.time) & (record.time <= release.time + 1.5)
-    time, pull = record.time[inside], np.abs(record.pull[inside])
-    if len(pull) < 8 or pull.max() < _THRUST:
-        return "the record has no thrust"
-    slope = np.gradient(smoothed_pull(pull), time)
-    last = int(np.flatnonzero(pull > 0.3 * pull.max())[-1])
-    at = int(np.argmin(slope[: last + 3]))
-    return Event(float(time[at]), max(2.0 * record.step, 0.01), "the pull falls steepest; the jet turns to air there")
-
-
-def smoothed_pull(pull: Floats) -> Floats:
-    """Return a pull over three rows: enough to differentiate it, too short to blur the end of the water."""
-    return np.convolve(np.pad(pull, 1, mode="edge"), np.ones(3) / 3.0, "valid")
 
 
 # --- heights ----------------------------------------------------------------------------------------------------------
@@ -240,7 +155,7 @@ def _boost_ends(record: Record, release: Event) -> float:
     ends = release.time + _BOOST
     if len(record.pull):
         strong = (np.abs(record.pull) > 0.3 * np.abs(record.pull).max()) & (record.time < release.time + 1.5)
-        if strong.any() and np.abs(record.pull).max() > _THRUST:
+        if strong.any() and np.abs(record.pull).max() > THRUST:
             ends = max(ends, float(record.time[np.flatnonzero(strong)[-1]]) + 2.0 * record.step)
     return ends
 
@@ -285,7 +200,7 @@ def _descent(time: Floats, raw: Floats, curve: Floats, top: Top) -> Line | None:
 def _canopy(record: Record, events: dict[str, Event], top: Top) -> Event | str:
     if not len(record.pull):
         return "only an accelerometer shows it"
-    if record.step > 1.0 / 20.0:
+    if record.step > 1.001 / 20.0:
         return f"{1.0 / record.step:.0f} rows a second are too few for it; 20 are needed"
     pull = np.abs(record.pull)
     low = np.flatnonzero((record.time > top.time) & (record.height < 0.15 * top.height))
@@ -307,4 +222,4 @@ def _touchdown(record: Record, descent: Line | None, drift: float, top: Top) -> 
     at = descent.at_zero
     if not top.time < at <= record.time[-1]:
         return "the way down does not meet the ground within the record"
-    return Event(at, math.hypot(off, _rounding(record)), "the way down, drawn on as a line, meets the ground")
+    return Event(at, math.hypot(off, rounding(record)), "the way down, drawn on as a line, meets the ground")

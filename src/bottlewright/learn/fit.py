@@ -8,26 +8,27 @@ share stands for what the physics leaves out: one part the same at all launches,
 certainty that the model has not, one part another at each.
 """
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
-from bottlewright.flight.batch import TOLERANCE, fly_batch
+from bottlewright.flight.batch import TOLERANCE, fire_batch, fly_batch
+from bottlewright.learn.carried import Drawn, Split, as_values, drawn_whole
 from bottlewright.learn.inference import Data, Posterior, infer
 from bottlewright.learn.launches import FIGURES, Launch, Reading, seen
 from bottlewright.learn.unknowns import Unknown, unknowns_of, varied
 
-__all__ = ["MODEL_MISSES", "TAILS", "Fit", "fit", "predictions"]
+__all__ = ["MODEL_MISSES", "TAILS", "Fit", "fit", "kinds_of", "predictions"]
 
 Floats = NDArray[np.float64]
 
 MODEL_MISSES = {
     "height": (0.02, 0.01), "time up": (0.01, 0.01), "time": (0.02, 0.02), "away": (0.05, 0.1), "speed": (0.02, 0.02),
-    "canopy": (0.01, 0.02), "water out": (0.05, 0.05), "sinking": (0.03, 0.03),
+    "canopy": (0.01, 0.02), "water out": (0.05, 0.05), "sinking": (0.03, 0.03), "impulse": (0.02, 0.01),
 }  # fmt: skip
 """By how much of itself a figure is off in a model whose every value is right: at all launches alike, and at each for
 itself. Our judgement; a bearing is off by nothing of this kind."""
@@ -56,7 +57,9 @@ class Fit:
     posterior
         The answer, in scores.
     scores
-        Of all values that stay with the rocket, draws of equal weight, (m, number of `rocket`).
+        Of all values that stay with the rocket, draws of equal weight, (m, number of `rocket`): as a next prediction
+        takes them, with what the model misses, at all launches alike and at the next by itself, as the likeliest
+        change of values that does the same.
     rocket
         These values.
     blind
@@ -67,6 +70,8 @@ class Fit:
         Readings as they were to be expected before: their middle and ±, (k,) each.
     moves
         By how many of its own ± each reading moves with one ± of each that was asked for, (k, asked).
+    drawn
+        Draws of equal weight of all values of rocket and launches, and of what the model misses alike.
     """
 
     launches: Sequence[Launch]
@@ -78,6 +83,7 @@ class Fit:
     data: Data
     before: tuple[Floats, Floats]
     moves: Floats
+    drawn: Drawn
 
     @cached_property
     def readings(self) -> list[Reading]:
@@ -112,13 +118,20 @@ def fit(launches: Sequence[Launch], *, seed: int = 0) -> Fit:
     data, ways = _data(launches, middle, sigma, slopes[:, rest])
     chosen, shift = [every[n] for n in asked], drift + bends[:, rest].sum(axis=1)
     posterior = infer(lambda z: predictions(launches, chosen, z) + shift, len(asked), data, seed=seed)
-    scores = _scores(posterior, every, asked, rest, ways, seed)
+    same = _same_kind(launches) * _alike(launches, middle)[:, None]
+    drawn = drawn_whole(posterior, Split(asked, rest, ways), lambda z: predictions(launches, every, z) + drift,
+                        lambda shown: _likely(data.value, sigma, shown), same, seed)  # fmt: skip
     before = np.sqrt((slopes**2).sum(axis=1) + _alike(launches, middle) ** 2 + sigma**2)
     blind = [one for n, one in enumerate(every) if one.named and n not in asked]
-    rocket = [one for one in every if one.launch is None]
+    own = [n for n, one in enumerate(every) if one.launch is None]
+    last = len(same) - 1 - np.argmax(same[::-1] > 0.0, axis=0)
+    missed = drawn.missed + _each(launches) * np.random.default_rng(seed + 3).normal(size=drawn.missed.shape)
+    scores = drawn.scores[:, own] + missed @ as_values(slopes[np.ix_(last, own)], same.max(axis=0))
     expected = middle + drift + bends.sum(axis=1)
     moves = slopes[:, asked] / sigma[:, None]
-    return Fit(launches, chosen, posterior, scores, rocket, blind, data, (expected, before), moves)
+    posterior = replace(posterior, notes=(*posterior.notes, *drawn.notes))
+    return Fit(launches, chosen, posterior, scores, [every[n] for n in own], blind, data, (expected, before), moves,
+               drawn)  # fmt: skip
 
 
 def predictions(launches: Sequence[Launch], unknowns: Sequence[Unknown], scores: Floats) -> Floats:
@@ -128,11 +141,23 @@ def predictions(launches: Sequence[Launch], unknowns: Sequence[Unknown], scores:
 
 
 def _seen(launches: Sequence[Launch], batches: Sequence[Any]) -> Floats:
+    parts = zip(launches, batches, _flown(launches, batches), strict=True)
+    return np.concatenate([seen(part, one.readings, batch) for one, batch, part in parts], axis=1)
+
+
+def _flown(launches: Sequence[Launch], batches: Sequence[Any]) -> Iterator[Any]:
+    """Yield the key figures of each launch's batch: of those that flew all at once, of those on a stand one by one."""
     for batch in batches:
         batch["tolerance"] = TOLERANCE
-    flights = fly_batch(np.concatenate(batches))
-    parts = np.split(flights, np.cumsum([len(one) for one in batches])[:-1])
-    return np.concatenate([seen(part, one.readings) for part, one in zip(parts, launches, strict=True)], axis=1)
+    free = [batch for one, batch in zip(launches, batches, strict=True) if not one.held]
+    flights = fly_batch(np.concatenate(free)) if free else np.empty(0)
+    at = 0
+    for one, batch in zip(launches, batches, strict=True):
+        if one.held:
+            yield fire_batch(batch)
+        else:
+            yield flights[at : at + len(batch)]
+            at += len(batch)
 
 
 def _slopes(launches: Sequence[Launch], every: Sequence[Unknown]) -> tuple[Floats, Floats, Floats]:
@@ -151,12 +176,8 @@ def _slopes(launches: Sequence[Launch], every: Sequence[Unknown]) -> tuple[Float
         steps[1 + len(mine) + np.arange(len(mine)), mine] = -1.0
         batches.append(varied(launch.design, number, every, steps))
         own.append(mine)
-    for batch in batches:
-        batch["tolerance"] = TOLERANCE
-    flights = fly_batch(np.concatenate(batches))
-    for launch, mine, part in zip(launches, own, np.split(flights, np.cumsum([len(one) for one in batches])[:-1]),
-                                  strict=True):  # fmt: skip
-        lines = seen(part, launch.readings)
+    for launch, mine, batch, part in zip(launches, own, batches, _flown(launches, batches), strict=True):
+        lines = seen(part, launch.readings, batch)
         up, down = np.split(lines[1:], 2)
         here = slice(at, at + lines.shape[1])
         slopes[here, mine] = np.nan_to_num(0.5 * (up - down)).T
@@ -194,30 +215,35 @@ def _alike(launches: Sequence[Launch], middle: Floats) -> Floats:
 
 def _data(launches: Sequence[Launch], middle: Floats, sigma: Floats, rest: Floats) -> tuple[Data, Floats]:
     """Return the readings, and the directions in the values that are not asked for, (values and kinds, q)."""
-    readings = [reading for one in launches for reading in one.readings]
-    kinds = [name for name in FIGURES if any(one.what == name for one in readings)]
-    same = np.array([[one.what == name for name in kinds] for one in readings], float)
+    same = _same_kind(launches)
     effects = np.concatenate([rest, same * _alike(launches, middle)[:, None]], axis=1) / sigma[:, None]
     left, sizes, right = np.linalg.svd(effects, full_matrices=False)
     kept = sizes**2 > _LEAST
     common = sigma[:, None] * left[:, kept] * sizes[kept]
     lost = ((left[:, ~kept] * sizes[~kept]) ** 2).sum(axis=1)
-    value = np.array([one.value for one in readings])
+    value = np.array([reading.value for one in launches for reading in one.readings])
     return Data(value, sigma * np.sqrt(1.0 + lost), np.full(len(value), TAILS), common), right[kept].T
 
 
-def _scores(
-    posterior: Posterior, every: Sequence[Unknown], asked: Sequence[int], rest: Sequence[int], ways: Floats, seed: int
-) -> Floats:
-    """Return draws of equal weight of all values that stay with the rocket, (m, values).
+def kinds_of(launches: Sequence[Launch]) -> list[str]:
+    """Return the kinds of reading."""
+    return [name for name in FIGURES if any(reading.what == name for one in launches for reading in one.readings)]
 
-    What is not asked for is what the readings say along their common directions, and what it was across them.
-    """
-    count = len(posterior.draws) // 2
-    drawn = posterior.equal(count, seed)
-    z, u = drawn[:, : len(asked)], drawn[:, len(asked) :]
-    fresh = np.random.default_rng(seed + 1).normal(size=(count, len(ways)))
-    v = fresh - (fresh @ ways) @ ways.T + u @ ways.T
-    scores = np.empty((count, len(every)))
-    scores[:, asked], scores[:, rest] = z, v[:, : len(rest)]
-    return scores[:, [n for n, one in enumerate(every) if one.launch is None]]
+
+def _same_kind(launches: Sequence[Launch]) -> Floats:
+    """Return which reading is of which kind, (k, kinds) of 0 and 1."""
+    readings = [reading for one in launches for reading in one.readings]
+    return np.array([[one.what == name for name in kinds_of(launches)] for one in readings], float)
+
+
+def _each(launches: Sequence[Launch]) -> Floats:
+    """Return what the model misses at each launch by itself, in parts of what it misses alike, by kind, (kinds,)."""
+    misses = [MODEL_MISSES.get(name, (0.0, 0.0)) for name in kinds_of(launches)]
+    return np.array([each / same if same else 0.0 for same, each in misses])
+
+
+def _likely(value: Floats, sigma: Floats, shown: Floats) -> Floats:
+    """Return the log of how likely the measurements are, (m,), but for a constant; minus infinite for no flight."""
+    squares = ((value - shown) / sigma) ** 2
+    found: Floats = np.nan_to_num(-0.5 * (TAILS + 1.0) * np.log1p(squares / TAILS).sum(axis=1), nan=-np.inf)
+    return found

@@ -5,22 +5,26 @@ them would outvote a good stopwatch. What a wrong column or unit would make of i
 """
 
 import math
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 import numpy as np
 
 from bottlewright.errors import FieldsError
+from bottlewright.learn.channels import CHANNELS
 from bottlewright.learn.columns import UNITS, Columns, corrected, propose
 from bottlewright.learn.events import EVENTS, GRAVITY, Course, course_of
 from bottlewright.learn.instruments.accelerometer import Accelerometer
 from bottlewright.learn.instruments.barometer import Barometer
+from bottlewright.learn.instruments.gyroscope import rate_of
+from bottlewright.learn.instruments.pressure_sensor import at_release, zero_of
+from bottlewright.learn.instruments.thrust_stand import impulse_of
 from bottlewright.learn.launches import Reading
 from bottlewright.learn.record import record_of
 from bottlewright.learn.smoothing import Line, Top
 from bottlewright.learn.table_file import TableFile, read_table
 
-__all__ = ["Imported", "doubts_of", "import_file", "readings_of"]
+__all__ = ["Imported", "columns_of", "doubts_of", "import_file", "readings_of"]
 
 _AT_THE_TOP = 5.0
 """m/s of the air past the port at the highest point: the wind, and what is left of the speed. Our judgement."""
@@ -29,6 +33,8 @@ _FALLS_FASTER = 0.85
 _RISES_SLOWER = 1.5
 """Times as long as a stone takes that is thrown as high, over which nothing rises: the jet's push and the drag only
 shorten it (the coast with square drag of `logbook.timing.coast`)."""
+_NOISY = 0.15
+"""Share of the height over which rows that swing are a noisy port. Our judgement."""
 _STEADY = 0.75
 """Share of the speed of a stone from that height, over which nothing held it."""
 
@@ -47,6 +53,8 @@ class Imported:
         What it says of the flight.
     doubts
         What is odd about it.
+    shown
+        What else it shows.
     """
 
     table: TableFile
@@ -54,6 +62,7 @@ class Imported:
     course: Course
     readings: tuple[Reading, ...]
     doubts: tuple[str, ...]
+    shown: tuple[str, ...] = ()
 
 
 def import_file(
@@ -80,15 +89,20 @@ def import_file(
     """
     told = {name.replace("_", " "): text for name, text in (given or {}).items()}
     table = table or read_table(content, told.get("tag", ""))
+    columns = columns_of(table, told, known)
+    record = record_of(table, columns) if air is None else record_of(table, columns, air)
+    course = course_of(record, {name: told[name] for name in EVENTS if name in told})
+    return Imported(table, columns, course, tuple(readings_of(course)), tuple(doubts_of(course)),
+                    tuple(shown_of(course)))
+
+
+def columns_of(table: TableFile, told: Mapping[str, str], known: Columns | None = None) -> Columns:
+    """Return what a file's columns mean, as proposed or `known`, and as a person says; raises as `import_file` does."""
     strange = set(told) - {*UNITS, "rate", "tag", *EVENTS}
     if strange:
         raise FieldsError({min(strange): f"can't be said of a record; it can be {', '.join((*UNITS, 'rate', 'tag'))}, "
                                          f"or an event: {', '.join(EVENTS)}"})  # fmt: skip
-    columns = corrected(known or propose(table), table,
-                        {name: told[name] for name in (*UNITS, "rate") if name in told})  # fmt: skip
-    record = record_of(table, columns) if air is None else record_of(table, columns, air)
-    course = course_of(record, {name: told[name] for name in EVENTS if name in told})
-    return Imported(table, columns, course, tuple(readings_of(course)), tuple(doubts_of(course)))
+    return corrected(known or propose(table), table, {name: told[name] for name in (*UNITS, "rate") if name in told})
 
 
 def readings_of(course: Course, barometer: Barometer | None = None) -> list[Reading]:
@@ -99,7 +113,8 @@ def readings_of(course: Course, barometer: Barometer | None = None) -> list[Read
     top = course.top
     if top is not None and "apogee" in course.events:
         drift = 0.5 if math.isnan(course.drift) else course.drift / math.sqrt(12.0)
-        off = math.hypot(top.u_height, seen.u_height(top.height, _AT_THE_TOP), drift, course.noise / 3.0)
+        hides = course.noise if _hidden(course) else course.noise / 3.0
+        off = math.hypot(top.u_height, seen.u_height(top.height, _AT_THE_TOP), drift, hides)
         found.append(Reading("height", top.height, off, "barometer, the curve about its highest point"))
     times = (("water out", "water out"), ("apogee", "time up"), ("canopy", "canopy"), ("touchdown", "time"))
     for event, what in () if _clock_is_wrong(course) else times:
@@ -112,13 +127,25 @@ def readings_of(course: Course, barometer: Barometer | None = None) -> list[Read
         found.append(fast)
     if (slow := _sinking(course)) is not None:
         found.append(slow)
-    return found
+    return [*found, *_of_pressure_and_thrust(course)]
+
+
+def _of_pressure_and_thrust(course: Course) -> Iterator[Reading]:
+    """Yield the true pressure at the release, by the bottle's sensor before the launcher's, and the impulse."""
+    record, release = course.record, course.events["release"].time
+    for what in ("bottle", "launcher"):
+        held = at_release(record.time, record.more[what], release) if what in record.more else None
+        if held is not None:
+            yield Reading("true pressure", *held, f"{CHANNELS[what].words} before the release, over the open air's")
+            break
+    if "thrust" in record.more and (pushed := impulse_of(record.time, record.more["thrust"])) is not None:
+        yield Reading("impulse", *pushed, "thrust stand, the area under its thrust")
 
 
 def _fastest(course: Course) -> Reading | None:
     """Return the greatest speed by adding up the pull less the weight; none of a slow or doubtful instrument."""
     record, release = course.record, course.events["release"]
-    if not len(record.pull) or record.stopped or record.step > 0.02:
+    if not len(record.pull) or record.stopped or record.step > 0.02002:
         return None
     before = record.pull[record.time < release.time - record.step]
     if len(before) < 5 or abs(abs(float(np.median(before))) - GRAVITY) > 0.1 * GRAVITY:
@@ -160,6 +187,30 @@ def _clock_is_wrong(course: Course) -> bool:
     return slow or (down is not None and down.time + 2.0 * down.spread - up.time < _FALLS_FASTER * stone)
 
 
+def _hidden(course: Course) -> bool:
+    """Say whether a flight may hide in rows that swing: what rose took longer than a flight of that height lasts."""
+    return course.top is not None and course.noise > _NOISY * course.top.height and _clock_is_wrong(course)
+
+
+def shown_of(course: Course) -> list[str]:
+    """Return what else a record shows that no fit uses: by a gyroscope."""
+    ends = course.events.get("apogee") or course.events.get("water out")
+    said = []
+    for what in ("spin", "turning"):
+        release = course.events["release"].time
+        if what not in course.record.more:
+            continue
+        found = rate_of(course.record.time, course.record.more[what], release, ends.time if ends else release + 1.0)
+        if found is None:
+            said.append(f"{CHANNELS[what].words}: it did not rest before the launch, so its zero is not known")
+        else:
+            most, off, turns = (math.degrees(found[0]), math.degrees(found[1]), found[2])
+            until = "the highest point" if "apogee" in course.events else "the water was out" if ends else "1 s later"
+            said.append(f"{CHANNELS[what].words}: up to {most:.0f} ± {max(off, 1.0):.0f} degrees a second, "
+                        f"{turns:.1f} turns until {until}. No fit uses it")  # fmt: skip
+    return said
+
+
 def doubts_of(course: Course) -> list[str]:
     """Return what is odd about a record: signs of a wrong column, unit or clock, and of what it can't tell."""
     said = list(course.record.said)
@@ -168,9 +219,12 @@ def doubts_of(course: Course) -> list[str]:
         highest = float(course.record.height.max())
         if highest - top.height > max(3.0 * course.noise, 0.1 * top.height):
             said.append(f"the greatest reading, {highest:.1f} m, is a spike and no height")
-        if course.noise > 0.15 * top.height:
+        if course.noise > _NOISY * top.height:
             said.append(f"rows are off by {course.noise:.1f} m to one another: the port is noisy, and the height has "
                         "the ± to show for it")  # fmt: skip
+        if _hidden(course):
+            said.append("what rises here rises too slowly for a flight, and one as short as that height allows "
+                        f"may hide in rows that swing by {course.noise:.1f} m: so large is its ±")  # fmt: skip
         if not math.isnan(course.drift) and abs(course.drift) > 1.0:
             said.append(f"the ground after the flight reads {course.drift:+.1f} m: the barometer drifted, or it lies "
                         "elsewhere")  # fmt: skip
@@ -190,4 +244,9 @@ def doubts_of(course: Course) -> list[str]:
         if abs(rest - GRAVITY) > 0.1 * GRAVITY:
             said.append(f"at rest the accelerometer shows {rest:.1f} and not 9.8 m/s²: its zero, unit or column is "
                         "wrong, and only when it pulled is used")  # fmt: skip
+    said += [f"{CHANNELS[what].words}: neither end of the record lies calm and low, so what the sensor shows of the "
+             "open air is not known, and its pressure is not used" for what in ("bottle", "launcher")
+             if what in course.record.more and zero_of(course.record.more[what]) is None]  # fmt: skip
+    if "thrust" in course.record.more and impulse_of(course.record.time, course.record.more["thrust"]) is None:
+        said.append("thrust: no push with calm rows on either side is in the record, so its impulse is not used")
     return said

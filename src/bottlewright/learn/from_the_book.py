@@ -28,6 +28,7 @@ _AIR = {"wind": "weather.wind_speed", "wind_from": "weather.wind_from", "tempera
 _UNSPOKEN = {
     "height": (0.05, 1.0), "time up": (0.0, 0.2), "time": (0.0, 0.3), "away": (0.05, 1.0), "bearing": (0.0, 0.1),
     "speed": (0.1, 1.0), "canopy": (0.0, 0.3), "water out": (0.0, 0.05), "sinking": (0.1, 0.5),
+    "true pressure": (0.02, 5e3),
 }  # fmt: skip
 """± of a measurement that was written without one: a share of it and a least, SI. Our judgement, and said."""
 

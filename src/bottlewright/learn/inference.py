@@ -21,7 +21,7 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.special import gammaln
 
-__all__ = ["ENOUGH", "Data", "Posterior", "infer"]
+__all__ = ["ENOUGH", "Data", "Posterior", "alike", "infer"]
 
 Floats = NDArray[np.float64]
 Model = Callable[[Floats], Floats]
@@ -109,10 +109,7 @@ class Posterior:
 
     def equal(self, count: int, seed: int) -> Floats:
         """Return `count` draws of equal weight, (count, n + q), by systematic resampling, shuffled."""
-        generator = np.random.default_rng(seed)
-        places = (generator.random() + np.arange(count)) / count
-        chosen = np.searchsorted(np.cumsum(self.weights), places).clip(max=len(self.weights) - 1)
-        drawn: Floats = self.draws[generator.permutation(chosen)]
+        drawn: Floats = self.draws[alike(self.weights, count, seed)]
         return drawn
 
     def quantile(self, which: int, share: float) -> float:
@@ -120,6 +117,13 @@ class Posterior:
         order = np.argsort(self.draws[:, which])
         at = np.searchsorted(np.cumsum(self.weights[order]), share).clip(max=len(order) - 1)
         return float(self.draws[order[at], which])
+
+
+def alike(weights: Floats, count: int, seed: int) -> NDArray[np.intp]:
+    """Return which draws to take so that `count` of them weigh alike, by systematic resampling, shuffled."""
+    generator = np.random.default_rng(seed)
+    places = (generator.random() + np.arange(count)) / count
+    return generator.permutation(np.searchsorted(np.cumsum(weights), places).clip(max=len(weights) - 1))
 
 
 def infer(model: Model, count: int, data: Data, *, seed: int = 0) -> Posterior:

@@ -15,26 +15,29 @@ __all__ = ["FIGURES", "Launch", "Reading", "seen"]
 Floats = NDArray[np.float64]
 
 
-def _away(flights: Any) -> Floats:
+def _away(flights: Any, _: Any) -> Floats:
     return np.asarray(np.hypot(flights["landing_east_m"], flights["landing_north_m"]), float)
 
 
-def _bearing(flights: Any) -> Floats:
+def _bearing(flights: Any, _: Any) -> Floats:
     return np.asarray(np.arctan2(flights["landing_east_m"], flights["landing_north_m"]), float)
 
 
 FIGURES: Mapping[str, Any] = {
-    "height": lambda flights: flights["apogee_m"],
-    "time up": lambda flights: flights["apogee_time_s"],
-    "time": lambda flights: flights["flight_time_s"],
+    "height": lambda flights, _: flights["apogee_m"],
+    "time up": lambda flights, _: flights["apogee_time_s"],
+    "time": lambda flights, _: flights["flight_time_s"],
     "away": _away,
     "bearing": _bearing,
-    "speed": lambda flights: flights["max_speed_m_s"],
-    "canopy": lambda flights: flights["canopy_out_time_s"],
-    "water out": lambda flights: flights["water_out_time_s"],
-    "sinking": lambda flights: flights["sinking_speed_m_s"],
+    "speed": lambda flights, _: flights["max_speed_m_s"],
+    "canopy": lambda flights, _: flights["canopy_out_time_s"],
+    "water out": lambda flights, _: flights["water_out_time_s"],
+    "sinking": lambda flights, _: flights["sinking_speed_m_s"],
+    "true pressure": lambda _, loads: loads["pressure_gauge"],
+    "impulse": lambda flights, _: flights["impulse_total_N_s"],
 }
-"""What can be measured of a launch, and where it stands in a flight's key figures; m, s, m/s and rad."""
+"""What can be measured of a launch, and where it stands in a flight's key figures or in its load; m, s, m/s, rad, Pa
+and N s."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,19 +72,27 @@ class Launch:
         Completed, with what was really loaded and the air as it was.
     readings
         What was measured.
+    held
+        Whether it was held on a thrust stand, and did not fly.
     """
 
     name: str
     design: Design
     readings: Sequence[Reading]
+    held: bool = False
 
 
-def seen(flights: Any, readings: Sequence[Reading]) -> Floats:
+def seen(flights: Any, readings: Sequence[Reading], loads: Any = None) -> Floats:
     """Return what each reading would have shown in flights: (m, number of readings); NaN where there is nothing to see.
 
     A bearing comes out within half a turn of the one that was measured.
+
+    Parameters
+    ----------
+    loads
+        The parameters that they flew with; for a pressure.
     """
-    columns = [np.asarray(FIGURES[one.what](flights), float) for one in readings]
+    columns = [np.asarray(FIGURES[one.what](flights, loads), float) for one in readings]
     for number, one in enumerate(readings):
         if one.what == "bearing":
             gap = columns[number] - one.value

@@ -20,7 +20,8 @@ CALLED = {
     "height": "height", "time up": "time to the highest point", "time": "time in the air",
     "away": "distance of the landing", "bearing": "bearing of the landing", "speed": "greatest speed",
     "canopy": "time until the canopy is out", "water out": "time until the water is out",
-    "sinking": "speed under the canopy",
+    "sinking": "speed under the canopy", "true pressure": "pressure at the release",
+    "impulse": "impulse on the thrust stand",
 }  # fmt: skip
 """What a measurement is called in words."""
 

@@ -15,14 +15,16 @@ from bottlewright.learn.from_the_book import LeftOut
 from bottlewright.learn.learned_file import learned_of
 from bottlewright.learn.meaning import CALLED, Known, Together, blind_words, known, together
 from bottlewright.learn.misfits import Compared, Odd, compared, odd_flights, patterns, wrong_numbers
+from bottlewright.learn.next_words import NextWords
 from bottlewright.learn.unknowns import NAMED
 from bottlewright.logbook.book import Book
 from bottlewright.logbook.measured import said
 from bottlewright.logbook.records import FlightFile
 
-__all__ = ["Meant", "changed_words", "meant_by", "scale_of"]
+__all__ = ["NEXT", "Meant", "changed_words", "meant_by", "scale_of"]
 
 _WIDE = 100
+NEXT = "What to launch and measure next"
 DRAW_FROM_IT = ('To draw from it, keep it (--keep) and write into the design file:  [learned]  from = "logbook". Tune, '
                 "Fly and Field then draw from all of it together; without the line nothing changes.")  # fmt: skip
 NEVER = ("Nothing learned raises the pressure that a bottle may hold. No line of Field comes nearer by it before a "
@@ -137,9 +139,14 @@ class Meant:
         widths = [max(len(row[column]) for row in rows) for column in range(5)]
         return ["  ".join(cell.ljust(width) for cell, width in zip(row, widths, strict=True)).rstrip() for row in rows]
 
-    def text(self) -> str:
-        """Return all of it in lines."""
+    def text(self, ahead: NextWords | None = None) -> str:
+        """Return all of it in lines, what to do next first where that was worked out."""
         lines = [self.title, "", *(f"  {row}" for row in self.table())]
+        if ahead is not None:
+            lines += ["", NEXT]
+            for one in ahead.sentences():
+                lines += textwrap.wrap(one, _WIDE, initial_indent="  - ", subsequent_indent="    ")
+            lines += ["", *(f"  {row}" for row in ahead.text())]
         for heading, sentences in (*self.chapters(), ("What to do with it", [DRAW_FROM_IT, NEVER])):
             lines += ["", heading]
             for one in sentences:
@@ -175,7 +182,9 @@ def scale_of(what: str, habit: UnitHabit) -> tuple[float, str]:
         return 1.0, "m/s"
     if what in ("height", "away"):
         return (0.3048, "ft") if habit.inches else (1.0, "m")
-    return 1.0, "s"
+    if what == "true pressure":
+        return 1e5, "bar"
+    return 1.0, "N s" if what == "impulse" else "s"
 
 
 def changed_words(design: Design, fit: Fit) -> list[str]:

@@ -39,6 +39,8 @@ _READ_AS = {
 for _name in ("time up", "canopy", "water out"):
     _READ_AS[_name] = _READ_AS["time"]
 _READ_AS["sinking"] = _READ_AS["speed"]
+_READ_AS["true pressure"] = ((0.06894757, "as psi"), (0.1, "with the point moved"), (10.0, "with the point moved"))
+_READ_AS["impulse"] = ((4.4482216, "as pounds of force"), (9.80665, "as kilograms of force"))
 """By what a number would have to be multiplied where it was written in another unit."""
 
 
@@ -171,6 +173,8 @@ _LOOK_AT = {
     "canopy": "the canopy's trip and its delay",
     "water out": "the water that was loaded, and the nozzle",
     "sinking": "the canopy: is it whole, and does it open fully?",
+    "true pressure": "the gauge, and whether the pressure fell between reading and release",
+    "impulse": "the zero and the scale of the thrust stand",
 }  # fmt: skip
 
 

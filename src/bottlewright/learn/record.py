@@ -3,7 +3,8 @@
 Each thing that was done to it is said.
 """
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from itertools import pairwise
 
 import numpy as np
@@ -46,6 +47,8 @@ class Record:
         What was done to it, and what is odd about it.
     stopped
         Whether the accelerometer stood at the end of its range.
+    more
+        What tells no height, by its name in `channels.MORE`, SI.
     """
 
     time: Floats
@@ -54,6 +57,7 @@ class Record:
     step: float
     said: tuple[str, ...]
     stopped: bool = False
+    more: Mapping[str, Floats] = field(default_factory=dict)
 
 
 def record_of(table: TableFile, columns: Columns, air: float = _AIR) -> Record:
@@ -71,16 +75,20 @@ def record_of(table: TableFile, columns: Columns, air: float = _AIR) -> Record:
     """
     if columns.time is None and not np.isfinite(columns.rate):
         raise InputError('which column is the time? Say time="1 s", or how many rows a second has: rate="50 Hz"')
-    if columns.height is None and columns.pressure is None and not columns.acceleration:
-        raise InputError('which column is what? Say height="2 m", pressure="2 hPa" or acceleration="3 m/s2"')
+    if columns.height is None and columns.pressure is None and not columns.acceleration and not columns.more:
+        raise InputError('which column is what? Say height="2 m", pressure="2 hPa", acceleration="3 m/s2", '
+                         'launcher="2 bar" or thrust="2 N"')  # fmt: skip
     said: list[str] = []
     rows, time = _clocked(table, columns, said)
     height = _height(rows, columns, air, said)
     pull = _pull(rows, columns)
-    finite = np.isfinite(height if len(height) else pull)
+    more = {what: _filled(_si(rows, one, what)) for what, one in columns.more.items()}
+    first = height if len(height) else pull if len(pull) else next(iter(more.values()))
+    finite = np.isfinite(first)
     if finite.sum() < _FEWEST:
         raise InputError(f"only {int(finite.sum())} rows have a number to be read; a curve needs {_FEWEST}")
     time, height, pull = time[finite], height[finite[: len(height)]], pull[finite[: len(pull)]]
+    more = {what: values[finite] for what, values in more.items() if np.isfinite(values).any()}
     step = float(np.median(np.diff(time)))
     gaps = np.flatnonzero(np.diff(time) > _GAP * step)
     if len(gaps):
@@ -90,7 +98,7 @@ def record_of(table: TableFile, columns: Columns, air: float = _AIR) -> Record:
     if stopped:
         said.append(f"the accelerometer stood at the end of its range, {np.nanmax(np.abs(pull)):.0f} m/s²: "
                     "it pulled more than it says")  # fmt: skip
-    return Record(time - time[0], height, pull, step, tuple(said), stopped)
+    return Record(time - time[0], height, pull, step, tuple(said), stopped, more)
 
 
 def _si(rows: Floats, column: Column, what: str) -> Floats:
@@ -177,10 +185,13 @@ def _pull(rows: Floats, columns: Columns) -> Floats:
     if not columns.acceleration:
         return np.empty(0)
     axes = np.stack([_si(rows, one, "acceleration") for one in columns.acceleration], axis=1)
-    pull = axes[:, 0] if axes.shape[1] == 1 else np.sqrt((axes**2).sum(axis=1))
-    if np.isnan(pull).any() and np.isfinite(pull).any():
-        known = np.flatnonzero(np.isfinite(pull))
-        pull = np.interp(np.arange(len(pull)), known, pull[known])
+    pull = _filled(axes[:, 0] if axes.shape[1] == 1 else np.sqrt((axes**2).sum(axis=1)))
     if axes.shape[1] == 1 and float(median_filter(pull, 3).min()) < -2.0 * abs(float(median_filter(pull, 3).max())):
         pull = -pull
     return np.asarray(pull)
+
+
+def _filled(values: Floats) -> Floats:
+    """Return rows without holes: what stands beside them is drawn on as a line."""
+    known = np.flatnonzero(np.isfinite(values))
+    return np.interp(np.arange(len(values)), known, values[known]) if 0 < len(known) < len(values) else values

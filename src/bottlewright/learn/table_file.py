@@ -52,7 +52,7 @@ class TableFile:
     preamble
         Lines above the table.
     first
-        The first rows as they stand, cell by cell.
+        The first rows that hold more than zeros as they stand, cell by cell.
     """
 
     names: tuple[str, ...]
@@ -101,8 +101,9 @@ def read_table(content: bytes, tag: str = "") -> TableFile:
             *([f"rows begin with tags ({', '.join(counts)}); read were those of {tag}"] if len(counts) > 1 else []),
             )  # fmt: skip
     above = tuple(separator.join(row) for row in rows[:start])
+    begins = int(np.argmax((np.nan_to_num(cells) != 0.0).any(axis=1)))
     return TableFile(names, cells, counts if len(counts) > 1 else {}, tag if len(counts) > 1 else "", said, above,
-                     tuple(tuple(row) for row in body[:5]))  # fmt: skip
+                     tuple(tuple(row) for row in body[begins : begins + 5]))  # fmt: skip
 
 
 def _lines(content: bytes) -> list[str]:

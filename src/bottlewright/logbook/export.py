@@ -16,9 +16,10 @@ __all__ = ["MEASURES", "cycles_csv", "document", "flights_csv", "measured_value"
 
 MEASURES = {"height": Dimension.LENGTH, "time up": Dimension.TIME, "time": Dimension.TIME, "away": Dimension.LENGTH,
              "bearing": Dimension.ANGLE, "mass": Dimension.MASS, "speed": Dimension.SPEED,
-             "water out": Dimension.TIME, "canopy": Dimension.TIME, "sinking": Dimension.SPEED}  # fmt: skip
+             "water out": Dimension.TIME, "canopy": Dimension.TIME, "sinking": Dimension.SPEED,
+             "true pressure": Dimension.PRESSURE}  # fmt: skip
 _UNITS = {Dimension.LENGTH: "m", Dimension.TIME: "s", Dimension.ANGLE: "rad", Dimension.MASS: "kg",
-          Dimension.SPEED: "m_s"}  # fmt: skip
+          Dimension.SPEED: "m_s", Dimension.PRESSURE: "Pa"}  # fmt: skip
 
 
 def measured_value(what: str, text: str) -> Quantity:

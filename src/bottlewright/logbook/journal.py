@@ -14,6 +14,7 @@ from pathlib import Path
 from typing import Any
 
 from bottlewright.design.writing import sync_folder
+from bottlewright.system import whole_file_flags
 
 __all__ = ["DAYS", "Entry", "Journal", "Torn", "append_bytes", "append_line", "append_lines", "decoded", "journal_file",
            "journal_files", "read_journal"]  # fmt: skip
@@ -80,12 +81,12 @@ def append_bytes(path: Path, lines: bytes, most: float = math.inf) -> None:
     """Add whole lines as they are; see `append_lines`."""
     path.parent.mkdir(parents=True, exist_ok=True)
     fresh = not path.exists()
-    handle = os.open(path, os.O_RDWR | os.O_APPEND | os.O_CREAT | getattr(os, "O_CLOEXEC", 0), 0o666)
+    handle = os.open(path, os.O_RDWR | os.O_APPEND | os.O_CREAT | whole_file_flags(), 0o666)
     try:
         size = os.fstat(handle).st_size
         if size + len(lines) > most:
             raise OSError(errno.EFBIG, "the day has more entries than people write")
-        if size and os.pread(handle, 1, size - 1) != b"\n":
+        if size and _last_byte(handle) != b"\n":
             lines = b"\n" + lines
         try:
             while lines:
@@ -99,6 +100,11 @@ def append_bytes(path: Path, lines: bytes, most: float = math.inf) -> None:
     if fresh:
         for one in (path.parent, path.parent.parent, path.parent.parent.parent):
             sync_folder(one)
+
+
+def _last_byte(handle: int) -> bytes:
+    os.lseek(handle, -1, os.SEEK_END)  # what is appended goes behind all the same
+    return os.read(handle, 1)
 
 
 def read_journal(path: Path) -> Journal:

@@ -7,6 +7,7 @@ from pathlib import Path
 
 from bottlewright.design.writing import sync_folder, write_over
 from bottlewright.logbook.records import RawFile
+from bottlewright.system import replace_file
 
 __all__ = ["SUMS", "altered_files", "keep_raw", "raw_files", "stored_name"]
 
@@ -27,7 +28,7 @@ def keep_raw(folder: Path, name: str, content: bytes) -> RawFile:
             file.write(content)
             file.flush()
             os.fsync(file.fileno())
-        os.replace(fresh, place)
+        replace_file(fresh, place)
         sync_folder(place.parent)
     _list(place.parent)
     return kept

@@ -219,7 +219,8 @@ class Corrected(ByHand):
     now: Notes | None = None  # as JSON; left out where it was taken out
 
 
-Measured = Literal["height", "time up", "time", "away", "bearing", "mass", "speed", "water out", "canopy", "sinking"]
+Measured = Literal["height", "time up", "time", "away", "bearing", "mass", "speed", "water out", "canopy", "sinking",
+                   "true pressure"]
 
 
 class Measurement(Section):

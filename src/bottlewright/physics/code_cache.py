@@ -3,7 +3,8 @@
 What is kept is executed when it is read, so it has to lie in a folder that is the user's own and that nobody else may
 write in. numba decides whether a kept function is still good from the file that holds it, and misses a change in a
 function it calls in another file; so the folder is named after a digest of every source file of the compiled packages,
-and a change anywhere starts a new one. Code that was cut short, by a full disk or a power cut, is compiled anew.
+and a change anywhere starts a new one. A copy of the same version in another place
+finds the same code. Code that was cut short, by a full disk or a power cut, is compiled anew.
 """
 
 import atexit
@@ -12,7 +13,6 @@ import hashlib
 import os
 import pickle
 import shutil
-import stat
 import tempfile
 from collections.abc import Callable
 from pathlib import Path
@@ -22,17 +22,23 @@ import numba
 from numba.core.caching import CompileResultCacheImpl, FunctionCache, IndexDataCacheFile, UserProvidedCacheLocator
 from platformdirs import user_cache_path
 
+from bottlewright.system import is_own, own_name
+
 __all__ = ["CODE_CACHE", "CODE_DIGEST", "CodeCache", "before_compiling"]
 
 _KEPT = 4
 """Versions whose compiled code is kept beside this one's."""
 
 
+_PACKAGE = Path(__file__).parent.parent
+_COMPILED = ("physics", "flight")
+"""Packages whose functions are compiled."""
+
+
 def _code_digest() -> str:
-    package = Path(__file__).parent.parent
     digest = hashlib.sha256(numba.__version__.encode())
-    for name in ("physics", "flight"):
-        for source in sorted((package / name).glob("*.py")):
+    for name in _COMPILED:
+        for source in sorted((_PACKAGE / name).glob("*.py")):
             digest.update(source.read_bytes())
     return digest.hexdigest()[:16]
 
@@ -41,7 +47,7 @@ def _code_cache(digest: str) -> Path:
     """Return the first folder that will do: the user's cache, one in the temporary folder, one for this run alone."""
     asked = os.environ.get("NUMBA_CACHE_DIR")
     usual = Path(asked) / "bottlewright" if asked else user_cache_path("bottlewright", appauthor=False)
-    for home in (usual, Path(tempfile.gettempdir()) / f"bottlewright-{os.getuid()}"):
+    for home in (usual, Path(tempfile.gettempdir()) / f"bottlewright-{own_name()}"):
         if _is_private(home) and _is_private(home / f"compiled-{digest}"):
             return home / f"compiled-{digest}"
     passing = Path(tempfile.mkdtemp(prefix="bottlewright-"))
@@ -59,8 +65,7 @@ def _is_private(folder: Path) -> bool:
         about = folder.lstat()
     except OSError:
         return False
-    mine = stat.S_ISDIR(about.st_mode) and about.st_uid == os.getuid() and not about.st_mode & 0o022
-    return mine and os.access(folder, os.W_OK | os.X_OK)
+    return is_own(about) and os.access(folder, os.W_OK | os.X_OK)
 
 
 def _clear_out(folder: Path) -> None:
@@ -93,7 +98,13 @@ class _Locator(UserProvidedCacheLocator):
     def __init__(self, function: Callable[..., Any], file: str) -> None:
         self._py_file = file
         self._lineno = function.__code__.co_firstlineno
-        self._cache_path = str(CODE_CACHE / self.get_suitable_cache_subpath(file))
+        self._digested = Path(file).parent.parent == _PACKAGE and Path(file).parent.name in _COMPILED
+        place = Path(file).parent.name if self._digested else self.get_suitable_cache_subpath(file)
+        self._cache_path = str(CODE_CACHE / place)
+
+    def get_source_stamp(self) -> Any:
+        """Return what tells versions of the file apart: for our own the folder's name does, wherever they lie."""
+        return CODE_DIGEST if self._digested else super().get_source_stamp()
 
     @classmethod
     def from_function(cls, function: Callable[..., Any], file: str) -> "_Locator":

@@ -4,7 +4,7 @@ import math
 
 from bottlewright.physics import jit
 
-__all__ = ["barometer_delay", "before_the_top", "flap_area", "flap_pressure", "port_error"]
+__all__ = ["barometer_delay", "before_the_top", "flap_area", "flap_pressure", "latch_way", "part_above", "port_error"]
 
 
 @jit
@@ -14,6 +14,24 @@ def port_error(coefficient: float, speed: float, gravity: float) -> float:
     Derived: the port feels p + C_p ½ρv², and a metre of height is ρ g.
     """
     return 0.5 * coefficient * speed * speed / gravity
+
+
+@jit
+def part_above(first: float, last: float, level: float) -> tuple[float, float]:
+    """Part of a step, from and to, over which a force that changes evenly is above a level; (0, 0) where none is."""
+    if first <= level and last <= level:
+        return 0.0, 0.0
+    across = (level - first) / (last - first) if first != last else 0.0
+    return across if first <= level else 0.0, across if last <= level else 1.0
+
+
+@jit
+def latch_way(first: float, last: float, time: float, speed: float) -> tuple[float, float]:
+    """Speed and way gained by an inertia latch whose acceleration goes evenly from `first` to `last`, m/s and m.
+
+    Integrated twice: v + ½(a + b)t, and vt + (2a + b)t²/6.
+    """
+    return speed + 0.5 * (first + last) * time, (speed + (2.0 * first + last) * time / 6.0) * time
 
 
 def barometer_delay(readings: int, interval: float, drop: float, gravity: float) -> float:

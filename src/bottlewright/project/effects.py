@@ -1,4 +1,4 @@
-"""What a cure changes, before anybody presses its button: values, flight and finding, before and after."""
+"""What a cure or a way of release changes, before anybody presses its button: values, flight, finding."""
 
 from collections.abc import Iterable, Mapping
 from typing import TYPE_CHECKING, NamedTuple
@@ -10,7 +10,7 @@ if TYPE_CHECKING:
     from bottlewright.cures import Cure
     from bottlewright.project.project import Project
 
-__all__ = ["Effect", "Turn", "effects_of"]
+__all__ = ["Effect", "Turn", "effect_of", "effects_of"]
 
 
 class Turn(NamedTuple):
@@ -45,10 +45,18 @@ def effects_of(project: "Project", cures: "Iterable[Cure]") -> Mapping[str, Effe
 
 
 def _effect(project: "Project", cure: "Cure") -> Effect:
+    flown = effect_of(project, cure.changes)
+    outcomes = (Turn("this finding", "open", "gone"), *flown.outcomes)
+    return Effect(flown.values, outcomes, tuple(dict.fromkeys(one.hazard for one in cure.findings_left)))
+
+
+def effect_of(project: "Project", changes: "Iterable[tuple[str, str]]") -> Effect:
+    """Return what changes of values come to, by one flight before and after; an empty text takes a key out."""
     from bottlewright.design.unit_habit import unit_habit
 
+    changes = tuple(changes)
     habit = unit_habit(project.design)
-    changed = project.changed({key: text or None for key, text in cure.changes})
+    changed = project.changed({key: text or None for key, text in changes})
     was, now = project.fly(), changed.fly()
 
     def flown(name: str) -> tuple[float, float]:
@@ -56,19 +64,25 @@ def _effect(project: "Project", cure: "Cure") -> Effect:
 
     height, margin = flown("apogee_m"), flown("static_margin_min_calibres")
     mass = float(was.flight.vehicle["dry_mass"]), float(now.flight.vehicle["dry_mass"])
-    outcomes = [
-        Turn("this finding", "open", "gone"), Turn("height, by one flight", *(habit.distance(one) for one in height)),
+    outcomes = (
+        Turn("height, by one flight", *(habit.distance(one) for one in height)),
         Turn(f"{MIDDLE_MARGIN}, calibres", *(f"{one:.2f}" for one in margin)),
         Turn("mass without water", *(habit.mass(one, 4) for one in mass)),
-    ]  # fmt: skip
-    values = tuple(_turn(project, changed, key, text) for key, text in cure.changes)
-    return Effect(values, tuple(outcomes), tuple(dict.fromkeys(one.hazard for one in cure.findings_left)))
+    )  # fmt: skip
+    values = tuple(_turn(project, changed, key, text) for key, text in changes if not _heads(key, text, changed))
+    return Effect(values, outcomes, ())
+
+
+def _heads(key: str, text: str, changed: "Project") -> bool:
+    """Say whether a change names a part whose other values stand under that name anyway."""
+    return key.startswith("mass.") and key.endswith(".name") and _label(changed, key).startswith(f"{text}: ")
 
 
 def _turn(project: "Project", changed: "Project", key: str, text: str) -> Turn:
     """Return a value before and after; what is taken out of the file says what is filled in instead."""
     before, after = (_shown(one, key) for one in (project, changed))
-    return Turn(_label(changed, key), before or "nothing", text or (f"{after}, filled in" if after else "nothing"))
+    then = text.replace(" (assumed)", ", a guess") or (f"{after}, filled in" if after else "nothing")
+    return Turn(_label(changed, key), before or "nothing", then)
 
 
 def _shown(project: "Project", key: str) -> str:

@@ -163,7 +163,7 @@ def _page(result: "Result", scattered: "ScatterResult | None", person: Person, n
     map_wide, map_narrow, map_says = _map(result, scattered)
     phases, misfire = _sheets(result)
     return _Page(
-        name=name, digest=result.digest, saved=f"{now:%-d %b %Y, %H:%M}", role=person.role,
+        name=name, digest=result.digest, saved=f"{now.day} {now:%b %Y, %H:%M}", role=person.role,
         who=f"{person.name}: {person.role}" if person.name else "for whoever has this phone",
         asks_who=not person.name, writes=ROLES[person.role].writes, level=act.level, verdict=first,
         verdict_rest=here(rest), answer=f"{name} at the field",

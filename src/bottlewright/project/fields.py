@@ -6,6 +6,7 @@ from functools import cache
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from bottlewright.project.first_guess import FIRST_GUESS, guessed
+from bottlewright.project.letting_out import MECHANISM_LABELS
 from bottlewright.project.payload import PAYLOAD_LABELS
 
 if TYPE_CHECKING:
@@ -13,6 +14,10 @@ if TYPE_CHECKING:
     from bottlewright.project.project import Project
 
 __all__ = ["GROUPS", "Field", "fields_of", "in_words", "label_of", "said_at", "surer"]
+
+
+_GUESSED = "marked so in the design file"
+"""Source of what the file itself calls assumed: a value that a page put there to start from."""
 
 
 class Field(NamedTuple):
@@ -99,6 +104,17 @@ _MORE_LABELS = {
 """What a page calls keys that have no group of their own there."""
 
 
+_CHOSEN = {
+    "recovery.release": "when it is let out",
+    "recovery.mechanism.way": "what opens", "recovery.mechanism.trip": "what lets it go",
+    "recovery.mechanism.tests.tries": "tries counted", "recovery.mechanism.tests.stuck": "of these, stuck",
+    "recovery.mechanism.tests.early": "of these, too early",
+    "recovery.mechanism.tests.confirmed_by": "who put a name to the tries",
+    "recovery.mechanism.tests.confirmed_on": "on which day",
+}  # fmt: skip
+"""What a page calls what is chosen or filed there and has no field: a finding says its key."""
+
+
 def label_of(key: str, texts: "Mapping[str, str]") -> str:
     """Return what a page calls a key, its part of the rocket before it.
 
@@ -116,6 +132,8 @@ def label_of(key: str, texts: "Mapping[str, str]") -> str:
         part, _, inside = table.partition(".payload")
         own = PAYLOAD_LABELS.get(name, name) if table.endswith(".payload") else f"{inside} {name}".strip()
         return f"{texts.get(f'{part}.name', 'a part')}: {own}"
+    if table.startswith("recovery.mechanism") or key in _CHOSEN:
+        return f"Letting out: {MECHANISM_LABELS.get(key) or _CHOSEN.get(key) or name.replace('_', ' ')}"
     return _MORE_LABELS.get(key) or re.sub(r"\.\d+\b", "", key).replace(".", ", ").replace("_", " ")
 
 
@@ -139,7 +157,7 @@ def in_words(text: str) -> str:
     return _KEY.sub(named, text)
 
 
-_PAGE_LABELS = {key: label for _, keys in GROUPS for key, label in keys} | _MORE_LABELS | {
+_PAGE_LABELS = {key: label for _, keys in GROUPS for key, label in keys} | _MORE_LABELS | MECHANISM_LABELS | {
     "workshop.children_per_adult": "young people per adult", "vessel.kind": "was sold with", "vessel.storage": "kept",
     "charge.day": "day of the launch", "vessel.proof": "tests of this bottle",
     "vessel.proof.cycles": "times under pressure by then",
@@ -157,7 +175,9 @@ def fields_of(project: "Project", keys: Iterable[tuple[str, str]], unsaid: bool 
     for key, label in keys:
         try:
             field = _field(project, key, label)
-            found.append(field._replace(guess=bool(field.text) and guesses.get(key) == field.text))
+            guess = guesses.get(key) == field.text if field.yours else (
+                field.basis == "assumed" and field.source.startswith(_GUESSED))
+            found.append(field._replace(guess=bool(field.text) and guess))
         except DesignError:
             if unsaid and (known := _reference().get(_pattern(key))):
                 found.append(Field(key, label, "", "", "", "", (), known.meaning, known.may_be))

@@ -9,6 +9,7 @@ import hashlib
 import secrets
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -16,15 +17,18 @@ from bottlewright.errors import InputError
 
 if TYPE_CHECKING:
     from bottlewright.learn.from_a_record import Imported
+    from bottlewright.learn.table_file import TableFile
     from bottlewright.logbook.records import FlightFile
 
-__all__ = ["LoggerFile", "look_at", "take_into"]
+__all__ = ["NAMES", "LoggerFile", "look_at", "table_of", "take_into"]
 
-UNITS = {"height": "m", "speed": "m/s", "sinking": "m/s"}
+UNITS = {"height": "m", "speed": "m/s", "sinking": "m/s", "true pressure": "bar", "impulse": "N s"}
+_SIZES = {"true pressure": 1e5}
 NAMES = {
     "height": "height of the highest point", "time up": "time to the highest point", "time": "time to the ground",
     "canopy": "time until the canopy was out", "water out": "time until the water was out", "speed": "greatest speed",
-    "sinking": "speed under the canopy",
+    "sinking": "speed under the canopy", "true pressure": "true pressure at the release",
+    "impulse": "impulse on the thrust stand",
 }  # fmt: skip
 
 
@@ -51,7 +55,8 @@ class LoggerFile:
         """Return what it says of the flight as the logbook writes it."""
         from bottlewright.logbook.measured import said
 
-        return [{"what": one.what, "value": said(one.value, one.spread, UNITS.get(one.what, "s")),
+        return [{"what": one.what, "value": said(one.value / _SIZES.get(one.what, 1.0),
+                                                 one.spread / _SIZES.get(one.what, 1.0), UNITS.get(one.what, "s")),
                  "how": f"{one.how}; {self.name}"} for one in self.read.readings]  # fmt: skip
 
     def words(self) -> str:
@@ -71,6 +76,7 @@ class LoggerFile:
         lines += [f"  {name}: not found; {why}" for name, why in read.course.lacks.items()]
         lines += ["It says:"]
         lines += [f"  {NAMES[one['what']]}: {one['value']}" for one in self.measured()] or ["  nothing of the flight"]
+        lines += [f"Also: {one}." for one in read.shown]
         lines += [f"▲ LOOK  {one[:1].upper()}{one[1:]}." for one in read.doubts]
         return "\n".join(lines)
 
@@ -89,7 +95,7 @@ class LoggerFile:
             "not_found": dict(course.lacks),
             "readings": [{"what": one.what, "value": one.value, "u_value": one.spread, "how": one.how}
                          for one in read.readings],
-            "doubts": list(read.doubts),
+            "doubts": list(read.doubts), "shown": list(read.shown),
             "curve": {"time_s": course.record.time.tolist(), "height_m": course.record.height.tolist(),
                       "smoothed_m": course.curve.tolist()},
         }  # fmt: skip
@@ -116,15 +122,28 @@ def look_at(
     """
     from bottlewright.learn.columns import kept
     from bottlewright.learn.from_a_record import import_file
-    from bottlewright.learn.table_file import read_table
     from bottlewright.logbook.files import FOLDER
     from bottlewright.logbook.launches import launch_of
 
     told = dict(said or {})
     air = _air(launch_of(beside / FOLDER, launch)) if launch else None
-    table = read_table(content, told.get("tag", ""))
+    table = table_of(content, told.get("tag", ""))
     read = import_file(content, told, kept(beside / FOLDER, table), table, air)
     return LoggerFile(Path(name).name, content, told, read)
+
+
+@lru_cache(2)
+def table_of(content: bytes, tag: str = "") -> "TableFile":
+    """Return a file taken apart into columns; whoever moves an event asks for the same one many times.
+
+    Raises
+    ------
+    InputError
+        When there is no table of numbers in it.
+    """
+    from bottlewright.learn.table_file import read_table
+
+    return read_table(content, tag)
 
 
 def _air(flight: "FlightFile") -> float | None:
@@ -146,6 +165,8 @@ def take_into(beside: Path, launch: str, file: LoggerFile, at: str, by: str = ""
     from bottlewright.logbook.raw import keep_raw, stored_name
 
     folder = beside / FOLDER
+    if "thrust" in file.read.course.record.more:
+        raise InputError(f"{file.name} is of a firing on a stand: nothing flew, and no launch takes it in")
     if not file.read.readings:
         raise InputError(f"{file.name} says nothing of the flight: look at its columns, or keep it with `log take`")
     flight = launch_of(folder, launch)

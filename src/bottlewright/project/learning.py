@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     from bottlewright.learn.fit import Fit
     from bottlewright.learn.from_the_book import LeftOut
     from bottlewright.learn.meant import Meant
+    from bottlewright.learn.next_words import NextWords
     from bottlewright.project.project import Project
     from bottlewright.report.style import Picture
     from bottlewright.verdict import Verdict
@@ -35,6 +36,8 @@ class LearnResult(Result):
         Launches that were not used, and why.
     meant
         What it means, in words.
+    at_hand
+        Names of instruments that the next launch may be measured with; all where none is said.
     """
 
     command: ClassVar[str] = "learn"
@@ -43,6 +46,15 @@ class LearnResult(Result):
     learned: "Learned"
     left_out: "Sequence[LeftOut]"
     meant: "Meant"
+    at_hand: Sequence[str] = ()
+
+    @cached_property
+    def next(self) -> "NextWords | None":
+        """What to launch and measure next; None while a number looks wrong."""
+        from bottlewright.project.next_launch import next_of
+
+        parting = [path for group in self.meant.together for path in group.paths]
+        return None if self.meant.wrong else next_of(self.project, self.fit, parting, self.at_hand)
 
     def keep(self) -> Path:
         """Keep it in the logbook; a design with ``[learned] from = "logbook"`` draws from it then.
@@ -66,11 +78,12 @@ class LearnResult(Result):
 
     @cached_property
     def _numbers(self) -> dict[str, Any]:
-        return {"rocket": self.project.name, **self.meant.document()}
+        ahead = self.next.document() if self.next else {"offered": False, "why_not": self.meant.wrong}
+        return {"rocket": self.project.name, **self.meant.document(), "next": ahead}
 
     def words(self) -> str:
         """See `Result.words`."""
-        return self.meant.text()
+        return self.meant.text(self.next)
 
     def columns(self) -> Mapping[str, Any]:
         """Return each measurement beside what was foretold of it, by the design alone and after all flights; SI."""
@@ -83,7 +96,9 @@ class LearnResult(Result):
         return learned_pictures(self.meant)
 
 
-def learn(project: "Project", without: Collection[str] = (), seed: int = 0) -> LearnResult:
+def learn(
+    project: "Project", without: Collection[str] = (), seed: int = 0, at_hand: Sequence[str] = ()
+) -> LearnResult:
     """Work out what the launches of a rocket in the logbook beside its design say.
 
     Parameters
@@ -92,18 +107,23 @@ def learn(project: "Project", without: Collection[str] = (), seed: int = 0) -> L
         Launches that are left out, such as "2027-03-20-03".
     seed
         Of draws.
+    at_hand
+        Instruments that the next launch may be measured with, such as "stopwatch"; all where none is said.
 
     Raises
     ------
     InputError
-        When there is no launch of it that anything was measured of, or none of a name that is to be left out.
+        When there is no launch of it that anything was measured of, none of a name that is to be left out, or nobody
+        knows an instrument.
     """
     from bottlewright.learn.fit import fit
     from bottlewright.learn.from_the_book import LeftOut, launches_of
     from bottlewright.learn.learned_file import file_of, learned_of
     from bottlewright.learn.meant import meant_by
     from bottlewright.project.logbook import Logbook
+    from bottlewright.project.next_launch import instruments_of
 
+    instruments_of(at_hand)
     book = Logbook(project.folder).read()
     launches, left_out = launches_of(book, project.name)
     strange = [name for name in without if name not in {one.name for one in launches}]
@@ -123,4 +143,4 @@ def learn(project: "Project", without: Collection[str] = (), seed: int = 0) -> L
     file = file_of(project.folder, project.name)
     learned = learned_of(found, f"logbook/learned/{file.name}")
     meant = meant_by(project.design, book, found, left_out)
-    return LearnResult(project, fit=found, learned=learned, left_out=left_out, meant=meant)
+    return LearnResult(project, fit=found, learned=learned, left_out=left_out, meant=meant, at_hand=at_hand)

@@ -4,6 +4,7 @@ import re
 from pathlib import Path
 
 from bottlewright.errors import InputError
+from bottlewright.system import file_name_of
 
 __all__ = ["file_name", "save_new"]
 
@@ -11,7 +12,7 @@ __all__ = ["file_name", "save_new"]
 def file_name(rocket: str) -> str:
     """Return the name of a design file, after its rocket."""
     words = re.sub(r"[\W_]+", "-", rocket.lower())[:60].strip("-")
-    return f"{words or 'rocket'}.toml"
+    return file_name_of(f"{words or 'rocket'}.toml")
 
 
 def save_new(path: Path, text: str) -> None:

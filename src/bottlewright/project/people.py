@@ -17,6 +17,7 @@ from bottlewright.logbook.phone_journal import PhoneJournal as PhoneJournal
 from bottlewright.logbook.roles import IN_CHARGE as IN_CHARGE
 from bottlewright.logbook.roles import KINDS as KINDS
 from bottlewright.logbook.roles import ROLES as ROLES
+from bottlewright.system import remove_open
 
 if TYPE_CHECKING:
     from bottlewright.logbook.journal import Entry
@@ -115,5 +116,5 @@ def forget_alone(folder: Path, name: str, look: bool = False) -> Forgotten:
     try:
         return forget(folder, name, look)
     finally:
-        (folder / LOCK).unlink(missing_ok=True)
+        remove_open(folder / LOCK)
         lock.release()

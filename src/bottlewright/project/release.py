@@ -9,14 +9,17 @@ from bottlewright.project.result import Result
 from bottlewright.project.watch import Progress, Stop, watching
 
 if TYPE_CHECKING:
+    from bottlewright.design.rewriting import Changes
     from bottlewright.flight.hold_window import HoldWindow
     from bottlewright.flight.release_changes import Tried
     from bottlewright.flight.release_ways import WayFlown
+    from bottlewright.project.effects import Effect
+    from bottlewright.project.letting_out import WayOffered
     from bottlewright.project.project import Project
     from bottlewright.report.style import Picture
     from bottlewright.verdict import Verdict
 
-__all__ = ["ReleaseResult", "WayRow", "release"]
+__all__ = ["ReleaseResult", "TriedRow", "WayRow", "release"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,16 +32,45 @@ class WayRow:
         What lets it out, and whether it is the way of the design.
     odds
         How many flights in a hundred come to what: in time first.
-    mass, cost, build
-        What it adds to a rocket that has none, what its parts cost by the builder's prices, and who can build it.
+    cost
+        What its parts cost by the builder's prices.
+    taken
+        The way as somebody may take it.
     """
 
     says: str
     own: bool
     odds: str
-    mass: str
     cost: str
-    build: str
+    taken: "WayOffered"
+
+    @property
+    def mass(self) -> str:
+        """What it adds to a rocket that has none."""
+        return self.taken.mass
+
+    @property
+    def build(self) -> str:
+        """Who can build it."""
+        return self.taken.build
+
+
+@dataclass(frozen=True, slots=True)
+class TriedRow:
+    """A change of a loose nose in words: what, the hold that is best with it, how many flights then open in time.
+
+    Parameters
+    ----------
+    changes, effect, note
+        What its button writes, what that changes, and what it leaves to do.
+    """
+
+    words: str
+    hold: str
+    count: str
+    changes: "Changes"
+    effect: "Effect"
+    note: str = ""
 
 
 @dataclass(frozen=True, eq=False, repr=False)
@@ -76,25 +108,28 @@ class ReleaseResult(Result):
 
         return window_words(self.window, self.verdict.habit) if self.window else ""
 
-    def tried_rows(self) -> list[tuple[str, str, str]]:
-        """Return each change, the hold that is best with it, and how many flights then open in time."""
+    @cached_property
+    def tried_rows(self) -> "tuple[TriedRow, ...]":
+        """Each change, the hold that is best with it, and how many flights then open in time."""
         from bottlewright.flight.hold_window import hold_words
+        from bottlewright.project.effects import effect_of
 
-        return [(one.words, hold_words(one.best, self.verdict.habit), f"{one.in_time} of {one.flights}")
-                for one in self.tried]  # fmt: skip
+        return tuple(
+            TriedRow(one.words, hold_words(one.best, self.verdict.habit), f"{one.in_time} of {one.flights}",
+                     tuple(one.keys.items()), effect_of(self.project, one.keys.items()))
+            for one in self.tried
+        )  # fmt: skip
 
-    def way_rows(self) -> list[WayRow]:
-        """Return the ways side by side, the surest first."""
+    @cached_property
+    def way_rows(self) -> "tuple[WayRow, ...]":
+        """The ways side by side, the surest first."""
         from bottlewright.flight.release_words import share_words
         from bottlewright.make.inputs import prices_beside
+        from bottlewright.project.letting_out import offered
 
-        habit, prices = self.verdict.habit, prices_beside(self.design, self.project.folder)
-        rows = []
-        for one in self.ways:
-            mass = f"{habit.mass(one.mass.value, 2)}, give or take {habit.mass(one.mass.spread, 1)}"
-            cost = _cost(one.parts, prices, self.design.prices.currency)
-            rows.append(WayRow(one.words, one.own, share_words(one.share), mass, cost, one.build))
-        return rows
+        prices, currency = prices_beside(self.design, self.project.folder), self.design.prices.currency
+        return tuple(WayRow(one.words, one.own, share_words(one.share), _cost(one.parts, prices, currency),
+                            offered(self.project, one.name)) for one in self.ways)  # fmt: skip
 
     @cached_property
     def _numbers(self) -> dict[str, Any]:
@@ -113,6 +148,7 @@ class ReleaseResult(Result):
                        "best_N": one.best} for one in self.tried],
             "ways": [{"name": one.name, "words": one.words, "own": one.own, "flights": one.flights,
                       "mass_kg": one.mass.value, "mass_spread_kg": one.mass.spread, "parts": list(one.parts),
+                      "keys": dict(one.keys),
                       **{outcome.name.lower(): share for outcome, share in one.share.items()}} for one in self.ways],
         }  # fmt: skip
 
@@ -121,11 +157,11 @@ class ReleaseResult(Result):
         lines = [self.design.name, "", *filter(None, (self.counted, self.window_words))]
         if self.tried:
             lines += ["", "Changes that were tried, each with the hold that is best for it"]
-            lines += [f"  {count:<12}{words}; hold {hold}" for words, hold, count in self.tried_rows()]
+            lines += [f"  {one.count:<12}{one.words}; hold {one.hold}" for one in self.tried_rows]
         if self.ways:
             lines += ["", "Ways side by side, in a hundred flights. A jam, a forgotten pin and a flat cell come on",
                       "top, as Field has them; masses and who can build it are our judgement."]  # fmt: skip
-        for row in self.way_rows():
+        for row in self.way_rows:
             own = ", yours" if row.own else ""
             lines += ["", f"  {row.says}{own}: {row.odds}", f"    adds {row.mass}; {row.cost}; {row.build}"]
         return "\n".join([*lines, ""])

@@ -18,6 +18,7 @@ from pathlib import Path
 
 from bottlewright.errors import InputError
 from bottlewright.project.interruption import at_stop
+from bottlewright.system import is_own, remove_open
 
 __all__ = ["MANIFEST", "check_place", "place_for", "results_folder"]
 
@@ -222,16 +223,11 @@ def _locked(folder: Path) -> Iterator[None]:
     except Timeout:
         raise InputError(f"another command has been writing into {folder} for a minute; try again later") from None
     try:
-        with at_stop(lambda: _unlink(folder / _LOCK)):
+        with at_stop(lambda: remove_open(folder / _LOCK)):
             yield
     finally:
-        _unlink(folder / _LOCK)
+        remove_open(folder / _LOCK)
         lock.release()
-
-
-def _unlink(path: Path) -> bool:
-    path.unlink(missing_ok=True)
-    return False
 
 
 @contextlib.contextmanager
@@ -261,8 +257,8 @@ def _clear_away(folder: Path) -> None:
 
     for work in folder.glob(f"{_WORK}*"):
         with contextlib.suppress(OSError, Timeout):
-            about, place = work.lstat(), _place_of(work)
-            if not stat.S_ISDIR(about.st_mode) or about.st_uid != os.getuid():
+            place = _place_of(work)
+            if not is_own(work.lstat()):
                 continue
             if place is None and {entry.name for entry in work.iterdir()} - {_OWNER, _ALIVE}:
                 continue  # not marked as ours, and not empty either

@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from bottlewright.project.learning import LearnResult
     from bottlewright.project.project import Project
 
-__all__ = ["Seen", "Taught", "learnless", "not_used", "taught", "used", "uses"]
+__all__ = ["Seen", "Taught", "as_before", "learnless", "not_used", "taught", "used", "uses"]
 
 FLIGHTS = 400
 """Flights on either side of a comparison: the end of a band is known to some 3 % of its width then (order statistics of
@@ -59,10 +59,11 @@ def uses(project: "Project") -> bool:
 
 def learnless(project: "Project") -> str:
     """Return a name for all of a project but what it learned: with the same launches, it learns the same."""
-    return f"{_without(project).digest}-{project.name}"
+    return f"{as_before(project).digest}-{project.name}"
 
 
-def _without(project: "Project") -> "Project":
+def as_before(project: "Project") -> "Project":
+    """Return a design without what it learned."""
     values = not_used(project)
     return project.changed(values) if uses(project) or len(values) > 1 else project
 
@@ -83,8 +84,12 @@ def taught(project: "Project", progress: Progress, stop: Stop) -> Taught:
     found = learn(project)
     if stop():
         raise StoppedError("stopped")
-    progress("flying it without and with what was learned", 0.6)
-    before = _without(project)
+    progress("flying what the next launch could tell", 0.5)
+    found.next  # noqa: B018  # worked out here, and shown by the page
+    if stop():
+        raise StoppedError("stopped")
+    progress("flying it without and with what was learned", 0.7)
+    before = as_before(project)
     after = _with(before, found)
     outcomes = _outcomes(before, after, stop)
     return Taught(found, _values(before, after), outcomes, _readings(found))
@@ -156,7 +161,8 @@ def _outcomes(before: "Project", after: "Project", stop: Stop) -> list[Turn]:
     ]  # fmt: skip
 
 
-_UNITS = {"bearing": "rad", "speed": "m/s", "height": "m", "away": "m"}
+_UNITS = {"bearing": (1.0, "rad"), "speed": (1.0, "m/s"), "sinking": (1.0, "m/s"), "height": (1.0, "m"),
+          "away": (1.0, "m"), "true pressure": (1e5, "bar"), "impulse": (1.0, "N s")}  # fmt: skip
 
 
 def _readings(found: "LearnResult") -> list[tuple[str, Sequence[Seen]]]:
@@ -167,9 +173,10 @@ def _readings(found: "LearnResult") -> list[tuple[str, Sequence[Seen]]]:
     for launch in fit.launches:
         rows = []
         for reading in launch.readings:
-            unit = _UNITS.get(reading.what, "s")
-            expected = said(float(fit.before[0][at]), float(fit.before[1][at]), unit)
-            rows.append(Seen(reading.what, expected, f"{said(reading.value, reading.spread, unit)}, {reading.how}"))
+            size, unit = _UNITS.get(reading.what, (1.0, "s"))
+            expected = said(float(fit.before[0][at]) / size, float(fit.before[1][at]) / size, unit)
+            measured = said(reading.value / size, reading.spread / size, unit)
+            rows.append(Seen(reading.what, expected, f"{measured}, {reading.how}"))
             at += 1
         shown.append((launch.name, rows))
     return shown

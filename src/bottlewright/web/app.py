@@ -1,5 +1,6 @@
 """The application: a page for each stage and one socket for each window, beside what is posted and fetched."""
 
+import mimetypes
 import re
 import time
 from collections.abc import AsyncIterator, Sequence
@@ -29,6 +30,7 @@ from bottlewright.web.fetched import fetched_routes
 from bottlewright.web.guard import Guard, guest_of, new_token, shut_out
 from bottlewright.web.joining import joining_routes
 from bottlewright.web.launching import beside, launch_page_of, launch_routes, looks_at
+from bottlewright.web.logger import IMPORT, file_named, logger_routes
 from bottlewright.web.measuring import MEASURE, is_launch, launch_named, measuring_routes
 from bottlewright.web.office import Office
 from bottlewright.web.posts import post_routes
@@ -40,6 +42,7 @@ from bottlewright.web.views.frame import StageLink, kept_together
 from bottlewright.web.views.launch import launch_link, launch_page, moment
 from bottlewright.web.views.learn import learn_link
 from bottlewright.web.views.logbook import logbook_page
+from bottlewright.web.views.logger import logger_page
 from bottlewright.web.views.make import sheet_page
 from bottlewright.web.views.measure import measure_page
 from bottlewright.web.views.need import need_page
@@ -56,6 +59,9 @@ __all__ = ["make_app"]
 
 _WORDY = re.compile(r"<!--keep words-->(.*?)<!--/keep-->", re.DOTALL)
 """A piece of a page in which words of the trade lead to what they mean; templates mark it."""
+
+_KINDS = {".js": "text/javascript", ".css": "text/css", ".svg": "image/svg+xml"}
+"""Windows asks its registry what a file is, where some programs write that scripts are plain text."""
 
 _HERE = "here"
 """Opened by a page that never changes: it is told of a stop, and shows that its device is there."""
@@ -96,6 +102,11 @@ def _content(office: Office, path: str, width: Any) -> tuple[int, str]:
         measured = measure_page(office, launch, width)
         html = _environment().get_template("measure.html").render(page=measured, asking=asking)
         return office.revision, html
+    file = file_named(path)
+    if file is not None:
+        brought = logger_page(office, file, width)
+        html = _environment().get_template("logger.html").render(page=brought, asking=asking)
+        return brought.revision, html
     day_of_class = class_named(path)
     if day_of_class is not None:
         html = _environment().get_template("class.html").render(page=class_page(office, day_of_class), asking=asking)
@@ -188,6 +199,13 @@ def make_app(folder: Path, hosts: frozenset[str], token: str | None = None, door
             return RedirectResponse("/launch/measure")
         return await show(request, page)
 
+    async def bring_in(request: Request) -> Response:
+        file, launch = request.query_params.get("file", ""), request.query_params.get("launch", "")
+        held = await run_in_threadpool(office.logger_files.held, file) if file else None
+        if held is None and (file or (launch and not is_launch(office, f"{MEASURE}~{launch}"))):
+            return RedirectResponse("/launch/import")
+        return await show(request, f"{IMPORT}~{file}" if file else IMPORT)
+
     async def class_(request: Request) -> Response:
         day = request.query_params.get("day", "")
         page = f"{CLASS}~{day}" if day else CLASS
@@ -222,6 +240,7 @@ def make_app(folder: Path, hosts: frozenset[str], token: str | None = None, door
         page, width = socket.path_params["page"], socket.query_params.get("width", BOTH)
         guest = guest_of(socket)
         known = page in (*VIEWS, *_WITHOUT_A_FILE, _HERE) or is_launch(office, page) or class_named(page) is not None
+        known = known or file_named(page) is not None
         if not known or width not in WIDTHS or (page == LIST and guest):
             await socket.close(1008)
             return
@@ -241,6 +260,8 @@ def make_app(folder: Path, hosts: frozenset[str], token: str | None = None, door
         *launch_routes(office, board.changed),
         *measuring_routes(office, board.changed),
         Route("/launch/measure", measure),
+        *logger_routes(office, board.changed),
+        Route("/launch/import", bring_in),
         *contest_routes(office),
         Route("/launch/class", class_),
         *(joining_routes(door, _environment(), partial(stop_pass, office)) if door else ()),
@@ -252,6 +273,9 @@ def make_app(folder: Path, hosts: frozenset[str], token: str | None = None, door
         Mount("/static", StaticFiles(directory=str(files("bottlewright.web") / "static"))),
         Route("/{stage}", stage),
     ]  # fmt: skip
+
+    for ending, kind in _KINDS.items():
+        mimetypes.add_type(kind, ending)
 
     @asynccontextmanager
     async def lifespan(_: Starlette) -> AsyncIterator[None]:

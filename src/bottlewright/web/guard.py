@@ -14,12 +14,14 @@ from bottlewright.web.door import Door, Guest
 from bottlewright.web.roles import JOINING, may_look, may_post
 
 __all__ = [
-    "BODY_SECONDS", "COOKIE", "ENTRIES", "LAPTOP", "MOST_BYTES", "Guard", "guest_of", "new_token", "shut_out",
+    "BODY_SECONDS", "COOKIE", "ENTRIES", "LAPTOP", "LOGGER_FILE", "MOST_BYTES", "MOST_OF_A_FILE", "Guard", "guest_of",
+    "new_token", "shut_out",
 ]  # fmt: skip
 
 COOKIE = "bottlewright-session"
-MOST_BYTES = 200_000
-"""Of a request's body; a change is a few dozen."""
+MOST_BYTES, MOST_OF_A_FILE = 200_000, 4_000_000
+"""Of a request's body: a change is a few dozen, and a logger's file is ten minutes at a hundred rows a second."""
+LOGGER_FILE = "/do/logger"
 BODY_SECONDS, PHONE_SECONDS = 2.0, 10.0
 """In which all of a body has to be there, from this very computer and from a phone."""
 
@@ -99,7 +101,8 @@ class Guard:
             return
         if scope["type"] == "http" and scope["method"] == "POST":
             try:
-                body = await asyncio.wait_for(_body(receive), BODY_SECONDS if _at_laptop(scope) else PHONE_SECONDS)
+                seconds = BODY_SECONDS if _at_laptop(scope) else PHONE_SECONDS
+                body = await asyncio.wait_for(_body(receive, _most(scope)), seconds)
             except TimeoutError:  # the connection is closed: one that stalls holds no socket
                 slow = PlainTextResponse("that came too slowly", status_code=408, headers={"Connection": "close"})
                 await slow(scope, receive, _with_headers(send))
@@ -170,9 +173,18 @@ def _bad_post(scope: Scope, headers: Headers, token: str | None) -> Response | N
     free = token is None or scope["path"] == ENTRIES
     if not free and not secrets.compare_digest(headers.get("x-bottlewright-token", "").encode(), str(token).encode()):
         return _no("the page is of an earlier session: load it again")
-    if not headers.get("content-length", "").isdecimal() or int(headers["content-length"]) > MOST_BYTES:
+    length = headers.get("content-length", "")
+    if not length.isdecimal() or int(length) > _most(scope):
+        if scope["path"] == LOGGER_FILE:
+            return _no(f"the file has {int(length) / 1e6:.1f} MB; this page takes {MOST_OF_A_FILE / 1e6:.0f} MB at the "
+                       "most. A longer one: bottlewright log import" if length.isdecimal() else "of unknown length")
         return _no("that is too much, or of unknown length")
     return None
+
+
+def _most(scope: Scope) -> int:
+    """Return how many bytes a post may have."""
+    return MOST_OF_A_FILE if scope["path"] == LOGGER_FILE else MOST_BYTES
 
 
 def _to_the_door(scope: Scope, posts: bool) -> Response:
@@ -196,18 +208,18 @@ def _with_headers(send: Send) -> Send:
     return guarded
 
 
-async def _body(receive: Receive) -> bytes | None:
+async def _body(receive: Receive, most: int) -> bytes | None:
     """Return the whole body; None where the client went away, or sent more than it said."""
-    body = b""
+    body = bytearray()
     while True:
         message = await receive()
         if message["type"] != "http.request":
             return None
         body += bytes(message.get("body", b""))
-        if len(body) > MOST_BYTES:
+        if len(body) > most:
             return None
         if not message.get("more_body", False):
-            return body
+            return bytes(body)
 
 
 def _again(body: bytes, receive: Receive) -> Receive:

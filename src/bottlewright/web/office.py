@@ -19,6 +19,7 @@ from bottlewright.web.desk import Desk, Warm
 from bottlewright.web.door import Door
 from bottlewright.web.job import Job
 from bottlewright.web.launching import DayWatch
+from bottlewright.web.logger_files import LoggerFiles
 from bottlewright.web.shelf import Shelf
 from bottlewright.web.views.first import FIRST_LOOK
 from bottlewright.web.work import Work
@@ -55,6 +56,7 @@ class Office:
         self.warm = Warm()
         self.shelf = Shelf(folder, self.work, lambda: self.changed())
         self.job: Job | None = None
+        self.logger_files = LoggerFiles(self)
         self.answers: dict[str, str] = {"bottle": "carbonated-1500", "bore": "", "parachute": ""}
         self.day: dict[str, str] = dict(ANSWERS)
         self.first_revision, self.closer = 1, 0
@@ -222,9 +224,10 @@ class Office:
 
     def _change(self, values: Values, hold: bool = False) -> None:
         from bottlewright.project.as_built import with_memory
+        from bottlewright.project.letting_out import without_old_tries
 
         job = self._open()
-        values = with_memory(job.project, values)
+        values = without_old_tries(job.project, with_memory(job.project, values))
         for kind in ("cures", "flights"):  # they are for what was there before, and the processor is wanted now
             self.work.drop(kind)
         job.change(values, hold)

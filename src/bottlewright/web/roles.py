@@ -13,7 +13,7 @@ JOINING = ("/join", "/join/ask", "/join/state")
 _LOOKS = re.compile(
     r"/(sketch|prove|tune|fly|field|make|launch|need|words|day|designs|compare|learn|logbook)?|/launch/[a-z]+(\.pdf)?|/look/[^/]+|/page/[^/]+/[^/]+"
     r"|/(chosen\.pdf|build\.ics)|/words/[^/]+|/words/picture/[^/]+|/picture/[^/]+/[^/]+|/file/.+|/sheet/[^/]+|/photo/[^/]+"
-    r"|/static/.+|/live/(first|need|designs|sketch|prove|tune|fly|field|make|launch|learn|logbook|here|(measure|class)(~[\w.-]+)?)|/card/[^/]+"
+    r"|/static/.+|/live/(first|need|designs|sketch|prove|tune|fly|field|make|launch|learn|logbook|here|(measure|class|import)(~[\w.-]+)?)|/card/[^/]+"
 )
 
 _DESIGN = frozenset({
@@ -34,8 +34,9 @@ _DAY = frozenset({"/do/stop", "/do/day", "/do/turn"})
 _MEASURE = frozenset({"/do/measure"})
 """What is measured of a launch: whoever has a role of the day may read a watch."""
 
-_CLASS = frozenset({"/do/contest", "/do/team"})
-"""Teams and rule of a contest: whoever is in charge, and whoever writes down what is read aloud."""
+_CLASS = frozenset({"/do/contest", "/do/team", "/do/logger", "/do/logger-column", "/do/logger-event", "/do/logger-view",
+                    "/do/logger-take"})  # fmt: skip
+"""Teams and rule of a contest, a logger's file: whoever is in charge, and whoever writes down what is read aloud."""
 
 _POSTS: Mapping[str, frozenset[str]] = {
     name: _DAY | (_MEASURE if role.writes else frozenset()) | (_DESIGN if name == IN_CHARGE else frozenset())

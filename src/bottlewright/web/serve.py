@@ -16,6 +16,7 @@ from bottlewright.errors import InputError
 from bottlewright.project.interruption import at_stop
 from bottlewright.project.launch_day import LINK_LOST
 from bottlewright.project.people import LOCK
+from bottlewright.system import remove_open, share_no_port
 from bottlewright.web.door import Door, local_addresses, qr_text, spoken
 from bottlewright.web.guard import LAPTOP
 
@@ -69,8 +70,7 @@ def serve(folder: Path, port: int | None, browser: bool, say: Callable[[str], No
         raise InputError(f"{folder} is open already: {_who(folder)}. Go there, or end that one first") from None
     def clear() -> bool:
         (folder / _WHO).unlink(missing_ok=True)
-        (folder / LOCK).unlink(missing_ok=True)
-        return False
+        return remove_open(folder / LOCK)
 
     try:
         with at_stop(clear), listening(port) as listener, _local_too(lan, listener) as beside:
@@ -146,7 +146,7 @@ def listening(port: int | None, address: str = LAPTOP) -> socket.socket:
     wanted = [port] if port is not None else [*range(USUAL_PORT, USUAL_PORT + 20), 0]
     for number in wanted:
         listener = socket.socket(socket.AF_INET, socket.SOCK_STREAM)
-        listener.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+        share_no_port(listener)
         try:
             listener.bind((address, number))
         except OSError:

@@ -45,7 +45,7 @@ function post(one, drag) {
   queue.set(one.key, {
     one, body: new URLSearchParams({
       key: one.key, value: `${one.now.toFixed(number(element, "decimals"))} ${element.dataset.unit}`,
-      spread: element.dataset.spread, drag: drag ? "1" : "",
+      spread: element.dataset.spread, drag: drag ? "1" : "", file: element.dataset.file ?? "",
     }),
   });
   if (!sending) pump();
@@ -58,7 +58,7 @@ async function pump() {  // one at a time, and always the last
     queue.delete(key);
     let said = "";
     try {
-      const answer = await fetch("/do/change", {
+      const answer = await fetch(one.element.dataset.to ?? "/do/change", {
         method: "POST", body, keepalive: true,
         headers: { "X-Bottlewright-Token": token, "Content-Type": "application/x-www-form-urlencoded" },
       });

@@ -10,7 +10,7 @@ from bottlewright.web.views.page import Figure, Page, Running, Width, figure_of,
 from bottlewright.web.work import FLIGHTS, name_of
 
 if TYPE_CHECKING:
-    from bottlewright.project.release import WayRow
+    from bottlewright.project.release import TriedRow, WayRow
     from bottlewright.web.desk import Desk
 
 __all__ = ["FlyPage", "LettingOut", "Scrub", "fly"]
@@ -70,7 +70,7 @@ class LettingOut:
     counted: str
     hold: Figure | None
     window: str
-    tried: Sequence[tuple[str, str, str]]
+    tried: "Sequence[TriedRow]"
     ways: "Sequence[WayRow]"
     rows: Sequence[tuple[str, str]]
     sizes: Sequence[tuple[str, str, str]]
@@ -117,8 +117,8 @@ def _letting_out(desk: "Desk", width: Width) -> LettingOut | None:
     hold = found.pictures.get("hold") if found else flight.hold
     return LettingOut(
         counted=flight.let_out(), hold=figure_of(hold, width) if hold else None,
-        window=found.window_words if found else "", tried=found.tried_rows() if found else (),
-        ways=found.way_rows() if found else (), rows=flight.canopy_rows(), sizes=flight.canopy_sizes(),
+        window=found.window_words if found else "", tried=found.tried_rows if found else (),
+        ways=found.way_rows if found else (), rows=flight.canopy_rows(), sizes=flight.canopy_sizes(),
         work=running(desk, "release", ASKS_RELEASE[found is not None]),
     )  # fmt: skip
 

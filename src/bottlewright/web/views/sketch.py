@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, NamedTuple
 from bottlewright.project.as_built import Built, built_of
 from bottlewright.project.fields import GROUPS, fields_of
 from bottlewright.project.handles import room
+from bottlewright.project.letting_out import ComesOut, comes_out, mechanism_fields
 from bottlewright.project.payload import along_of, payload_fields
 from bottlewright.project.weights import Weights, weights_of
 from bottlewright.project.words import MIDDLE_MARGIN
@@ -51,6 +52,8 @@ class SketchPage(Page):
         Its values: weight and balance, and the swing, of which nothing is there before somebody swung it.
     along
         What flies along: what, its number, and more about it.
+    comes_out
+        The ways that a canopy may be let out, to choose from; None where there is none.
     """
 
     drawings: Sequence[Drawing]
@@ -61,6 +64,7 @@ class SketchPage(Page):
     weighed: "Sequence[Field]" = ()
     swung: "Sequence[Field]" = ()
     along: Sequence[tuple[str, str, str]] = ()
+    comes_out: ComesOut | None = None
 
 
 def sketch(desk: "Desk", width: Width) -> SketchPage:
@@ -82,6 +86,7 @@ def sketch(desk: "Desk", width: Width) -> SketchPage:
         sections=_canopy(desk),
         weighed=fields_of(desk.project, WHOLE), swung=fields_of(desk.project, SWING), groups=inputs(desk.project),
         along=along_of(desk.flight) if desk.flight else (),
+        comes_out=comes_out(desk.project) if desk.flight else None,
     )  # fmt: skip
 
 
@@ -105,4 +110,5 @@ def inputs(project: "Project") -> "list[tuple[str, list[Field]]]":
     )  # fmt: skip
     slowed = project.design.recovery.kind != "none"
     after = [(title, keys) for title, keys in GROUPS[4:] if slowed or title != "Way down"]
+    after.insert(2 if slowed else 1, ("Letting it out", mechanism_fields(project)))
     return groups_of(project, (*GROUPS[:4], ("Parts", masses), *payload_fields(project), *after))

@@ -1,0 +1,142 @@
+"""What a gyroscope, a pressure sensor and a thrust stand see, and what a fit makes of it."""
+
+import math
+
+import numpy as np
+import pytest
+from conftest_flights import CURLEW
+
+import bottlewright as bw
+from bottlewright.errors import InputError
+from bottlewright.flight.fly import fire
+from bottlewright.learn.fit import fit
+from bottlewright.learn.from_a_record import import_file
+from bottlewright.learn.instruments.gyroscope import Gyroscope, rate_of
+from bottlewright.learn.instruments.pressure_sensor import PressureSensor, at_release, let_go_of, water_end, zero_of
+from bottlewright.learn.instruments.thrust_stand import ThrustStand, impulse_of
+from bottlewright.learn.launches import Launch, Reading
+from bottlewright.learn.unknowns import GAUGE
+from bottlewright.project.importing import look_at, take_into
+
+RATE, WAITS = 500.0, 2.0
+AIR = 101325.0
+
+
+@pytest.fixture(scope="module")
+def curlew():
+    return bw.read(CURLEW / "rocket.toml").design
+
+
+@pytest.fixture(scope="module")
+def firing(curlew):
+    """A firing as a logger of 500 rows a second would see it: time, gauge pressure and thrust, and what was so."""
+    found = fire(curlew)
+    time = np.arange(0.0, WAITS + float(found.series["time_s"][-1]) + 2.0, 1.0 / RATE)
+    since = time - WAITS
+    pressure = np.interp(since, found.series["time_s"], found.series["pressure_Pa"]) - AIR
+    thrust = np.interp(since, found.series["time_s"], found.series["thrust_N"], left=0.0, right=0.0)
+    thrust[since < 0.0] = 0.0
+    pressure[since > found.series["time_s"][-1]] = 0.0
+    return time, pressure, thrust, found
+
+
+def test_a_gyroscope_shows_scale_times_the_rate_with_its_bias_up_to_the_end_of_its_range():
+    """Output scale·ω·cos(off) + bias, clipped (any text on inertial navigation)."""
+    one = Gyroscope(bias=0.1, scale=1.02, most=8.0, off_axis=math.radians(60.0))
+    assert one.seen(np.array([0.0, 2.0, 100.0])) == pytest.approx([0.1, 1.02 * 2.0 * 0.5 + 0.1, 8.0])
+
+
+def test_the_turns_of_a_flight_are_counted_without_the_gyroscopes_bias():
+    time = np.arange(0.0, 6.0, 0.01)
+    true = np.where(time > 2.0, 2.0 * math.pi * 3.0, 0.0)
+    shown = Gyroscope(bias=0.3).seen(true) + np.random.default_rng(1).normal(0.0, 0.05, len(time))
+    most, off, turns = rate_of(time, shown, 2.0, 4.0)
+    assert abs(most - 2.0 * math.pi * 3.0) < 2.5 * off
+    assert turns == pytest.approx(6.0, abs=0.05)
+    assert rate_of(time[250:], shown[250:], 2.0, 4.0) is None
+
+
+@pytest.mark.parametrize(("zero", "scale"), [(0.0, 1.0), (AIR, 1.0), (4e3, 1.01)])
+def test_the_true_pressure_is_over_that_of_the_open_air_whatever_a_sensor_counts_from(firing, zero, scale):
+    time, pressure, _, found = firing
+    true = float(found.series["pressure_Pa"][0]) - AIR
+    shown = PressureSensor(zero, scale).seen(pressure) + np.random.default_rng(2).normal(0.0, 500.0, len(time))
+    assert zero_of(shown)[0] == pytest.approx(zero, abs=1.5e3)
+    release, off = let_go_of(time, shown)
+    assert abs(release - WAITS) < 4.0 * off
+    gauge, u_gauge = at_release(time, shown, release)
+    assert abs(gauge - true) < 2.0 * u_gauge
+    assert u_gauge < 0.02 * true
+    assert at_release(time[:900], shown[:900], release) is None
+
+
+def test_the_bottles_pressure_falls_faster_once_the_water_is_out(firing):
+    time, pressure, _, found = firing
+    shown = pressure + np.random.default_rng(3).normal(0.0, 300.0, len(time))
+    at, off = water_end(time, shown, WAITS)
+    assert abs(at - WAITS - found.summary["water_out_time_s"]) < 3.0 * off
+    slow = AIR * np.expm1(np.interp(time, [WAITS, WAITS + 1.0], [1.5, 0.0]))
+    assert water_end(time, slow, WAITS) is None
+
+
+@pytest.mark.parametrize(("frequency", "lost"), [(math.inf, 0.0), (60.0, 0.0), (40.0, -4.9)])
+def test_the_impulse_of_a_firing_is_found_through_the_ringing_of_its_stand(firing, frequency, lost):
+    """The area under a linear oscillator's answer is that of the push; half a kilogram of water leaves the cell."""
+    time, _, thrust, found = firing
+    fine = np.arange(time[0], time[-1], 1e-4)
+    shown = ThrustStand(zero=7.0, frequency=frequency).seen(fine, np.interp(fine, time, thrust))
+    leaves = np.concatenate([[0.0], np.cumsum(0.5 * (thrust[1:] + thrust[:-1]) * np.diff(time))])
+    shown = np.interp(time, fine, shown) + lost * leaves / leaves[-1]
+    impulse, off = impulse_of(time, shown + np.random.default_rng(4).normal(0.0, 0.3, len(time)))
+    assert abs(impulse - found.summary["impulse_total_N_s"]) < 2.5 * off
+    assert off < 0.04 * impulse
+
+
+def test_a_record_of_pressures_and_spin_is_read_by_its_header(firing):
+    time, pressure, _, found = firing
+    rows = "\n".join(f"{1e3 * t:.0f},{14.7 + p / 6894.757:.3f},{5.0 + 720.0 * (t > WAITS):.1f}"
+                     for t, p in zip(time, pressure, strict=True))  # fmt: skip
+    read = import_file(f"ms,launcher pressure [psi],roll rate [dps]\n{rows}\n".encode())
+    assert {(what, one.unit) for what, one in read.columns.items()} == {("time", "ms"), ("launcher", "psi"),
+                                                                          ("spin", "deg/s")}  # fmt: skip
+    (held,) = read.readings
+    assert (held.what, abs(held.value - float(found.series["pressure_Pa"][0]) + AIR) < 2.0 * held.spread) == (
+        "true pressure", True)  # fmt: skip
+    assert any("720" in one and "No fit uses it" in one for one in read.shown)
+
+
+def test_a_record_that_ends_under_pressure_says_that_its_zero_is_not_known():
+    time = np.arange(0.0, 5.0, 0.01)
+    pressure = np.where(time < 3.0, 4.0, 3.0 - 0.2 * np.sin(9.0 * time))
+    rows = "\n".join(f"{t:.2f},{p:.3f}" for t, p in zip(time, pressure, strict=True))
+    read = import_file(f"s,bottle bar\n{rows}\n".encode())
+    assert read.readings == ()
+    assert any("open air is not known" in one for one in read.doubts)
+
+
+def test_a_true_pressure_tells_of_the_gauge_what_the_closed_form_says(curlew):
+    """Reading r = s(0.9 g + 0.44 l) + noise: var(g) = 1 − 0.81/(1 + (σ/s)²), s the gauge's ± (normal, linear)."""
+    found = fit([Launch("1", curlew, [Reading("true pressure", 4.65e5, 1e3)])])
+    names = [one.path for one in found.asked if one.launch is None]
+    assert names == [GAUGE]
+    ratio = 1e3 / curlew.charge.pressure.spread
+    assert found.posterior.spread[0] == pytest.approx(math.sqrt(1.0 - 0.81 / (1.0 + ratio**2)), rel=0.12)
+
+
+def test_a_firing_on_the_stand_tells_of_the_nozzle_and_not_of_the_drag(curlew, firing):
+    summary = firing[-1].summary
+    readings = [Reading("impulse", summary["impulse_total_N_s"], 0.05),
+                Reading("water out", summary["water_out_time_s"], 0.001)]  # fmt: skip
+    found = fit([Launch("stand", curlew, readings, held=True)])
+    names = [one.path for one in found.asked if one.launch is None]
+    assert "model.drag_factor" not in names
+    assert found.posterior.spread[names.index("nozzle.velocity_coefficient")] < 0.97
+
+
+def test_a_firing_is_not_taken_into_a_launch(tmp_path, firing):
+    time, _, thrust, _ = firing
+    content = "\n".join(["s,thrust N", *(f"{t:.3f},{f:.2f}" for t, f in zip(time, thrust, strict=True))]).encode()
+    looked = look_at(tmp_path, "stand.csv", content)
+    assert {one.what for one in looked.read.readings} >= {"impulse", "water out"}
+    with pytest.raises(InputError, match="no launch takes it in"):
+        take_into(tmp_path, "2026-11-01-01", looked, "2026-11-01T10:00:00")
