@@ -14,7 +14,7 @@ from bottlewright.flight.state import Record
 from bottlewright.physics import FloatArray, entry_jit, jit
 from bottlewright.physics.sampling import normal
 
-__all__ = ["MOVE", "WORDS", "draw_plan", "fill_draws", "keep_all_in_bounds", "keep_in_bounds", "vary_column", "varied"]
+__all__ = ["MOVE", "WORDS", "draw_plan", "fill_draws", "keep_all_in_bounds", "keep_in_bounds", "varied", "vary_column"]
 
 WORDS = PARAMETERS.itemsize // 8
 """Numbers of a record of parameters, each of eight bytes."""
@@ -23,7 +23,7 @@ MOVE = np.dtype([
     ("word", np.int64), ("stream", np.int64), ("step", np.float64), ("ratio", np.float64), ("low", np.float64),
     ("high", np.float64),
 ])  # fmt: skip
-"""One value that is drawn: its place among the words of a record, the stream of its draws, and how `varied` moves it."""
+"""One value that is drawn: its place among the words of a record, the stream of its draws, how `varied` moves it."""
 
 
 @jit
