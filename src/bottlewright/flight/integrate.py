@@ -172,44 +172,45 @@ def advance(
     for i in range(EVENTS):
         after[i] = values[i]
     update_extremes(phase, guided, t, y, k[0], vehicle, note)
-    error, met = 0.0, False
-    while t < t_stop and not met:
-        if note.steps >= MAX_STEPS:
-            return -2, t, h, count
+    error, met, left = 0.0, False, 0
+    # One way out of the loop: flights side by side on a graphics card meet there, and look for their events together.
+    while t < t_stop and not met and left == 0:
         if phase in (OPENING, WATER) and vehicle.steady_jet == 0:
             h = min(h, ENDURANCE / max(jet_settling_rate(phase, t, y, vehicle), 1e-9))
         h = min(h, t_stop - t)
-        if h < 1e-14 * max(t, 1e-3):
-            if t_stop - t <= h:
-                return -1, t_stop, 1e-5, count
-            return -3, t, h, count
-        take_step(phase, guided, t, h, y, n, vehicle, k, trial)
-        error = error_of(phase, h, y, trial, n, k, vehicle.scale, vehicle.tolerance, point)
-        note.steps += 1
-        if error > 1.0:
-            h = min(next_step(h, error, 1.0), 0.9 * h)
-            continue
-        _all_values(phase, guided, t + h, trial, vehicle, after)  # a step ends with the rates at its end
-        for i in range(EVENTS):
-            met = met or (values[i] > 0.0 and after[i] <= 0.0)
-        if not met:
-            count = _record_step(phase, guided, t, h, 1.0, y, trial, n, k, point, rows, count)
-            update_extremes_within(phase, 1.0, h, y, trial, n, k, point, vehicle, note)
-            if latched:
-                latch_feels(t, h, axial, vehicle.axial, vehicle)
-            axial = vehicle.axial
-            t += h
-            for i in range(n):
-                y[i] = trial[i]
-                k[0, i] = k[LAST, i]
-            for i in range(EVENTS):
-                values[i] = after[i]
-            update_extremes(phase, guided, t, y, k[0], vehicle, note)
-            h = next_step(h, error, former)
-            former = error
+        if note.steps >= MAX_STEPS:
+            left = -2
+        elif h < 1e-14 * max(t, 1e-3):
+            left = -1 if t_stop - t <= h else -3
+        else:
+            take_step(phase, guided, t, h, y, n, vehicle, k, trial)
+            error = error_of(phase, h, y, trial, n, k, vehicle.scale, vehicle.tolerance, point)
+            note.steps += 1
+            if error > 1.0:
+                h = min(next_step(h, error, 1.0), 0.9 * h)
+            else:
+                _all_values(phase, guided, t + h, trial, vehicle, after)  # a step ends with the rates at its end
+                for i in range(EVENTS):
+                    met = met or (values[i] > 0.0 and after[i] <= 0.0)
+                if not met:
+                    count = _record_step(phase, guided, t, h, 1.0, y, trial, n, k, point, rows, count)
+                    update_extremes_within(phase, 1.0, h, y, trial, n, k, point, vehicle, note)
+                    if latched:
+                        latch_feels(t, h, axial, vehicle.axial, vehicle)
+                    axial = vehicle.axial
+                    t += h
+                    for i in range(n):
+                        y[i] = trial[i]
+                        k[0, i] = k[LAST, i]
+                    for i in range(EVENTS):
+                        values[i] = after[i]
+                    update_extremes(phase, guided, t, y, k[0], vehicle, note)
+                    h = next_step(h, error, former)
+                    former = error
+    if left == -1:
+        return -1, t_stop, 1e-5, count
     if not met:
-        return -1, t, h, count
-    # Outside the loop, so that flights side by side on a graphics card look for their events together.
+        return left if left != 0 else -1, t, h, count
     first, part = -1, 2.0
     for i in range(EVENTS):
         if values[i] > 0.0 and after[i] <= 0.0:
