@@ -3,7 +3,7 @@
 PYTHON ?= python3
 BIN := .venv/bin
 
-.PHONY: demo test tour browser package systems
+.PHONY: demo test tour browser package systems docs map
 
 demo: .venv/ready
 	$(BIN)/bottlewright study examples/curlew/rocket.toml --out out/curlew
@@ -21,6 +21,14 @@ test: .venv/ready browser
 # The README's tour: its pictures and what it quotes of the program.
 tour: .venv/ready
 	$(BIN)/python docs/tour.py
+
+# The docs as a site in out/docs, without a network; its notebooks are run.
+docs: .venv/ready
+	$(BIN)/mkdocs build
+
+# The map of the packages in CONTRIBUTING.md, from the imports.
+map: .venv/ready
+	$(BIN)/python tools/package_map.py
 
 # Source package and wheel into dist, with their hashes.
 package: .venv/ready

@@ -29,6 +29,7 @@ from bottlewright.flight.hold_window import hold_window
 from bottlewright.flight.layout import layout_of
 from bottlewright.flight.release_ways import compare_ways
 from bottlewright.flight.results import findings_of
+from bottlewright.learn.chapters import with_learned
 from bottlewright.logbook.chapters import with_launches
 from bottlewright.logbook.paper import day_steps
 from bottlewright.make.build import finish, workshop_of
@@ -120,7 +121,7 @@ def study(
             sketch,
             prove_chapter(design, proved, act),
             tune_chapter(design, advice),
-            with_launches(fly_chapter(design, flight, window, ways), design, file.parent),
+            with_learned(with_launches(fly_chapter(design, flight, window, ways), design, file.parent), design),
             field_chapter(design, landings, act),
         ]
         chapters.append(make_chapter(made.result(), habit=unit_habit(design)))

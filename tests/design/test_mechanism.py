@@ -61,10 +61,20 @@ def test_what_lies_ahead_of_the_seat_comes_off_with_the_nose():
 
 def test_every_value_of_a_mechanism_says_what_it_stands_on():
     mechanism = recovery('[recovery.mechanism]\ncavity = "vented"\n').mechanism
-    for name in ("hold", "shoulder", "seat", "nose_mass", "nose_centre", "suction", "vent_bore", "act", "push"):
+    for name in ("hold", "shoulder", "seat", "nose_mass", "nose_centre", "suction", "vent_bore", "cavity_volume"):
         assert getattr(mechanism, name).source
     assert mechanism.suction.value == pytest.approx(-0.3)
     assert mechanism.vents == 2
+
+
+def test_a_loose_nose_is_filled_in_with_nothing_that_it_does_not_have():
+    mechanism = recovery("[recovery.mechanism]\n").mechanism
+    others = "angle drop lag port felt airspeed start push push_stroke act latch_time cavity_volume"
+    for name in others.split():
+        assert getattr(mechanism, name) is None, name
+    timed = recovery('[recovery.mechanism]\nway = "latch"\ntrip = "servo timer"\ntime = "3 s"\n').mechanism
+    assert timed.act.value > 0.0
+    assert (timed.start.value, timed.angle, timed.hold) == (0.0, None, None)
 
 
 @pytest.mark.parametrize(

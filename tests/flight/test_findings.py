@@ -170,6 +170,21 @@ def test_a_rocket_without_a_parachute_comes_down_hard_and_says_how():
     assert found[0].found.startswith("nose first, 21 m/s")
 
 
+@pytest.mark.parametrize(("kind", "sets", "out", "says"), [
+    ("parachute", (), 3.0, "a larger parachute or less mass"),
+    ("streamer", ('recovery.length="1.5 m"', 'recovery.width="100 mm"'), 3.0, "a larger streamer or less mass"),
+    ("parachute", (), math.nan, "however large, what stays in softens nothing"),
+    ("parachute", ('recovery.release="never"',), math.nan, "what stays in softens nothing"),
+    ("none", (), math.nan, "a parachute or less mass"),
+    ("rotor", ('recovery.mass="20 g"',), 3.0, "longer blades or less mass"),
+])  # fmt: skip
+def test_a_larger_canopy_softens_a_landing_only_where_one_came_out(kind, sets, out, says):
+    found = judge(kind=kind, sets=sets, landing_energy_J=20.0, canopy_out_time_s=out, landing_strike_angle_rad=0.1)
+    one = next(one for one in found if one.code == "landing-energy")
+    assert says in one.remedy
+    assert ("larger" in one.remedy) == ("larger" in says)
+
+
 def test_a_parachute_that_is_late_says_stop():
     assert levels(judge(canopy_out_time_s=math.nan, landing_energy_J=0.05)) == {"opens-too-late": Level.STOP}
 

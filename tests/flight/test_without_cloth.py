@@ -170,6 +170,17 @@ def test_a_little_shift_leaves_it_nose_first_and_that_is_a_stop():
     assert "stays-nose-first" not in codes(tumble(350))
 
 
+def test_ballast_that_shifts_too_far_lets_it_slide_down_tail_first_and_that_is_told_with_both_speeds():
+    design, summary = tumble(500), fly(tumble(500)).summary
+    assert summary["landing_strike_angle_rad"] > math.radians(170.0)
+    assert summary["landing_speed_m_s"] > 2.0 * summary["sinking_speed_m_s"]
+    one = codes(design)["slides-fast"]
+    assert one.level is Level.LOOK
+    speeds = (summary["landing_speed_m_s"], summary["sinking_speed_m_s"])
+    assert [f"{speed:.2g} m/s" in one.found for speed in speeds] == [True, True]
+    assert "slides-fast" not in codes(tumble(400))
+
+
 def test_outcomes_of_ballast_are_early_in_time_late_and_never():
     def seen(shift, time):
         design = tumble(shift, time)

@@ -9,6 +9,7 @@ from bottlewright.errors import InputError
 from bottlewright.findings import Level
 from bottlewright.flight.learned_findings import learned_findings
 from bottlewright.project.learning import learn
+from bottlewright.project.logbook import Logbook
 from bottlewright.quantities import Basis
 
 
@@ -137,3 +138,40 @@ def test_lines_come_no_nearer_before_somebody_has_confirmed_them(taught):
     assert flown_with(named.design, fly_batch, 1) == (named.design, [])
     assert flown_with(before.design, fly_batch, 1) == (before.design, [])
     assert before.verdict().allowed == named.verdict().allowed
+
+
+def test_flights_that_came_after_what_was_learned_are_said_wherever_it_is(taught):
+    file, _, after, found, flights = taught
+    around = bw.read(file).around
+    written_down(file, flights[4:], first=5)
+    later = bw.read(file)
+    assert later.value("model.drag_factor").source == "learned from 4 flights; 1 newer one is not in it"
+    assert later.value("model.drag_factor").value == after.value("model.drag_factor").value
+    assert (later.digest, later.around == around) == (after.digest, False)
+    (said,) = learned_findings(later.design)
+    assert (said.code, said.level) == ("newer-flights", Level.NOTE)
+    assert "2026-11-05" in said.found
+    book = Logbook(file.parent)
+    book.enter_flight(bw.read(file), {"at": "2026-11-06T10:00:00"}, {})  # nothing was measured of it
+    assert len(bw.read(file).design.written.learned.newer) == 1
+    found.keep()
+    assert len(bw.read(file).design.written.learned.newer) == 1
+
+
+def test_the_report_shows_each_learned_value_before_and_after(taught):
+    from bottlewright.findings import Stage
+    from bottlewright.learn.chapters import with_learned
+    from bottlewright.report.html import Chapter, Section, State
+
+    _, before, after, _, _ = taught
+    fly = Chapter(Section(Stage.FLY, "53 m", State.NONE, "<p>flies</p>"))
+    assert with_learned(fly, before.design) is fly
+    told = with_learned(fly, after.design)
+    values = {one["key"]: one for one in told.results["learned"]["values"]}
+    canopy = values["recovery.drag_coefficient"]
+    assert canopy["before"] == before.value("recovery.drag_coefficient").value
+    assert canopy["after"] == pytest.approx(after.value("recovery.drag_coefficient").value, rel=1e-3)
+    assert canopy["low"] < canopy["after"] < canopy["high"]
+    assert "learned from 4 flights" in told.section.html
+    (picture,) = told.section.pictures
+    assert all(f'data-part="{key}"' in picture.figure.svg() for key in values)

@@ -4,7 +4,7 @@ import math
 
 import numpy as np
 import pytest
-from conftest_flights import CURLEW
+from conftest_flights import CURLEW, folder_of
 
 import bottlewright as bw
 from bottlewright.errors import InputError
@@ -13,10 +13,12 @@ from bottlewright.learn.fit import fit
 from bottlewright.learn.from_a_record import import_file
 from bottlewright.learn.instruments.gyroscope import Gyroscope, rate_of
 from bottlewright.learn.instruments.pressure_sensor import PressureSensor, at_release, let_go_of, water_end, zero_of
-from bottlewright.learn.instruments.thrust_stand import ThrustStand, impulse_of
+from bottlewright.learn.instruments.thrust_stand import ThrustStand, impulse_of, water_end_of
 from bottlewright.learn.launches import Launch, Reading
 from bottlewright.learn.unknowns import GAUGE
 from bottlewright.project.importing import look_at, take_into
+from bottlewright.project.learning import learn
+from bottlewright.project.logbook import Logbook
 
 RATE, WAITS = 500.0, 2.0
 AIR = 101325.0
@@ -80,7 +82,7 @@ def test_the_bottles_pressure_falls_faster_once_the_water_is_out(firing):
 
 
 @pytest.mark.parametrize(("frequency", "lost"), [(math.inf, 0.0), (60.0, 0.0), (40.0, -4.9)])
-def test_the_impulse_of_a_firing_is_found_through_the_ringing_of_its_stand(firing, frequency, lost):
+def test_impulse_and_end_of_the_water_of_a_firing_are_found_through_the_ringing_of_its_stand(firing, frequency, lost):
     """The area under a linear oscillator's answer is that of the push; half a kilogram of water leaves the cell."""
     time, _, thrust, found = firing
     fine = np.arange(time[0], time[-1], 1e-4)
@@ -90,6 +92,10 @@ def test_the_impulse_of_a_firing_is_found_through_the_ringing_of_its_stand(firin
     impulse, off = impulse_of(time, shown + np.random.default_rng(4).normal(0.0, 0.3, len(time)))
     assert abs(impulse - found.summary["impulse_total_N_s"]) < 2.5 * off
     assert off < 0.04 * impulse
+    end = water_end_of(time, shown)
+    rings = frequency < 50.0  # a swing of 25 ms and more, that lives on until the water is out
+    assert (end is None) == rings
+    assert rings or abs(end[0] - WAITS - found.summary["water_out_time_s"]) < 2.0 * end[1]
 
 
 def test_a_record_of_pressures_and_spin_is_read_by_its_header(firing):
@@ -140,3 +146,34 @@ def test_a_firing_is_not_taken_into_a_launch(tmp_path, firing):
     assert {one.what for one in looked.read.readings} >= {"impulse", "water out"}
     with pytest.raises(InputError, match="no launch takes it in"):
         take_into(tmp_path, "2026-11-01-01", looked, "2026-11-01T10:00:00")
+
+
+def test_a_firing_counts_in_what_is_learned_and_is_called_so(tmp_path, firing):
+    time, _, thrust, _ = firing
+    stand = tmp_path / "stand.csv"
+    stand.write_text("\n".join(["s,thrust N", *(f"{t:.3f},{f:.2f}" for t, f in zip(time, thrust, strict=True))]))
+    project = bw.read(folder_of(tmp_path))
+    found = learn(project, firings=[stand])
+    assert found.learned.rests_on == "learned from 1 firing"
+    assert {one.what for one in found.meant.compared} == {"impulse", "water out"}
+    empty = tmp_path / "no.csv"
+    empty.write_text("\n".join(["s,height m", *(f"{0.1 * n:.1f},{max(0, 20 - abs(n - 40))}" for n in range(90))]))
+    with pytest.raises(InputError, match="says nothing of a firing"):
+        learn(project, firings=[empty])
+
+
+@pytest.mark.parametrize(("gauge", "allowed", "says"), [("4.5 bar", "4.2 bar", "was allowed on the gauge"),
+                                                        ("4.0 bar", "6 bar", "was read on the gauge"),
+                                                        ("4.45 bar ± 0.1 bar", "6 bar", "")])  # fmt: skip
+def test_a_bottle_that_held_more_than_was_allowed_or_than_the_gauge_said_is_told_first(
+    tmp_path, firing, gauge, allowed, says
+):
+    time, pressure, _, _ = firing
+    content = "\n".join(["s,launcher bar", *(f"{t:.3f},{p / 1e5:.4f}" for t, p in zip(time, pressure, strict=True))])
+    book = Logbook(tmp_path)
+    project = bw.read(CURLEW / "rocket.toml")
+    book.enter_flight(project, {"at": "2026-11-01T10:00:00", "loaded": {"pressure": gauge},
+                                "prediction": {"made": "2026-11-01T09:00:00", "allowed": allowed}}, {})  # fmt: skip
+    doubts = look_at(tmp_path, "p.csv", content.encode(), launch="2026-11-01-01").read.doubts
+    assert says in " ".join(doubts[:1])
+    assert bool(says) == any("the bottle held 4." in one for one in doubts)

@@ -78,6 +78,24 @@ def test_the_greatest_reading_is_a_spike_and_not_the_height():
     assert "too few" in found.course.lacks["water out"]
 
 
+def test_a_flight_that_may_hide_in_swinging_rows_has_a_height_as_unsure_as_they_swing():
+    """As an open logger record has it (MIT, commit ccee37c): swings of 8 m, twice a second, for a minute and a half.
+
+    What rises there takes ten seconds for three metres, and no flight does; the one of some 6 m that was stated lasted
+    less than the 6 s over which such rows have to be averaged.
+    """
+    time = np.arange(0.0, 95.0, 0.113)
+    rise = np.interp(time, [30.0, 42.0, 62.0, 70.0], [0.0, 3.0, 3.0, 0.0])
+    swings = 4.0 * np.sign(np.sin(2.0 * math.pi * 1.9 * time))
+    height = swings + rise + np.random.default_rng(2).normal(0.0, 0.3, len(time))
+    found = import_file(file_of(time, height, names="time_s,height_m"))
+    read = said(found)["height"]
+    assert read.spread > 4.0
+    assert abs(read.value - 6.0) < 2.0 * read.spread
+    assert {one.what for one in found.readings} == {"height"}
+    assert any("may hide in rows" in doubt for doubt in found.doubts)
+
+
 def test_pressure_in_hectopascals_and_heights_above_the_sea_say_the_same():
     time, height, _, pull, (top, *_) = flight(25)
     pressure = 950.0 * np.exp(-9.80665 * height / (287.05287 * 288.15))

@@ -76,9 +76,6 @@ BOTH = {
     "out again": "8 Out again.",
     "never packed overnight": "Never leave it packed overnight",
     "goggles": "Goggles on",
-    "no face over the nose": "No face and no hand over the nose",
-    "arming pin in first, out last": "goes in first and comes out last",
-    "rubber never left stretched": "Rubber is never left stretched",
     "step: fold and pack": "Fold and pack, to learn it",
     "step: ground tests": "Try the release on the ground",
     "test: drop from a window": "Drop from a window",
@@ -86,6 +83,7 @@ BOTH = {
     "where it is filed": "File it on the page Make",
 }
 OF_THE_SEAT = {
+    "no face over the nose": "No face over the nose",
     "shoulder of 0.35 d where nothing is said": "0.35 of the width, unless you give it: common practice, no source",
     "shoulder": "so that 30 mm stand out behind",
     "seat and skirt": "91.8 mm on a seat of 91 mm",
@@ -104,6 +102,9 @@ OF_THE_SEAT = {
     "test: pull, straight and oblique": "ten times straight along the axis, ten times oblique",
 }
 OF_THE_DOOR = {
+    "no face before the door": "No face and no hand in front of the door",
+    "arming pin in first, out last": "goes in first and comes out last",
+    "rubber never left stretched": "Rubber is never left stretched",
     "opening: the pack and 20 mm": "103.3 mm the pack and 20 mm",
     "opening round, under 90°": "not over 90°",
     "opening round": "51.7 mm, 65°",

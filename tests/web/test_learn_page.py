@@ -7,6 +7,8 @@ import time
 from conftest_web import CURLEW, served
 
 import bottlewright as bw
+from bottlewright.project import lesson as lesson_module
+from bottlewright.project.learning import LearnResult
 from bottlewright.project.logbook import Logbook
 from bottlewright.project.people import IN_CHARGE, ROLES
 from bottlewright.web.roles import may_look, may_post
@@ -54,6 +56,9 @@ def test_what_is_learned_is_shown_first_and_used_when_somebody_says_so(tmp_path)
         said = text_of(pages.get("/learn"))
         assert re.search(r"Drag 1\.00 ± 0\.15 1\.\d+ ± 0\.1\d", said)
         assert "47.0 m ± 1.0 m, two stations" in said
+        assert said.index("What to launch and measure next") < said.index("What it means")
+        assert re.search(r"nine in ten of the launches after it then lie within ±\d", said)
+        assert "Nothing is launched" in said
         assert (file.read_text(encoding="utf-8"), kept.exists()) == (as_it_was, False)
 
         refused = pages.do("do/use-learned", by="K")
@@ -69,7 +74,8 @@ def test_what_is_learned_is_shown_first_and_used_when_somebody_says_so(tmp_path)
         assert "Use what the flights taught" in text_of(pages.get("/learn"))
 
 
-def test_whoever_takes_nearer_lines_stands_in_the_file(tmp_path):
+def test_whoever_takes_nearer_lines_stands_in_the_file(tmp_path, monkeypatch):
+    monkeypatch.setattr(LearnResult, "next", None)
     file = flown(tmp_path, "47 m ± 1 m")
     with served(file.parent) as pages:
         worked_out(pages)
@@ -79,16 +85,36 @@ def test_whoever_takes_nearer_lines_stands_in_the_file(tmp_path):
         assert "Nearer lines were taken by MR, 2026-11-02" in text_of(pages.get("/learn"))
 
 
-def test_another_launch_asks_for_the_work_anew(tmp_path):
+def test_another_launch_asks_for_the_work_anew(tmp_path, monkeypatch):
+    monkeypatch.setattr(LearnResult, "next", None)
     file = flown(tmp_path, "47 m ± 1 m")
     with served(file.parent) as pages:
         worked_out(pages)
+        assert pages.do("do/use-learned").status_code == 200
         Logbook(file.parent).enter_flight(bw.read(file), {"at": "2026-11-09T10:00:00"}, {"height": "48 m ± 1 m"})
+        pages.office.job.look_around()
         pages.office.changed()
-        assert "2 flights can teach something" in text_of(pages.get("/learn"))
+        said = text_of(pages.get("/learn"))
+        assert "2 flights can teach something" in said
+        assert "learned from 1 flight; 1 newer one is not in it: learn anew." in said
+        assert "1 newer not in it" in text_of(pages.get("/fly"))
 
 
 def test_guests_may_look_and_an_adult_in_charge_may_use_it():
-    for path in ("/learn", "/logbook", "/live/learn", "/live/logbook"):
+    for path in ("/learn", "/logbook", "/live/learn", "/live/logbook", "/compare/launches", "/lesson",
+                 "/lesson/worksheet.pdf"):  # fmt: skip
         assert may_look(path)
+    assert not may_look("/lesson/key.pdf")
     assert {name for name in ROLES if may_post(name, "/do/use-learned")} == {IN_CHARGE}
+
+
+def test_a_class_finds_its_lesson_with_a_worksheet_and_a_key(tmp_path, monkeypatch):
+    monkeypatch.setattr("bottlewright.learn.one_variable.FLIGHTS", 12)
+    monkeypatch.setitem(lesson_module._SHARES, "water", (0.6, 1.0))
+    with served(flown(tmp_path, "53 m ± 1 m").parent) as pages:
+        said = text_of(pages.get("/lesson"))
+        assert "Curlew: water against height" in said
+        assert "On the gauge: not over 4.83 bar, for every launch of this sheet." in said
+        assert "53.0 m ± 1.0 m" in said
+        for name in ("worksheet", "key"):
+            assert pages.get(f"/lesson/{name}.pdf").content.startswith(b"%PDF")

@@ -7,9 +7,12 @@ import shutil
 
 import numpy as np
 import pytest
-from conftest_browser import curlew_served, needs_chromium, opened
+from axe_playwright_python.sync_playwright import Axe
+from conftest_browser import SMALL, curlew_served, needs_chromium, opened
 from conftest_lan import LAN, PASSCODE, joined
 from conftest_web import CURLEW, HOST, TOKEN, served
+from hypothesis import given, settings
+from hypothesis import strategies as st
 from playwright.sync_api import expect
 
 import bottlewright as bw
@@ -19,6 +22,7 @@ from bottlewright.project.logbook import Logbook
 from bottlewright.web.door import Door
 from bottlewright.web.guard import MOST_OF_A_FILE
 from bottlewright.web.logger import file_named
+from bottlewright.web.logger_files import LoggerFiles
 from bottlewright.web.roles import may_look, may_post
 
 TIME = np.arange(0.0, 12.0, 0.04)
@@ -52,13 +56,13 @@ def text_of(answer):
     return " ".join(re.sub(r"<[^>]*>", " ", answer.text).replace("\u00a0", " ").split())
 
 
-def given(pages, content=FILE, name="alt.csv", launch=LAUNCH):
+def handed(pages, content=FILE, name="alt.csv", launch=LAUNCH):
     own = {"X-Bottlewright-Token": TOKEN, "Origin": f"http://{HOST}"}
     return pages.post(f"/do/logger?name={name}&launch={launch}", content=content, headers=own)
 
 
 def held(pages, content=FILE, **more):
-    answer = given(pages, content, **more)
+    answer = handed(pages, content, **more)
     assert answer.status_code == 200, answer.text
     return re.fullmatch(r"/launch/import\?file=([0-9a-f]{12})", answer.text)[1]
 
@@ -135,6 +139,8 @@ def test_it_is_taken_into_its_launch_kept_byte_for_byte_and_the_next_file_is_rea
     assert flight.raw[-1].by == "K"
     (height,) = [one.value for one in flight.measured if one.what == "height"]
     assert float(height.split()[0]) == pytest.approx(6.1, abs=0.2)
+    again = LoggerFiles(pages.office).held(file)  # as after another start of the program
+    assert (again.launch, again.shown.said) == (LAUNCH, {"height": "2 ft"})
     again = held(pages, FILE.replace(b"0,000;0,000", b"0,000;0,010", 1), name="next.csv")
     assert "As for the last file with this header" in said(pages, again)
     assert "alt.csv" in text_of(pages.get("/launch/import"))
@@ -143,13 +149,46 @@ def test_it_is_taken_into_its_launch_kept_byte_for_byte_and_the_next_file_is_rea
 
 def test_what_is_no_table_and_what_is_too_large_is_refused_in_words(pages):
     for content in (b"", b"only words\nand more\n", bytes(range(256)) * 4):
-        answer = given(pages, content)
+        answer = handed(pages, content)
         assert (answer.status_code, bool(re.search("table|empty", answer.text))) == (422, True)
-    large = given(pages, b"0,1\n" * (MOST_OF_A_FILE // 4 + 1))
+    large = handed(pages, b"0,1\n" * (MOST_OF_A_FILE // 4 + 1))
     assert (large.status_code, "4 MB at the most" in large.text) == (403, True)
     assert pages.do("do/logger-event", file="0" * 12, key="apogee", value="1").status_code == 422
     assert pages.get("/launch/import?file=000000000000").headers["Location"] == "/launch/import"
     assert file_named("import~../x") is None
+
+
+def test_a_firing_on_a_stand_is_shown_and_no_launch_takes_it_in(pages):
+    thrust = np.interp(TIME, [2.0, 2.04, 2.2, 2.28, 2.5], [0.0, 60.0, 40.0, 20.0, 0.0])
+    file = held(pages, written("s;thrust N", TIME, thrust))
+    shown = said(pages, file)
+    assert "Impulse on the thrust stand: 1" in shown
+    assert "no launch takes it in" in shown
+    assert "Take it into" not in shown
+    assert "nothing flew" in pages.do("do/logger-take", file=file, launch=LAUNCH).text
+
+
+DOES = st.sampled_from(["do/logger-column", "do/logger-event", "do/logger-view", "do/logger-take"])
+TEXTS = st.one_of(
+    st.sampled_from(["", "none", "2", "2 3 4", "9", "-1", "nan s", "1e9", "release", "water out", "apogee", "height",
+                     "tag", "rate", "ft", "yes", "../x", "\x00"]),
+    st.text(max_size=20),
+)  # fmt: skip
+
+
+def test_whatever_is_posted_of_a_file_is_done_or_refused_in_words(pages):
+    file = held(pages)
+
+    @settings(max_examples=25, deadline=None)
+    @given(DOES, TEXTS, TEXTS, TEXTS)
+    def post(does, one, two, three):
+        answer = pages.do(does, file=file, what=one, key=one, column=two, value=two, answer=two, unit=three, was=two,
+                          spread=three, whole=two, launch=three, by=three)  # fmt: skip
+        assert answer.status_code in (200, 422)
+        assert answer.status_code == 200 or answer.text
+        assert pages.get(f"/launch/import?file={file}").status_code == 200
+
+    post()
 
 
 def test_a_hostile_name_is_text_on_the_page_and_no_path(pages):
@@ -176,6 +215,10 @@ def test_an_event_is_moved_by_keys_and_by_hand_on_the_curve(browser, tmp_path):
         page.set_input_files("#logger-file", {"name": "alt.csv", "mimeType": "text/csv", "buffer": FILE})
         page.wait_for_url("**file=*")
         page.wait_for_selector("[data-connected=yes]")
+        page.locator("#more-columns summary").click()
+        assert page.evaluate(SMALL, 44) == []
+        found = Axe().run(page)
+        assert found.violations_count == 0, found.generate_report()
         at = page.locator("#when-apogee input[name=value]")
         first = float(at.input_value())
         grip = page.locator("#event-narrow-apogee")
@@ -190,7 +233,7 @@ def test_an_event_is_moved_by_keys_and_by_hand_on_the_curve(browser, tmp_path):
         page.mouse.up()
         expect(page.locator("#of-events")).to_contain_text("You said so")
         assert page.evaluate("document.documentElement.scrollWidth") <= 390
-        page.get_by_role("button", name="Take it into this launch").click()
+        page.get_by_role("button", name="Take it into launch").click()
         page.wait_for_url("**/launch/measure**")
         told = all_launches(tmp_path / FOLDER)[0].raw[0].said
         assert any(one.startswith("apogee=") and float(one[7:].split()[0]) > first + 0.5 for one in told)

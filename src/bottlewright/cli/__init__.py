@@ -29,13 +29,14 @@ COMMANDS = {
     "fly": ("bottlewright.cli.fly:fly", "One flight, from the release to the ground."),
     "release": ("bottlewright.cli.release:release", "How the canopy comes out, how often, and what makes it surer."),
     "tune": ("bottlewright.cli.tune:tune", "What to load and what to change, and why."),
-    "compare": ("bottlewright.cli.compare:compare", "Two or three designs side by side."),
+    "compare": ("bottlewright.cli.compare:compare", "Designs, or launches of the logbook, side by side."),
     "scatter": ("bottlewright.cli.scatter:scatter", "Where it will come down, and what that means."),
     "make": ("bottlewright.cli.make:make", "Patterns, parts, schedule, sheets and the printed pack."),
     "field-page": ("bottlewright.cli.field_page:field_page", "One file for the phones at the field."),
     "launch": ("bottlewright.cli.launch:launch", "A day in the field: prepared, printed, and kept on its page."),
     "log": ("bottlewright.cli.log:log", "What really happened: bottles, tests and launches."),
     "learn": ("bottlewright.cli.learn:learn", "What the flights taught, and what does not fit."),
+    "lesson": ("bottlewright.cli.lesson:lesson", "One variable at a time for a class: worksheet and key."),
     "forget": ("bottlewright.cli.forget:forget", "A person out of every file of a folder."),
 }
 """Where each command's function is, and what it does in a line; in the order of the work."""

@@ -1,5 +1,6 @@
 """`bottlewright learn`: what the flights taught."""
 
+from pathlib import Path
 from typing import Annotated
 
 import typer
@@ -14,6 +15,11 @@ Without = Annotated[
     typer.Option("--without", metavar="LAUNCH", show_default=False,
                  help="Leave a launch out, such as 2027-03-20-03. May be repeated."),
 ]
+Firing = Annotated[
+    list[Path] | None,
+    typer.Option("--firing", metavar="FILE", show_default=False,
+                 help="A thrust stand's file of the design as it is, held still. May be repeated."),
+]
 Keep = Annotated[bool, typer.Option("--keep", help="Keep it in the logbook, for a design that asks for it.")]
 AtHand = Annotated[
     list[str] | None,
@@ -23,8 +29,8 @@ AtHand = Annotated[
 
 
 def learn(
-    file: DesignFile, sets: Sets = None, without: Without = None, keep: Keep = False, at_hand: AtHand = None,
-    json: Json = False, out: Out = None,
+    file: DesignFile, sets: Sets = None, without: Without = None, firing: Firing = None, keep: Keep = False,
+    at_hand: AtHand = None, json: Json = False, out: Out = None,
 ) -> int:  # fmt: skip
     """Say what the launches in the logbook beside the design taught, what does not fit, and what to launch next.
 
@@ -33,7 +39,7 @@ def learn(
     from bottlewright.project.learning import learn as learned_of
 
     project = load(file, sets, out)
-    result = learned_of(project, without or (), at_hand=at_hand or ())
+    result = learned_of(project, without or (), firings=firing or (), at_hand=at_hand or ())
     if keep:
         say(f"Kept in {result.keep()}")
     save(result, out)

@@ -1,7 +1,7 @@
 """What flights taught of a rocket: the keys of the table `learned`, and the values that a book of flights hands in."""
 
 import math
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 from typing import TYPE_CHECKING, Annotated, Any, Literal, NamedTuple
@@ -15,10 +15,16 @@ if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
 
-__all__ = ["GAUGE", "TOLD_APART", "Change", "Learned", "LearnedKeys", "Taken", "Teacher", "learned_from"]
+__all__ = [
+    "FIRING", "GAUGE", "TOLD_APART", "Change", "Learned", "LearnedKeys", "Taken", "Teacher", "counted_words",
+    "learned_from",
+]  # fmt: skip
 
 GAUGE = "charge.pressure"
 """What the gauge said. Every pressure of design and verdict is one on the gauge, so nothing learned rewrites it."""
+
+FIRING = "firing "
+"""How the name of what was held on a thrust stand begins; a launch is called by its day."""
 
 TOLD_APART: Mapping[str, str] = {
     "model.drag_factor": "drag",
@@ -64,6 +70,8 @@ class Learned:
         Short name of all this.
     unread
         Why nothing is known although the design asks for it; empty where it is.
+    newer
+        Launches that were measured since, and are not in it.
     """
 
     file: str = ""
@@ -74,6 +82,13 @@ class Learned:
     flown: Mapping[str, float | str] | None = None
     digest: str = ""
     unread: str = ""
+    newer: tuple[str, ...] = ()
+
+    @property
+    def rests_on(self) -> str:
+        """What it rests on, and how many flights since are not in it, in words."""
+        since, words = len(self.newer), f"learned from {counted_words(self.launches)}"
+        return f"{words}; {since} newer {'one is' if since == 1 else 'ones are'} not in it" if since else words
 
     @cached_property
     def middles(self) -> list[tuple[float, float]]:
@@ -115,6 +130,13 @@ class Taken:
         """Return mean and ± of a value's score as it counts for this design."""
         share, (mean, variance) = self.worth[column], self.learned.middles[column]
         return share * mean, math.sqrt(share**2 * variance + 1.0 - share**2)
+
+
+def counted_words(launches: Sequence[str]) -> str:
+    """Return how many launches there are by their names, firings on a stand apart: "4 flights and 1 firing"."""
+    firings = sum(one.startswith(FIRING) for one in launches)
+    counts = ((len(launches) - firings, "flight"), (firings, "firing"))
+    return " and ".join(f"{count} {what}{'' if count == 1 else 's'}" for count, what in counts if count)
 
 
 Teacher = Callable[[Mapping[str, Any]], Learned | None]

@@ -18,8 +18,12 @@ D = Dimension
 _DEFAULTS = {
     "hold": D.FORCE, "push_end": D.FORCE, "vent_bore": D.LENGTH, "start": D.TIME, "drop": D.LENGTH, "lag": D.TIME,
     "locked": D.TIME, "port": D.NUMBER, "angle": D.ANGLE, "airspeed": D.SPEED, "felt": D.NUMBER,
+    "latch_level": D.NUMBER, "latch_time": D.TIME, "latch_travel": D.LENGTH,
 }  # fmt: skip
-_LATCH = {"latch_level": D.NUMBER, "latch_time": D.TIME, "latch_travel": D.LENGTH}
+_TRIPS: dict[str, tuple[str, ...]] = {
+    "wind-up timer": ("start",), "servo timer": ("start",), "barometer": ("drop", "lag", "locked", "port"),
+    "gyro": ("angle",), "low airspeed": ("airspeed",), "free fall": ("felt",),
+}  # fmt: skip
 _GAS_CONSTANT = 287.05
 """Of dry air, J/kg/K: ISO 2533."""
 _BY_ITSELF = (*NOSE_WAYS, "air flap")
@@ -56,20 +60,36 @@ def _filled(mechanism: Mechanism, recovery: Recovery, design: "Design") -> Mecha
     share = tables.default("rule.shoulder_in_diameters", D.NUMBER)
     electric = mechanism.trip not in ("none", "wind-up timer")
     suction = "rule.suction_vented" if mechanism.cavity == "vented" else "rule.suction_leaky"
-    filled = _DEFAULTS | (_LATCH if mechanism.starts == "end of push" else {})
-    none = Quantity(0.0, 0.0, Basis.ASSUMED, "nothing pushes it unless you give it")
     values = {
-        **{name: tables.default(f"recovery.mechanism.{name}", dimension) for name, dimension in filled.items()},
+        **{name: tables.default(f"recovery.mechanism.{name}", dimension) for name, dimension in _DEFAULTS.items()},
         "seat": Quantity(nose.diameter.value, nose.diameter.spread, Basis.ASSUMED, "the nose's at its seat"),
         "shoulder": Quantity(share.value * nose.diameter.value, share.spread * nose.diameter.value, share.basis,
                              share.source),
-        "nose_mass": mass, "nose_centre": centre, "push": none, "push_stroke": none,
+        "nose_mass": mass, "nose_centre": centre,
         "suction": tables.default(suction, D.NUMBER),
         "cavity_volume": Quantity(0.5e-3, 0.2e-3, Basis.ASSUMED, "half a litre under a nose; our judgement"),
         "vents": 2 if mechanism.cavity == "vented" else None,
         "act": tables.default(f"rule.mechanism_act_{'electric' if electric else 'plain'}", D.TIME),
     }  # fmt: skip
-    return mechanism.model_copy(update={key: to for key, to in values.items() if getattr(mechanism, key) is None})
+    felt = _felt_by(mechanism)
+    return mechanism.model_copy(update={key: to for key, to in values.items()
+                                        if key in felt and getattr(mechanism, key) is None})  # fmt: skip
+
+
+def _felt_by(mechanism: Mechanism) -> frozenset[str]:
+    """Return the keys that say something of this way: of a gyro's angle a loose nose knows nothing."""
+    keys = {"seat", "shoulder", "nose_mass", "nose_centre", *_TRIPS.get(mechanism.trip, ())}
+    if mechanism.way in NOSE_WAYS:
+        keys |= {"hold", "suction"}
+    if mechanism.way in NOSE_WAYS and mechanism.cavity == "vented":
+        keys |= {"vents", "vent_bore", "cavity_volume"}
+    if mechanism.way == "sprung nose":
+        keys.add("push_end")
+    if mechanism.trip in TIMERS and mechanism.starts == "end of push":
+        keys |= {"latch_level", "latch_time", "latch_travel"}
+    if mechanism.trip != "none" or mechanism.way == "air flap":
+        keys.add("act")
+    return frozenset(keys)
 
 
 def _air_density(design: "Design") -> float:

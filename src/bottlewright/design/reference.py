@@ -186,6 +186,7 @@ _LEFT_OUT = (
     "[recovery.mechanism]\n[stand]",
     '[nozzle]\nbore = "9 mm"\n[recovery]\nkind = "streamer"\nlength = "1 m"\nwidth = "90 mm"\n'
     '[recovery.mechanism]\nway = "air flap"',
+    '[nose]\n[recovery]\nkind = "parachute"\ndiameter = "450 mm"\n[recovery.mechanism]\ncavity = "vented"',
 )
 """Designs with little in them: what they are completed with is what those who leave it out get."""
 

@@ -45,8 +45,7 @@ def with_learned(design: Design) -> Design:
     taken = taken_on(design)
     if taken is None:
         return design
-    count, before = len(taken.learned.launches), {}
-    source = f"learned from {count} flight{'' if count == 1 else 's'}"
+    source, before = taken.learned.rests_on, {}
     for column, path in enumerate(taken.learned.paths):
         if path in TOLD_APART and taken.worth[column] > 0.0:
             old = before[path] = value_at(design, path)

@@ -307,7 +307,7 @@ def _landing(design: Design, summary: Mapping[str, float], habit: UnitHabit) -> 
             f"sink at {habit.speed(summary['sinking_speed_m_s'], 2)}",
             recovery.release == "mechanism",
         )
-    yield from _energy(energy, strike)
+    yield from _energy(energy, strike, _softer(recovery.kind, opened))
 
 
 def _late(hazard: str, found: str, by_mechanism: bool) -> Finding:
@@ -358,8 +358,22 @@ def _unbraked(summary: Mapping[str, float], strike: str, energy: float) -> Findi
     )
 
 
-def _energy(energy: float, strike: str) -> Iterator[Finding]:
-    keep = "Let nobody into the landing area until it is down; a larger parachute or less mass softens the blow."
+_SOFTER = {
+    "none": "a parachute or less mass softens the blow", "rotor": "longer blades or less mass soften the blow",
+    "two parts": "less mass or a parachute softens the blow", "tumble": "less mass or a parachute softens the blow",
+}  # fmt: skip
+_STAYED = "see to it first that it is let out: however large, what stays in softens nothing"
+
+
+def _softer(kind: str, opened: bool) -> str:
+    """Return what softens a landing: a larger canopy only where one opened."""
+    if kind != "none" and not opened:
+        return _STAYED
+    return _SOFTER.get(kind, f"a larger {kind} or less mass softens the blow")
+
+
+def _energy(energy: float, strike: str, softer: str) -> Iterator[Finding]:
+    keep = f"Let nobody into the landing area until it is down; {softer}."
     badly = ", and can hurt someone badly, whatever slows it" if energy > limit("energy_low").value else ""
     for name, level in (("energy_high", Level.LOOK), ("energy_low", Level.LOOK), ("energy_toy", Level.NOTE)):
         held = limit(name)

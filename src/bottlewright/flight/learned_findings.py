@@ -24,6 +24,13 @@ def learned_findings(design: Design) -> Iterator[Finding]:
             learned.unread, _ASKED, "the design file",
             "Run `bottlewright learn` with --keep, or take the line out",
         )  # fmt: skip
+    if learned.newer:
+        yield Finding(
+            Level.NOTE, Stage.FLY, "newer-flights",
+            "Flights since then are not in what was learned",
+            f"{learned.rests_on}: {', '.join(learned.newer[:4])}{' and more' * (len(learned.newer) > 4)}", _ASKED,
+            "the logbook", "Learn anew on the page Learn, or with `bottlewright learn` and --keep",
+        )  # fmt: skip
     changes = taken.changes if taken else ()
     if changes:
         keys = list(dict.fromkeys(one.key for one in changes))

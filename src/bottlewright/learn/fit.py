@@ -135,14 +135,22 @@ def fit(launches: Sequence[Launch], *, seed: int = 0) -> Fit:
 
 
 def predictions(launches: Sequence[Launch], unknowns: Sequence[Unknown], scores: Floats) -> Floats:
-    """Return what all readings of all launches would have shown, (m, k), where unknowns are as scores (m, n) say."""
-    batches = [varied(one.design, number, unknowns, scores) for number, one in enumerate(launches)]
-    return _seen(launches, batches)
+    """Return what all readings of all launches would have shown, (m, k), where unknowns are as scores (m, n) say.
+
+    Rows that differ only in what belongs to another launch are flown once.
+    """
+    batches, rows = [], []
+    for number, one in enumerate(launches):
+        mine = [n for n, unknown in enumerate(unknowns) if unknown.launch in (None, number)]
+        _, first, row = np.unique(scores[:, mine], axis=0, return_index=True, return_inverse=True)
+        batches.append(varied(one.design, number, unknowns, scores[first]))
+        rows.append(row.ravel())
+    return np.concatenate([part[row] for part, row in zip(_shown(launches, batches), rows, strict=True)], axis=1)
 
 
-def _seen(launches: Sequence[Launch], batches: Sequence[Any]) -> Floats:
+def _shown(launches: Sequence[Launch], batches: Sequence[Any]) -> list[Floats]:
     parts = zip(launches, batches, _flown(launches, batches), strict=True)
-    return np.concatenate([seen(part, one.readings, batch) for one, batch, part in parts], axis=1)
+    return [seen(part, one.readings, batch) for one, batch, part in parts]
 
 
 def _flown(launches: Sequence[Launch], batches: Sequence[Any]) -> Iterator[Any]:
@@ -200,7 +208,7 @@ def _own(launches: Sequence[Launch], middle: Floats) -> tuple[Floats, Floats]:
         batch = varied(launch.design, 0, (), np.zeros((_GUSTS, 0)))
         batch["index"] = np.arange(1, _GUSTS + 1)
         batches.append(batch)
-    shown = _seen(launches, batches)
+    shown = np.concatenate(_shown(launches, batches), axis=1)
     gusts, drift = np.nan_to_num(np.nanstd(shown, axis=0)), np.nan_to_num(np.nanmean(shown, axis=0) - middle)
     readings = [reading for one in launches for reading in one.readings]
     missed = np.array([MODEL_MISSES.get(one.what, (0.0, 0.0))[1] for one in readings]) * np.abs(middle)

@@ -30,7 +30,10 @@ Model = Callable[[Floats], Floats]
 ENOUGH = 0.2
 """Least effective share of the draws; under it more are drawn and the proposal is widened."""
 
-_STARTS, _STEPS, _CLOSE = 4, 30, 1e-4
+_STARTS, _STEPS, _CLOSE = 4, 30, 1e-3
+"""Starts, steps of each, and the step, in standard deviations of the prior, under which one has arrived."""
+_LEVEL = 1e-3
+"""A step that leads down by less is one about the top, where the flights' own errors decide what leads up."""
 _NUDGE = 0.02
 """Of a standard deviation: the flights' own errors (1e-5) don't show in a difference over it."""
 _APART, _RIVAL = 1.0, 6.0
@@ -265,13 +268,13 @@ def _looked(problem: _Problem, places: Floats) -> list[_Climber]:
 
 def _moved(one: _Climber, new: _Climber) -> None:
     """Take a step that leads up, else try a shorter one; stop where neither moves it."""
+    one.done = float(np.abs(new.x - one.x).max()) < _CLOSE
     if new.log_density >= one.log_density:
-        one.done = float(np.abs(new.x - one.x).max()) < _CLOSE
         one.x, one.predicted, one.slopes, one.log_density = new.x, new.predicted, new.slopes, new.log_density
         one.damping = max(one.damping / 5.0, 1e-9)
     else:
         one.damping *= 8.0
-        one.done = one.damping > 1e6
+        one.done |= one.damping > 1e6 or new.log_density > one.log_density - _LEVEL
 
 
 def _different(climbers: list[_Climber]) -> list[_Climber]:

@@ -5,8 +5,8 @@ With draws of what is asked for, T, and of what would be shown, Y, and the error
     Var(T | y) = Var(T) − Cov(T, Y) (Var(Y) + R)⁻¹ Cov(Y, T)
 
 whatever y turns out to be (Lindley 1956, On a measure of the information provided by an experiment; for the normal
-case Rasmussen and Williams, Gaussian processes for machine learning, 2006, A.6). The gain is half the log of the
-ratio of the variances before and after, in nats.
+case Rasmussen and Williams, Gaussian processes for machine learning, 2006, A.6; original not checked). The gain is half
+the log of the ratio of the variances before and after, in nats.
 """
 
 import math
@@ -46,6 +46,6 @@ def errors_like(spread: Floats, tails: float) -> Floats:
     """Return the variance of a normal error that tells as much as one of Student's law with this scale.
 
     The Fisher information of its place is (ν + 1)/((ν + 3) s²) (Lange, Little and Taylor 1989, Robust statistical
-    modeling using the t distribution).
+    modeling using the t distribution; original not checked).
     """
     return np.asarray(spread**2 * (tails + 3.0) / (tails + 1.0))

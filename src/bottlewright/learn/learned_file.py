@@ -6,6 +6,7 @@ It can be made anew from the launches at any time; whoever throws it away loses 
 import hashlib
 import json
 from collections.abc import Mapping
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -15,6 +16,7 @@ from bottlewright.design.learned import Learned
 from bottlewright.design.taught import flown_as
 from bottlewright.design.writing import write_over
 from bottlewright.learn.fit import Fit
+from bottlewright.learn.newer import newer_flights
 from bottlewright.logbook.files import FOLDER
 
 __all__ = ["DRAWS", "file_of", "learned_of", "looked_up", "write_learned"]
@@ -69,7 +71,8 @@ def looked_up(tables: Mapping[str, Any], beside: Path) -> Learned:
         return Learned(shown, unread=f"nothing was learned yet: {shown} is not there")
     except (OSError, ValueError, KeyError, TypeError) as error:
         return Learned(shown, unread=f"{shown} can't be read ({error}): learn it anew")
-    return _KNOWN[path][1]
+    known, rocket = _KNOWN[path][1], name if isinstance(name, str) else "Unnamed"
+    return replace(known, newer=newer_flights(beside, rocket, known.launches))
 
 
 def _read(path: Path, shown: str) -> Learned:

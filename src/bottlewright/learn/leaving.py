@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 
 from bottlewright.errors import InputError
 from bottlewright.learn.instruments.pressure_sensor import let_go_of, water_end
-from bottlewright.learn.instruments.thrust_stand import push_of
+from bottlewright.learn.instruments.thrust_stand import push_of, water_end_of
 from bottlewright.learn.record import Record
 from bottlewright.learn.smoothing import noise_of, smoothed
 
@@ -116,18 +116,21 @@ def water_out_of(record: Record, release: Event) -> Event | str:
             return "the bottle's pressure has no kink"
     if record.stopped:
         return "the accelerometer stood at the end of its range"
-    return _steepest_fall(record, np.abs(shove), release, THRUST if len(record.pull) else 0.0)
+    if not len(record.pull):
+        fell = water_end_of(record.time, shove)
+        return Event(*fell, "the thrust falls most; the jet turns to air there") if fell else "the stand rings too long"
+    return _steepest_fall(record, np.abs(shove), release)
 
 
-def _steepest_fall(record: Record, shove: Floats, release: Event, least: float) -> Event | str:
+def _steepest_fall(record: Record, pull: Floats, release: Event) -> Event | str:
     inside = (record.time >= release.time) & (record.time <= release.time + 1.5)
-    time, push = record.time[inside], shove[inside]
-    if len(push) < 8 or push.max() <= least:
+    time, push = record.time[inside], pull[inside]
+    if len(push) < 8 or push.max() <= THRUST:
         return "the record has no thrust"
     slope = np.gradient(smoothed_pull(push), time)
     last = int(np.flatnonzero(push > 0.3 * push.max())[-1])
     at = int(np.argmin(slope[: last + 3]))
-    return Event(float(time[at]), max(2.0 * record.step, 0.01), "the push falls steepest; the jet turns to air there")
+    return Event(float(time[at]), max(2.0 * record.step, 0.01), "the pull falls steepest; the jet turns to air there")
 
 
 def smoothed_pull(pull: Floats) -> Floats:

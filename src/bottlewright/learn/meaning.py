@@ -12,7 +12,7 @@ from bottlewright.learn.fit import Fit
 from bottlewright.learn.unknowns import GAUGE, NAMED, Unknown
 from bottlewright.quantities import Basis
 
-__all__ = ["CALLED", "INSIDE", "Known", "Together", "blind_words", "known", "listed", "together"]
+__all__ = ["CALLED", "INSIDE", "THOUGHT", "Known", "Together", "blind_words", "known", "listed", "together"]
 
 Floats = NDArray[np.float64]
 
@@ -28,8 +28,9 @@ CALLED = {
 INSIDE = 0.9
 """Chance that a value lies within the ends that are said of it."""
 
-_THOUGHT = {Basis.TABLE: "the table thought", Basis.ASSUMED: "was assumed", Basis.MEASURED: "the design file says",
+THOUGHT = {Basis.TABLE: "the table thought", Basis.ASSUMED: "was assumed", Basis.MEASURED: "the design file says",
             Basis.LEARNED: "was learned before"}  # fmt: skip
+"""Who thought so before, by the basis of a value."""
 _LITTLE = 0.9
 """Share of its ± from which on nothing much was learned of a value: our judgement."""
 _STRAINED = 2.0
@@ -137,7 +138,7 @@ def _known(fit: Fit, number: int, one: Unknown) -> Known:
     tail = 0.5 * (1.0 - INSIDE)
     mean, left = float(fit.posterior.mean[number]), float(fit.posterior.spread[number])
     low, high = (start + step * fit.posterior.quantile(number, share) for share in (tail, 1.0 - tail))
-    thought = "the gauge said" if one.path == GAUGE else _THOUGHT[old.basis]
+    thought = "the gauge said" if one.path == GAUGE else THOUGHT[old.basis]
     return Known(one.path, NAMED[one.path], start, step, start + step * mean, low, high, left, mean, thought)
 
 

@@ -7,6 +7,7 @@ from functools import cached_property
 from typing import Any
 
 from bottlewright.design.document import Design
+from bottlewright.design.learned import counted_words
 from bottlewright.design.taught import changes_since
 from bottlewright.design.unit_habit import UnitHabit, unit_habit
 from bottlewright.learn.coverage import Coverage, coverage
@@ -89,9 +90,8 @@ class Meant:
     @property
     def title(self) -> str:
         """How much it rests on."""
-        flights, readings = len(self.fit.launches), len(self.fit.readings)
-        return (f"Learned from {flights} flight{'s' * (flights > 1)} with {readings} "
-                f"measurement{'s' * (readings > 1)}")  # fmt: skip
+        readings, flights = len(self.fit.readings), counted_words([one.name for one in self.fit.launches])
+        return f"Learned from {flights} with {readings} measurement{'s' * (readings > 1)}"
 
     def chapters(self) -> Iterator[tuple[str, list[str]]]:
         """Yield headings with their sentences; what is wrong comes first."""

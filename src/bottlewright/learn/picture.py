@@ -13,7 +13,7 @@ from bottlewright.learn.meant import Meant, scale_of
 from bottlewright.learn.misfits import Compared
 from bottlewright.report.style import Picture
 
-__all__ = ["learned_pictures"]
+__all__ = ["learned_pictures", "values_picture"]
 
 _ROW, _SIDE, _HALF, _LETTER = 19.0, 12.0, 4.0, 7.5
 _HEAD, _FOOT = 22.0, 26.0
@@ -32,11 +32,15 @@ def learned_pictures(meant: Meant) -> list[Picture]:
         f"{meant.title}: measured beside foretold, as the table has it.",
         lambda wide: _measured(meant.compared, wide, meant.habit))]  # fmt: skip
     if meant.known:
-        found.append(Picture(
-            "values", "Each value in units of its own ± before any flight: hatched nine in ten before, filled nine in "
-            "ten after.", " ".join(one.sentence(meant.habit) for one in meant.known),
-            lambda wide: _values(meant.known, wide)))  # fmt: skip
+        found.append(values_picture(meant.known, meant.habit))
     return found
+
+
+def values_picture(rows: Sequence[Known], habit: UnitHabit, name: str = "values") -> Picture:
+    """Return the picture of values before and after."""
+    return Picture(
+        name, "Each value in units of its own ± before any flight: hatched nine in ten before, filled nine in ten "
+        "after.", " ".join(one.sentence(habit) for one in rows), lambda wide: _values(rows, wide))  # fmt: skip
 
 
 def _measured(rows: Sequence[Compared], wide: float, habit: UnitHabit) -> Sheet:

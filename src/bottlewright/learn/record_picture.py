@@ -11,6 +11,7 @@ from bottlewright.figures.panel import LETTER, Axis, Panel, left_room, reach
 from bottlewright.figures.sheet import MM, Sheet
 from bottlewright.learn.channels import CHANNELS
 from bottlewright.learn.events import Course
+from bottlewright.learn.instruments.thrust_stand import push_of
 from bottlewright.learn.record import Record
 from bottlewright.learn.smoothing import noise_of
 
@@ -58,6 +59,8 @@ def span_of(course: Course) -> tuple[float, float]:
     """Return the time of the flight with a little on either side, s; of the whole record where there are no events."""
     start, end = 0.0, float(course.record.time[-1])
     times = [one.time for one in course.events.values()]
+    if "thrust" in course.record.more:
+        times += push_of(course.record.time, course.record.more["thrust"]) or ()
     if len(times) < 2:
         return start, end
     beside = max(_BESIDE * (max(times) - min(times)), 10.0 * course.record.step)

@@ -14,18 +14,23 @@ from bottlewright.logbook.launches import launch_name
 from bottlewright.logbook.measured import counted
 from bottlewright.logbook.raw import altered_files
 from bottlewright.logbook.records import FlightFile, VesselFile
+from bottlewright.logbook.vessel_ahead import ahead_of
 from bottlewright.logbook.vessels import retired_because
+from bottlewright.proof.judged_day import today
 
 __all__ = ["BookLines", "BottleLine", "LaunchLine", "book_lines", "book_words"]
 
 
 class BottleLine(NamedTuple):
-    """A bottle: its id, its file in a line, why nobody pumps it again and how it grows, where anything says so."""
+    """A bottle: its id, its file in a line, why nobody pumps it again and how it grows, where anything says so; what
+    comes next for it.
+    """
 
     id: str
     says: str
     retired: str
     grows: str
+    ahead: tuple[str, ...]
 
 
 class LaunchLine(NamedTuple):
@@ -74,7 +79,8 @@ def book_lines(book: Book, folder: Path) -> BookLines:
 
 def _bottle(vessel: VesselFile) -> BottleLine:
     growth = growth_of(vessel)
-    return BottleLine(vessel.id, vessel_line(vessel), retired_because(vessel), growth.says if growth else "")
+    return BottleLine(vessel.id, vessel_line(vessel), retired_because(vessel), growth.says if growth else "",
+                      ahead_of(vessel, today()))  # fmt: skip
 
 
 def _launch(flight: FlightFile) -> LaunchLine:
@@ -115,13 +121,14 @@ def book_words(book: Book, folder: Path) -> str:
     """Return bottles, launches, and what is open: questions, torn lines, spoiled files."""
     shown = book_lines(book, folder)
     lines = ["Bottles" if shown.bottles else "No bottles: `bottlewright log bottle B01` begins the file of one."]
-    lines += [f"  {one.says}{f'; {one.grows}' if one.grows else ''}{f'; RETIRED: {one.retired}' if one.retired else ''}"
-              for one in shown.bottles]  # fmt: skip
+    for one in shown.bottles:
+        grows, retired = f"; {one.grows}" if one.grows else "", f"; RETIRED: {one.retired}" if one.retired else ""
+        lines += [f"  {one.says}{grows}{retired}", *(f"    {words}" for words in one.ahead)]
     lines += ["", "Launches" if shown.launches else "No launches."]
-    for one in shown.launches:
-        foretold = f"; foretold {one.foretold}" if one.foretold else ""
-        measured = "; ".join(one.measured) or ("nothing measured" if one.left else "")
-        lines.append("; ".join(filter(None, (f"  {one.name}  {one.rocket}{foretold}", measured, one.became))))
+    for launch in shown.launches:
+        foretold = f"; foretold {launch.foretold}" if launch.foretold else ""
+        measured = "; ".join(launch.measured) or ("nothing measured" if launch.left else "")
+        lines.append("; ".join(filter(None, (f"  {launch.name}  {launch.rocket}{foretold}", measured, launch.became))))
     for heading, found in shown.open:
         lines += ["", f"{heading}:", *(f"  {one}" for one in found)]
     return "\n".join(lines) + "\n"

@@ -1,6 +1,6 @@
 """What the workshop builds from, worked out once and passed on: measures, features and counts of one design."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from bottlewright.design import Design
@@ -23,10 +23,15 @@ from bottlewright.make.launcher.stand import (
 )  # fmt: skip
 from bottlewright.make.letting_out.sizes import LettingOut, letting_out_of
 
-__all__ = ["GORES", "Specification", "specify"]
+__all__ = ["GORES", "Specification", "fits", "specify"]
 
 GORES = 8
 """Gores of a curved nose: our choice."""
+
+
+def fits(when: Sequence[str], there: frozenset[str]) -> bool:
+    """Say whether all wanted features are there and all unwanted ("!name") are not."""
+    return all((name[1:] not in there) if name.startswith("!") else (name in there) for name in when)
 
 
 @dataclass(frozen=True, slots=True)
@@ -163,6 +168,8 @@ def _features(design: Design, on_sleeve: bool, bored: bool) -> frozenset[str]:
         "hemisphere": recovery.kind == "parachute" and recovery.canopy == "hemisphere",
         "recovery": recovery.kind != "none",
         "streamer": recovery.kind == "streamer",
+        "rotor": recovery.kind == "rotor",
+        "tumble": recovery.kind == "tumble",
         "no_recovery": recovery.kind == "none",
         "tube_stand": bool(launcher.frame and launcher.frame.kind == "tube"),
         "stakes": bool(launcher.stakes and launcher.stakes.count),
@@ -201,6 +208,9 @@ def _opening_features(found: LettingOut) -> frozenset[str]:
         "packed": found.pack is not None, "mechanism": True, way.replace(" ", "_"): True,
         "seat": found.seat is not None, "nose_seat": way in NOSE_WAYS, "door": found.bay is not None,
         "latched": trip != "none" or found.flap is not None, "tripped": trip != "none", "timer": trip in TIMERS,
+        "pinned": trip != "none" or found.flap is not None or way == "sprung nose",
+        "rubber": found.bay is not None or way in ("sprung nose", "two halves"),
+        "inertia_latch": trip in TIMERS and mechanism.starts == "end of push",
         "wind_up": trip == "wind-up timer", "electric": trip not in ("none", "wind-up timer"),
         trip.replace(" ", "_"): trip != "none",
     }  # fmt: skip

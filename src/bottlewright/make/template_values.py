@@ -3,7 +3,7 @@
 import math
 import re
 import tomllib
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from functools import cache
 from importlib.resources import files
 
@@ -14,15 +14,10 @@ from bottlewright.make.patterns.canopy import KNOTS, line_points
 from bottlewright.make.patterns.fins import grain_words
 from bottlewright.make.plan.glues import glue_named, glues
 from bottlewright.make.specification import Specification
-from bottlewright.quantities import Quantity, neat
+from bottlewright.quantities import Quantity, neat, value_of
 from bottlewright.report.act_on import ActOn
 
-__all__ = ["filled", "fits", "template_values", "words_of"]
-
-
-def fits(when: Sequence[str], there: frozenset[str]) -> bool:
-    """Say whether all wanted features are there and all unwanted ("!name") are not."""
-    return all((name[1:] not in there) if name.startswith("!") else (name in there) for name in when)
+__all__ = ["filled", "template_values", "words_of"]
 
 
 _FIXED = re.compile(r"(?<![\w.])(\d+(?:\.\d+)?) (mm|bar)\b")
@@ -216,6 +211,8 @@ def _recovery(spec: Specification) -> dict[str, str]:
         "line_points": line_points(spec),
         "line_length": spec.tenth(free),
         "line_cut": spec.tenth(free + KNOTS),
+        "blade": spec.to_mm(0.5 * mm(part.diameter)), "hung_mass": spec.habit.mass(value_of(part.mass), 3),
+        "ballast": part.ballast or "", "shift": _length(spec, part.shift) if part.shift else "",
         "streamer": spec.to_mm(mm(part.length), mm(part.width)),
         "streamer_fold": spec.to_mm(mm(part.length) / streamer_folds(mm(part.length))),
     }

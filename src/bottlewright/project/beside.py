@@ -5,10 +5,11 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
+    from bottlewright.design.document import Design
     from bottlewright.design.learned import Learned
     from bottlewright.design.vessel_history import VesselHistory
 
-__all__ = ["history_beside", "learned_beside"]
+__all__ = ["history_beside", "learned_beside", "newer_beside"]
 
 
 def history_beside(folder: Path, tables: Mapping[str, Any]) -> "VesselHistory | None":
@@ -23,3 +24,12 @@ def learned_beside(folder: Path, tables: Mapping[str, Any]) -> "Learned":
     from bottlewright.learn.learned_file import looked_up
 
     return looked_up(tables, folder)
+
+
+def newer_beside(folder: Path, design: "Design") -> tuple[str, ...]:
+    """Return the launches that were measured after those that a design's learned values rest on; none without any."""
+    if design.written.learned is None:
+        return ()
+    from bottlewright.learn.newer import newer_flights
+
+    return newer_flights(folder, design.name, design.written.learned.launches)

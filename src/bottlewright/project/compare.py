@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from bottlewright.project.proof import ProofResult
     from bottlewright.report.drawing import RocketView
 
-__all__ = ["MOST", "Comparison", "Row", "compare", "length_of", "small_drawing", "view_of"]
+__all__ = ["MOST", "Comparison", "Row", "SideBySide", "compare", "flat_text", "length_of", "small_drawing", "view_of"]
 
 MOST = 3
 """Designs that fit side by side."""
@@ -39,8 +39,22 @@ class Row(NamedTuple):
     why: list[str]
 
 
+class SideBySide:
+    """What is compared, as one document."""
+
+    def document(self) -> dict[str, Any]:
+        """Return it as plain values."""
+        raise NotImplementedError
+
+    def json(self, ascii_only: bool = False) -> str:
+        """Return the document as JSON text; what is not a finite number becomes null."""
+        from bottlewright.report.json_text import json_text
+
+        return json_text({"command": "compare", **self.document()}, ascii_only)
+
+
 @dataclass(frozen=True)
-class Comparison:
+class Comparison(SideBySide):
     """Two or three designs side by side.
 
     Parameters
@@ -129,7 +143,7 @@ class Comparison:
     @cached_property
     def differences(self) -> list[tuple[str, list[str]]]:
         """What their files say otherwise: key, and what stands there in each; nothing where it is left out."""
-        said = [_flat(one.design.written.tables) for one in self.projects]
+        said = [flat_text(one.design.written.tables) for one in self.projects]
         keys = dict.fromkeys(key for one in said for key in one)
         return [(key, [one.get(key, "") for one in said]) for key in keys
                 if key != "name" and len({one.get(key, "") for one in said}) > 1]  # fmt: skip
@@ -146,12 +160,6 @@ class Comparison:
             said = "; ".join(f"{name}: {value or 'not said'}" for name, value in zip(self.names, values, strict=True))
             lines.append(f"  {key}: {said}")
         return "\n".join(lines)
-
-    def json(self, ascii_only: bool = False) -> str:
-        """Return the document as JSON text; what is not a finite number becomes null."""
-        from bottlewright.report.json_text import json_text
-
-        return json_text({"command": "compare", **self.document()}, ascii_only)
 
     def document(self) -> dict[str, Any]:
         """Return it as plain values: what people act on in words, key figures of one flight in SI."""
@@ -199,14 +207,14 @@ def _flown(habit: "UnitHabit") -> "dict[str, Callable[[Mapping[str, float]], str
     }
 
 
-def _flat(tables: object, key: str = "") -> dict[str, str]:
+def flat_text(tables: object, key: str = "") -> dict[str, str]:
     """Return what a file says by key, in words."""
     if isinstance(tables, dict):
         return {path: text for name, value in tables.items()
-                for path, text in _flat(value, f"{key}.{name}".lstrip(".")).items()}  # fmt: skip
+                for path, text in flat_text(value, f"{key}.{name}".lstrip(".")).items()}  # fmt: skip
     if isinstance(tables, list) and tables and isinstance(tables[0], dict):
         return {path: text for number, value in enumerate(tables)
-                for path, text in _flat(value, f"{key}.{number}").items()}  # fmt: skip
+                for path, text in flat_text(value, f"{key}.{number}").items()}  # fmt: skip
     return {key: str(tables)}
 
 

@@ -8,7 +8,7 @@ same file said before is withdrawn: it stays in the launch's file and counts no 
 import hashlib
 import secrets
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -16,6 +16,8 @@ from typing import TYPE_CHECKING, Any
 from bottlewright.errors import InputError
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
+
     from bottlewright.learn.from_a_record import Imported
     from bottlewright.learn.table_file import TableFile
     from bottlewright.logbook.records import FlightFile
@@ -126,9 +128,10 @@ def look_at(
     from bottlewright.logbook.launches import launch_of
 
     told = dict(said or {})
-    air = _air(launch_of(beside / FOLDER, launch)) if launch else None
+    flight = launch_of(beside / FOLDER, launch) if launch else None
     table = table_of(content, told.get("tag", ""))
-    read = import_file(content, told, kept(beside / FOLDER, table), table, air)
+    read = import_file(content, told, kept(beside / FOLDER, table), table, _air(flight) if flight else None)
+    read = replace(read, doubts=(*(_pressed(flight, read) if flight else ()), *read.doubts))
     return LoggerFile(Path(name).name, content, told, read)
 
 
@@ -149,6 +152,24 @@ def table_of(content: bytes, tag: str = "") -> "TableFile":
 def _air(flight: "FlightFile") -> float | None:
     warm = flight.conditions.temperature if flight.conditions else None
     return warm.value if warm else None
+
+
+def _pressed(flight: "FlightFile", read: "Imported") -> "Iterator[str]":
+    """Yield that a bottle held more than was allowed, or than its gauge said: surely, by more than twice the ±."""
+    from bottlewright.logbook.measured import said
+
+    held = next((one for one in read.readings if one.what == "true pressure"), None)
+    if held is None:
+        return
+    least, words = held.value - 2.0 * held.spread, said(held.value / 1e5, held.spread / 1e5, "bar")
+    allowed = flight.prediction.allowed if flight.prediction else None
+    gauge = flight.loaded.pressure if flight.loaded else None
+    if allowed is not None and least > allowed.value:
+        yield (f"the bottle held {words} at the release, over the {allowed.text} that was allowed on the gauge. "
+               "Pump nothing by this gauge before it was held against another one, and test the bottle anew")
+    elif gauge is not None and least > gauge.value + gauge.spread:
+        yield (f"the bottle held {words} at the release, and {gauge.text} was read on the gauge: hold the gauge "
+               "against another one before the next launch")  # fmt: skip
 
 
 def take_into(beside: Path, launch: str, file: LoggerFile, at: str, by: str = "") -> list[str]:

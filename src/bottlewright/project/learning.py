@@ -13,6 +13,7 @@ if TYPE_CHECKING:
     from bottlewright.design.learned import Learned
     from bottlewright.learn.fit import Fit
     from bottlewright.learn.from_the_book import LeftOut
+    from bottlewright.learn.launches import Launch
     from bottlewright.learn.meant import Meant
     from bottlewright.learn.next_words import NextWords
     from bottlewright.project.project import Project
@@ -97,7 +98,8 @@ class LearnResult(Result):
 
 
 def learn(
-    project: "Project", without: Collection[str] = (), seed: int = 0, at_hand: Sequence[str] = ()
+    project: "Project", without: Collection[str] = (), seed: int = 0, firings: "Sequence[Path]" = (),
+    at_hand: Sequence[str] = (),
 ) -> LearnResult:
     """Work out what the launches of a rocket in the logbook beside its design say.
 
@@ -107,14 +109,16 @@ def learn(
         Launches that are left out, such as "2027-03-20-03".
     seed
         Of draws.
+    firings
+        Files of a thrust stand: the design as it is, held still and let go.
     at_hand
         Instruments that the next launch may be measured with, such as "stopwatch"; all where none is said.
 
     Raises
     ------
     InputError
-        When there is no launch of it that anything was measured of, none of a name that is to be left out, or nobody
-        knows an instrument.
+        When there is no launch of it that anything was measured of, none of a name that is to be left out, no firing
+        can be read from a file, or nobody knows an instrument.
     """
     from bottlewright.learn.fit import fit
     from bottlewright.learn.from_the_book import LeftOut, launches_of
@@ -131,7 +135,7 @@ def learn(
         raise InputError(f"there is no launch {strange[0]} to leave out: "
                          f"{', '.join(one.name for one in launches) or 'none'} can be learned from")  # fmt: skip
     left_out += [LeftOut(name, "you left it out") for name in dict.fromkeys(without)]
-    launches = [one for one in launches if one.name not in without]
+    launches = [*(_firing(project, path) for path in firings), *(one for one in launches if one.name not in without)]
     if not launches:
         why = "; ".join(f"{one.launch}: {one.why}" for one in left_out[:3])
         raise InputError(f"nothing can be learned of {project.name} yet: "
@@ -144,3 +148,20 @@ def learn(
     learned = learned_of(found, f"logbook/learned/{file.name}")
     meant = meant_by(project.design, book, found, left_out)
     return LearnResult(project, fit=found, learned=learned, left_out=left_out, meant=meant, at_hand=at_hand)
+
+
+def _firing(project: "Project", path: Path) -> "Launch":
+    """Return a firing on the stand as the fit wants it: what a thrust stand's file says, of the design as it is."""
+    from bottlewright.design.learned import FIRING
+    from bottlewright.learn.launches import Launch
+    from bottlewright.project.importing import look_at
+
+    try:
+        content = path.read_bytes()
+    except OSError as error:
+        raise InputError(f"{path} can't be read: {error.strerror}") from None
+    read = look_at(project.folder, path.name, content).read
+    said = [one for one in read.readings if one.what in ("impulse", "water out", "true pressure")]
+    if "thrust" not in read.course.record.more or not said:
+        raise InputError(f"{path.name} says nothing of a firing: {'; '.join(read.doubts) or 'it has no thrust'}")
+    return Launch(f"{FIRING}{path.name}", project.design, said, held=True)

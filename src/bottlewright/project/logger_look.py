@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from bottlewright.learn.table_file import TableFile
 
 __all__ = [
-    "EVENTS", "Answer", "Curve", "Grip", "Look", "When", "kept_content", "kept_files", "look", "told_column",
+    "EVENTS", "Answer", "Curve", "Grip", "Kept", "Look", "When", "kept_file", "kept_files", "look", "told_column",
     "told_event",
 ]  # fmt: skip
 
@@ -119,6 +119,16 @@ class Look:
     columns: "Columns"
     file: LoggerFile | None
     trouble: str
+
+    @property
+    def firing(self) -> bool:
+        """Whether it is of a firing on a stand, which no launch takes in."""
+        return self.file is not None and "thrust" in self.file.read.course.record.more
+
+    @property
+    def flew(self) -> bool:
+        """Whether it has a height."""
+        return self.file is not None and len(self.file.read.course.curve) > 0
 
     @property
     def heads(self) -> list[str]:
@@ -249,13 +259,37 @@ def kept_files(beside: Path) -> list[tuple[str, str]]:
     return [(path.name.partition("-")[0], path.name.partition("-")[2]) for path in raw_files(beside / FOLDER)]
 
 
-def kept_content(beside: Path, key: str) -> tuple[str, bytes] | None:
-    """Return name and bytes of a file that the logbook keeps; None where it keeps none of that digest."""
+class Kept(NamedTuple):
+    """A file that the logbook keeps: its name and bytes, and with what it was taken into which launch, if it was."""
+
+    name: str
+    content: bytes
+    said: dict[str, str]
+    launch: str
+
+
+def kept_file(beside: Path, key: str) -> Kept | None:
+    """Return a file that the logbook keeps, by the beginning of its digest; None where it keeps none of that.
+
+    Raises
+    ------
+    DesignError
+        When a launch's file can't be read.
+    """
     from bottlewright.logbook.files import FOLDER
+    from bottlewright.logbook.launches import all_launches, launch_name
+    from bottlewright.logbook.measured import standing
     from bottlewright.logbook.raw import raw_files
 
-    found = next((one for one in raw_files(beside / FOLDER) if one.name.startswith(f"{key}-")), None)
-    return (found.name.partition("-")[2], found.read_bytes()) if found else None
+    folder = beside / FOLDER
+    found = next((one for one in raw_files(folder) if one.name.startswith(f"{key}-")), None)
+    if found is None:
+        return None
+    taken = [(launch_name(flight), one) for flight in all_launches(folder) for one in standing(flight, flight.raw)
+             if one.sha256.startswith(key)]  # fmt: skip
+    launch, said = (taken[0][0], taken[0][1].said) if taken else ("", [])
+    told = {name: text for name, sign, text in (one.partition("=") for one in said) if sign}
+    return Kept(found.name.partition("-")[2], found.read_bytes(), told, launch)
 
 
 def told_column(said: Mapping[str, str], what: str, column: str, unit: str, was: str) -> dict[str, str]:

@@ -11,7 +11,7 @@ if TYPE_CHECKING:
     from bottlewright.learn.next_words import NextWords
     from bottlewright.project.project import Project
 
-__all__ = ["instruments_of", "next_of"]
+__all__ = ["instruments_of", "load_words", "next_of", "scaled"]
 
 _OTHER = (("less water", "charge.water", 0.75), ("more water", "charge.water", 1.25),
           ("less pressure", "charge.pressure", 0.75))  # fmt: skip
@@ -71,21 +71,22 @@ def next_of(project: "Project", fit: "Fit", parting: Sequence[str], at_hand: Seq
 
 
 def _loads(plain: "Project") -> "tuple[Mapping[str, Design], dict[str, str], list[str]]":
-    loads, said, left_out = {"the same load": plain.design}, {"the same load": _load_words(plain)}, []
+    loads, said, left_out = {"the same load": plain.design}, {"the same load": load_words(plain)}, []
     for name, key, share in _OTHER:
-        other = plain.changed({key: _scaled(plain, key, share)})
+        other = plain.changed({key: scaled(plain, key, share)})
         try:
             stopped = other.fly().verdict.level == "stop"
         except BottlewrightError:
             stopped = True
         if stopped:
-            left_out.append(f"{name.capitalize()}, {_load_words(other)}, is not offered: its verdict says stop.")
+            left_out.append(f"{name.capitalize()}, {load_words(other)}, is not offered: its verdict says stop.")
         else:
-            loads[name], said[name] = other.design, _load_words(other)
+            loads[name], said[name] = other.design, load_words(other)
     return loads, said, left_out
 
 
-def _scaled(project: "Project", key: str, share: float) -> str:
+def scaled(project: "Project", key: str, share: float) -> str:
+    """Return a share of a design's water or pressure, rounded to what a jug or a gauge shows."""
     from bottlewright.design.unit_habit import unit_habit
     from bottlewright.quantities import UNITS, Dimension
 
@@ -95,7 +96,8 @@ def _scaled(project: "Project", key: str, share: float) -> str:
     return f"{value / psi:.0f} psi" if unit_habit(project.design).psi else f"{value * 1e-5:.1f} bar"
 
 
-def _load_words(project: "Project") -> str:
+def load_words(project: "Project") -> str:
+    """Return the load of a design, such as "365 mL at 4.5 bar"."""
     from bottlewright.design.unit_habit import unit_habit
     from bottlewright.quantities import show
 

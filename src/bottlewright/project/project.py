@@ -140,6 +140,7 @@ class Project:
         import hashlib
 
         from bottlewright.design.text_files import TextFileError, read_file
+        from bottlewright.project.beside import newer_beside
         from bottlewright.proof.judged_day import today
 
         found = hashlib.sha256(str(today()).encode())
@@ -148,6 +149,7 @@ class Project:
                 found.update(read_file(self.folder / name, _MOST_BESIDE))
             except TextFileError as error:
                 found.update(str(error).encode())
+        found.update("".join(newer_beside(self.folder, self.design)).encode())
         return found.hexdigest()[:16]
 
     @property

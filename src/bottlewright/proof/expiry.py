@@ -12,7 +12,7 @@ from bottlewright.proof.judged_day import judged_on
 from bottlewright.proof.vessel import INSPECT_CYCLES, MOST_CYCLES, cycles_counted, done_since
 from bottlewright.quantities import Dimension
 
-__all__ = ["AGAIN", "TEST_CYCLES", "expired", "inspection_due", "last_day", "spent"]
+__all__ = ["AGAIN", "TEST_CYCLES", "expired", "inspection_due", "last_day", "spent", "test_days"]
 
 TEST_CYCLES = 10
 """Times under pressure that a test lasts: our judgement, as the looks over the bottle are (`INSPECT_CYCLES`)."""
@@ -34,7 +34,7 @@ def expired(design: Design, test: ProofTest) -> str:
         return nozzle
     if vessel.id is None:
         return ""
-    judged, days = judged_on(design), _days()
+    judged, days = judged_on(design), test_days()
     if test.date is None:
         return "nobody knows how much time has passed: the test bears no date"
     ago = (judged - date.fromisoformat(test.date)).days if judged else 0
@@ -49,13 +49,14 @@ def expired(design: Design, test: ProofTest) -> str:
     return f"its wall was {' and '.join('in the sun' if one == 'sun' else one for one in done)}" if done else ""
 
 
-def _days() -> float:
+def test_days() -> float:
+    """Return how long a test lasts, days."""
     return law("lead", Dimension.TIME, "proof") / 86400.0
 
 
 def last_day(test: ProofTest) -> date | None:
     """Return the last day on which a test of a bottle with its own file carries a launch; None without its date."""
-    return date.fromisoformat(test.date) + timedelta(int(_days())) if test.date else None
+    return date.fromisoformat(test.date) + timedelta(int(test_days())) if test.date else None
 
 
 def _other_nozzle(design: Design, test: ProofTest) -> str:

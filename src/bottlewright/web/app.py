@@ -19,8 +19,10 @@ from starlette.routing import Mount, Route, WebSocketRoute
 from starlette.staticfiles import StaticFiles
 from starlette.websockets import WebSocket
 
-from bottlewright.errors import InputError
+from bottlewright.errors import BottlewrightError, InputError
+from bottlewright.project.compare_launches import LaunchComparison, compare_launches
 from bottlewright.project.launch_day import gauge_words
+from bottlewright.project.lesson import LessonResult
 from bottlewright.project.words import explained, here, linked
 from bottlewright.web.board import Board, whole
 from bottlewright.web.contest import CLASS, class_named, contest_routes
@@ -30,6 +32,7 @@ from bottlewright.web.fetched import fetched_routes
 from bottlewright.web.guard import Guard, guest_of, new_token, shut_out
 from bottlewright.web.joining import joining_routes
 from bottlewright.web.launching import beside, launch_page_of, launch_routes, looks_at
+from bottlewright.web.lesson import lesson_of, lesson_routes
 from bottlewright.web.logger import IMPORT, file_named, logger_routes
 from bottlewright.web.measuring import MEASURE, is_launch, launch_named, measuring_routes
 from bottlewright.web.office import Office
@@ -236,6 +239,28 @@ def make_app(folder: Path, hosts: frozenset[str], token: str | None = None, door
             html = await run_in_threadpool(_environment().get_template("compare.html").render, found=found, wrong="")
         return page_of(request, "compare", "Side by side", _worded(html))
 
+    async def launches_beside(request: Request) -> Response:
+        chosen = request.query_params.getlist("with")
+        found: LaunchComparison | None = None
+        wrong = ""
+        try:
+            found = await run_in_threadpool(compare_launches, office.folder, chosen)
+        except BottlewrightError as error:
+            wrong = str(error)
+        html = _environment().get_template("compare_launches.html").render(found=found, wrong=wrong)
+        return page_of(request, "compare", "Launches side by side", _worded(html))
+
+    async def one_variable(request: Request) -> Response:
+        lesson: LessonResult | None = None
+        wrong = ""
+        try:
+            lesson = await run_in_threadpool(lesson_of, office, request.query_params.get("vary", ""))
+        except BottlewrightError as error:
+            wrong = str(error)
+        html = await run_in_threadpool(_environment().get_template("lesson.html").render, found=lesson, wrong=wrong,
+                                       guest=guest_of(request))  # fmt: skip
+        return page_of(request, "lesson", "One variable at a time", _worded(html))
+
     async def live(socket: WebSocket) -> None:
         page, width = socket.path_params["page"], socket.query_params.get("width", BOTH)
         guest = guest_of(socket)
@@ -269,6 +294,9 @@ def make_app(folder: Path, hosts: frozenset[str], token: str | None = None, door
         Route("/words/{anchor}", words),
         Route("/look/{name}", look),
         Route("/compare", side_by_side),
+        Route("/compare/launches", launches_beside),
+        Route("/lesson", one_variable),
+        *lesson_routes(office),
         WebSocketRoute("/live/{page}", live),
         Mount("/static", StaticFiles(directory=str(files("bottlewright.web") / "static"))),
         Route("/{stage}", stage),

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from bottlewright.errors import BottlewrightError, InputError
-from bottlewright.project.logger_look import Look, kept_content, look
+from bottlewright.project.logger_look import Look, kept_file, look
 
 if TYPE_CHECKING:
     from bottlewright.web.office import Office
@@ -51,8 +51,8 @@ class LoggerFiles:
     def __init__(self, office: "Office") -> None:
         self._office, self._held, self._lock = office, dict[str, Held](), threading.Lock()
 
-    def give(self, name: str, content: bytes, launch: str = "") -> str:
-        """Hold a file; return under which name.
+    def give(self, name: str, content: bytes, launch: str = "", said: Mapping[str, str] | None = None) -> str:
+        """Hold a file, with what somebody said of it before; return under which name.
 
         Raises
         ------
@@ -60,7 +60,7 @@ class LoggerFiles:
             When there is no table of numbers in it.
         """
         key = hashlib.sha256(content).hexdigest()[:12]
-        shown = look(self._office.folder, name, content, {}, launch)
+        shown = look(self._office.folder, name, content, said or {}, launch)
         held = Held(name, content, launch, shown, shown.span if shown.file else None)
         with self._lock:
             self._held.pop(key, None)
@@ -73,14 +73,16 @@ class LoggerFiles:
         """Return a file that is held, or that the logbook keeps; None where there is neither."""
         with self._lock:
             found = self._held.get(key)
-        if found is None and key and (kept := kept_content(self._office.folder, key)) is not None:
-            try:
-                self.give(*kept)
-            except BottlewrightError:
-                return None
-            with self._lock:
-                found = self._held.get(key)
-        return found
+        if found is not None or not key:
+            return found
+        try:
+            kept = kept_file(self._office.folder, key)
+            if kept is not None:
+                self.give(kept.name, kept.content, kept.launch, kept.said)
+        except BottlewrightError:
+            return None
+        with self._lock:
+            return self._held.get(key)
 
     def put(self, key: str, said: Callable[[Mapping[str, str]], dict[str, str]], launch: str | None = None) -> Held:
         """Read a file anew with what somebody says of it; an answer that can't be taken changes nothing."""

@@ -11,7 +11,7 @@ JOINING = ("/join", "/join/ask", "/join/state")
 """Paths for whoever is not let in yet; the first of them for whoever has no passcode, with its style."""
 
 _LOOKS = re.compile(
-    r"/(sketch|prove|tune|fly|field|make|launch|need|words|day|designs|compare|learn|logbook)?|/launch/[a-z]+(\.pdf)?|/look/[^/]+|/page/[^/]+/[^/]+"
+    r"/(sketch|prove|tune|fly|field|make|launch|need|words|day|designs|compare|learn|logbook)?|/launch/[a-z]+(\.pdf)?|/compare/launches|/lesson|/lesson/worksheet\.pdf|/look/[^/]+|/page/[^/]+/[^/]+"
     r"|/(chosen\.pdf|build\.ics)|/words/[^/]+|/words/picture/[^/]+|/picture/[^/]+/[^/]+|/file/.+|/sheet/[^/]+|/photo/[^/]+"
     r"|/static/.+|/live/(first|need|designs|sketch|prove|tune|fly|field|make|launch|learn|logbook|here|(measure|class|import)(~[\w.-]+)?)|/card/[^/]+"
 )

@@ -13,11 +13,14 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-__all__ = ["ThrustStand", "impulse_of", "push_of"]
+__all__ = ["ThrustStand", "impulse_of", "push_of", "water_end_of"]
 
 Floats = NDArray[np.float64]
 _PART = 0.1
 """Of the greatest thrust: what is over it is push."""
+_CALM = (0.03, 0.04, 0.06)
+"""s over which the thrust is averaged on either side of where it may fall: some swings of a stand. Where they tell
+different times, the stand rings too long. Our judgement."""
 _BESIDE = 0.4
 """s on either side of the push in which the zero is read."""
 
@@ -66,6 +69,29 @@ def push_of(time: Floats, shown: Floats) -> tuple[float, float] | None:
     if len(strong) < 3 or force.max() < max(10.0 * off, 1.0):
         return None
     return float(time[max(strong[0] - 1, 0)]), float(time[min(strong[-1] + 1, len(time) - 1)])
+
+
+def water_end_of(time: Floats, shown: Floats) -> tuple[float, float] | None:
+    """Return when the jet turned from water to air, and its ±, s: where the thrust falls most, not before a third of
+    the push is over, for until then the stand rings. None where the stand rings on.
+    """
+    push = push_of(time, shown)
+    if push is None:
+        return None
+    step = float(np.median(np.diff(time)))
+    whole, found = np.concatenate([[0.0], np.cumsum(shown)]), []
+    for calm in _CALM:
+        rows = max(int(calm / step), 2)
+        places = np.arange(rows, len(shown) - rows)
+        drop = (whole[places] - whole[places - rows]) - (whole[places + rows] - whole[places])
+        late = (time[places] > push[0] + (push[1] - push[0]) / 3.0) & (time[places] <= push[1])
+        if late.sum() < 5:
+            return None
+        at = places[late][int(np.argmax(drop[late]))]
+        found.append(0.5 * float(time[at - 1] + time[at]))
+    if max(found) - min(found) > _CALM[0]:
+        return None
+    return float(np.median(found)), math.hypot(max(2.0 * step, 0.25 * _CALM[1]), float(np.std(found)))
 
 
 def impulse_of(time: Floats, shown: Floats) -> tuple[float, float] | None:

@@ -140,11 +140,13 @@ def _spring(spec: Specification) -> StepDrawing | None:
         return None
     skirt, base = 0.5 * seat.inner, spec.body.base
     low, high, middle = base - 2.0, _NOSE - 2.0, -0.5 * seat.shoulder
+    latched = "latched" in spec.features
     shapes = [*_nose_on_bottle(spec, seat), *_vents(seat), _rubber(-8.0, low, high), _rubber(8.0, low, high),
-              rectangle(skirt - 10.0, middle - 5.0, 8.0, 10.0), *_pin(skirt, middle)]  # fmt: skip
+              *_pin(skirt, middle)]  # fmt: skip
+    shapes += [rectangle(skirt - 10.0, middle - 5.0, 8.0, 10.0)] if latched else []
+    latch: list[Named] = [((skirt - 22.0, -0.5 * seat.shoulder), "latch", (skirt - 10.0, -0.5 * seat.shoulder))]
     named: list[Named] = [
-        ((-20.0, 0.5 * (low + high)), "rubber or spring: pushes the nose off"),
-        ((skirt - 22.0, -0.5 * seat.shoulder), "latch", (skirt - 10.0, -0.5 * seat.shoulder)),
+        ((-20.0, 0.5 * (low + high)), "rubber or spring: pushes the nose off"), *(latch if latched else []),
         ((skirt + 14.0, -0.5 * seat.shoulder + 9.0), "arming pin with its flag: in first, out last"),
         ((-skirt + 14.0, -0.75 * seat.shoulder), "skirt", (-skirt - 1.0, -0.75 * seat.shoulder)),
     ]
@@ -276,5 +278,5 @@ def _jig(spec: Specification) -> StepDrawing | None:
 
 
 _DRAWN: Mapping[str, Callable[[Specification], StepDrawing | None]] = {
-    "seat": _seat, "spring": _spring, "halves": _halves, "door": _door, "flap": _flap, "jig": _jig,
+    "seat": _seat, "spring": _spring, "rubber": _spring, "halves": _halves, "door": _door, "flap": _flap, "jig": _jig,
 }  # fmt: skip

@@ -8,6 +8,7 @@ from importlib.resources import files
 from typing import Any
 
 from bottlewright.design.mechanism import Mechanism
+from bottlewright.design.unit_habit import UnitHabit
 from bottlewright.make.dimensions import mm
 from bottlewright.make.letting_out.sizes import (
     EDGE_CLEAR,
@@ -22,9 +23,9 @@ from bottlewright.make.letting_out.sizes import (
     Pack,
     Seat,
 )
-from bottlewright.make.specification import Specification
+from bottlewright.make.specification import Specification, fits
 from bottlewright.physics.nose_joint import most_oblique_pull
-from bottlewright.quantities import Quantity, neat
+from bottlewright.quantities import Quantity, neat, value_of
 
 __all__ = ["cautions", "letting_out_words", "opening_parts", "trip_texts"]
 
@@ -41,9 +42,9 @@ def _data() -> dict[str, Any]:
     return tomllib.loads((files("bottlewright.make") / "data" / "letting_out.toml").read_text(encoding="utf-8"))
 
 
-def cautions() -> list[str]:
-    """Return what people keep to with whatever lets a canopy out."""
-    return list(_data()["cautions"])
+def cautions(there: frozenset[str]) -> list[str]:
+    """Return what people keep to with a release, of what the design has."""
+    return [one["says"] for one in _data()["caution"] if fits(one["when"], there)]
 
 
 def trip_texts(mechanism: Mechanism | None) -> Mapping[str, str]:
@@ -142,10 +143,12 @@ def _mechanism(spec: Specification, found: LettingOut) -> dict[str, str]:
     if mechanism is None:
         return {}
     habit = spec.habit
-    started = ("An inertia latch starts it as the push ends." if mechanism.starts == "end of push" else
+    started = (_latch(mechanism, habit) if mechanism.starts == "end of push" else
                f"Its start pin hangs on {habit.distance(LAUNCH_CORD)} of cord tied to the launcher, and the rocket "
                "draws it as it leaves.")  # fmt: skip
     return {
+        **{key: text for one in _data()["held"] if fits(one["when"], spec.features)
+           for key, text in one.items() if key != "when"},
         "way": mechanism.way, "starts": started, "time": _spread(mechanism.time, "s"),
         "drop": habit.distance(mechanism.drop.value) if mechanism.drop else "",
         "angle": f"{math.degrees(mechanism.angle.value):.0f}°" if mechanism.angle else "",
@@ -156,6 +159,15 @@ def _mechanism(spec: Specification, found: LettingOut) -> dict[str, str]:
         "push_end": habit.force(mechanism.push_end.value, 2) if mechanism.push_end else "",
         "push_stroke": spec.to_mm(mm(mechanism.push_stroke)),
     }  # fmt: skip
+
+
+def _latch(mechanism: Mechanism, habit: UnitHabit) -> str:
+    """Say what an inertia latch is set to."""
+    level, time, travel = (value_of(one) for one in (mechanism.latch_level, mechanism.latch_time,
+                                                     mechanism.latch_travel))  # fmt: skip
+    return (f"An inertia latch starts it as the push ends: a weight on a spring that more than {level:.2g} g moves "
+            f"aft, for {time:.2g} s at the least and over {habit.length(travel)}, and that springs back as soon as "
+            "nothing pushes.")  # fmt: skip
 
 
 def _spread(quantity: Quantity | None, unit: str) -> str:

@@ -26,7 +26,7 @@ def packing(spec: Specification, words: Mapping[str, str]) -> dict[str, Any] | N
     if spec.letting_out.pack is None and spec.letting_out.seat is None:
         return None
     return {
-        "cautions": cautions() if "mechanism" in spec.features else cautions()[-1:],
+        "cautions": cautions(spec.features),
         "sizes": [list(row) for row in _sizes(spec, words)],
         "frames": [{**sketch(frame.shapes), "title": frame.title, "says": frame.says} for frame in fold_plan(spec)],
         "flown": words["hold_window"] if "nose_seat" in spec.features else "",

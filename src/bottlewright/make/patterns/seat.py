@@ -48,7 +48,7 @@ def _skirt(spec: Specification, found: Seat) -> Pattern:
             circle((x, joint + found.vent_ahead), found.vent_bore, Style.CUT if found.vented else Style.MARK),
             Label((x + 0.5 * found.vent_bore + 1.5, joint + found.vent_ahead), "vent", 2.6, anchor=0.0),
         ]
-    if "latched" in spec.features:
+    if "pinned" in spec.features:
         x = 0.75 * around
         shapes += [circle((x, 0.5 * joint), PIN), Label((x + 3.0, 0.5 * joint), "arming pin", 2.6, anchor=0.0)]
     return Pattern("seat-skirt", "Skirt of the seat", tuple(shapes), 1, f"plastic sheet {spec.length(SHEET)}",

@@ -13,8 +13,8 @@ from bottlewright.findings import Finding, Level, Stage
 from bottlewright.make.parts import code_of
 from bottlewright.make.plan.glues import cure, glue_named, structural_wait
 from bottlewright.make.plan.schedule import Task, in_order
-from bottlewright.make.specification import Specification
-from bottlewright.make.template_values import filled, fits
+from bottlewright.make.specification import Specification, fits
+from bottlewright.make.template_values import filled
 from bottlewright.quantities import Dimension, parse_quantity
 
 __all__ = [

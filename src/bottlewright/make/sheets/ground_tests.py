@@ -8,8 +8,8 @@ from typing import Any
 
 from bottlewright.flight.layout import parts_alone
 from bottlewright.make.letting_out.words import cautions
-from bottlewright.make.specification import Specification
-from bottlewright.make.template_values import filled, fits
+from bottlewright.make.specification import Specification, fits
+from bottlewright.make.template_values import filled
 
 __all__ = ["ground_tests"]
 
@@ -31,11 +31,11 @@ def ground_tests(spec: Specification, words: Mapping[str, str]) -> dict[str, Any
         return " ".join(filled(spec, text, words).split())
 
     return {
-        "first": data["first"],
-        "cautions": cautions(),
+        "first": " ".join(says for says, when in data["first"] if fits(when, spec.features)),
+        "cautions": cautions(spec.features),
         "tests": [
             {
-                "title": test["title"], "do": fill(test["do"]), "passes": fill(test["passes"]),
+                "title": fill(test["title"]), "do": fill(test["do"]), "passes": fill(test["passes"]),
                 "lines": test["lines"], "unit": test.get("unit", ""), "after": test.get("after", ""),
                 "counts": bool(test.get("counts")) and fits(test["counts"], spec.features),
             }

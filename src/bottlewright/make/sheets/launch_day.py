@@ -8,8 +8,8 @@ from importlib.resources import files
 from typing import Any
 
 from bottlewright.flight.payload_words import CELL_CARE
-from bottlewright.make.specification import Specification
-from bottlewright.make.template_values import filled, fits
+from bottlewright.make.specification import Specification, fits
+from bottlewright.make.template_values import filled
 
 __all__ = ["NO_STEPS", "DayLine", "DaySteps", "briefing", "day_words", "launch_day", "misfire"]
 
@@ -104,8 +104,9 @@ def day_words(spec: Specification) -> dict[str, str]:
     if "armed" not in spec.features or mechanism is None:
         return words
     timer = mechanism.time.text.partition(" ±")[0] if mechanism.time else ""
-    gaps = {"mechanism": mechanism.way, "trip": mechanism.trip, "timer": timer}
+    name = "joint of the halves" if mechanism.way == "two halves" else mechanism.way
+    gaps = {"mechanism": name, "trip": mechanism.trip, "timer": timer}
     by_hand = data["switch"] if "fresh_cell" in spec.features else ""
     first = data["wind"] if mechanism.trip == "wind-up timer" else by_hand
     said = {"arm_first": first, "pin_back": data["pin_back"], "pin_in": data["pin_in"]}
-    return {**words, "mechanism": mechanism.way, **{name: text.format_map(gaps) for name, text in said.items()}}
+    return {**words, "mechanism": name, **{name: text.format_map(gaps) for name, text in said.items()}}

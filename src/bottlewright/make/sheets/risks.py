@@ -15,8 +15,8 @@ from typing import Any
 from bottlewright.design import Design
 from bottlewright.findings import Finding, Level, Stage
 from bottlewright.make.sheets.matrix import Matrix
-from bottlewright.make.specification import Specification
-from bottlewright.make.template_values import filled, fits
+from bottlewright.make.specification import Specification, fits
+from bottlewright.make.template_values import filled
 
 __all__ = ["DO_NOT_GO_ON", "Risk", "about_matrix", "about_supervision", "risks"]
 

@@ -12,7 +12,8 @@ function holdBack() {
     drawn.classList.add("not-yours");
     drawn.removeAttribute("tabindex");
   }
-  for (const grip of may.has("/do/change") ? [] : document.querySelectorAll(".handle, .load-point")) {
+  for (const grip of document.querySelectorAll(".handle, .load-point")) {
+    if (may.has(grip.dataset.to ?? "/do/change")) continue;
     grip.classList.add("not-yours");
     grip.setAttribute("aria-disabled", "true");
     grip.removeAttribute("tabindex");

@@ -53,7 +53,10 @@ def learn_link(project: "Project") -> StageLink:
     number = f"{flown} {'flight' if flown == 1 else 'flights'}" if flown else "—"
     if uses(project):
         known = project.design.written.learned
-        return StageLink("learn", number, *(("look", "not there") if known and known.unread else ("none", "is used")))
+        if known and known.unread:
+            return StageLink("learn", number, "look", "not there")
+        since = len(known.newer) if known else 0
+        return StageLink("learn", number, *(("look", f"{since} newer not in it") if since else ("none", "is used")))
     return StageLink("learn", number, "open", "not used" if measured else "none measured" if flown else "no flight yet")
 
 
@@ -76,7 +79,8 @@ def learn(desk: "Desk", _: Width) -> LearnPage:
     if taught is None:
         return LearnPage(
             stage="learn", question=QUESTION, answer=f"{_flights(measured).capitalize()} can teach something",
-            lead="The rocket is fitted to what was measured. It takes some seconds a flight, and changes nothing.",
+            lead=f"{_rests_on(project)}The rocket is fitted to what was measured. It takes some seconds a flight, and "
+                 "changes nothing.",
             running=now, uses=uses(project), confirmed=said,
         )  # fmt: skip
     known = project.design.written.learned
@@ -93,6 +97,12 @@ def _nothing(project: "Project", flown: int) -> str:
                 f"{'it' if flown == 1 else 'any'}. A height read from the ground is enough to begin with.")  # fmt: skip
     return (f"No launch of {project.name} stands in the logbook. Launch it, measure its height, and come back: "
             "nobody's rocket has the drag of a table.")  # fmt: skip
+
+
+def _rests_on(project: "Project") -> str:
+    """Return what the design draws from now, where flights since are not in it."""
+    known = project.design.written.learned
+    return f"What the design draws from was {known.rests_on}: learn anew. " if known and known.newer else ""
 
 
 def _flights(count: int) -> str:

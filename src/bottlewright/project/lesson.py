@@ -1,0 +1,179 @@
+"""A lesson: one variable against height, with each team's points, a worksheet and its key."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cached_property
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, ClassVar, Literal
+
+from bottlewright.errors import BottlewrightError, InputError
+from bottlewright.project.result import Result
+
+if TYPE_CHECKING:
+    from bottlewright.design.document import Design
+    from bottlewright.learn.one_variable import OneVariable
+    from bottlewright.project.project import Project
+    from bottlewright.report.style import Picture
+
+__all__ = ["VARIED", "LessonResult", "lesson"]
+
+VARIED = ("water", "pressure")
+_SHARES = {"water": (0.4, 0.6, 0.8, 1.0, 1.25, 1.5, 1.75), "pressure": (0.5, 0.6, 0.7, 0.8, 0.9, 1.0)}
+"""Of the design's load: pressure never over it. What makes a stop is left out."""
+
+
+@dataclass(frozen=True, eq=False, repr=False)
+class LessonResult(Result):
+    """One variable against height.
+
+    Parameters
+    ----------
+    found
+        What is foretold, and what was measured.
+    left_out
+        Values that are not launched, and why.
+    paper
+        Of the sheets.
+    """
+
+    command: ClassVar[str] = "lesson"
+    stages: ClassVar[tuple[str, ...]] = ("fly",)
+    found: "OneVariable"
+    left_out: tuple[str, ...]
+    paper: str
+
+    @property
+    def held(self) -> str:
+        """What stays the same beside the rocket."""
+        from bottlewright.design.unit_habit import unit_habit
+        from bottlewright.quantities import show
+
+        if self.found.what == "water":
+            return f"{unit_habit(self.design).pressure(self.project.value('charge.pressure').value)} on the gauge"
+        return f"{show(self.project.value('charge.water').value, 'mL')} of water"
+
+    @property
+    def allowed(self) -> str:
+        """What the verdict says of the pressure, in one sentence."""
+        act = self.act
+        if not act.allowed or self.verdict.level == "stop":
+            return "Nobody pumps this rocket yet: see what the verdict says first."
+        return f"On the gauge: {act.allowed}, for every launch of this sheet."
+
+    def sheet(self, key: bool) -> bytes:
+        """Return the worksheet, or its key, as PDF."""
+        from bottlewright.design.unit_habit import unit_habit
+        from bottlewright.learn.lesson_sheet import lesson_pdf
+
+        return lesson_pdf(self.found, self.project.name, self.held, self.allowed, key, unit_habit(self.design),
+                          self.paper)  # fmt: skip
+
+    def rows(self) -> list[tuple[str, str]]:
+        """Return each value with its band, in the builder's units."""
+        from bottlewright.design.unit_habit import unit_habit
+        from bottlewright.learn.lesson_sheet import value_words
+
+        habit = unit_habit(self.design)
+        return [(value_words(self.found, one.value, habit),
+                 f"{habit.distance(one.low, 3).split(' ')[0]} to {habit.distance(one.high, 3)}")
+                for one in self.found.foretold]  # fmt: skip
+
+    def launches(self) -> list[tuple[str, str, str, str, str]]:
+        """Return each measured launch: its name, team, value, height with its ±, and where it lies."""
+        from bottlewright.design.unit_habit import unit_habit
+        from bottlewright.learn.lesson_sheet import lies_words, value_words
+        from bottlewright.logbook.measured import said
+
+        habit = unit_habit(self.design)
+        unit, size = ("ft", 0.3048) if habit.inches else ("m", 1.0)
+        return [(one.launch, one.team, value_words(self.found, one.value, habit),
+                 said(one.height / size, one.spread / size, unit), lies_words(self.found, one))
+                for one in self.found.points]  # fmt: skip
+
+    def words(self) -> str:
+        """See `Result.words`."""
+        name = self.found.what
+        lines = [f"{self.project.name}: {name} against height, all else the same ({self.held})", ""]
+        lines += [f"  {value:>9}  eight in ten: {band}" for value, band in self.rows()]
+        lines += ["", "Launches so far" if self.found.points else "No launch of it with a measured height so far."]
+        lines += [f"  {launch}  {f'team {team}, ' if team else ''}{value}: {height}, {lies}"
+                  for launch, team, value, height, lies in self.launches()]  # fmt: skip
+        return "\n".join([*lines, *(f"Left out: {one}." for one in self.left_out), ""])
+
+    @cached_property
+    def _numbers(self) -> dict[str, Any]:
+        unit = {"water": "water_m3", "pressure": "pressure_gauge_Pa"}[self.found.what]
+        return {
+            "rocket": self.project.name, "varied": self.found.what, "held": self.held,
+            "foretold": [{unit: one.value, "height_low_m": one.low, "height_m": one.middle, "height_high_m": one.high}
+                         for one in self.found.foretold],
+            "launches": [{"launch": one.launch, "team": one.team, unit: one.value, "height_m": one.height,
+                          "height_u_m": one.spread, "counts": not one.apart, "why_not": one.apart,
+                          "inside": self.found.inside(one)} for one in self.found.points],
+            "left_out": list(self.left_out),
+        }  # fmt: skip
+
+    def columns(self) -> Mapping[str, Any]:
+        """Return what is foretold at each value, SI."""
+        rows = self._numbers["foretold"]
+        return {name: [row[name] for row in rows] for name in rows[0]}
+
+    def _pictures(self) -> "list[Picture]":
+        from bottlewright.design.unit_habit import unit_habit
+        from bottlewright.learn.one_variable_picture import one_variable_picture
+
+        return [one_variable_picture(self.found, unit_habit(self.design))]
+
+    def _own_files(self) -> "Mapping[str, str | bytes]":
+        return {"lesson.json": self.json(), "worksheet.pdf": self.sheet(key=False), "key.pdf": self.sheet(key=True)}
+
+
+def lesson(project: "Project", vary: str = "water", paper: Literal["a4", "letter"] | None = None) -> LessonResult:
+    """Work out one variable against height, with the launches of the logbook beside the design.
+
+    Parameters
+    ----------
+    vary
+        One of `VARIED`.
+    paper
+        Of the sheets; the usual one of the design's units when left out.
+
+    Raises
+    ------
+    InputError
+        When it can't be varied, or no value of it makes a flight that no stop forbids.
+    """
+    from bottlewright.design.unit_habit import unit_habit
+    from bottlewright.learn.one_variable import OneVariable, foretold_at, points_of
+    from bottlewright.make.patterns.nesting import usual_paper
+    from bottlewright.project.logbook import Logbook
+
+    if vary not in VARIED:
+        raise InputError(f"one of {' or '.join(VARIED)} can be varied, not {vary!r}")
+    designs, left_out = _designs(project, vary)
+    foretold = foretold_at(designs)
+    if len(foretold) < 2:
+        raise InputError(f"{project.name} makes no two launches that differ in {vary} alone and that no stop forbids: "
+                         "see what the verdict says")  # fmt: skip
+    points = points_of(Logbook(Path(project.folder)).read(), project.design, vary)
+    size = paper or usual_paper(unit_habit(project.design).inches)
+    return LessonResult(project, found=OneVariable(vary, foretold, points), left_out=tuple(left_out), paper=size,
+                        judged=project.fly().verdict)  # fmt: skip
+
+
+def _designs(project: "Project", vary: str) -> "tuple[dict[float, Design], list[str]]":
+    from bottlewright.project.next_launch import load_words, scaled
+
+    designs, left_out = {}, []
+    for share in _SHARES[vary]:
+        key = f"charge.{vary}"
+        other = project if share == 1.0 else project.changed({key: scaled(project, key, share)})
+        try:
+            stopped = share != 1.0 and other.fly().verdict.level == "stop"
+        except BottlewrightError:
+            stopped = True
+        if stopped:
+            left_out.append(f"{load_words(other)}, since its verdict says stop")
+        else:
+            designs[other.value(key).value] = other.design
+    return designs, left_out
