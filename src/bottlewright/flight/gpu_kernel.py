@@ -24,6 +24,8 @@ cuda: Any = import_module("numba.cuda")
 
 THREADS = 128
 """Flights a block of the card."""
+_REGISTERS = 128
+"""Of a flight at most: with more, too few are under way at once to hide how long memory takes; with fewer, it spills."""
 
 _REFUSED = Endings.refused
 _CRAFT, _SCRATCH = from_dtype(VEHICLE), from_dtype(WORK)
@@ -81,7 +83,7 @@ def draw_plans(
             words[i, places[j]] = values[j, i]
 
 
-@cuda.jit(cache=True)  # type: ignore[untyped-decorator]
+@cuda.jit(cache=True, max_registers=_REGISTERS)  # type: ignore[untyped-decorator]
 def fly_plans(plans: Any, notes: Any, rows: Any) -> None:
     """Fly n plans; `rows` has none, and the n records of `SUMMARY` come blank."""
     i = cuda.grid(1)

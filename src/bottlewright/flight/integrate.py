@@ -63,6 +63,14 @@ ROW = STATE + 3
 _FIRST_STEP = np.array([5e-4, 3e-6, 1e-5, 1e-5, 1e-4, 1e-3, 1e-3, 1e-3])
 """First step tried in each phase, s; the error control has the last word."""
 
+_FLYING = -1
+"""Ending of a flight that has none yet."""
+
+_TURN = np.array([0, 1, 2, 3, 3, 4, 5, 4])
+_TURNS = 6
+"""Whose turn it is, by phase. One flight goes through its phases as they come either way; flights side by side on a
+graphics card wait for each other at each turn, and so are worked out together."""
+
 
 @jit
 def event_values(phase: int, guided: bool, y: FloatArray, vehicle: Record, out: FloatArray) -> None:
@@ -315,77 +323,79 @@ def integrate_flight(vehicle: Record, note: Record, work: Record, rows: FloatArr
         note.ending, note.flight_time_s, note.apogee_m = Endings.stuck, 0.0, 0.0
         weigh_out(phase, y, vehicle, note)
         return count
-    while True:
-        if vehicle.mechanism != 0 and phase == COAST and not guided:
-            release_at = min(release_at, _attend(t, y, vehicle, note, work))
-        t_stop = _next_moment(phase, t, release_at, vehicle)
-        event, t, h, count = advance(phase, guided, t, t_stop, h, y, vehicle, note, work, rows, count)
-        if event == -2:
-            note.ending = Endings.too_many_steps
-            break
-        if event == -3:
-            note.ending = Endings.not_finite
-            break
-        if event == -1:
-            if t >= vehicle.time_limit:
-                note.ending, note.flight_time_s = Endings.cut_off, t
-                break
-            if phase == OPENING:
-                phase = WATER
+    note.ending = _FLYING
+    for turn in range(_TURNS):
+        while note.ending == _FLYING and _TURN[phase] <= turn:
+            if vehicle.mechanism != 0 and phase == COAST and not guided:
+                release_at = min(release_at, _attend(t, y, vehicle, note, work))
+            t_stop = _next_moment(phase, t, release_at, vehicle)
+            event, t, h, count = advance(phase, guided, t, t_stop, h, y, vehicle, note, work, rows, count)
+            if event == -2:
+                note.ending = Endings.too_many_steps
                 continue
-            if phase == COAST and t >= vehicle.due:
-                release_at = min(release_at, felt_enough(DUE, t, y, vehicle, note))
-            elif phase == COAST:
-                phase, guided = release(t, y, vehicle, note), False
-            h = 1e-3
-        elif event >= LET_GO:
-            release_at = min(release_at, felt_enough(event, t, y, vehicle, note))
-            h = 1e-3
-        elif event == GUIDE_END:
-            guided = False
-            leave_guide(t, y, vehicle, note)
-        elif event == APOGEE:
-            if not y[2] <= note.apogee_m:
-                note.apogee_m, note.apogee_time_s = y[2], t
-                note.apogee_east_m, note.apogee_north_m = y[0], y[1]
-                note.apogee_speed_m_s = speed_of(y)
-            if phase == SLIDE and vehicle.supply != HOSE and vehicle.heat_transfer == 0.0:
-                # Nothing feeds or warms the gas: it can only bounce on its seal, never higher than now.
+            if event == -3:
+                note.ending = Endings.not_finite
+                continue
+            if event == -1:
+                if t >= vehicle.time_limit:
+                    note.ending, note.flight_time_s = Endings.cut_off, t
+                    continue
+                if phase == OPENING:
+                    phase = WATER
+                    continue
+                if phase == COAST and t >= vehicle.due:
+                    release_at = min(release_at, felt_enough(DUE, t, y, vehicle, note))
+                elif phase == COAST:
+                    phase, guided = release(t, y, vehicle, note), False
+                h = 1e-3
+            elif event >= LET_GO:
+                release_at = min(release_at, felt_enough(event, t, y, vehicle, note))
+                h = 1e-3
+            elif event == GUIDE_END:
+                guided = False
+                leave_guide(t, y, vehicle, note)
+            elif event == APOGEE:
+                if not y[2] <= note.apogee_m:
+                    note.apogee_m, note.apogee_time_s = y[2], t
+                    note.apogee_east_m, note.apogee_north_m = y[0], y[1]
+                    note.apogee_speed_m_s = speed_of(y)
+                if phase == SLIDE and vehicle.supply != HOSE and vehicle.heat_transfer == 0.0:
+                    # Nothing feeds or warms the gas: it can only bounce on its seal, never higher than now.
+                    note.ending, note.flight_time_s = Endings.never_left, t
+                    continue
+                if vehicle.recovery != 0 and vehicle.release == 0 and release_at == math.inf:
+                    release_at = t + vehicle.release_delay
+                # Just past the top, so that the event is not met again at once.
+                y[VELOCITY + 2] = min(y[VELOCITY + 2], -1e-12)
+            elif event == GROUND and phase == SLIDE:
+                # What did not carry it off its seal has less pressure now than it had.
                 note.ending, note.flight_time_s = Endings.never_left, t
-                break
-            if vehicle.recovery != 0 and vehicle.release == 0 and release_at == math.inf:
-                release_at = t + vehicle.release_delay
-            # Just past the top, so that the event is not met again at once.
-            y[VELOCITY + 2] = min(y[VELOCITY + 2], -1e-12)
-        elif event == GROUND and phase == SLIDE:
-            # What did not carry it off its seal has less pressure now than it had.
-            note.ending, note.flight_time_s = Endings.never_left, t
-            break
-        elif event == GROUND and guided and phase <= GAS:
-            # It hopped and stands on its launcher again, still pushing: it may yet grow light enough to go.
-            set_down(y)
-            phase = WATER if phase == OPENING else phase
-            if stays(phase, y, vehicle):
-                note.ending, note.flight_time_s = Endings.never_left, t
-                break
-            if vehicle.release == 0:
-                release_at = math.inf
-            h = _FIRST_STEP[phase]
-        elif event == GROUND:
-            landing(phase, y, vehicle, note)
-            note.ending, note.flight_time_s = Endings.landed, t
-            break
-        else:
-            former, phase = phase, next_phase(phase, event, t, y, vehicle, note)
-            h = h if former == OPENING and phase == WATER else _FIRST_STEP[phase]
-            if phase == COAST:
-                _note_push(t, y, note)
-                if vehicle.held != 0:
-                    note.ending = Endings.fired
-                    break
-            if guided and vehicle.held == 0 and speed_of(y) <= 1e-6 and stays(phase, y, vehicle):
-                note.ending, note.flight_time_s = Endings.never_left, t
-                break
+                continue
+            elif event == GROUND and guided and phase <= GAS:
+                # It hopped and stands on its launcher again, still pushing: it may yet grow light enough to go.
+                set_down(y)
+                phase = WATER if phase == OPENING else phase
+                if stays(phase, y, vehicle):
+                    note.ending, note.flight_time_s = Endings.never_left, t
+                    continue
+                if vehicle.release == 0:
+                    release_at = math.inf
+                h = _FIRST_STEP[phase]
+            elif event == GROUND:
+                landing(phase, y, vehicle, note)
+                note.ending, note.flight_time_s = Endings.landed, t
+                continue
+            else:
+                former, phase = phase, next_phase(phase, event, t, y, vehicle, note)
+                h = h if former == OPENING and phase == WATER else _FIRST_STEP[phase]
+                if phase == COAST:
+                    _note_push(t, y, note)
+                    if vehicle.held != 0:
+                        note.ending = Endings.fired
+                        continue
+                if guided and vehicle.held == 0 and speed_of(y) <= 1e-6 and stays(phase, y, vehicle):
+                    note.ending, note.flight_time_s = Endings.never_left, t
+                    continue
     bounces = phase == SLIDE and not math.isnan(note.apogee_m)
     if note.ending == Endings.cut_off and guided and (bounces or speed_of(y) <= 1e-6):
         note.ending = Endings.never_left
