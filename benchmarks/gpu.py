@@ -70,7 +70,8 @@ def agreement(cards: Cards, name: str, design: Design, flights: int) -> None:
         off = np.abs(high - other) / np.abs(high)
     apart = 1e3 * np.hypot(*(here[name] - there[name] for name in ("landing_east_m", "landing_north_m")))
     row(name, f"{np.nanmax(off):.1e}", f"{np.nanpercentile(off, 99):.1e}",
-        f"{np.nanpercentile(apart, 99):.2f}", f"{np.nanmax(apart):.2f}", np.count_nonzero(here["ending"] != there["ending"]), alike)  # fmt: skip
+        f"{np.nanpercentile(apart, 99):.2f}", f"{np.nanmax(apart):.2f}",
+        np.count_nonzero(here["ending"] != there["ending"]), alike)  # fmt: skip
 
 
 def sweep(cards: Cards, design: Design, side: int, flights: int) -> None:
@@ -121,7 +122,8 @@ def main() -> None:
         fly_many(curlew, 100, seed=SEED)
         by_size(cards, curlew, [1000, 10_000] if small else [1000, 10_000, 100_000, 1_000_000])
         print()
-        row("example", "apogee, greatest", "99 %", "landing, mm, 99 %", "greatest", "endings that differ", "drawn alike to")
+        row("example", "apogee, greatest", "99 %", "landing, mm, 99 %", "greatest", "other endings",
+            "drawn alike to")  # fmt: skip
         row("---", "---:", "---:", "---:", "---:", "---:", "---:")
         for name, design in designs.items():
             agreement(cards, name, design, 1000 if small else 10_000)

@@ -1,6 +1,6 @@
 """Compiles what a graphics card runs, without one, and prints how long each text for the card is.
 
-Where no card is there to ask, numba-cuda is told of one; the compiler's library for C++ is not needed and not asked for.
+Where no card is there to ask, numba-cuda is told of one. The compiler's library for C++ is not needed: not asked for.
 """
 
 from importlib import import_module
@@ -28,7 +28,8 @@ def table(of, dimensions=1):
 PLANS, NUMBERS, ROWS = table(PARAMETERS), table(np.float64), table(np.float64, 2)
 ASKED = {
     fly_plans: (PLANS, table(SUMMARY), ROWS),
-    draw_plans: (ROWS, PLANS, NUMBERS, types.int64, types.int64, table(MOVE), table(np.int64, 2), table(np.int64), ROWS),
+    draw_plans: (ROWS, PLANS, NUMBERS, types.int64, types.int64, table(MOVE), table(np.int64, 2), table(np.int64),
+                 ROWS),
 }
 for kernel, arguments in ASKED.items():
     text, _ = import_module("numba.cuda").compile_ptx(kernel.py_func, arguments, cc=TOLD)

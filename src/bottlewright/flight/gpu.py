@@ -10,7 +10,7 @@ import queue
 from collections.abc import Callable, Iterator, Mapping
 from concurrent.futures import FIRST_COMPLETED, Future, ThreadPoolExecutor, wait
 from contextlib import contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from importlib import import_module
 from importlib.util import find_spec
 from typing import Any
@@ -58,6 +58,7 @@ class Cards:
     engine: str
     count: int
     progress: Callable[[int], None] | None = None
+    _holds: "list[_Hold]" = field(default_factory=list, repr=False)
 
     def __call__(self, batch: NDArray[Any]) -> NDArray[Any]:
         """Fly a batch of parameters; what comes back, also on a stop, is as with `fly_batch`."""
@@ -77,15 +78,19 @@ class Cards:
             return self._flown(count, lambda hold, first, last: hold.bring(sample_batch(
                 design, first, last - first, seed=seed, vary=vary,
                 values={path: value[first:last] for path, value in given.items()})))  # fmt: skip
-        table = np.array([np.broadcast_to(value, count) for value in drawn.values]).reshape(-1, count)
+        table = np.array([np.broadcast_to(value, count) for value in drawn.values]).reshape(len(drawn.values), count)
         return self._flown(count, lambda hold, first, last: hold.draw(drawn, table[:, first:last], seed, first))
 
     def _flown(self, count: int, ready: "Callable[[_Hold, int, int], None]") -> NDArray[Any]:
-        notes, done = np.empty(count, SUMMARY), np.zeros(count, bool)
+        notes, done = blank(count), np.zeros(count, bool)
+        if count == 0:
+            return notes
         free: queue.SimpleQueue[_Hold] = queue.SimpleQueue()
-        size = min(CHUNK, max(1, -(-count // self.count)))
-        for number in range(_BOTH * self.count):
-            free.put(_Hold(number % self.count, size))
+        size = min(CHUNK, max(1, -(-count // (_BOTH * self.count))))
+        for number in range(len(self._holds), _BOTH * self.count):
+            self._holds.append(_Hold(number % self.count))
+        for hold in self._holds:
+            free.put(hold)
 
         def fly(first: int, last: int) -> None:
             hold = free.get()
@@ -130,19 +135,22 @@ class Cards:
 class _Hold:
     """Room on a card, and beside it, for one chunk of flights."""
 
-    def __init__(self, number: int, size: int) -> None:
+    def __init__(self, number: int, size: int = CHUNK) -> None:
         cuda: Any = import_module("numba.cuda")
         self.card = cuda.gpus[number]
         with self.card:
             self._stream = cuda.stream()
             self._plans, self._notes = cuda.device_array(size, PARAMETERS), cuda.device_array(size, SUMMARY)
             self._rows = cuda.to_device(np.empty((0, ROW)), stream=self._stream)
-            self._brought, self._taken = cuda.pinned_array(size, PARAMETERS), cuda.pinned_array(size, SUMMARY)
+            self._taken = cuda.pinned_array(size, SUMMARY)
             self._blank = cuda.to_device(blank(size), stream=self._stream)
-        self._count = 0
+        self._brought: Any = None
+        self._count, self._size = 0, size
 
     def bring(self, plans: NDArray[Any]) -> None:
         """Carry plans to the card."""
+        if self._brought is None:  # memory that the card reads by itself takes a tenth of a second to set aside
+            self._brought = import_module("numba.cuda").pinned_array(self._size, PARAMETERS)
         self._count = len(plans)
         self._brought[: self._count] = plans
         self._plans[: self._count].copy_to_device(self._brought[: self._count], stream=self._stream)

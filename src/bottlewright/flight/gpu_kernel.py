@@ -25,7 +25,7 @@ cuda: Any = import_module("numba.cuda")
 THREADS = 128
 """Flights a block of the card."""
 _REGISTERS = 128
-"""Of a flight at most: with more, too few are under way at once to hide how long memory takes; with fewer, it spills."""
+"""Of a flight, at most: with more, too few fly at once to hide how long memory takes; with fewer, more goes there."""
 
 _REFUSED = Endings.refused
 _CRAFT, _SCRATCH = from_dtype(VEHICLE), from_dtype(WORK)
