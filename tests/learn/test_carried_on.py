@@ -126,12 +126,12 @@ def test_nothing_is_claimed_where_nothing_was_measured(tmp_path):
 def test_lines_come_no_nearer_before_somebody_has_confirmed_them(taught):
     file, before, after, _, _ = taught
     from bottlewright.design.taught import without_learned
-    from bottlewright.field.unconfirmed import _reach, flown_with
+    from bottlewright.field.unconfirmed import _landed, _reach, flown_with
     from bottlewright.flight.batch import fly_batch
 
-    old, new = (_reach(one.design, fly_batch, 1) for one in (before, after))
+    old, new = (_reach(_landed(one.design, fly_batch, 1)) for one in (before, after))
     chosen, (said,) = flown_with(after.design, fly_batch, 1)
-    assert _reach(chosen, fly_batch, 1) == max(old, new)
+    assert _reach(_landed(chosen, fly_batch, 1)) == max(old, new)
     assert said.code == "learned-unconfirmed"
     assert without_learned(after.design).model.drag_factor == before.design.model.drag_factor
     named = bw.read(file, ["learned.confirmed_by=M. R.", "learned.confirmed_on=2026-11-20"])
@@ -156,6 +156,19 @@ def test_flights_that_came_after_what_was_learned_are_said_wherever_it_is(taught
     assert len(bw.read(file).design.written.learned.newer) == 1
     found.keep()
     assert len(bw.read(file).design.written.learned.newer) == 1
+
+
+def test_a_side_that_the_other_landings_reach_further_to_is_named():
+    from bottlewright.field.unconfirmed import _sides
+
+    draw = np.random.default_rng(1)
+    mine = draw.normal(0.0, 10.0, (800, 2)) + np.array([0.0, 30.0])
+    nearer, far_east = mine - np.array([0.0, 15.0]), draw.normal(0.0, 2.0, (60, 2)) + np.array([50.0, 0.0])
+    east = np.concatenate([nearer, far_east])
+    assert [*_sides(mine, mine)] == []
+    found = {round(np.degrees(way)): (there, here) for way, there, here in _sides(east, mine)}
+    assert 0 not in found
+    assert found[90][0] == pytest.approx(52.0, abs=2.0)
 
 
 def test_the_report_shows_each_learned_value_before_and_after(taught):
