@@ -27,16 +27,17 @@ ABOVE_TO_BELOW = [
     {"flight"},
     {"physics"},
 ]
-UNDER_ALL = {"design", "quantities", "findings", "figures", "report", "errors", "names", "system"}
+UNDER_ALL = {"design", "quantities", "findings", "figures", "report", "errors", "names", "system", "data_file"}
 UNDER_EACH_OTHER = {
     "errors": set(),
     "quantities": {"errors"},
     "findings": set(),
     "names": set(),
     "system": set(),
-    "design": {"quantities", "findings", "errors", "system"},
+    "data_file": {"errors"},
+    "design": {"quantities", "findings", "errors", "system", "data_file"},
     "figures": set(),
-    "report": {"quantities", "findings", "figures"},
+    "report": {"quantities", "findings", "figures", "data_file"},
     "physics": {"system"},
 }
 

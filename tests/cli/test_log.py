@@ -2,11 +2,13 @@
 
 import csv
 import json
+import shlex
 from datetime import datetime
 
 import pytest
 from commands import ran
 
+import bottlewright as bw
 from bottlewright.logbook.files import FOLDER
 
 WREN = """schema = 1
@@ -33,6 +35,18 @@ def log(*words) -> str:
     assert (done.code, done.err) == (0, "") or words[0] in ("flight", "export", "card"), done.err
     assert done.code == 0, done.err
     return done.out
+
+
+def test_the_command_that_prove_names_takes_a_test_of_the_design_into_its_bottles_file(folder):
+    log("bottle", "B07", "--opened", "2027-02-18", "--earlier", "0")
+    lone = '[[vessel.proof]]\npressure = "7.5 bar"\nhold = "60 s"\nmedium = "water"\ndate = "2027-03-07"\ncycles = 1\n'
+    (folder / "wren.toml").write_text(WREN + lone, encoding="utf-8")
+    project = bw.read(folder / "wren.toml")
+    assert project.verdict().allowed.gauge_Pa is None
+    _, command, *words = shlex.split(project.design.written.history.only_in_the_design[0].enter)
+    assert command == "log"
+    log(*words)
+    assert bw.read(folder / "wren.toml").verdict().allowed.gauge_Pa > 3e5
 
 
 def table(path) -> list[dict[str, str]]:

@@ -35,7 +35,7 @@ from starlette.testclient import TestClient
 from bottlewright.proof.rules import rule_table
 from bottlewright.web.app import make_app
 
-rocket = bw.begin(name="Wren", bottle="1.25 litre fizzy", pressure="1.5 bar")
+rocket = bw.begin(name="Wren", bottle="1.6 litre fizzy", pressure="1.5 bar")
 said = {"bottle": rocket.value("vessel.volume").source, "volume": rocket.value("vessel.volume").value}
 windy = rocket.changed({"weather.wind_speed": "5 m/s"})
 said["rule"] = [rule.value for rule in rule_table() if rule.id == "brambling-wind"]
@@ -108,7 +108,7 @@ def test_there_are_five_recipes_and_each_is_short():
 
 
 def test_a_bottle_that_was_added_is_known_by_its_size(tried):
-    assert tried["volume"] == pytest.approx(1.29e-3)
+    assert tried["volume"] == pytest.approx(1.64e-3)
     assert "Brambling Field" in tried["bottle"]
 
 

@@ -88,13 +88,23 @@ def test_a_card_tells_every_step_of_a_launch_and_of_what_follows_a_stop(curlew):
         assert TABLE.limits[name].says[1:] in told
 
 
+def test_a_card_and_its_back_tell_every_step_that_the_table_knows_in_its_words(curlew):
+    project, verdict = curlew
+    (card,) = rocket_card(project.design, verdict, "A", 1)
+    rows = [(state, row["to"], row["does"]) for row in (*card["rows"], *card["stop"])
+            for state in row["state"].split(", ")]  # fmt: skip
+    for (start, event), step in TABLE.steps.items():
+        does = "Count" if event == "launch" else TABLE.acts[event].does
+        assert any(row[:2] == (start, step.to) and row[2].startswith(does) for row in rows), (start, event)
+
+
 def test_numbers_on_a_card_are_the_verdicts(curlew):
     project, verdict = curlew
     (card,) = rocket_card(project.design, verdict, "A", 1)
     facts = dict(card["facts"])
     act = project.prove().act
-    assert facts["pressure to pump to, on the gauge"] == act.pump_to
-    assert facts["highest reading of the gauge"] == act.allowed
+    assert facts["pressure to pump to, on the gauge"] == f"{act.pump_to} (65.3 psi)"
+    assert facts["highest reading of the gauge"] == f"{act.allowed} (70 psi)"
     assert facts["spectators"] == act.spectators
     assert card["because"] == act.because
 

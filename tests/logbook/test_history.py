@@ -1,6 +1,7 @@
 """A design that names its bottle stands on what the bottle's own file says, and never on anything better."""
 
 import pickle
+from datetime import datetime
 from pathlib import Path
 
 import pytest
@@ -13,7 +14,11 @@ from bottlewright.findings import Level
 from bottlewright.logbook.files import FOLDER, vessel_file
 from bottlewright.logbook.records import Happened, Heated, Inspection, Pressurised, VesselFile, VesselTest, WorkDone
 from bottlewright.logbook.vessels import add_entries, new_vessel, read_vessel
+from bottlewright.project import logbook
+from bottlewright.project.day_answers import against_rocket
+from bottlewright.project.logbook import Logbook
 from bottlewright.project.proof_test import entered_test
+from bottlewright.project.proof_test import test_into_its_file as into_its_file
 
 DESIGN = """
 schema = 1
@@ -205,10 +210,43 @@ def test_what_the_design_says_otherwise_is_said(book):
     project = design(book, 'age = "3 days"\ncycles = 0\nproof = [{pressure = "9 bar", hold = "60 s", '
                            'date = "2027-03-07", cycles = 2}]')
     told = [one.found for one in project.proved.findings if one.code == "vessel-file-differs"]
-    assert len(told) == 3
+    assert len(told) == 2
+    assert "test-not-in-its-file" in codes(project, Level.LOOK)
     assert project.design.vessel.cycles == 1
     assert [test.pressure.value for test in project.design.vessel.proof] == [7.5e5]
     assert project.design.vessel.age.value == pytest.approx(30 * 86400.0)
+
+
+LONE = 'proof = [{pressure = "7.5 bar", hold = "60 s", medium = "water", date = "2027-03-07", cycles = 1}]'
+
+
+@pytest.fixture
+def untested(tmp_path, monkeypatch) -> Path:
+    monkeypatch.setattr(logbook, "now", lambda: datetime(2027, 3, 15))
+    new_vessel(tmp_path / FOLDER, VesselFile(id="B07", opened="2027-02-18", earlier=0))
+    return tmp_path / FOLDER
+
+
+def test_a_test_that_stands_only_in_the_design_is_told_wherever_the_pressure_is_missed(untested):
+    project = design(untested, LONE)
+    finding = next(one for one in project.proved.findings if one.code == "test-not-in-its-file")
+    command = 'bottlewright log test B07 --pressure "7.5 bar" --hold "60 s" --filled "water" --at "2027-03-07" --held'
+    assert command in finding.remedy
+    assert project.proved.allowed.gauge_Pa is None
+    assert "counts for nothing until logbook/vessels/B07.toml has it" in project.proved.allowed.because
+    rocket = Logbook(untested.parent).rocket(project, "A")
+    assert any("stands only in the design" in said for said in against_rocket(rocket))
+
+
+def test_a_test_of_the_design_is_written_into_the_bottles_file_once_and_counts_then(untested):
+    project = design(untested, LONE)
+    words = project.design.written.history.only_in_the_design[0].design
+    into_its_file(project, words)
+    after = design(untested, LONE)
+    assert allowed(after) > 4e5
+    with pytest.raises(InputError, match="does not stand in the design alone"):
+        into_its_file(after, words)
+    assert len(read_vessel(untested, "B07").test) == 1
 
 
 def test_what_speaks_against_the_bottle_in_the_design_counts(book):

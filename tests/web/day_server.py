@@ -11,7 +11,7 @@ from functools import partial
 from pathlib import Path
 
 from bottlewright.project.launch_day import LaunchDay
-from bottlewright.web import office
+from bottlewright.web import connections, office
 from bottlewright.web import serve as serving
 
 PHONES = "127.0.0.2"
@@ -20,6 +20,7 @@ PHONES = "127.0.0.2"
 def main(folder: Path, clock: Path, port: int) -> None:
     office.LaunchDay = partial(LaunchDay, clock=lambda: datetime.fromisoformat(clock.read_text(encoding="utf-8")))
     serving.local_addresses = lambda: [PHONES]
+    connections.EACH = connections.TOGETHER  # all phones of a test have one address
     serving.serve(folder, port, False, partial(print, flush=True), lan=True, page="launch")
 
 

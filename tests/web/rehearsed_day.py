@@ -29,6 +29,8 @@ ROCKETS = {"Whimbrel": ("B07", 3), "Turnstone": ("B08", 3), "Godwit": ("B09", 1)
 """Name, bottle, and launches that are planned."""
 SHOTS = os.environ.get("BOTTLEWRIGHT_SHOTS", "")
 """A folder for pictures of the main moments; none are taken without one."""
+DOWN_TO_THE_END = os.environ.get("BOTTLEWRIGHT_SHOTS_OF") == "whole pages"
+"""Whether a picture shows a page down to its end, and not only what the window shows."""
 
 
 PATIENCE = 60_000
@@ -66,6 +68,7 @@ def folder_of_the_day(folder, clock):
     text = re.sub(r'(?m)^cycles = 4\n|^age = .*\n|^notes = .*\n|^# Curlew.*\n|^day = .*\n', "", text)
     for name, (bottle, _) in ROCKETS.items():
         own = text.replace('name = "Curlew"', f'name = "{name}"').replace("[vessel]\n", f'[vessel]\nid = "{bottle}"\n')
+        own += "\n[workshop]\nchildren_per_adult = 5\n"
         own = own.replace("[charge]\n", f'[charge]\nday = "{clock():%F}"\n')
         (folder / f"{name.lower()}.toml").write_text(own, encoding="utf-8")
         before = {"id": bottle, "bottle": "carbonated-1500", "earlier": 3,
@@ -177,8 +180,11 @@ class Crew:
         if SHOTS:
             self.shots += 1
             for role in roles:
-                self.page(role).screenshot(path=f"{SHOTS}/{self.shots:02d}-{name}-{role}.png")
-            self.wide.screenshot(path=f"{SHOTS}/{self.shots:02d}-{name}-laptop.png")
+                self._shot(self.page(role), name, role)
+            self._shot(self.wide, name, "laptop")
+
+    def _shot(self, page, name, who):
+        page.screenshot(path=f"{SHOTS}/{self.shots:02d}-{name}-{who}.png", full_page=DOWN_TO_THE_END)
 
     # --- one act ----------------------------------------------------------------------------------------------------
 
@@ -256,7 +262,8 @@ class Crew:
         """From looked over to under pressure."""
         self.step("load", "loaded")
         self.step("seat", "seated")
-        self.confirm("field", "sky", "lines")
+        self.at("seated")
+        self.confirm(*(["armed"] if self.wide.locator("#confirm-armed").count() else []), "field", "sky", "lines")
         self.step("clear", "field clear")
         if self.pressed:
             self.press("record", "read-wind", mean="2 m/s", gust="3 m/s")

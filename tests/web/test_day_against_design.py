@@ -1,11 +1,18 @@
 """A day keeps the numbers with which it was prepared: where the design now allows less, the page of the day says so."""
 
 import time
+from dataclasses import replace
 
 import pytest
-from launch_folder import Said, plan, posted, rocket, served_day
+from conftest_web import CURLEW
+from launch_folder import Said, kept_day, plan, posted, rocket, served_day
 
-from bottlewright.project.day_against_design import worse
+import bottlewright as bw
+from bottlewright.errors import InputError
+from bottlewright.findings import Level
+from bottlewright.project.day_against_design import against_step, bars_now, worse
+from bottlewright.project.launch_day import Speaker
+from bottlewright.project.logbook import Logbook
 
 BAR = 1e5
 
@@ -28,33 +35,80 @@ def test_as_much_or_more_than_the_day_says_is_nothing_against_it(now):
 
 def told_on_the_day(pages, devices, text):
     until = time.monotonic() + 60
-    while "Nobody pumps by the numbers below" not in pages.get("/launch").text and time.monotonic() < until:
+    while text not in pages.get("/launch").text and time.monotonic() < until:
         time.sleep(0.5)
     return all(text in device.get("/launch").text for device in devices)
 
 
-def test_a_rocket_planned_for_more_than_its_design_now_allows_is_told_of_and_not_seated(tmp_path):
-    known = plan(rocket("Curlew", "B07", allowed_Pa=6.0 * BAR, planned_Pa=5.5 * BAR))
+def of_curlew(**given):
+    return plan(rocket("Curlew", "B07", file="rocket.toml", **given))
+
+
+def test_a_rocket_planned_for_more_than_its_design_now_allows_is_told_of_and_not_filled(tmp_path):
+    known = of_curlew(allowed_Pa=6.0 * BAR, planned_Pa=5.5 * BAR)
     with served_day(tmp_path, known, ("pump",)) as (pages, phones):
         assert told_on_the_day(pages, (pages, phones["pump"][0]), "Curlew: not over 4.83 bar")
+        assert "Nobody pumps by the numbers below" in pages.get("/launch").text
         said = Said(pages.office.launch)
-        said.to("loaded")
-        refused = posted(pages, "/do/day", phones["pump"], what="step", rocket="Curlew", event="seat", entry="late")
+        said.to("inspected")
+        refused = posted(pages, "/do/day", phones["pump"], what="step", rocket="Curlew", event="load", entry="late")
         assert refused.status_code == 422
         assert "not over 4.83 bar" in refused.text
-        assert "Prepare the day anew" in refused.text
-        assert said.state() == "loaded"
+        assert "prepare the day anew" in refused.text
+        assert said.state() == "inspected"
 
 
 def test_a_little_less_allowed_after_each_launch_is_told_and_hinders_nobody_while_the_plan_stays_below(tmp_path):
-    known = plan(rocket("Curlew", "B07", allowed_Pa=4.9 * BAR, planned_Pa=4.5 * BAR))
+    known = of_curlew(allowed_Pa=4.9 * BAR, planned_Pa=4.5 * BAR)
     with served_day(tmp_path, known, ("pump",)) as (pages, phones):
-        assert told_on_the_day(pages, (pages, phones["pump"][0]), "Curlew: not over 4.83 bar")
         said = Said(pages.office.launch)
-        said.to("loaded")
-        seated = posted(pages, "/do/day", phones["pump"], what="step", rocket="Curlew", event="seat", entry="next")
-        assert seated.status_code == 200
-        assert said.state() == "seated"
+        said.to("inspected")
+        assert told_on_the_day(pages, (pages, phones["pump"][0]), "The day was prepared with 4.9 bar")
+        page = phones["pump"][0].get("/launch").text
+        assert "4.83" in page.partition('id="step"')[0]
+        assert "Nobody pumps by the numbers below" not in page
+        filled = posted(pages, "/do/day", phones["pump"], what="step", rocket="Curlew", event="load", entry="next")
+        assert filled.status_code == 200
+        assert said.state() == "loaded"
+
+
+def test_whoever_asks_the_day_is_refused_what_the_design_bars(tmp_path):
+    (tmp_path / "rocket.toml").write_bytes((CURLEW / "rocket.toml").read_bytes())
+    kept = kept_day(tmp_path, of_curlew(allowed_Pa=6.0 * BAR, planned_Pa=5.5 * BAR))
+    said = Said(kept).to("inspected")
+    with pytest.raises(InputError, match=r"not over 4\.83 bar"):
+        said.step("load")
+    step = {"what": "step", "rocket": "Curlew", "event": "load", "entry": "own", "at": "2027-04-01T12:05:00",
+            "by": "K", "role": "pump"}  # fmt: skip
+    refusal = Logbook(tmp_path).day("2027-04-01").say(step)
+    assert "not over 4.83 bar" in refusal.why
+    kept.stop({"entry": "halt"}, Speaker("K", "pump", "phone-pump"))
+    assert kept.day.stop, "a stop asks no design"
+
+
+def test_a_design_that_is_gone_or_another_bars_its_rocket():
+    def judge(_):
+        raise InputError("there is no such file")
+
+    assert against_step(rocket("Curlew", "B07", file="gone.toml"), "load", judge) == [
+        "gone.toml can't be judged now: there is no such file"]  # fmt: skip
+    assert against_step(rocket("Curlew", "B07", file="gone.toml"), "vent", judge) == [], "pressure comes off anyhow"
+    project = bw.read(CURLEW / "rocket.toml")
+    other = against_step(rocket("Wren", "B07", file="rocket.toml"), "load", lambda _: (project, project.verdict()))
+    assert other == ["rocket.toml is the design of Curlew now"]
+
+
+def test_with_pressure_on_what_this_time_itself_brings_about_stops_nobody_and_anything_else_does():
+    verdict = bw.read(CURLEW / "rocket.toml").verdict()
+    finding = verdict.findings[0]
+    counted = [replace(finding, level=Level.STOP, code=code) for code in ("over-rated-pressure", "retire")]
+    known = rocket("Curlew", "B07", planned_Pa=4.9 * BAR)
+    after = replace(verdict, findings=(*verdict.findings, *counted))
+    assert bars_now(known, after, pressed=True) == []
+    assert bars_now(known, after) != []
+    softened = replace(finding, level=Level.STOP, code="stored-hot", hazard="it lost strength")
+    assert bars_now(known, replace(after, findings=(*after.findings, softened)), pressed=True) == [
+        "stop: It lost strength"]  # fmt: skip
 
 
 def test_with_several_designs_and_none_open_a_phone_saves_the_page_of_the_rocket_whose_turn_it_is(tmp_path):

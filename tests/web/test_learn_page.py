@@ -59,6 +59,8 @@ def test_what_is_learned_is_shown_first_and_used_when_somebody_says_so(tmp_path)
         assert said.index("What to launch and measure next") < said.index("What it means")
         assert re.search(r"nine in ten of the launches after it then lie within ±\d", said)
         assert "Nothing is launched" in said
+        drawn = pages.get("/learn").text
+        assert all(f'data-part="{part}"' in drawn for part in ("model.drag_factor", "2026-11-01-01"))
         assert (file.read_text(encoding="utf-8"), kept.exists()) == (as_it_was, False)
 
         refused = pages.do("do/use-learned", by="K")

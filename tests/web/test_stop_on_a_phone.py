@@ -42,6 +42,33 @@ def stop(page):
     return page.get_by_role("alertdialog")
 
 
+def test_a_page_that_was_open_before_the_day_was_prepared_keeps_its_stop_too(browser, curlew):
+    page = browser.new_page()
+    page.set_default_timeout(8_000)
+    page.goto(f"{curlew.url}/sketch", timeout=60_000)
+    expect(page.locator("#stop-all")).to_be_hidden()
+    prepared(curlew)
+    curlew.office.changed()
+    expect(page.locator("#stop-all")).to_be_visible()
+    page.wait_for_selector(".shout", state="attached")
+    page.context.set_offline(True)
+    before = len(called(curlew))
+    page.locator("#stop-all").get_by_role("button").click()
+    shouts = page.get_by_role("alertdialog")
+    expect(shouts.get_by_role("heading")).to_have_text(CUT)
+    expect(shouts).to_contain_text("It is kept on this phone")
+    page.context.set_offline(False)
+    expect(shouts.get_by_role("heading")).to_have_text("STOP")
+    assert len(called(curlew)) == before + 1
+    page.close()
+
+
+def prepared(server):
+    book = DayBook(server.office.folder / FOLDER, now().date().isoformat())
+    if not book.day.plan.rockets:
+        assert book.prepare(plan(), "plan", now().isoformat(timespec="milliseconds"), "MR") is None
+
+
 def test_a_stop_on_the_saved_page_is_shouted_kept_and_there_once_when_the_laptop_answers(curlew, phone, tmp_path):
     wrong = []
     phone.on("pageerror", lambda error: wrong.append(str(error)))
@@ -102,9 +129,7 @@ def test_a_stop_that_could_not_be_kept_says_so_and_is_sent_while_the_page_is_ope
 @pytest.fixture
 def joined(curlew, phone):
     """A phone that looks on, on a day that is kept."""
-    book = DayBook(curlew.office.folder / FOLDER, now().date().isoformat())
-    if not book.day.plan.rockets:
-        assert book.prepare(plan(), "plan", now().isoformat(timespec="milliseconds"), "MR") is None
+    prepared(curlew)
     door = curlew.office.door
     session = door.knock(door.passcode, PHONES)
     guest = door.guest(session)

@@ -9,6 +9,9 @@ import urllib.request
 import pytest
 from conftest_browser import curlew_served, needs_chromium, opened
 from playwright.sync_api import expect
+from starlette.applications import Starlette
+from starlette.routing import WebSocketRoute
+from starlette.testclient import TestClient
 from websockets.sync.client import connect
 
 from bottlewright.design import parse_design
@@ -123,6 +126,30 @@ def test_a_file_that_somebody_broke_is_refused_in_words_and_what_is_here_stays(b
     expect(page.locator("#theirs")).to_be_hidden()
     assert parse_design(file.read_text(encoding="utf-8")).name == "Curlew"
     assert file.read_text(encoding="utf-8") == whole
+
+
+def test_a_stop_is_told_before_a_page_that_takes_long_is_drawn():
+    quick, stands = threading.Event(), [""]
+    quick.set()
+
+    def render(_page, _width):
+        assert quick.wait(20.0)
+        return 1, "<p>the page</p>"
+
+    board = Board(render, lambda: {"stop": stands[0], "at": 0.0})
+
+    async def live(socket):
+        await board.attend(socket, "launch", "wide")
+
+    with TestClient(Starlette(routes=[WebSocketRoute("/live", live)])).websocket_connect("/live") as one:
+        assert one.receive_json()["html"]
+        quick.clear()
+        stands[0] = "smoke"
+        board.changed()
+        told = one.receive_json()
+        assert (told["stop"], "html" in told) == ("smoke", False)
+        quick.set()
+        assert one.receive_json()["html"]
 
 
 def test_whatever_many_threads_say_at_once_the_last_word_is_shown():

@@ -6,17 +6,16 @@ Generated from the models, the table of defaults and the sample, and written int
 
 import re
 import sys
-import tomllib
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cache
-from importlib.resources import files
 from pathlib import Path
 from typing import Annotated, Any, Literal, get_args, get_origin
 
 from pydantic import BaseModel
 from pydantic.fields import FieldInfo
 
+from bottlewright.data_file import data_file
 from bottlewright.design import tables
 from bottlewright.design.completion import complete
 from bottlewright.design.document import Design
@@ -50,7 +49,7 @@ class Key:
 @cache
 def sample() -> dict[str, Any]:
     """Return a design that has every key once, for the examples; a single rocket would not have them all."""
-    return tomllib.loads((files("bottlewright.design") / "data" / "sample.toml").read_text(encoding="utf-8"))
+    return data_file("design", "sample")
 
 
 def keys() -> list[Key]:

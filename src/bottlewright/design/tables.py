@@ -1,14 +1,14 @@
 """The built-in tables: bottles, materials, and every value that the tool fills in, each with its ± and its source."""
 
 import math
-import tomllib
 from collections.abc import Iterator
 from dataclasses import dataclass
 from difflib import get_close_matches
 from functools import cache
-from importlib.resources import files
 from typing import Any
 
+from bottlewright.data_file import Row as DataRow
+from bottlewright.data_file import data_file
 from bottlewright.design.phrases import bottle_size
 from bottlewright.quantities import UNITS, Basis, Dimension, Quantity, parse_quantity, written_unit
 
@@ -26,6 +26,17 @@ _COLUMNS = {
     "length_in_bores": D.NUMBER, "drag_coefficient": D.NUMBER, "filling": D.NUMBER,
     "roughness_length": D.LENGTH, "exponent": D.NUMBER,
 }
+_WORDS = ("name", "shape", "half_angle", "source", "kind", "metal", "lines")
+"""Columns that hold no quantity with a ±."""
+_NEEDED = {
+    ("bottles", "row"): ("kind", "volume", "diameter", "wall", "empty_mass", "shoulder_length", "base_length"),
+    ("materials", "row"): ("density", "thickness"),
+    ("defaults", "nozzle"): ("contraction", "velocity_coefficient", "gas_coefficient"),
+    ("defaults", "canopy"): ("drag_coefficient", "filling", "lines"),
+    ("defaults", "terrain"): ("roughness_length", "exponent"),
+    ("defaults", "shoulder"): ("velocity_coefficient",),
+}
+"""Columns that every row of a table has."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,21 +54,29 @@ class Row:
 
 @cache
 def _file(name: str) -> dict[str, Any]:
-    return tomllib.loads((files("bottlewright.design") / "data" / f"{name}.toml").read_text(encoding="utf-8"))
+    return data_file("design", name)
 
 
 def _rows(name: str, table: str, key: str, kind: str) -> Iterator[Row]:
     shared = _file(name).get("defaults", {})
-    for entry in _file(name)[table]:
-        entry = shared | entry
-        source = f"{kind} {entry[key]!r}: {entry['source']}"
-        basis = Basis.ASSUMED if entry["source"].startswith("assumed") else Basis.TABLE
-        values = {
-            column: Quantity(read.value, read.spread, basis, source)
-            for column, dimension in _COLUMNS.items()
-            if column in entry and (read := parse_quantity(entry[column], dimension))
-        }
-        yield Row(entry[key], source, values, {k: v for k, v in entry.items() if k not in values})
+    for written in _file(name)[table]:
+        with written.checked():
+            yield _row(written.filled(shared), key, kind, _NEEDED.get((name, table), (key,)))
+
+
+def _row(entry: DataRow, key: str, kind: str, needed: tuple[str, ...]) -> Row:
+    """Return a row read; a column that nobody reads is refused, and one that all rows need asked for."""
+    entry.only(*_COLUMNS, *_WORDS)
+    for column in needed:
+        entry[column]
+    source = f"{kind} {entry[key]!r}: {entry['source']}"
+    basis = Basis.ASSUMED if entry["source"].startswith("assumed") else Basis.TABLE
+    values = {}
+    for column, dimension in _COLUMNS.items():
+        if column in entry:
+            read = entry.read(column, parse_quantity, dimension)
+            values[column] = Quantity(read.value, read.spread, basis, source)
+    return Row(entry[key], source, values, {k: v for k, v in entry.items() if k not in values})
 
 
 @cache

@@ -12,12 +12,16 @@ __all__ = ["Differs", "Lookup", "VesselHistory", "named_vessel", "with_history"]
 
 
 class Differs(NamedTuple):
-    """The design says one thing of the bottle and its file another; and which of the two counts."""
+    """The design says one thing of the bottle and its file another; and which of the two counts.
+
+    `enter` is the command that writes what stands only in the design into the bottle's file; empty where none does.
+    """
 
     key: str
     design: str
     file: str
     counts: str
+    enter: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,6 +48,11 @@ class VesselHistory:
     says: str = ""
     differs: tuple[Differs, ...] = ()
     unknown: str = ""
+
+    @property
+    def only_in_the_design(self) -> tuple[Differs, ...]:
+        """Passed tests that the bottle's file does not have: they count for nothing until it has."""
+        return tuple(one for one in self.differs if one.enter)
 
 
 Lookup = Callable[[Mapping[str, Any]], VesselHistory | None]

@@ -1,10 +1,9 @@
 """What each kind of keep-out means, from the table."""
 
-import tomllib
 from functools import cache
-from importlib.resources import files
 from typing import Any, NamedTuple
 
+from bottlewright.data_file import Row, data_file, each
 from bottlewright.findings import Level
 from bottlewright.quantities import Dimension, parse_quantity
 
@@ -25,13 +24,13 @@ class Kind(NamedTuple):
 
 @cache
 def _table() -> dict[str, Any]:
-    return tomllib.loads((files("bottlewright.field") / "data" / "keep_outs.toml").read_text(encoding="utf-8"))
+    return data_file("field", "keep_outs")
 
 
-def _kind(row: dict[str, Any]) -> Kind:
+def _kind(row: Row) -> Kind:
     return Kind(
         name=row.get("name", "outside the field"),
-        allowed=parse_quantity(row["allowed"], Dimension.NUMBER).value,
+        allowed=row.read("allowed", parse_quantity, Dimension.NUMBER).value,
         width=parse_quantity(row.get("width", "0 m"), Dimension.LENGTH).value,
         level=Level(row["level"]),
         people=row.get("people", False),
@@ -43,10 +42,10 @@ def _kind(row: dict[str, Any]) -> Kind:
 @cache
 def kinds() -> dict[str, Kind]:
     """Return every kind of keep-out by name."""
-    return {row["name"]: _kind(row) for row in _table()["kind"]}
+    return {kind.name: kind for kind in each(_table()["kind"], _kind)}
 
 
 @cache
 def leaving() -> Kind:
     """Return what leaving the field means."""
-    return _kind(_table()["leaving"])
+    return each([_table()["leaving"]], _kind)[0]

@@ -1,15 +1,14 @@
 """Sample flights with everything that has a ±, turbulent wind and failures at their odds; say how each came down."""
 
-import tomllib
 from collections.abc import Callable
 from enum import IntEnum
 from functools import cache
-from importlib.resources import files
 from typing import Any, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
+from bottlewright.data_file import Row, data_file, each
 from bottlewright.design.descents import descent_of
 from bottlewright.design.document import Design
 from bottlewright.design.field_tables import Hour
@@ -72,11 +71,11 @@ def can_open(design: Design) -> bool:
 
 @cache
 def _table() -> dict[str, Quantity]:
-    text = (files("bottlewright.field") / "data" / "failures.toml").read_text(encoding="utf-8")
-    return {
-        row["name"]: Quantity(parse_quantity(row["value"], Dimension.NUMBER).value, 0.0, Basis.ASSUMED, row["source"])
-        for row in tomllib.loads(text)["failure"]
-    }
+    def odds(row: Row) -> tuple[str, Quantity]:
+        value = row.read("value", parse_quantity, Dimension.NUMBER).value
+        return row["name"], Quantity(value, 0.0, Basis.ASSUMED, row["source"])
+
+    return dict(each(data_file("field", "failures")["failure"], odds))
 
 
 def judged_odds(design: Design) -> dict[str, Quantity]:

@@ -1,14 +1,13 @@
 """Where operator, pumper and spectators stand, and the chance that a landing strikes them there."""
 
 import math
-import tomllib
 from collections.abc import Callable, Sequence
 from functools import cache
-from importlib.resources import files
 from typing import Any, NamedTuple
 
 import numpy as np
 
+from bottlewright.data_file import data_file
 from bottlewright.design.document import Design
 from bottlewright.design.unit_habit import UnitHabit
 from bottlewright.field.tail import Bound, Floats, Stratum, flights_to_count
@@ -39,7 +38,7 @@ def people_rule() -> Rule:
 
 @cache
 def _table() -> dict[str, Any]:
-    return tomllib.loads((files("bottlewright.field") / "data" / "people.toml").read_text(encoding="utf-8"))
+    return data_file("field", "people")
 
 
 class Accepted(NamedTuple):

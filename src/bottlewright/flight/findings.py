@@ -1,12 +1,11 @@
 """Verdicts on one flight: does it leave, does it fly straight, how does it come down."""
 
 import math
-import tomllib
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import cache
-from importlib.resources import files
 
+from bottlewright.data_file import data_file, each
 from bottlewright.design.descents import descent_of, sentence, while_driven
 from bottlewright.design.document import Design
 from bottlewright.design.environment import Site
@@ -47,8 +46,8 @@ class Limit:
 
 @cache
 def _limits() -> dict[str, Limit]:
-    text = (files("bottlewright.flight") / "data" / "limits.toml").read_text(encoding="utf-8")
-    return {name: Limit(**row) for name, row in tomllib.loads(text).items()}
+    rows = data_file("flight", "limits")
+    return dict(zip(rows, each(rows.values(), lambda row: Limit(**row)), strict=True))
 
 
 def limit(name: str) -> Limit:

@@ -4,12 +4,11 @@ Each stands in the file with its ± and "(assumed)", until somebody measures it.
 the tries that were counted of it among them; what was measured of the nose stays.
 """
 
-import tomllib
 from collections.abc import Mapping
 from functools import cache
-from importlib.resources import files
 from typing import Any
 
+from bottlewright.data_file import data_file
 from bottlewright.design import tables
 from bottlewright.design.document import Design
 from bottlewright.design.mechanism import GroundTests, Mechanism
@@ -47,7 +46,7 @@ _WAYS: dict[str, tuple[str, str]] = {
 @cache
 def rows_of() -> dict[str, Row]:
     """Return what each way adds to a rocket and asks of whoever builds it, by its name."""
-    return tomllib.loads((files("bottlewright.flight") / "data" / "release_ways.toml").read_text(encoding="utf-8"))
+    return data_file("flight", "release_ways")
 
 
 def ways_for(design: Design) -> list[str]:

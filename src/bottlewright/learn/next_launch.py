@@ -32,7 +32,7 @@ _DRAWS, _SCATTER, _MOST = 400, 120, 2
 """Draws that are flown with each load; flights of one rocket for the scatter of launches; how many instruments at
 once."""
 
-_SAME, _SAME_VALUE = 0.1, 1.15
+_SAME, _SAME_VALUE = 0.2, 1.15
 """Share of what is gained that is no reason to change the load or to carry one more instrument; factor between
 variances of a value that is none. Our judgement."""
 

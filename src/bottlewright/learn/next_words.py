@@ -11,9 +11,9 @@ from bottlewright.learn.unknowns import NAMED
 
 __all__ = ["NextRow", "NextWords"]
 
-_LITTLE, _WORTH = 0.95, 0.85
-"""Share of its ± that a launch leaves: over the first it teaches next to nothing, under the second a second thing to
-measure is worth its trouble. Our judgement."""
+_LITTLE, _APART, _WORTH = 0.95, 0.9, 0.85
+"""Share of its ± that a launch leaves: over the first it teaches next to nothing of the height, over the second of a
+value, under the third a second thing to measure is worth its trouble. Our judgement."""
 
 
 class NextRow(NamedTuple):
@@ -87,7 +87,7 @@ class NextWords:
     def _parting(self, found: NextLaunch) -> Iterator[str]:
         ways: dict[tuple[str, str], list[str]] = {}
         for path, (option, left) in found.parted.items():
-            if left < _LITTLE:
+            if left < _APART:
                 told = f"{NAMED[path]} to {left:.0%} of what it is"
                 ways.setdefault((option.load, option.does), []).append(told)
         for (load, does), effects in ways.items():

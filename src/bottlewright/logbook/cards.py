@@ -11,8 +11,9 @@ from bottlewright import __version__
 from bottlewright.design.document import Design
 from bottlewright.logbook.day_needs import DayNeeds
 from bottlewright.logbook.day_plan import DayPlan, rocket_of
+from bottlewright.logbook.day_screen import gauge_words
 from bottlewright.logbook.day_table import STOP, Role, Step, day_table, without_gaps
-from bottlewright.logbook.paper import AFTER_A_STOP, LAUNCH, done_in, said_before, source_words
+from bottlewright.logbook.paper import AFTER_A_STOP, LAUNCH, OTHERWISE, done_in, said_before, source_words
 from bottlewright.make.need.asked import sentence
 from bottlewright.make.pack.typeset import typeset
 from bottlewright.make.patterns.nesting import PAPERS
@@ -72,7 +73,8 @@ def rocket_card(design: Design, verdict: Verdict, pad: str, launches: int) -> It
     cycles = "nobody knows" if rocket.cycles is None else str(rocket.cycles)
     facts = [
         ["bottle", rocket.vessel or "no mark"], ["launcher", pad], ["water", words["water"]],
-        ["pressure to pump to, on the gauge", act.pump_to], ["highest reading of the gauge", act.allowed],
+        ["pressure to pump to, on the gauge", _in_both(act.pump_to, rocket.planned_Pa)],
+        ["highest reading of the gauge", _in_both(act.allowed, rocket.allowed_Pa, limit=True)],
         ["readings may differ by", spec.habit.pressure(rocket.gauge_error_Pa, 2)],
         ["wind and gusts at most", words["wind_limit"]], ["pumper", act.pumper], ["operator", act.operator],
         ["spectators", act.spectators], ["under pressure so far", cycles],
@@ -89,6 +91,14 @@ def rocket_card(design: Design, verdict: Verdict, pad: str, launches: int) -> It
         }  # fmt: skip
 
 
+def _in_both(said: str, pascals: float | None, limit: bool = False) -> str:
+    """Return a pressure as the verdict says it, with the other unit of gauges beside it."""
+    if not pascals or not any(letter.isdecimal() for letter in said):
+        return said
+    bar, psi = gauge_words(pascals, limit).removesuffix(")").split(" (")
+    return said if bar in said and psi in said else f"{said} ({psi if bar in said else bar})"
+
+
 def _step(one: tuple[str, str]) -> Step:
     """Return a step of the day's table by its state and event."""
     return day_table().steps[one]
@@ -102,9 +112,9 @@ def _called() -> dict[str, Any]:
 
 
 def _stop_steps() -> Iterator[Step]:
-    """Yield what is written down when it does not go: misfire or leak, then all that follows a stop."""
+    """Yield what is written down when it does not go: misfire or leak, what follows a stop, and other ends."""
     yield from (_step(("ready", "misfire")), _step(("holding", "leak")))
-    yield from map(_step, AFTER_A_STOP)
+    yield from map(_step, (*AFTER_A_STOP, *OTHERWISE))
 
 
 def _from(step: Step) -> Iterator[str]:
@@ -124,6 +134,7 @@ _BLANKS: Mapping[str, tuple[str, ...]] = {
     "load": ("water",), "pump": ("cycle no.", "wind", "gusts"), "hold": ("pumper reads", "watch reads"),
     "tight": ("pumper reads", "watch reads"), "launch": ("wind", "gusts"), "down": ("landed",),
     "back": ("height", "how", "time in the air", "damage"), "vent": ("highest reading",), "approach": ("sign",),
+    "give up": ("where",), "retire": ("why",),
 }  # fmt: skip
 """What is written down beside the time of a step."""
 

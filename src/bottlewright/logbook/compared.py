@@ -1,13 +1,12 @@
 """What was measured of a launch beside what was foretold before it, and what to look at first."""
 
 import math
-import tomllib
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
-from importlib.resources import files
 from typing import Any, Final, Literal
 
+from bottlewright.data_file import data_file
 from bottlewright.design.unit_habit import METRIC, UnitHabit
 from bottlewright.logbook.export import surest
 from bottlewright.logbook.measured import counted, said, standing
@@ -164,8 +163,7 @@ def _unsure(foretold: Quantity, really: Quantity) -> float:
 
 @cache
 def _looks() -> tuple[Mapping[str, str], ...]:
-    text = (files("bottlewright.logbook") / "data" / "first_look.toml").read_text(encoding="utf-8")
-    return tuple(tomllib.loads(text)["look"])
+    return tuple(data_file("logbook", "first_look")["look"])
 
 
 def first_look(lies: Mapping[str, str], apart: Sequence[Otherwise] = ()) -> str:

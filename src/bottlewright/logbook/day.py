@@ -15,9 +15,11 @@ from bottlewright.logbook.day_table import STOP, Step, day_table
 from bottlewright.logbook.gates import WHILE_UNDER_PRESSURE, at_gate, blocks
 from bottlewright.logbook.journal import Entry
 from bottlewright.logbook.offline import OFFLINE, counted
+from bottlewright.logbook.records import LANDINGS
 from bottlewright.quantities import Dimension, QuantityError, parse_quantity
 
-__all__ = ["NO_PLAN", "Due", "day_of", "decide", "due", "prepared"]
+__all__ = ["NO_PLAN", "Due", "carried_on", "day_of", "decide", "due", "order_of", "prepared",
+           "stopped_under_pressure"]  # fmt: skip
 
 
 class Due(NamedTuple):
@@ -44,14 +46,19 @@ def day_of(plan: DayPlan, entries: Iterable[Entry]) -> Day:
     Journals of devices that were cut apart are one list here: whichever way they were joined, the day is the same.
     """
     day = prepared(plan)
-    once = {str(entry.get("entry")): entry for entry in sorted(entries, key=_order, reverse=True)}
-    for entry in sorted(once.values(), key=_order):
-        after, refusal = decide(day, entry)
-        day = after if refusal is None else replace(counted(day, entry), refused=(*day.refused, (entry, refusal)))
+    once = {str(entry.get("entry")): entry for entry in sorted(entries, key=order_of, reverse=True)}
+    for entry in sorted(once.values(), key=order_of):
+        day = carried_on(day, entry)
     return day
 
 
-def _order(entry: Entry) -> tuple[str, int, str, str]:
+def carried_on(day: Day, entry: Entry) -> Day:
+    """Return a day with one more entry, later than all that it has; what is refused is kept beside."""
+    after, refusal = decide(day, entry)
+    return after if refusal is None else replace(counted(day, entry), refused=(*day.refused, (entry, refusal)))
+
+
+def order_of(entry: Entry) -> tuple[str, int, str, str]:
     """Return what entries are put in order by: their time, and within one moment the number that their device gave."""
     number = entry.get("n")
     return (str(entry.get("at", "")), number if isinstance(number, int) else 0, str(entry.get("entry", "")),
@@ -96,7 +103,8 @@ def _step(day: Day, entry: Entry) -> Answer:
     rocket, now, at = day.plan.rockets[name], day.rockets[name], day.at
     step = day_table().steps.get((now.state, event))
     refusal = Refusal(f"{name} is {now.state}: {event} is no step from there") if step is None else (
-        _not_by(day, step, entry) or _against(day, step, rocket, at) or _not_held(step, now, entry))
+        _not_by(day, step, entry) or _not_told(entry) or _against(day, step, rocket, at)
+        or _not_held(step, now, entry))
     if step is None or refusal:
         return day, refusal
     return _taken(day, step, rocket, entry, at), None
@@ -107,6 +115,13 @@ def _not_by(day: Day, step: Step, entry: Entry) -> Refusal | None:
     if step.by == "any" or (person and entry.get("role") == step.by and entry.get("by") == person.name):
         return None
     return Refusal(f"only the {day_table().roles[step.by].says} does that")
+
+
+def _not_told(entry: Entry) -> Refusal | None:
+    """Refuse a landing of which nobody knows what it means: whether anybody may fetch the rocket hangs on it."""
+    if entry.get("event") != "down" or entry.get("landing", "") in ("", *LANDINGS):
+        return None
+    return Refusal(f"how it came down is one of these: {', '.join(LANDINGS)}")
 
 
 def _against(day: Day, step: Step, rocket: DayRocket, at: float) -> Refusal | None:
@@ -150,7 +165,7 @@ def _taken(day: Day, step: Step, rocket: DayRocket, entry: Entry, at: float) -> 
         day = _ended(day, now, "launched")
     if step.event == "misfire" and step.start == "launched":
         now = replace(now, launched=now.launched - 1)
-    if step.event == "vent":
+    if step.event in ("vent", "hold"):  # what was read before says nothing of what comes off, or stays
         now = replace(now, readings={})
     if step.event == "approach":
         now, day = replace(now, pumped_at=None), _ended(day, now, "vented")
@@ -193,10 +208,14 @@ def _stop(day: Day, entry: Entry) -> Answer:
 
 def _lift(day: Day, entry: Entry) -> Answer:
     refusal = _only(day, entry, "charge")
-    waiting = [name for name, now in day.rockets.items() if now.state in (STOP, "venting", "misfire wait")]
-    if refusal is None and waiting:
+    if refusal is None and (waiting := stopped_under_pressure(day)):
         refusal = Refusal(f"the stop stands until the pressure is off: {', '.join(waiting)}")
     return (day, refusal) if refusal else (replace(day, stop=""), None)
+
+
+def stopped_under_pressure(day: Day) -> list[str]:
+    """Return the rockets of which nobody knows yet that the pressure is off: a stop stands as long as there is one."""
+    return [name for name, now in day.rockets.items() if now.state in (STOP, "venting", "misfire wait")]
 
 
 def _only(day: Day, entry: Entry, role: str) -> Refusal | None:
@@ -311,9 +330,18 @@ def _override(day: Day, entry: Entry) -> Answer:
     if not found or not all(one.lifts for one in found):
         return day, Refusal("nobody may lift that" if found else "that does not stand against it")
     adult, reason = str(entry.get("adult", "")), str(entry.get("reason", "")).strip()
+    if refusal := _in_the_name_of(day, entry, adult):
+        return day, refusal
     if adult not in day.adults or not reason:
         return day, Refusal("an adult lifts it, with name and reason")
     return replace(day, overrides={**day.overrides, (name, gate, code): (adult, reason)}), None
+
+
+def _in_the_name_of(day: Day, entry: Entry, adult: str) -> Refusal | None:
+    """Refuse what somebody says in an adult's name who is neither that adult nor the person in charge."""
+    if entry.get("by") == adult or _only(day, entry, "charge") is None:
+        return None
+    return Refusal(f"{adult or 'an adult'} or the person in charge says that")
 
 
 def _role(day: Day, entry: Entry) -> Answer:
@@ -334,6 +362,8 @@ def _link(day: Day, entry: Entry) -> Answer:
 def _take(day: Day, entry: Entry) -> Answer:
     now = day.rockets[entry["rocket"]]
     refusal = _only(day, entry, "pull")
+    if refusal is None and now.state != "ready":
+        refusal = Refusal(f"the release is taken when the rocket is ready, and it is {now.state}")
     if refusal is None and now.holder not in ("", entry["device"]):
         refusal = Refusal("another device holds the release")
     return (day, refusal) if refusal else (_put(day, entry["rocket"], replace(now, holder=str(entry["device"]))), None)
@@ -352,6 +382,8 @@ def _prepared(day: Day, entry: Entry) -> Answer:
 
 
 def _inspection(day: Day, entry: Entry) -> Answer:
+    if refusal := _in_the_name_of(day, entry, str(entry["adult"])):
+        return day, refusal
     if entry["adult"] not in day.adults:
         return day, Refusal("an adult looks over the bottle")
     if entry["fit"] is not True:

@@ -5,12 +5,13 @@ crash between the two leaves the journal, and opening the day again brings them 
 its device gave it, so that sending it again does nothing.
 """
 
-from collections.abc import Iterable
+import json
+from collections.abc import Callable, Iterable, Sequence
 from pathlib import Path
 
 from bottlewright.errors import InputError
-from bottlewright.logbook.day import NO_PLAN, Due, day_of, due
-from bottlewright.logbook.day_plan import DayPlan, plan_json
+from bottlewright.logbook.day import NO_PLAN, Due, carried_on, day_of, decide, due, order_of
+from bottlewright.logbook.day_plan import DayPlan, DayRocket, plan_json
 from bottlewright.logbook.day_state import Cycle, Day, Refusal, seconds_of
 from bottlewright.logbook.day_table import STOP
 from bottlewright.logbook.entries import from_a_phone
@@ -20,7 +21,10 @@ from bottlewright.logbook.offline import vessel_of
 from bottlewright.logbook.records import Happened, Inspection, Pressurised
 from bottlewright.logbook.vessels import VesselEntry, add_entries, read_vessel, retire
 
-__all__ = ["DayBook"]
+__all__ = ["Against", "DayBook"]
+
+Against = Callable[[DayRocket, str], Sequence[str]]
+"""From a rocket of the plan and a step to what its design of now says against that; may take a second."""
 
 
 class DayBook:
@@ -32,15 +36,19 @@ class DayBook:
         The logbook's own.
     name
         The day, such as "2027-03-20".
+    against
+        Asked before each step of a rocket: what its design of now says against it. The journal alone knows no design.
     """
 
-    def __init__(self, folder: Path, name: str) -> None:
-        self.folder, self.name = folder, name
+    def __init__(self, folder: Path, name: str, against: Against | None = None) -> None:
+        self.folder, self.name, self._asks = folder, name, against
         self.torn: tuple[Torn, ...] = ()
         self._size = -1
         self._day = day_of(NO_PLAN, ())
         self._names: frozenset[str] = frozenset()
         self._entries: tuple[Entry, ...] = ()
+        self._last: tuple[object, ...] = ()
+        self._carried: dict[str, list[VesselEntry]] = {}
         self.look()
         self._follow(self._entries)
 
@@ -64,12 +72,27 @@ class DayBook:
             self._entries = tuple(one for one in journal.entries if not from_a_phone(one))
             self._names = frozenset(str(one.get("entry")) for one in journal.entries)
             self._day = day_of(NO_PLAN, self._entries)
+            self._last = max(map(order_of, self._entries), default=())
 
     def prepare(self, plan: DayPlan, entry: str, at: str, by: str) -> Refusal | None:
         """Begin the day with a plan, or take a new one."""
         return self.say({"entry": entry, "at": at, "by": by, "what": "prepared", "plan": plan_json(plan)})
 
-    def say(self, entry: Entry, received: str = "") -> Refusal | None:
+    def against(self, entry: Entry) -> Refusal | None:
+        """Return what a rocket's design of now has against a step that the day itself would take; None where nothing.
+
+        May take a second: whoever holds something that a stop waits for asks this before.
+        """
+        rocket = self._day.plan.rockets.get(str(entry.get("rocket")))
+        if self._asks is None or rocket is None or entry.get("what") != "step" or entry.get("offline"):
+            return None
+        if entry.get("entry") in self._names or decide(self._day, entry)[1] is not None:
+            return None
+        told = self._asks(rocket, str(entry.get("event")))
+        return Refusal(f"the design of {rocket.name} stands against it since the day was prepared: {'; '.join(told)}. "
+                       "Let any pressure off, then prepare the day anew") if told else None
+
+    def say(self, entry: Entry, received: str = "", asked: bool = False) -> Refusal | None:
         """Take an entry: None once it is on the disk, else why it is not taken.
 
         What a device that was cut off has to tell is kept even where it changes no state, and a bottle that was pumped
@@ -79,6 +102,8 @@ class DayBook:
         ----------
         received
             When it came, for an entry with ``offline``.
+        asked
+            Whether `against` was asked already.
 
         Raises
         ------
@@ -87,6 +112,8 @@ class DayBook:
         """
         if not entry.get("entry") or not entry.get("at"):
             return Refusal("an entry has a name and a time")
+        if not asked and (barred := self.against(entry)):
+            return barred
         if entry.get("what") == "step" and entry.get("event") == "pump" and (vessel := vessel_of(self._day, entry)):
             entry = {**entry, "vessel": vessel}  # whoever reads this line alone knows which bottle it was
         if entry.get("offline"):
@@ -97,15 +124,22 @@ class DayBook:
             self.look()
             if entry["entry"] in self._names:
                 return self._known(entry)
-            after = day_of(NO_PLAN, [*self._entries, entry])
-            refusal = next((why for one, why in after.refused if one == entry), None)
+            later = order_of(entry) >= self._last  # as nearly always: then the day goes on from where it stands
+            after = carried_on(self._day, entry) if later else day_of(NO_PLAN, [*self._entries, entry])
+            refusal = next((why for one, why in after.refused[::-1] if one == entry), None)
             if refusal is not None and not entry.get("offline"):
                 return refusal
+            path = journal_file(self.folder, self.name)
             try:
-                append_line(journal_file(self.folder, self.name), entry)
+                append_line(path, entry)
             except (OSError, ValueError) as error:
                 raise InputError(f"the journal of {self.name} can't be written: {error}") from None
-            self.look()
+            if later and not self.torn and not from_a_phone(entry):
+                self._size, self._day, self._last = path.stat().st_size, after, order_of(entry)
+                as_read = json.loads(json.dumps(dict(entry)))
+                self._entries, self._names = (*self._entries, as_read), self._names | {str(entry["entry"])}
+            else:
+                self.look()
         self._follow([entry])
         return refusal
 
@@ -147,9 +181,12 @@ class DayBook:
             if happened is not None:
                 told.setdefault(vessel, []).append(happened)
         for vessel, more in told.items():
+            if more == self._carried.get(vessel):
+                continue
             known = read_vessel(self.folder, vessel) if vessel else None
             if known is not None:
                 add_entries(self.folder, vessel, more)
+                self._carried[vessel] = more
         for entry in taken:
             self._retire(entry)
 

@@ -9,12 +9,16 @@ from bottlewright.logbook.day_table import day_table
 
 __all__ = ["InQueue", "current", "queue"]
 
+LATER = "later"
 _BETWEEN = ("waiting", "field open")
 """States in which another rocket may go first."""
 
 
 class InQueue(NamedTuple):
-    """A launch that is still to come: of which rocket, which of how many, whose, and where the rocket stands."""
+    """A launch that is still to come: of which rocket, which of how many, whose, and where the rocket stands for it.
+
+    `state` is `LATER` where the rocket has another launch before this one.
+    """
 
     rocket: str
     number: int
@@ -38,7 +42,8 @@ def queue(day: Day) -> tuple[InQueue, ...]:
         earlier = sum(one.launches for one in turns[:index] if one.rocket == turn.rocket)
         done = max(now.launched - earlier, 0)
         vessel = day.plan.rockets[turn.rocket].vessel
-        left += [InQueue(turn.rocket, earlier + number, earlier + turn.launches, turn.who, now.state, vessel)
+        left += [InQueue(turn.rocket, earlier + number, earlier + turn.launches, turn.who,
+                         now.state if earlier + number == now.launched + 1 else LATER, vessel)
                  for number in range(done + 1, turn.launches + 1)]  # fmt: skip
     order = {turn.rocket: place for place, turn in reversed(list(enumerate(turns)))}
     return tuple(sorted(left, key=lambda one: (one.number, order[one.rocket])))

@@ -9,8 +9,8 @@ from dataclasses import dataclass
 
 from bottlewright.design.unit_habit import INCH_POUND, METRIC
 from bottlewright.design.unit_text import at_most
-from bottlewright.logbook.day import due
-from bottlewright.logbook.day_plan import DayRocket
+from bottlewright.logbook.day import due, prepared, stopped_under_pressure
+from bottlewright.logbook.day_plan import DayPlan, DayRocket
 from bottlewright.logbook.day_queue import InQueue, current, queue
 from bottlewright.logbook.day_state import Block, Day, RocketNow
 from bottlewright.logbook.day_sums import DaySums, Share, day_sums
@@ -134,6 +134,8 @@ class RocketShown:
         Times that its bottle was under pressure, today's among them; None where nobody knows.
     findings
         How many open findings there are, and their codes.
+    no_pressure
+        What stands against any pressure for its bottle now, in words: retired, at its end, without a test that counts.
     lifted
         What an adult lifted: the gate, the code, who and why.
     lift
@@ -153,6 +155,7 @@ class RocketShown:
     waits: tuple[Wait, ...]
     cycles: int | None
     findings: tuple[str, ...]
+    no_pressure: tuple[str, ...]
     lifted: tuple[tuple[str, str, str, str], ...]
     lift: tuple[Block, ...]
     urgent: str
@@ -186,6 +189,8 @@ class Screen:
     stop, near_miss, inside, sky, thunder_until, lost
         What stands against everything: a stop, a near miss that is not signed, people inside a line, what is in the
         sky, until when the thunder counts, roles whose device is not connected.
+    stopped
+        Rockets whose pressure has to come off before the stop may be over.
     wind
         The last reading.
     against_all
@@ -211,6 +216,7 @@ class Screen:
     sky: tuple[str, ...]
     thunder_until: float | None
     lost: tuple[str, ...]
+    stopped: tuple[str, ...]
     wind: WindShown | None
     against_all: tuple[str, ...]
     closed: bool
@@ -241,7 +247,8 @@ def screen_of(day: Day, role: str, device: str, at: float, rocket: str = "", eve
         at=at, role=role, role_says=table.roles[role].says if role in table.roles else "",
         person=person.name if person else "", rocket=_rocket(looks, name) if name else None, stop=day.stop,
         near_miss=day.near_miss, inside=day.inside, sky=tuple(sorted(day.sky)), thunder_until=_thunder(day, at),
-        lost=tuple(sorted(day.lost)), wind=_wind(day), against_all=_against_all(day, name, at),
+        lost=tuple(sorted(day.lost)),
+        stopped=tuple(stopped_under_pressure(day)), wind=_wind(day), against_all=_against_all(day, name, at),
         closed=day.field_closed, queue=lines, sums=sums_of(day), people=_people(day),
         adults=tuple(sorted(day.adults)), local=tuple(day.plan.local.items()),
     )  # fmt: skip
@@ -276,16 +283,36 @@ def _rocket(looks: _Looks, name: str) -> RocketShown:
     steps = [_step(looks, step, plan) for (start, _), step in table.steps.items() if start == now.state]
     steps.sort(key=lambda one: (not one.mine, one.by == "any"))
     lifted = tuple((gate, code, *who) for (one, gate, code), who in day.overrides.items() if one == name)
-    known = [*plan.stops, *plan.holds, *plan.looks]
+    against = _against_pressure(day, plan, looks.at)
+    known = [*plan.stops, *plan.holds, *plan.looks, *(one.code for one in against if one not in _at_first(plan))]
     gone = {code for _, code, _, _ in lifted}
     return RocketShown(
         plan=plan, now=now, state_says=table.states[now.state].says, pressure=table.states[now.state].pressure,
         steps=tuple(steps), readings=_readings(looks, now), waits=tuple(_waits(now)),
         cycles=None if plan.cycles is None else plan.cycles + day.cycles_today(plan.vessel),
-        findings=tuple(code for code in dict.fromkeys(known) if code not in gone), lifted=lifted,
+        findings=tuple(code for code in dict.fromkeys(known) if code not in gone),
+        no_pressure=tuple(one.says for one in against), lifted=lifted,
         lift=_liftable(day, plan, looks.at),
         urgent=next((one.why for one in due(day, looks.at) if one.rocket == name), ""), holder=now.holder,
     )  # fmt: skip
+
+
+_OF_THE_COUNT = ("spent", "inspection", "test over")
+"""What a time under pressure brings about by being counted: while it lasts, that speaks of the next one."""
+
+
+def _against_pressure(day: Day, plan: DayRocket, at: float) -> list[Block]:
+    """Return what stands against any pressure in a rocket's bottle, as it is now."""
+    found = [one for gate in ("vessel unknown", "vessel", "no water test", "published maximum")
+             for one in at_gate(day, gate, plan, at)]
+    if day_table().states[day.rockets[plan.name].state].pressure == "none":
+        return found
+    return [one for one in found if one.code not in _OF_THE_COUNT]
+
+
+def _at_first(plan: DayRocket) -> list[Block]:
+    """Return what stood against any pressure when the day was prepared: it is counted among the plan's findings."""
+    return _against_pressure(prepared(DayPlan({plan.name: plan}, {})), plan, 0.0)
 
 
 def _step(looks: _Looks, step: Step, plan: DayRocket) -> StepShown:

@@ -7,7 +7,7 @@ from bottlewright.logbook.day_plan import DayRocket
 from bottlewright.proof.rating import SMALLEST_CHANCE
 from bottlewright.proof.vessel import MOST_CYCLES
 
-__all__ = ["DaySums", "Share", "day_sums"]
+__all__ = ["DaySums", "Share", "day_sums", "times_left"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,7 +38,7 @@ class DaySums:
     burst_basis, strike_basis
         What each rests on, in words.
     spent
-        Bottles whose life does not last for the launches planned, each with how many are left; nobody knows: 0.
+        Bottles whose life does not last for the launches planned, each with how many are left; None: nobody knows.
     """
 
     launches: int
@@ -46,7 +46,7 @@ class DaySums:
     burst_basis: str
     strike: float | None
     strike_basis: str
-    spent: Mapping[str, int]
+    spent: Mapping[str, int | None]
 
 
 def day_sums(rockets: Mapping[str, DayRocket], shares: Mapping[str, Share]) -> DaySums:
@@ -55,15 +55,21 @@ def day_sums(rockets: Mapping[str, DayRocket], shares: Mapping[str, Share]) -> D
     for name, share in shares.items():
         vessel = rockets[name].vessel
         planned[vessel] = planned.get(vessel, 0) + share.launches
-    left = {one.vessel: 0 if one.cycles is None else max(MOST_CYCLES - one.cycles, 0) for one in rockets.values()}
+    left = {one.vessel: None if one.cycles is None else max(MOST_CYCLES - one.cycles, 0) for one in rockets.values()}
     burst = _summed([(share.launches, None if share.burst is None else max(share.burst, SMALLEST_CHANCE))
                      for share in shares.values()])  # fmt: skip
     strike = _summed([(share.launches, share.strike) for share in shares.values()])
     return DaySums(
         sum(planned.values()), burst, _basis(burst, "published burst tests and each bottle's own tests"),
         strike, _basis(strike, "the landings of each rocket, each with the people who stand there"),
-        {vessel: left[vessel] for vessel, count in planned.items() if count > left[vessel]},
+        {vessel: left[vessel] for vessel, count in planned.items() if count > (left[vessel] or 0)},
     )  # fmt: skip
+
+
+def times_left(left: int | None) -> str:
+    """Return in words how often a bottle may still be put under pressure; None where nobody knows."""
+    return "nobody knows how many times are left" if left is None else (
+        f"{left} time{' is' if left == 1 else 's are'} left")  # fmt: skip
 
 
 def _summed(chances: Sequence[tuple[int, float | None]]) -> float | None:

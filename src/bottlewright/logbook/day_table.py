@@ -1,12 +1,11 @@
 """The table of the day as it is shipped: states, steps, what has to be clear and who confirms what."""
 
-import tomllib
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from functools import cache
-from importlib.resources import files
 from typing import Any
 
+from bottlewright.data_file import data_file, each
 from bottlewright.quantities import Dimension, parse_quantity
 
 __all__ = ["STOP", "Act", "Confirm", "DayTable", "Gate", "Limit", "Role", "State", "Step", "day_table",
@@ -139,8 +138,7 @@ class DayTable:
 @cache
 def day_table() -> DayTable:
     """Read the shipped table."""
-    text = (files("bottlewright.logbook") / "data" / "day.toml").read_text(encoding="utf-8")
-    return read_table(tomllib.loads(text))
+    return read_table(data_file("logbook", "day"))
 
 
 def read_table(data: Mapping[str, Any]) -> DayTable:
@@ -149,9 +147,9 @@ def read_table(data: Mapping[str, Any]) -> DayTable:
                   tuple(row.get("confirm", ())), row.get("again", False), row.get("detail", ""))
              for row in data["step"]]  # fmt: skip
     return DayTable(
-        states={row["name"]: State(**row) for row in data["state"]},
+        states={state.name: state for state in each(data["state"], lambda row: State(**row))},
         steps={(step.start, step.event): step for step in steps},
-        gates={row["name"]: Gate(**row) for row in data["gate"]},
+        gates={gate.name: gate for gate in each(data["gate"], lambda row: Gate(**row))},
         roles={row["name"]: _role(row) for row in data["role"]},
         confirms={row["point"]: Confirm(**row) for row in data["confirm"]},
         limits={name: Limit(parse_quantity(row["value"], Dimension.TIME).value, row["says"], row["source"])

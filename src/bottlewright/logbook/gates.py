@@ -247,8 +247,11 @@ def _readings_differ(ask: Asked) -> Found:
 
 
 def _pressure_left(ask: Asked) -> Found:
+    watch = ask.now.readings.get("watch")
     if ask.now.readings.get("pump") != 0.0:
         yield "pressure left", ""
+    elif watch is not None and watch > 0.0:
+        yield "watch reads", f"the field watch reads {watch / 1e5:.2f} bar on the gauge: both read it again"
 
 
 def _not_retrieved(ask: Asked) -> Found:

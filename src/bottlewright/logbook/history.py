@@ -18,7 +18,7 @@ from bottlewright.proof.judged_day import today
 from bottlewright.proof.vessel import MOST_CYCLES
 from bottlewright.quantities import Dimension, QuantityError, parse_quantity
 
-__all__ = ["looked_up", "vessel_line"]
+__all__ = ["looked_up", "said_of_test", "vessel_line"]
 
 _DAY = 86400.0
 
@@ -128,13 +128,27 @@ def _tests(vessel: VesselFile, own: Mapping[str, Any], name: str, differs: list[
     for one in written if isinstance(written, list) else []:
         if not isinstance(one, Mapping) or any(_same(one, known) for known in told):
             continue
-        what = f"a test at {one.get('pressure')} on {one.get('date', 'no day')}"
+        what = said_of_test(one)
         if one.get("passed") is False:
             told.append(dict(one))
             differs.append(Differs("vessel.proof", f"{what} that failed", "no such test", "the failed test"))
         else:
-            differs.append(Differs("vessel.proof", what, "no such test", f"nothing of it, until {name} has it"))
+            differs.append(Differs("vessel.proof", what, "no such test", f"nothing of it, until {name} has it",
+                                   _enter(vessel, one)))  # fmt: skip
     return told
+
+
+def said_of_test(test: Mapping[str, Any]) -> str:
+    """Return a test of a design in a few words."""
+    return f"a test at {test.get('pressure')} on {test.get('date', 'no day')}"
+
+
+def _enter(vessel: VesselFile, test: Mapping[str, Any]) -> str:
+    """Return the command that writes a passed test of the design into the bottle's file."""
+    given = [("--pressure", test.get("pressure")), ("--hold", test.get("hold")), ("--filled", test.get("medium")),
+             ("--at", test.get("date"))]  # fmt: skip
+    said = [f'{option} "{value}"' for option, value in given if value is not None]
+    return " ".join([f"bottlewright log test {vessel.id}", *said, "--held"])
 
 
 def _test(vessel: VesselFile, test: VesselTest) -> dict[str, Any]:

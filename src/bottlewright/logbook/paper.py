@@ -6,7 +6,7 @@ from bottlewright.logbook.day_table import Step, day_table
 from bottlewright.make.need.asked import sentence
 from bottlewright.make.sheets.launch_day import DayLine, DaySteps
 
-__all__ = ["AFTER_A_STOP", "LAUNCH", "day_steps", "done_in", "said_before", "source_words"]
+__all__ = ["AFTER_A_STOP", "LAUNCH", "OTHERWISE", "day_steps", "done_in", "said_before", "source_words"]
 
 LAUNCH = (
     ("waiting", "inspect"), ("inspected", "load"), ("loaded", "seat"), ("seated", "clear"), ("field clear", "pump"),
@@ -17,6 +17,12 @@ LAUNCH = (
 
 AFTER_A_STOP = (("stop", "vent"), ("venting", "zero"), ("misfire wait", "approach"), ("approach allowed", "inspect"))
 """What follows a stop, a misfire or a leak, and nothing else does."""
+
+OTHERWISE = (
+    ("misfire wait", "pressure again"), ("approach allowed", "retire"), ("down", "give up"), ("field open", "give up"),
+    ("field open", "retire"),
+)  # fmt: skip
+"""What may happen instead: with these and the two above, paper has every step that the table knows."""
 
 
 def said_before(step: Step, has: Collection[str] = ()) -> list[tuple[str, str]]:

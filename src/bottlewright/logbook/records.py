@@ -14,9 +14,9 @@ from bottlewright.design.fields import Day, Name, Notes, Of, OfBearing, Section,
 from bottlewright.quantities import Dimension, Quantity, as_written
 
 __all__ = [
-    "LATEST", "NOT_RETRIEVED", "Conditions", "ContestFile", "Corrected", "Differs", "EntryId", "FlightFile", "Happened",
-    "Heated", "Inspection", "Loaded", "Measurement", "Moment", "Prediction", "Pressurised", "RawFile", "Sighting",
-    "Team", "Top", "VesselFile", "VesselId", "VesselTest", "Watch", "WindReading", "WorkDone",
+    "LANDINGS", "LATEST", "NOT_RETRIEVED", "Conditions", "ContestFile", "Corrected", "Differs", "EntryId", "FlightFile",
+    "Happened", "Heated", "Inspection", "Loaded", "Measurement", "Moment", "Prediction", "Pressurised", "RawFile",
+    "Sighting", "Team", "Top", "VesselFile", "VesselId", "VesselTest", "Watch", "WindReading", "WorkDone",
 ]  # fmt: skip
 
 D = Dimension
@@ -24,6 +24,8 @@ LATEST = 1
 """Version of the files that this program writes."""
 EntryId = Annotated[str, BeforeValidator(lambda value: of_letters(value, 64, "."))]
 
+LANDINGS = ("soft", "hard", "tree", "roof", "water", "road", "power line", "lost")
+"""How or where a rocket comes down."""
 NOT_RETRIEVED = ("tree", "roof", "water", "road", "power line")
 """Where a rocket comes down that nobody fetches it from."""
 

@@ -1,14 +1,13 @@
 """What a contest asks for: rules as data, of the program or of the school, and what counts of each launch."""
 
-import tomllib
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import cache
-from importlib.resources import files
 from typing import Annotated, Literal
 
 from pydantic import Field
 
+from bottlewright.data_file import data_file
 from bottlewright.design.errors import DesignError, Problem
 from bottlewright.design.fields import Name, Of, Section
 from bottlewright.design.reading import placed
@@ -80,8 +79,7 @@ NOTHING = Flown()
 @cache
 def rules() -> Mapping[str, Rule]:
     """Return the rules that come with the program, by name."""
-    text = (files("bottlewright.logbook") / "data" / "scoring.toml").read_text(encoding="utf-8")
-    return {rule.name: rule for rule in RuleFile.model_validate(tomllib.loads(text)).rule}
+    return {rule.name: rule for rule in RuleFile.model_validate(data_file("logbook", "scoring")).rule}
 
 
 def own_rules(text: str) -> Mapping[str, Rule]:

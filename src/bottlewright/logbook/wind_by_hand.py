@@ -4,13 +4,12 @@ What it does to a field in words, how far a strip of cloth leans, the drift of g
 """
 
 import math
-import tomllib
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import cache
-from importlib.resources import files
 from typing import NamedTuple
 
+from bottlewright.data_file import data_file, each
 from bottlewright.design.environment import Weather
 from bottlewright.errors import InputError
 from bottlewright.logbook.gum import propagated
@@ -60,8 +59,8 @@ class WindRead:
 @cache
 def forces() -> tuple[Force, ...]:
     """Return the table."""
-    text = (files("bottlewright.logbook") / "data" / "wind.toml").read_text(encoding="utf-8")
-    return tuple(Force(row["force"], row["from"], row["to"], row["sees"]) for row in tomllib.loads(text)["force"])
+    rows = data_file("logbook", "wind")["force"]
+    return tuple(each(rows, lambda row: Force(row["force"], row["from"], row["to"], row["sees"])))
 
 
 def wind_of_force(force: int) -> WindRead:

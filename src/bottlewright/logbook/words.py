@@ -6,6 +6,7 @@ from pathlib import Path
 from typing import NamedTuple
 
 from bottlewright.logbook.book import Book, open_questions
+from bottlewright.logbook.day_told import DayTold, days_told
 from bottlewright.logbook.export import MEASURES
 from bottlewright.logbook.growth import growth_of
 from bottlewright.logbook.history import vessel_line
@@ -58,11 +59,14 @@ class BookLines:
         By their ids, and in the order in which they left.
     open
         What somebody has to put right, by what is the matter: questions, torn lines, spoiled files.
+    days
+        What happened on each day that was kept.
     """
 
     bottles: tuple[BottleLine, ...]
     launches: tuple[LaunchLine, ...]
     open: tuple[tuple[str, tuple[str, ...]], ...]
+    days: tuple[DayTold, ...] = ()
 
 
 def book_lines(book: Book, folder: Path) -> BookLines:
@@ -73,7 +77,7 @@ def book_lines(book: Book, folder: Path) -> BookLines:
     return BookLines(
         tuple(map(_bottle, vessels)),
         tuple(map(_launch, flights)),
-        tuple(_open(book, folder)),
+        tuple(_open(book, folder)), days_told(folder),
     )  # fmt: skip
 
 
@@ -129,6 +133,8 @@ def book_words(book: Book, folder: Path) -> str:
         foretold = f"; foretold {launch.foretold}" if launch.foretold else ""
         measured = "; ".join(launch.measured) or ("nothing measured" if launch.left else "")
         lines.append("; ".join(filter(None, (f"  {launch.name}  {launch.rocket}{foretold}", measured, launch.became))))
+    for day in shown.days:
+        lines += ["", f"The day {day.day}", *(f"  {one}" for one in day.lines)]
     for heading, found in shown.open:
         lines += ["", f"{heading}:", *(f"  {one}" for one in found)]
     return "\n".join(lines) + "\n"

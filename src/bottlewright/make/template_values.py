@@ -2,11 +2,10 @@
 
 import math
 import re
-import tomllib
 from collections.abc import Mapping
 from functools import cache
-from importlib.resources import files
 
+from bottlewright.data_file import data_file
 from bottlewright.make.dimensions import fraction_text, mm
 from bottlewright.make.letting_out.sizes import streamer_folds
 from bottlewright.make.letting_out.words import letting_out_words, trip_texts
@@ -79,7 +78,7 @@ def words_of(act: ActOn) -> dict[str, str]:
 
 @cache
 def _releases() -> dict[str, dict[str, str]]:
-    return tomllib.loads((files("bottlewright.make") / "data" / "releases.toml").read_text(encoding="utf-8"))
+    return data_file("make", "releases")
 
 
 def _length(spec: Specification, quantity: Quantity | None) -> str:

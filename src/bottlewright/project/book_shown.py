@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from bottlewright.logbook.words import BookLines
 
-__all__ = ["book_shown", "book_state", "flown_of"]
+__all__ = ["book_shown", "book_state", "bottles_state", "flown_of"]
 
 State = tuple[tuple[str, int, int], ...]
 
@@ -17,10 +17,19 @@ def book_state(folder: Path) -> State:
 
     What was learned is left out, as it is made from the rest.
     """
+    return _state(folder, "*/*")
+
+
+def bottles_state(folder: Path) -> State:
+    """Return how the files of bottles stand, as `book_state` does of all."""
+    return _state(folder, "vessels/*")
+
+
+def _state(folder: Path, pattern: str) -> State:
     from bottlewright.logbook.files import FOLDER
 
     found = []
-    for path in sorted((folder / FOLDER).glob("*/*")):
+    for path in sorted((folder / FOLDER).glob(pattern)):
         if path.parent.name != "learned" and path.is_file():
             at = path.stat()
             found.append((path.relative_to(folder).as_posix(), at.st_mtime_ns, at.st_size))

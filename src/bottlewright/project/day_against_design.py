@@ -1,8 +1,9 @@
 """A day that is kept against the design as it is now: what is allowed less, and what says stop since then."""
 
-from collections.abc import Mapping
-from typing import TYPE_CHECKING
+from collections.abc import Callable, Mapping
+from typing import TYPE_CHECKING, Any
 
+from bottlewright.errors import BottlewrightError
 from bottlewright.findings import Level
 from bottlewright.project.launch_day import gauge_words
 
@@ -10,26 +11,59 @@ if TYPE_CHECKING:
     from bottlewright.logbook.day_plan import DayRocket
     from bottlewright.verdict import Verdict
 
-__all__ = ["bars_now", "worse", "worse_now"]
+__all__ = ["against_step", "bars_now", "less_allowed", "worse"]
+
+_BEFORE_PRESSURE, _UNDER_PRESSURE = ("load", "seat", "clear", "pump"), ("hold", "tight", "launch")
+"""Steps towards a flight."""
+_OF_THE_COUNT = frozenset({"over-rated-pressure", "retire"})
+"""What the time under pressure that is under way may bring about by itself: it speaks of the next one."""
 
 
-def worse_now(plan: "DayRocket", verdict: "Verdict") -> list[str]:
-    """Say what a verdict of now has against a rocket as the day was prepared with it."""
-    return worse(plan, verdict.allowed.gauge_Pa, {found.code: found.hazard for found in verdict.at(Level.STOP)})
+def against_step(plan: "DayRocket", event: str, judge: Callable[[str], Any]) -> list[str]:
+    """Say what the design of now has against a step of a rocket towards its flight; empty where nothing.
+
+    Parameters
+    ----------
+    judge
+        Gives project and verdict of a design file, such as `bottlewright.project.day_answers.judged_now`.
+    """
+    if not plan.file or event not in (*_BEFORE_PRESSURE, *_UNDER_PRESSURE):
+        return []
+    try:
+        project, verdict = judge(plan.file)
+    except (BottlewrightError, OSError) as error:
+        return [f"{plan.file} can't be judged now: {str(error).splitlines()[0]}"]
+    if project.name != plan.name:
+        return [f"{plan.file} is the design of {project.name} now"]
+    return bars_now(plan, verdict, event in _UNDER_PRESSURE)
 
 
-def bars_now(plan: "DayRocket", verdict: "Verdict") -> list[str]:
-    """Say what a verdict of now has against loading a rocket: a stop since then, or less allowed than is planned.
+def bars_now(plan: "DayRocket", verdict: "Verdict", pressed: bool = False) -> list[str]:
+    """Say what a verdict of now has against flying by the plan: a stop since then, or less allowed than is planned.
 
-    Each time under pressure takes a little off what is allowed. While the planned pressure still stands that is
-    told (`worse_now`) and bars nothing.
+    Each time under pressure takes a little off what is allowed. While the planned pressure still stands, nothing is
+    barred by it.
+
+    Parameters
+    ----------
+    pressed
+        Whether the rocket is under pressure: its bottle's count has this time in it then, so that what follows from
+        the count alone speaks of the next one.
     """
     allowed = verdict.allowed.gauge_Pa
-    barred = (
-        allowed is None or allowed < plan.planned_Pa - 1.0
-        or any(found.code not in plan.stops for found in verdict.at(Level.STOP))
-    )  # fmt: skip
-    return worse_now(plan, verdict) if barred else []
+    stops = {found.code: found.hazard for found in verdict.at(Level.STOP)}
+    if pressed:
+        return worse(plan, plan.allowed_Pa, {code: why for code, why in stops.items() if code not in _OF_THE_COUNT})
+    barred = allowed is None or allowed < plan.planned_Pa - 1.0 or any(code not in plan.stops for code in stops)
+    return worse(plan, allowed, stops) if barred else []
+
+
+def less_allowed(plan: "DayRocket", verdict: "Verdict") -> float | None:
+    """Return what a verdict of now allows, Pa, where that is less than the day says and still enough for its plan."""
+    allowed = verdict.allowed.gauge_Pa
+    if allowed is None or plan.allowed_Pa is None or bars_now(plan, verdict):
+        return None
+    return allowed if allowed < plan.allowed_Pa - 1.0 else None
 
 
 def worse(plan: "DayRocket", allowed: float | None, stops: Mapping[str, str]) -> list[str]:

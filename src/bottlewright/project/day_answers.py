@@ -106,7 +106,8 @@ def against_rocket(rocket: "DayRocket") -> list[str]:
 
     day = prepared(DayPlan({rocket.name: rocket}, {}))
     found = [one for gate in _BEFORE_PUMPING for one in at_gate(day, gate, rocket, 0.0)]
-    looks = [f"{len(rocket.looks)} to look at, by an adult, one by one"] if rocket.looks else []
+    words = "; ".join(rocket.words.get(code, code) for code in rocket.looks)
+    looks = [f"{len(rocket.looks)} to look at, by an adult, one by one: {words}"] if rocket.looks else []
     return [*(f"{one.says}; an adult may lift it" if one.lifts else one.says for one in found), *looks]
 
 

@@ -9,7 +9,7 @@ if TYPE_CHECKING:
     from bottlewright.logbook.day_state import Day
     from bottlewright.project.launch_day import LaunchDay
 
-__all__ = ["day_document", "day_words", "entry_words"]
+__all__ = ["day_document", "day_words", "entry_words", "times_left"]
 
 
 def day_document(kept: "LaunchDay") -> dict[str, Any]:
@@ -67,9 +67,16 @@ def day_words(kept: "LaunchDay") -> str:
         lines += ["", f"Chance that a bottle bursts on this day: {_percent(sums['burst'])} ({sums['burst_basis']}).",
                   f"Chance that a rocket comes down on somebody: {_percent(sums['strike'])} "
                   f"({sums['strike_basis']})."]  # fmt: skip
-        lines += [f"Bottle {vessel or 'without a name'} does not last: {left} times are left."
+        lines += [f"Bottle {vessel or 'without a name'} does not last: {times_left(left)}."
                   for vessel, left in sums["spent"].items()]  # fmt: skip
     return "\n".join(lines)
+
+
+def times_left(left: int | None) -> str:
+    """See `bottlewright.logbook.day_sums.times_left`."""
+    from bottlewright.logbook.day_sums import times_left as words
+
+    return words(left)
 
 
 _MORE = ("rocket", "pressure", "mean", "gust", "landing", "why", "note", "sign", "adult", "reason", "name", "count")

@@ -9,16 +9,17 @@ import threading
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import replace
 from datetime import datetime, timedelta
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from bottlewright.errors import InputError
 from bottlewright.logbook.day_table import day_table
-from bottlewright.logbook.records import NOT_RETRIEVED
+from bottlewright.logbook.records import LANDINGS as LANDINGS
 from bottlewright.logbook.roles import IN_CHARGE as IN_CHARGE
 from bottlewright.logbook.roles import ROLES
 from bottlewright.project.day_answers import LOCAL_VALUES as LOCAL_VALUES
-from bottlewright.project.day_answers import asked_plan
+from bottlewright.project.day_answers import asked_plan, judged_now
 from bottlewright.project.day_answers import day_roles as day_roles
 from bottlewright.project.day_answers import stands_against as stands_against
 
@@ -28,6 +29,7 @@ if TYPE_CHECKING:
     from bottlewright.logbook.day_screen import RocketShown as RocketShown
     from bottlewright.logbook.day_screen import Screen as Screen
     from bottlewright.logbook.day_screen import StepShown as StepShown
+    from bottlewright.logbook.day_state import Block as Block
     from bottlewright.logbook.day_state import Day
     from bottlewright.logbook.journal import Entry
 
@@ -36,9 +38,6 @@ __all__ = ["IN_CHARGE", "LANDINGS", "LAPTOP", "LINK_LOST", "LOCAL_VALUES", "Laun
 
 LAPTOP = "laptop"
 """The laptop as a device: it may speak for every role, because it goes from hand to hand."""
-
-LANDINGS = ("soft", "hard", *NOT_RETRIEVED, "lost")
-"""How or where a rocket comes down."""
 
 LINK_LOST = day_table().limits["link_lost"].seconds
 """After so many seconds without a window a device counts as lost."""
@@ -101,6 +100,8 @@ class LaunchDay:
         Why the file of a launch lacks something that the journal has; empty where none does.
     taken
         Called with each entry that was taken, once it is on the disk.
+    judge
+        Gives project and verdict of a design file as they are now; None reads and judges it.
     """
 
     def __init__(self, folder: Path, clock: Callable[[], datetime] = datetime.now) -> None:
@@ -112,6 +113,7 @@ class LaunchDay:
         self._ahead = timedelta(0)
         self.trouble = self.left_out = ""
         self.taken: Callable[[Entry], None] = lambda _: None
+        self.judge: Callable[[str], Any] | None = None
 
     # --- what is kept -------------------------------------------------------------------------------------------
 
@@ -160,7 +162,7 @@ class LaunchDay:
     def _opened(self, name: str) -> "DayBook":
         from bottlewright.project.logbook import Logbook
 
-        return Logbook(self.folder).day(name)
+        return Logbook(self.folder).day(name, lambda file: (self.judge or partial(judged_now, self.folder))(file))
 
     @property
     def day(self) -> "Day | None":
@@ -229,7 +231,11 @@ class LaunchDay:
             raise InputError("nobody knows what this entry is")
         if what not in _ANYBODY and not speaker.role:
             raise InputError("who looks on does not say this; ask for a role")
-        self._written_down(_entry(given, speaker))
+        entry, book = _entry(given, speaker), self.book
+        why = book.against({**entry, "at": _written(self.now())}) if book else None  # no lock is held: a stop may come
+        if why is not None:
+            raise InputError(why.why)
+        self._written_down(entry)
 
     def stop(self, given: Mapping[str, str], speaker: Speaker) -> None:
         """Stop everything: whoever says it, from whichever device; nobody is asked anything."""
@@ -252,7 +258,7 @@ class LaunchDay:
                 entry.pop("called", None)
             else:
                 entry = {**entry, "at": now, "n": len(book.entries) + 1}
-            refusal = book.say(entry, received=now)
+            refusal = book.say(entry, received=now, asked=True)
         if refusal:
             raise InputError(refusal.why)
         if before is None:

@@ -1,7 +1,7 @@
 """The logbook beside the designs: entered, imported, merged, shown and exported."""
 
 import secrets
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
@@ -213,11 +213,22 @@ class Logbook:
 
     # --- a day ----------------------------------------------------------------------------------------------------
 
-    def day(self, name: str) -> "DayBook":
-        """Return a day that is kept, such as "2027-03-20": entries are decided, written down and carried on."""
-        from bottlewright.logbook.day_book import DayBook
+    def day(self, name: str, judge: Callable[[str], Any] | None = None) -> "DayBook":
+        """Return a day that is kept, such as "2027-03-20": entries are decided, written down and carried on.
 
-        return DayBook(self.folder, name)
+        No step towards a flight is taken that the rocket's design of now bars, whoever asks.
+
+        Parameters
+        ----------
+        judge
+            Gives project and verdict of a design file; reads and judges it when left out.
+        """
+        from bottlewright.logbook.day_book import DayBook
+        from bottlewright.project.day_against_design import against_step
+        from bottlewright.project.day_answers import judged_now
+
+        judged = judge or (lambda file: judged_now(self.beside, file))
+        return DayBook(self.folder, name, lambda rocket, event: against_step(rocket, event, judged))
 
     def rocket(self, project: "Project", pad: str) -> "DayRocket":
         """Return a design as a rocket of the day, with what the verdict allows it.

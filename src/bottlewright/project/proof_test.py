@@ -10,7 +10,7 @@ if TYPE_CHECKING:
     from bottlewright.project.editing import Values
     from bottlewright.project.project import Project
 
-__all__ = ["entered_test", "taken_out_test"]
+__all__ = ["entered_test", "taken_out_test", "test_into_its_file"]
 
 _TABLE = "vessel.proof"
 _ASKED = {
@@ -95,6 +95,33 @@ def _of_the_design(project: "Project") -> None:
     if history is not None:
         raise InputError(f"the tests of bottle {history.id} stand in its own file, {history.file}: enter it there, by "
                          f"hand or with `bottlewright log test {history.id}`")
+
+
+def test_into_its_file(project: "Project", words: str) -> str:
+    """Write a passed test that stands only in the design into its bottle's own file; return that file in a line.
+
+    Parameters
+    ----------
+    words
+        The test, as `VesselHistory.only_in_the_design` says it.
+
+    Raises
+    ------
+    InputError
+        If no such test stands only in the design, or the bottle's file can't take it: with what is missing.
+    """
+    from bottlewright.logbook.history import said_of_test
+    from bottlewright.project.logbook import Logbook
+
+    history = project.design.written.history
+    found = [one for one in history.only_in_the_design if one.design == words] if history else []
+    if history is None or not found:
+        raise InputError("that test does not stand in the design alone any more: look at the list again")
+    written = next(one for one in project.design.written.tables["vessel"]["proof"]
+                   if one.get("passed") is not False and said_of_test(one) == words)
+    keys = ("pressure", "hold", "medium", "diameter_before", "diameter_after")
+    given = {"at": written.get("date"), "passed": True, **{key: written.get(key) for key in keys}}
+    return Logbook(project.folder).enter(history.id, "test", given)
 
 
 def _typed(name: str, text: str) -> str | int | bool:

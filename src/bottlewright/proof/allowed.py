@@ -85,12 +85,19 @@ def allowed_pressure(design: Design, rated: RatedPressure | None = None) -> Allo
     if end is not None:
         return Allowed(0.0, end.because, "vessel", None)
     if not rated.own_evidence:
-        because = "it has passed no water-filled test of its own that counts"
+        because = f"it has passed no water-filled test of its own that counts{_only_in_the_design(design)}"
         after = _after_test(design, describe_bottle(design), own_tests(design))
         coarse = after.allowed_gauge_Pa <= 0.0 and all(limit.reading > 0.0 for limit in _other_limits(design))
         return Allowed(None, because, "no test", after, coarse)
     least = min([_rating_limit(design, rated, habit), *_other_limits(design)])
     return Allowed(least.reading, least.because, least.name, None, reading_at_most(design, rated.gauge_Pa) <= 0.0)
+
+
+def _only_in_the_design(design: Design) -> str:
+    history = design.written.history
+    if history is None or not history.only_in_the_design:
+        return ""
+    return f"; a test that stands only in the design counts for nothing until {history.file} has it"
 
 
 def fresh_after_test(design: Design) -> AfterTest:

@@ -1,10 +1,9 @@
 """The shipped table of bursts, spreads and multipliers, read once."""
 
-import tomllib
 from functools import cache
-from importlib.resources import files
 from typing import Any
 
+from bottlewright.data_file import data_file
 from bottlewright.quantities import Dimension, parse_quantity
 
 __all__ = ["burst_table", "law"]
@@ -13,7 +12,7 @@ __all__ = ["burst_table", "law"]
 @cache
 def burst_table() -> dict[str, Any]:
     """Read the shipped table of bursts, spreads and multipliers."""
-    return tomllib.loads((files("bottlewright.proof") / "data" / "bursts.toml").read_text(encoding="utf-8"))
+    return data_file("proof", "bursts")
 
 
 @cache

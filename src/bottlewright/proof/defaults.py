@@ -1,11 +1,10 @@
 """What is taken for a launcher part that the design does not describe: one table, every value with its source."""
 
-import tomllib
 from dataclasses import dataclass
 from functools import cache
-from importlib.resources import files
 from typing import Any
 
+from bottlewright.data_file import data_file
 from bottlewright.design.launcher import Launcher
 from bottlewright.quantities import Basis, Dimension, Quantity, parse_quantity
 
@@ -23,7 +22,7 @@ _DIMENSIONS = {
 @cache
 def launcher_table() -> dict[str, Any]:
     """Read the shipped table."""
-    return tomllib.loads((files("bottlewright.proof") / "data" / "launcher.toml").read_text(encoding="utf-8"))
+    return data_file("proof", "launcher")
 
 
 @cache
@@ -32,7 +31,7 @@ def _defaults() -> dict[str, Quantity]:
     for row in launcher_table()["value"]:
         words = row["name"].split(".")
         dimension = _DIMENSIONS.get(words[min(1, len(words) - 1)], Dimension.LENGTH)
-        quantity = parse_quantity(row["value"], dimension)
+        quantity = row.read("value", parse_quantity, dimension)
         read[row["name"]] = Quantity(quantity.value, quantity.spread, Basis.ASSUMED, row["source"])
     return read
 

@@ -35,7 +35,16 @@ def history_findings(design: Design, failed: bool, habit: UnitHabit) -> Iterator
         yield finding(Level.NOTE, "vessel-file", "age, count and tests of a bottle are those of its own file",
                       history.says, "each time under pressure is written down, vented ones too", _OURS,
                       "bring the file up to date after each launch (`bottlewright log`)")
+        for one in history.only_in_the_design:
+            yield finding(
+                Level.LOOK, "test-not-in-its-file", "a test that stands only in the design counts for nothing",
+                f"{one.design}; {history.file} has {one.file}", "the bottle's own file has each of its tests", _OURS,
+                f"if it was bottle {history.id}, write it there (on the page Prove, or `{one.enter}`); else take it "
+                "out of the design",
+            )
         for one in history.differs:
+            if one.enter:
+                continue
             yield finding(
                 Level.LOOK, "vessel-file-differs", "design and logbook tell two stories of one bottle",
                 f"{one.key}: {f'{one.design} here, ' if one.design else ''}{one.file} in {history.file}; "

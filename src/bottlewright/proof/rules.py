@@ -4,13 +4,11 @@ Every rule keeps its own source and number. Where sources differ, all are shown 
 never adds a number of its own to this table; local rules and the person in charge of the site come before all of it.
 """
 
-import tomllib
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from functools import cache
-from importlib.resources import files
-from typing import Any
 
+from bottlewright.data_file import Row, data_file, each
 from bottlewright.quantities import Dimension, parse_quantity
 
 __all__ = [
@@ -98,21 +96,20 @@ class RuleCheck:
 @cache
 def rule_table() -> tuple[Rule, ...]:
     """Read the shipped table."""
-    text = (files("bottlewright.proof") / "data" / "rules.toml").read_text(encoding="utf-8")
-    return tuple(_rule(row) for row in tomllib.loads(text)["rule"])
+    return tuple(each(data_file("proof", "rules")["rule"], _rule))
 
 
-def _rule(row: dict[str, Any]) -> Rule:
+def _rule(row: Row) -> Rule:
     fields = dict(row)
     if "value" in row:
         fields["text"] = str(row["value"])
-        fields["value"] = float(parse_quantity(row["value"], _DIMENSIONS[row["subject"]]))
+        fields["value"] = float(row.read("value", parse_quantity, _DIMENSIONS[row["subject"]]))
     for key, dimension in (
         ("over_volume", Dimension.VOLUME), ("over_pressure", Dimension.PRESSURE), ("if_absolute", Dimension.PRESSURE),
         ("pressure_from", Dimension.PRESSURE), ("pressure_to", Dimension.PRESSURE),
     ):
         if key in row:
-            fields[key] = float(parse_quantity(row[key], dimension))
+            fields[key] = float(row.read(key, parse_quantity, dimension))
     return Rule(**fields)
 
 

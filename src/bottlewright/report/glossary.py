@@ -5,11 +5,12 @@ docs/glossary.md lists them all, and whatever prints a text can ask which of the
 """
 
 import re
-import tomllib
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
+
+from bottlewright.data_file import data_file, each
 
 __all__ = ["Word", "beside", "glossary", "glossary_page", "link_words", "picture_svg", "picture_words", "words_in"]
 
@@ -42,9 +43,8 @@ class Word:
 
 @cache
 def _data() -> tuple[Mapping[str, Word], Mapping[str, str]]:
-    text = (files("bottlewright.report") / "data" / "glossary.toml").read_text(encoding="utf-8")
-    tables = tomllib.loads(text)
-    words = [Word(**{**row, "also": tuple(row.get("also", ()))}) for row in tables["word"]]
+    tables = data_file("report", "glossary")
+    words = each(tables["word"], lambda row: Word(**{**row, "also": tuple(row.get("also", ()))}))
     return {word.name: word for word in sorted(words, key=lambda word: word.anchor)}, tables["pictures"]
 
 

@@ -21,6 +21,7 @@ from starlette.websockets import WebSocket
 
 from bottlewright.errors import BottlewrightError, InputError
 from bottlewright.project.compare_launches import LaunchComparison, compare_launches
+from bottlewright.project.day_document import times_left
 from bottlewright.project.launch_day import gauge_words
 from bottlewright.project.lesson import LessonResult
 from bottlewright.project.words import explained, here, linked
@@ -81,8 +82,18 @@ def _environment() -> "Environment":
 
     environment = Environment(loader=PackageLoader("bottlewright.web"), autoescape=True, undefined=StrictUndefined,
                               trim_blocks=True, lstrip_blocks=True)  # fmt: skip
-    environment.filters.update(together=kept_together, here=here, gauge=gauge_words, moment=moment)
+    environment.filters.update(together=kept_together, here=here, gauge=gauge_words, moment=moment,
+                               times_left=times_left,
+                               explained_label=_explained_label)  # fmt: skip
     return environment
+
+
+def _explained_label(label: str) -> str:
+    """Return a field's label, leading to what it means where all of it is a word of the trade."""
+    from markupsafe import Markup, escape
+
+    shown = linked(str(escape(label)))
+    return Markup(shown) if shown.startswith("<a ") and shown.endswith("</a>") and shown.count("<a ") == 1 else label
 
 
 def _worded(html: str) -> str:

@@ -18,6 +18,9 @@ __all__ = ["Board", "whole"]
 _KEPT = re.compile(r'<!--keep-->(<(\w+)[^>]*? id="([^"]+)".*?)<!--/keep-->', re.DOTALL)
 """A piece of a page that is sent again only when it is another; templates mark it."""
 
+_BESIDE = " beside"
+"""Under which a window's own notes keep what it was told beside its page; no piece of a page is called so."""
+
 Render = Callable[[str, str], tuple[int, str]]
 """From the path of a page, and the width that its window has, to its revision and its HTML."""
 
@@ -83,11 +86,21 @@ class Board:
         """Return what makes a window's page the present one; empty where it is."""
         revision, html = self.rendered(page, width)
         beside = dict(self._beside())
-        shown = f"{html}{json.dumps({**beside, 'at': ''})}"
+        sent[_BESIDE] = json.dumps({**beside, "at": ""})
+        shown = f"{html}{sent[_BESIDE]}"
         if sent.get("") == shown:
             return ""
         sent[""] = shown
         return json.dumps({"revision": revision, "session": self.session, "html": _news(html, sent), **beside})
+
+    def _at_once(self, sent: dict[str, str]) -> str:
+        """Return what is new beside a page that is shown already, such as a stop: it waits for no page to be drawn."""
+        beside = dict(self._beside())
+        now = json.dumps({**beside, "at": ""})
+        if sent.get(_BESIDE, now) == now:
+            return ""
+        sent[_BESIDE] = now
+        return json.dumps({"session": self.session, **beside})
 
     async def attend(self, socket: WebSocket, page: str, width: str, shut: Callable[[], bool] = lambda: False) -> None:
         """Show a page in a window until it closes: its present state at once, then whatever is new.
@@ -119,12 +132,13 @@ class Board:
                     if window.whole:
                         window.whole = False
                         sent.clear()
-                    message = await run_in_threadpool(self._message, page, width, sent)
-                    if shut():
-                        await socket.close(1008)
-                        break
-                    if message:
-                        await socket.send_text(message)
+                    for say in (lambda: self._at_once(sent), lambda: self._message(page, width, sent)):
+                        message = await run_in_threadpool(say)
+                        if shut():
+                            await socket.close(1008)
+                            return
+                        if message:
+                            await socket.send_text(message)
         except (WebSocketDisconnect, RuntimeError):
             pass
         finally:

@@ -76,7 +76,8 @@ def joining_routes(door: Door, templates: "Environment", stops: Callable[[Guest]
 
     async def state(request: Request) -> Response:
         guest = guest_of(request)
-        return PlainTextResponse(_state(guest), headers=_HEADERS)
+        kept = bool(guest and guest.role and stops(guest))  # a day began: the page shows itself anew, with the stop
+        return PlainTextResponse(f"{_state(guest)}|{kept}", headers=_HEADERS)
 
     return [
         Route("/join", show), Route("/join", knock, methods=["POST"]),

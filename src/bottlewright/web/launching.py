@@ -2,7 +2,7 @@
 
 import threading
 import time
-from collections.abc import Awaitable, Callable, Mapping
+from collections.abc import Awaitable, Callable, Iterator, Mapping
 from concurrent.futures import ThreadPoolExecutor
 from typing import TYPE_CHECKING, Any
 from urllib.parse import parse_qsl
@@ -13,23 +13,26 @@ from starlette.responses import Response
 from starlette.routing import Route
 
 from bottlewright.errors import BottlewrightError, InputError
-from bottlewright.project.day_against_design import bars_now, worse_now
+from bottlewright.project.day_against_design import bars_now, less_allowed
 from bottlewright.project.day_flights import catch_up, follow
 from bottlewright.project.launch_day import LAPTOP, LINK_LOST, Speaker, role_of
 from bottlewright.web.guard import guest_of
+from bottlewright.web.work import name_of
 
 if TYPE_CHECKING:
+    from bottlewright.project.project import Project
     from bottlewright.web.door import Guest
     from bottlewright.web.office import Office
 
 __all__ = [
-    "SHOUT", "DayWatch", "beside", "judge_of", "launch_page_of", "launch_routes", "looks_at", "prepare",
-    "work_out_landings", "worse_designs",
+    "SHOUT", "DayWatch", "barred_designs", "beside", "judge_of", "landings_under_way", "launch_page_of",
+    "launch_routes", "less_now", "looks_at", "prepare", "work_out_landings",
 ]  # fmt: skip
 
 SHOUT = "SHOUT STOP"
 """What whoever pressed Stop does where the program can't take it."""
-_TOWARDS_FLIGHT = ("load", "seat", "clear", "pump", "hold", "tight", "launch")
+_COMPILING = 10.0
+"""Seconds that a step waits for the physics of a program that has just begun."""
 _EVERY = 1.0
 """Seconds between two looks at what is due."""
 
@@ -41,7 +44,7 @@ def launch_routes(office: "Office", changed: Callable[[], None]) -> list[Route]:
 
     return [
         route("/do/stop", lambda given, speaker: office.launch.stop(given, speaker), shout=True),
-        route("/do/day", lambda given, speaker: _say(office, given, speaker)),
+        route("/do/day", lambda given, speaker: office.launch.say(given, speaker)),
         route("/do/turn", lambda given, speaker: office.launch.choose(given.get("rocket", ""), speaker)),
     ]  # fmt: skip
 
@@ -65,34 +68,27 @@ def _posted(office: "Office", act: Callable[[Mapping[str, str], Speaker], None],
     return handler
 
 
-def _say(office: "Office", given: Mapping[str, str], speaker: Speaker) -> None:
-    """Take an entry; a step towards pressure or flight only where the design of now does not bar it."""
-    if given.get("what") == "step" and given.get("event") in _TOWARDS_FLIGHT:
-        against = _against_designs(office, bars_now).get(given.get("rocket", ""))
-        if against:
-            raise InputError(f"the design of {given['rocket']} changed since the day was prepared: "
-                             f"{'; '.join(against)}. Prepare the day anew")  # fmt: skip
-    office.launch.say(given, speaker)
-
-
-def worse_designs(office: "Office") -> dict[str, list[str]]:
-    """Return what designs allow less now, or say stop to, than when the day was prepared, by rocket.
+def barred_designs(office: "Office") -> dict[str, list[str]]:
+    """Return what designs of now have against flying by the day as it was prepared, by rocket.
 
     A day keeps the numbers with which it was prepared; a stop found since then would not be seen on it.
     """
-    return _against_designs(office, worse_now)
+    return {plan.name: told for plan, verdict in _of_the_day(office) if (told := bars_now(plan, verdict))}
 
 
-def _against_designs(office: "Office", against: Callable[..., list[str]]) -> dict[str, list[str]]:
-    day, told = office.launch.day, {}
-    if day is None:
-        return {}
-    for one in office.shelf.standings(office.designs(), office.warm.ready.is_set()):
-        plan = day.plan.rockets.get(one.project.name) if one.project is not None else None
-        if plan is None or one.judged is None or (plan.file and plan.file != one.file):
-            continue
-        told[plan.name] = against(plan, one.judged.verdict)
-    return told
+def less_now(office: "Office") -> dict[str, float]:
+    """Return what is allowed now, Pa, by rocket, where it is a little less than the day says and bars nothing."""
+    return {plan.name: less for plan, verdict in _of_the_day(office)
+            if (less := less_allowed(plan, verdict)) is not None}  # fmt: skip
+
+
+def _of_the_day(office: "Office") -> Iterator[tuple[Any, Any]]:
+    """Yield the rockets of the day, as it was prepared, with what the verdict is now, as far as it is known."""
+    day = office.launch.day
+    for one in office.shelf.standings(office.designs(), office.warm.ready.is_set()) if day is not None else ():
+        plan = day.plan.rockets.get(one.project.name) if day is not None and one.project is not None else None
+        if plan is not None and one.judged is not None and plan.file in ("", one.file):
+            yield plan, one.judged.verdict
 
 
 def _refused(why: str, shout: bool) -> Response:
@@ -150,6 +146,7 @@ class DayWatch:
     def start(self) -> None:
         """Begin, beside the pages: first the files of launches are brought up to the journal."""
         self._office.launch.taken = self.taken
+        self._office.launch.judge = _when_ready(self._office)
         self._following.submit(self._carry, self._catch_up)
         threading.Thread(target=self._run, daemon=True, name="day").start()
 
@@ -234,7 +231,15 @@ def work_out_landings(office: "Office", given: dict[str, str]) -> None:
         raise InputError(standing.wrong or "there is no such design in this folder")
     if not office.warm.ready.is_set():
         raise InputError("the physics is still being compiled, once on this machine: try again in a moment")
-    office.work.begin("scatter", standing.project)
+    office.work.begin_in_turn("scatter", standing.project)
+
+
+def landings_under_way(office: "Office", project: "Project") -> str:
+    """Return how far the landings of a design are, in words; empty where nobody works them out."""
+    now = office.work.running.get("scatter")
+    if now and now.digest == name_of("scatter", project):
+        return f"{now.words}, {round(100 * now.share)} %"
+    return "its landings wait for those of another" if office.work.waits("scatter", project) else ""
 
 
 def judge_of(office: "Office") -> Callable[[str], Any]:
@@ -248,7 +253,24 @@ def judge_of(office: "Office") -> Callable[[str], Any]:
     return judge
 
 
+def _when_ready(office: "Office") -> Callable[[str], Any]:
+    """Return what judges a design file for a step: where this program has just begun, the step waits a moment."""
+    def judge(file: str) -> Any:
+        if not office.warm.ready.wait(_COMPILING):
+            raise InputError("the physics is still being compiled, once on this machine: try again in a moment")
+        return judge_of(office)(file)
+
+    return judge
+
+
 def prepare(office: "Office", given: dict[str, str]) -> str:
-    """Prepare the day; judged as the pages judge."""
+    """Prepare the day; judged as the pages judge. Whoever asks while landings are worked out is told, and asked."""
+    open_ = [standing.project.name for standing in office.shelf.standings(office.designs(), False)
+             if standing.project is not None and given.get(f"launches.{standing.file}", "").strip() not in ("", "0")
+             and landings_under_way(office, standing.project)]  # fmt: skip
+    if open_ and given.get("without") != "yes":
+        raise InputError(f"Where {' and '.join(open_)} {'comes' if len(open_) == 1 else 'come'} down is still being "
+                         "worked out. Until then no limit of the wind is known, and nobody pumps. Wait for it, or tick "
+                         "“keep the day without it”, and prepare it anew later")
     office.launch.prepare(given, judge_of(office))
     return "/launch"

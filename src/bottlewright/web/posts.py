@@ -10,7 +10,7 @@ from starlette.requests import Request
 from starlette.responses import Response
 from starlette.routing import Route
 
-from bottlewright.errors import BottlewrightError, FieldsError
+from bottlewright.errors import BottlewrightError, FieldsError, InputError
 from bottlewright.project.as_built import filed_card
 from bottlewright.project.damage import done_about_damage, entered_damage, fresh_bottle
 from bottlewright.project.editing import Values
@@ -18,6 +18,7 @@ from bottlewright.project.ground_tests import confirmed_tries, counted_anew, ent
 from bottlewright.project.parts import entered_part
 from bottlewright.project.payload import entered_payload
 from bottlewright.project.project import Project
+from bottlewright.project.proof_test import test_into_its_file as into_its_file
 from bottlewright.project.schedule import entered_workshop
 from bottlewright.project.using_learned import not_used
 from bottlewright.web.contest import CONTEST_DOES
@@ -32,12 +33,21 @@ __all__ = ["post_routes", "refused_fields"]
 Act = Callable[[Office, dict[str, str]], Any]
 """What a post does; the text that it returns is where the page goes next."""
 
+def _test_into_its_file(office: Office, given: dict[str, str]) -> None:
+    """Write a test that stands only in the design, said in `words`, into the file of its bottle."""
+    if office.job is None:
+        raise InputError("No design is open")
+    office.job.settle()
+    into_its_file(office.job.project, given.get("words", ""))
+    office.job.look_around()
+
+
 _DOES: Mapping[str, Act] = {
     "begin": Office.begin, "first": Office.try_first, "need": Office.plan_day, "open": Office.open,
     "change": Office.change, "changes": Office.change_all, "undo": Office.undo, "redo": Office.redo,
     "sure": Office.sure, "add-part": Office.add_part, "take-part": Office.take_part,
     "measured-here": Office.measured_here, "forget-measured": Office.forget_measured,
-    "test": Office.enter_test, "take-out-test": Office.take_out_test,
+    "test": Office.enter_test, "take-out-test": Office.take_out_test, "test-into-file": _test_into_its_file,
     "copy": Office.copy, "prepare": prepare, "landings": work_out_landings,
     "draw": Office.draw, "import": Office.import_map, "wind": Office.turn_wind,
     "write-wind": Office.write_wind, "view": Office.look_from,

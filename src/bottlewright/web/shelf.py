@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from bottlewright.errors import BottlewrightError
+from bottlewright.project.book_shown import bottles_state
 from bottlewright.project.editing import text_of
 from bottlewright.project.project import Project, parse
 from bottlewright.web.work import Work
@@ -65,7 +66,12 @@ class Shelf:
             self._busy = self._busy or begin
         if begin:
             threading.Thread(target=self._fill, args=(missing,), daemon=True, name="shelf").start()
-        return [Standing(file) if file in missing else self._known[file][1] for file in files]
+        return [self._before(file, names[file]) if file in missing else self._known[file][1] for file in files]
+
+    def _before(self, file: str, name: str) -> Standing:
+        """Return what was known of the same text until a moment ago: a count that grew hides no design meanwhile."""
+        known, standing = self._known.get(file, ("", Standing(file)))
+        return standing if known.partition("-")[0] == name.partition("-")[0] else Standing(file)
 
     def standing(self, file: str) -> Standing:
         """Return what is known of one, worked out now where it is not yet."""
@@ -77,12 +83,12 @@ class Shelf:
         return known[1]
 
     def _name(self, file: str) -> str:
-        """Return what changes with the file and with what was worked out for any."""
+        """Return what changes with the file, with what was worked out for any, and with what happened to bottles."""
         try:
             held = hashlib.sha256((self.folder / file).read_bytes()).hexdigest()
         except OSError:
             held = ""
-        return f"{held}-{self.work.counted}"
+        return f"{held}-{self.work.counted}-{hash(bottles_state(self.folder))}"
 
     def _fill(self, files: list[str]) -> None:
         try:

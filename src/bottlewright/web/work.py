@@ -141,6 +141,7 @@ class Work:
         self._lock = threading.Lock()
         self._results: dict[tuple[str, str], Any] = {}
         self.running: dict[str, Running] = {}
+        self._waiting: dict[str, list[Project]] = {}
         self.failed: dict[tuple[str, str], str] = {}
         self.finished = 0
 
@@ -183,6 +184,31 @@ class Work:
             self.running[kind] = one = Running(kind, name)
         threading.Thread(target=self._run, args=(one, project), daemon=True, name=f"work-{kind}").start()
 
+    def begin_in_turn(self, kind: str, project: Project) -> None:
+        """Begin a piece of work once what is under way of that kind is done; it ends only when somebody stops it."""
+        with self._lock:
+            now = self.running.get(kind)
+            if now and not now.stop.is_set() and now.digest != name_of(kind, project):
+                if not self._in_turn(kind, project):
+                    self._waiting.setdefault(kind, []).append(project)
+                return
+        self.begin(kind, project)
+
+    def waits(self, kind: str, project: Project) -> bool:
+        """Say whether a piece of work waits until another of its kind is done."""
+        with self._lock:
+            return self._in_turn(kind, project)
+
+    def _in_turn(self, kind: str, project: Project) -> bool:
+        return any(name_of(kind, one) == name_of(kind, project) for one in self._waiting.get(kind, ()))
+
+    def _next(self, kind: str) -> None:
+        with self._lock:
+            waiting = self._waiting.get(kind) if kind not in self.running else None
+            project = waiting.pop(0) if waiting else None
+        if project is not None:
+            self.begin(kind, project)
+
     def drop(self, kind: str) -> None:
         """Stop work that a page wanted and nobody asked for; it may be begun again, for the same design too."""
         with self._lock:
@@ -190,8 +216,9 @@ class Work:
                 one.stop.set()
 
     def stop(self, kind: str) -> None:
-        """Stop a piece of work; it ends within half a second."""
+        """Stop a piece of work; it ends within half a second, and so does what waits for it."""
         with self._lock:
+            self._waiting.pop(kind, None)
             if kind in self.running:
                 self.running[kind].stop.set()
 
@@ -229,4 +256,5 @@ class Work:
             with self._lock:
                 if self.running.get(one.kind) is one:
                     del self.running[one.kind]
+            self._next(one.kind)
             self._changed()

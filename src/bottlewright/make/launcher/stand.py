@@ -6,12 +6,11 @@ A cord goes round a turning bar in two posts at the front; a friction plug has n
 """
 
 import math
-import tomllib
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
-from importlib.resources import files
 
+from bottlewright.data_file import data_file
 from bottlewright.design import Design
 from bottlewright.design.launcher_parts import Cord, Stakes
 from bottlewright.design.unit_habit import UnitHabit
@@ -59,8 +58,8 @@ class Piece:
 
 @cache
 def _usual() -> dict[str, float]:
-    rows = tomllib.loads((files("bottlewright.make") / "data" / "stand.toml").read_text(encoding="utf-8"))["row"]
-    return {row["path"]: round(1e3 * parse_quantity(row["value"], Kind.LENGTH).value, 9) for row in rows}
+    rows = data_file("make", "stand")["row"]
+    return {row["path"]: round(1e3 * row.read("value", parse_quantity, Kind.LENGTH).value, 9) for row in rows}
 
 
 _CLEARANCE = 1.0

@@ -1,12 +1,11 @@
 """What the sheets say of the way that the canopy is let out: its numbers as text, and what lets it go."""
 
 import math
-import tomllib
 from collections.abc import Mapping
 from functools import cache
-from importlib.resources import files
 from typing import Any
 
+from bottlewright.data_file import data_file
 from bottlewright.design.mechanism import Mechanism
 from bottlewright.design.unit_habit import UnitHabit
 from bottlewright.make.dimensions import mm
@@ -39,7 +38,7 @@ LAUNCH_CORD = 0.5
 
 @cache
 def _data() -> dict[str, Any]:
-    return tomllib.loads((files("bottlewright.make") / "data" / "letting_out.toml").read_text(encoding="utf-8"))
+    return data_file("make", "letting_out")
 
 
 def cautions(there: frozenset[str]) -> list[str]:

@@ -1,13 +1,12 @@
 """What somebody plans, the rows that are counted from it, and the table of what nobody else owns."""
 
-import tomllib
 from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 from functools import cache
-from importlib.resources import files
 from typing import Any, Literal
 
+from bottlewright.data_file import data_file
 from bottlewright.proof.rules import Rule, rule_table
 
 __all__ = [
@@ -110,7 +109,7 @@ class Counted:
 @cache
 def table() -> dict[str, Any]:
     """Read what is our judgement."""
-    return tomllib.loads((files("bottlewright.make") / "data" / "need.toml").read_text(encoding="utf-8"))
+    return data_file("make", "need")
 
 
 @cache

@@ -1,13 +1,12 @@
 """How long a glue takes at the temperature of the workshop, from data sheets, never extrapolated to cold."""
 
 import math
-import tomllib
 from dataclasses import dataclass
 from functools import cache
-from importlib.resources import files
 from itertools import pairwise
 from typing import Any
 
+from bottlewright.data_file import Row, data_file, each
 from bottlewright.quantities import Dimension, parse_quantity
 
 __all__ = ["Cure", "Glue", "cure", "glue_named", "glues", "structural_wait", "usual_temperature"]
@@ -38,7 +37,7 @@ class Cure:
 
 @cache
 def _table() -> dict[str, Any]:
-    return tomllib.loads((files("bottlewright.make") / "data" / "glues.toml").read_text(encoding="utf-8"))
+    return data_file("make", "glues")
 
 
 def _value(text: str, dimension: Dimension) -> float:
@@ -48,22 +47,23 @@ def _value(text: str, dimension: Dimension) -> float:
 @cache
 def glues() -> dict[str, Glue]:
     """Return the glues by name."""
-    return {
-        row["name"]: Glue(
-            row["name"],
-            (row["name"], *row.get("also", [])),
-            row["title"],
-            tuple(
-                (_value(t, Dimension.TEMPERATURE), _value(h, Dimension.TIME), _value(f, Dimension.TIME))
-                for t, h, f in row["at"]
-            ),
-            _value(row.get("full_at_least", "0 s"), Dimension.TIME),
-            row["use"],
-            row["care"],
-            row["source"],
-        )
-        for row in _table()["glue"]
-    }
+    return {glue.name: glue for glue in each(_table()["glue"], _glue)}
+
+
+def _glue(row: Row) -> Glue:
+    return Glue(
+        row["name"],
+        (row["name"], *row.get("also", [])),
+        row["title"],
+        tuple(
+            (_value(t, Dimension.TEMPERATURE), _value(h, Dimension.TIME), _value(f, Dimension.TIME))
+            for t, h, f in row["at"]
+        ),
+        _value(row.get("full_at_least", "0 s"), Dimension.TIME),
+        row["use"],
+        row["care"],
+        row["source"],
+    )
 
 
 def glue_named(name: str) -> Glue | None:

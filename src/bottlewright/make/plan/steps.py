@@ -1,13 +1,12 @@
 """Build steps of this design in order, each with its check, and the tasks of the schedule made from the same rows."""
 
 import math
-import tomllib
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cache
-from importlib.resources import files
 from typing import Any
 
+from bottlewright.data_file import Row, data_file
 from bottlewright.design.workshop import Workshop
 from bottlewright.findings import Finding, Level, Stage
 from bottlewright.make.parts import code_of
@@ -56,11 +55,11 @@ class Step:
 
 @cache
 def _table() -> dict[str, Any]:
-    return tomllib.loads((files("bottlewright.make") / "data" / "steps.toml").read_text(encoding="utf-8"))
+    return data_file("make", "steps")
 
 
-def _rows() -> list[dict[str, Any]]:
-    rows: list[dict[str, Any]] = _table()["step"]
+def _rows() -> list[Row]:
+    rows: list[Row] = _table()["step"]
     return rows
 
 
@@ -79,7 +78,7 @@ def build_steps(spec: Specification, words: Mapping[str, str]) -> list[Step]:
     steps = {}
     for row in rows:
         after = sorted({code for b in row.get("after", []) for code in found(b)})
-        work = parse_quantity(row["work"], Dimension.TIME).value * spec.counts.get(row.get("each", ""), 1)
+        work = row.read("work", parse_quantity, Dimension.TIME).value * spec.counts.get(row.get("each", ""), 1)
 
         def fill(text: str) -> str:
             return filled(spec, text, words)

@@ -1,11 +1,10 @@
 """The ground-test card: pull, door, timer, drop and hang, in that order, with lines to write in."""
 
-import tomllib
 from collections.abc import Mapping
 from functools import cache
-from importlib.resources import files
 from typing import Any
 
+from bottlewright.data_file import data_file
 from bottlewright.flight.layout import parts_alone
 from bottlewright.make.letting_out.words import cautions
 from bottlewright.make.specification import Specification, fits
@@ -16,7 +15,7 @@ __all__ = ["ground_tests"]
 
 @cache
 def _data() -> dict[str, Any]:
-    return tomllib.loads((files("bottlewright.make") / "data" / "ground_tests.toml").read_text(encoding="utf-8"))
+    return data_file("make", "ground_tests")
 
 
 def ground_tests(spec: Specification, words: Mapping[str, str]) -> dict[str, Any] | None:

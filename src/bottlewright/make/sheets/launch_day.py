@@ -1,12 +1,11 @@
 """The sheets of the day: launch-day checklist, misfire, briefing."""
 
-import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
-from importlib.resources import files
 from typing import Any
 
+from bottlewright.data_file import data_file
 from bottlewright.flight.payload_words import CELL_CARE
 from bottlewright.make.specification import Specification, fits
 from bottlewright.make.template_values import filled
@@ -46,7 +45,7 @@ NO_STEPS = DaySteps()
 
 @cache
 def _data(name: str) -> dict[str, Any]:
-    return tomllib.loads((files("bottlewright.make") / "data" / f"{name}.toml").read_text(encoding="utf-8"))
+    return data_file("make", name)
 
 
 def launch_day(spec: Specification, words: Mapping[str, str], steps: DaySteps) -> dict[str, Any]:

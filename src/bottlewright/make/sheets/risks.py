@@ -4,14 +4,13 @@ The sheet says nothing of its own about a hazard that a finding speaks of: an op
 cover, and a cell of the school's matrix that forbids going on is a stop of the verdict.
 """
 
-import tomllib
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from fnmatch import fnmatchcase
 from functools import cache
-from importlib.resources import files
 from typing import Any
 
+from bottlewright.data_file import data_file
 from bottlewright.design import Design
 from bottlewright.findings import Finding, Level, Stage
 from bottlewright.make.sheets.matrix import Matrix
@@ -61,8 +60,7 @@ class Risk:
 
 @cache
 def _table() -> tuple[dict[str, Any], ...]:
-    text = (files("bottlewright.make") / "data" / "risks.toml").read_text(encoding="utf-8")
-    return tuple(tomllib.loads(text)["risk"])
+    return tuple(data_file("make", "risks")["risk"])
 
 
 def risks(

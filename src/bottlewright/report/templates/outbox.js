@@ -6,7 +6,7 @@
 function makeOutbox(own) {
   const OFTEN = 2000, SELDOM = 15000, PATIENCE = 8000, AT_ONCE = 50;  // ms between two tries, ms for an answer, entries in one
   const memory = new Map();
-  let base = null, sending = false, stopped = false, last = -Infinity;
+  let base = null, sending = false, stopped = false, last = -Infinity, few = AT_ONCE;
 
   function opened() {
     return new Promise((resolve, reject) => {
@@ -95,8 +95,10 @@ function makeOutbox(own) {
     last = performance.now();
     try {
       for (;;) {
-        const waits = (await everything()).filter((one) => one.sent === "").sort(stopsFirst).slice(0, AT_ONCE);
-        if (!await deliver(waits) || !waits.length) break;
+        const waits = (await everything()).filter((one) => one.sent === "").sort(stopsFirst).slice(0, few);
+        const went = await deliver(waits);
+        few = went ? AT_ONCE : Math.max(1, Math.floor(few / 2));  // a slow laptop gets less at once
+        if (!went || !waits.length) break;
       }
     } catch (error) { tell({ answered: false, said: error.message, bad: true }); }
     sending = false;

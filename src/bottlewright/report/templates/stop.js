@@ -59,9 +59,24 @@ function makeStop(outbox) {
 }
 
 // A page of the server that is joined brings its pass with it: what it keeps goes to the laptop also after that began anew.
-const joinedPass = document.querySelector("meta[name=pass]")?.content;
-if (joinedPass) {
-  const outbox = makeOutbox({ pass: joinedPass, mark: joinedPass.slice(0, joinedPass.indexOf(".") + 17), addresses: [location.origin] });
+let joinedOnce = false;
+function joinedWith(pass) {
+  if (!pass || joinedOnce) return;
+  joinedOnce = true;
+  const outbox = makeOutbox({ pass, mark: pass.slice(0, pass.indexOf(".") + 17), addresses: [location.origin] });
   makeStop(outbox);
   outbox.begin();
 }
+joinedWith(document.querySelector("meta[name=pass]")?.content);
+
+// A page that was open before the day was prepared gets its pass once there is a day: its stop is kept like any other.
+let askedLast = -Infinity;  // ms
+async function joinLate() {
+  if (joinedOnce || performance.now() - askedLast < 5000) return;
+  askedLast = performance.now();
+  try {
+    const fresh = new DOMParser().parseFromString(await (await fetch(location.href)).text(), "text/html");
+    joinedWith(fresh.querySelector("meta[name=pass]")?.content);
+  } catch { /* the laptop is away for a moment: the next message asks again */ }
+}
+addEventListener("day", joinLate);

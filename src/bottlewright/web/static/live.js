@@ -50,6 +50,7 @@ let ahead = Number(page.dataset.at) - performance.now() / 1000;  // s, of the la
 function beside(message) {
   ahead = message.at - performance.now() / 1000;
   page.toggleAttribute("data-day", message.day);
+  if (message.day) dispatchEvent(new Event("day"));
   const stands = document.querySelectorAll("#stands b, #stands span");
   if (stands[1].textContent === message.stop) return;
   stands[0].textContent = message.stop ? "Stop." : "";
@@ -101,11 +102,14 @@ function connect() {
   socket = new WebSocket(`${scheme}//${location.host}/live/${of}?width=${width}`);
   let turned = false;
   narrow.onchange = () => { turned = true; socket.close(); };  // and come back at once with the other width
-  socket.onopen = () => { waits = 100; page.dataset.connected = "yes"; };
+  socket.onopen = () => { waits = 100; };
   socket.onmessage = (event) => {
     const message = JSON.parse(event.data);
-    if (message.session === page.dataset.session) { beside(message); show(message); }
-    else location.reload();  // another server answers now, and takes no token of the earlier one
+    if (message.session !== page.dataset.session) { location.reload(); return; }  // another server, which takes no token of the earlier one
+    beside(message);
+    if (message.html === undefined) return;  // a stop is told at once: its page follows when it is drawn
+    page.dataset.connected = "yes";  // what is shown is up to date from here
+    show(message);
   };
   socket.onclose = () => {
     if (turned) { connect(); return; }

@@ -15,13 +15,11 @@ from bottlewright.project.launch_day import (
     gauge_words,
     stands_against,
 )
-from bottlewright.web.launching import worse_designs
+from bottlewright.web.launching import barred_designs, landings_under_way, less_now
 from bottlewright.web.views.frame import Cell, StageLink
-from bottlewright.web.work import name_of
 
 if TYPE_CHECKING:
-    from bottlewright.project.launch_day import Point, RocketShown, Screen, StepShown
-    from bottlewright.project.project import Project
+    from bottlewright.project.launch_day import Block, Point, RocketShown, Screen, StepShown
     from bottlewright.web.office import Office
 
 __all__ = ["LaunchPage", "Prepared", "launch_link", "launch_page", "moment"]
@@ -73,6 +71,8 @@ class LaunchPage:
         The heading, and what it means.
     main, others
         The step that comes next; what else may happen from here.
+    closed
+        What closes the way that is usual from here for good, such as a leak; empty where nothing does.
     points
         What is confirmed in this state.
     cells
@@ -91,6 +91,8 @@ class LaunchPage:
         How or where a rocket may come down.
     changed
         What the designs now say against the day as it was prepared, rocket by rocket.
+    less
+        What the design of the rocket now allows, Pa, where that is a little less than the day says; None else.
     """
 
     screen: "Screen | None"
@@ -101,6 +103,7 @@ class LaunchPage:
     lead: str
     main: "StepShown | None"
     others: "Sequence[StepShown]"
+    closed: "Sequence[Block]"
     points: "Sequence[Point]"
     cells: Sequence[Cell]
     designs: Sequence[Prepared]
@@ -113,6 +116,7 @@ class LaunchPage:
     left_out: str = ""
     landings: Sequence[str] = LANDINGS
     changed: Sequence[str] = ()
+    less: float | None = None
     stage: str = "launch"
 
 
@@ -121,7 +125,8 @@ def launch_page(office: "Office", role: str, device: str) -> LaunchPage:
     laptop = device == LAPTOP
     screen = office.launch.screen(role, device, every=laptop)
     rocket = screen.rocket if screen else None
-    main, others, points = _steps(rocket)
+    main, others, points, closed = _steps(rocket)
+    less = less_now(office).get(rocket.plan.name) if rocket else None
     head, lead = _heading(screen, rocket, main, "" if laptop else role)
     designs = _designs(office) if laptop else ()
     held = {one.role: one for one in screen.people} if screen else {}
@@ -130,29 +135,32 @@ def launch_page(office: "Office", role: str, device: str) -> LaunchPage:
     filled = dict(screen.local) if screen else {}
     return LaunchPage(
         screen=screen, laptop=laptop, device=device, called=called_of(role), head=head, lead=lead, main=main,
-        others=others, points=points, cells=_cells(screen, rocket), designs=designs,
+        others=others, closed=closed, points=points, cells=_cells(screen, rocket, less), designs=designs,
         working=any(not one.name and not one.wrong for one in designs), roles=roles,
         local=[(name, words, filled.get(words, "")) for name, words in LOCAL_VALUES.items()],
         adults=", ".join(screen.adults) if screen else "", told=_told(office), trouble=office.launch.trouble,
         left_out=office.launch.left_out,
-        changed=[f"{name}: {text}" for name, texts in worse_designs(office).items() for text in texts],
+        changed=[f"{name}: {text}" for name, texts in barred_designs(office).items() for text in texts], less=less,
     )  # fmt: skip
 
 
-def _steps(rocket: "RocketShown | None") -> "tuple[StepShown | None, list[StepShown], list[Point]]":
-    """Return the step that comes next, the others, and every point that is confirmed for any of them, once."""
+def _steps(rocket: "RocketShown | None") -> "tuple[StepShown | None, list[StepShown], list[Point], list[Block]]":
+    """Return the step that comes next, the others, every point that is confirmed for any of them, what closes a way."""
     if rocket is None or not rocket.steps:
-        return None, [], []
-    ways = [one for one in rocket.steps if one.by != "any"]
-    main = ways[0] if ways else rocket.steps[0]
+        return None, [], [], []
+    ways = [one for one in rocket.steps if one.by != "any"] or list(rocket.steps)
+    usual = ways[0]
+    closed = [block for block in usual.against if block.gate == "not retrieved" or block.code in ("retired", "spent")]
+    main = next((one for one in ways if closed and one is not usual), usual)
     points = {point.point: point for step in reversed(rocket.steps) for point in step.points}
-    return main, [one for one in rocket.steps if one is not main], list(points.values())
+    return (main, [one for one in rocket.steps if one is not main], list(points.values()),
+            [] if main is usual else closed)  # fmt: skip
 
 
 def _own(rocket: "RocketShown", main: "StepShown") -> str:
     """Return what is missing of whoever looks before the step that comes next; empty where nothing is."""
     if any(one.mine and one.confirmed_at is None for one in main.points):
-        return "Look, and say yes"
+        return "Look: is each of these so?"
     reads = any(block.gate.startswith("readings") or block.gate == "pressure left" for block in main.against)
     return "Read the gauge, write it down" if reads and any(one.mine for one in rocket.readings) else ""
 
@@ -167,24 +175,26 @@ def _heading(
     state = f"{rocket.state_says[:1].upper()}{rocket.state_says[1:]}."
     if rocket.now.state == "launched":
         return ("Heads up: it is in the air" if screen.stop else "Watch it until it lies still"), state
-    if role and (own := _own(rocket, main)):
-        return own, f"{main.does}. {state}"
+    own = _own(rocket, main) if role else ""
     if main.mine:
-        return main.does, state
+        return (own, f"{main.does}. {state}") if own else (main.does, state)
     who = f"{main.person}, {main.by_says}" if main.person else main.by_says
-    return f"Wait for {who}", f"{main.does}. {state}"
+    return own or f"Wait for {who}", f"{state} {who[:1].upper()}{who[1:]}: {main.does[:1].lower()}{main.does[1:]}."
 
 
-def _cells(screen: "Screen | None", rocket: "RocketShown | None") -> list[Cell]:
+def _cells(screen: "Screen | None", rocket: "RocketShown | None", less: float | None) -> list[Cell]:
     if screen is None or rocket is None:
         return []
     plan, count = rocket.plan, len(rocket.findings)
-    worst = plan.words.get(rocket.findings[0], rocket.findings[0]) if rocket.findings else "by what was checked so far"
+    first = rocket.findings[0] if rocket.findings else ""
+    worst = plan.words.get(first) or "; ".join(rocket.no_pressure) or first or "by what was checked so far"
     if rocket.lifted:
         worst = f"{worst}; {len(rocket.lifted)} lifted by an adult"
-    level = "stop" if plan.stops else "look" if count else "none"
-    allowed = (Cell("No pressure is allowed", plan.basis) if plan.allowed_Pa is None else
-               Cell(f"Not over {gauge_words(plan.allowed_Pa, limit=True)}", plan.basis))  # fmt: skip
+    level = "stop" if plan.stops or rocket.no_pressure else "look" if count else "none"
+    if plan.allowed_Pa is None or rocket.no_pressure:
+        allowed = Cell("No pressure is allowed", "; ".join(rocket.no_pressure) or plan.basis)
+    else:
+        allowed = Cell(f"Not over {gauge_words(less or plan.allowed_Pa, limit=True)}", plan.basis)
     return [Cell(f"{count} open {'finding' if count == 1 else 'findings'}", worst, level), allowed,
             Cell(*_wind(screen, rocket))]  # fmt: skip
 
@@ -224,13 +234,8 @@ def _designs(office: "Office") -> list[Prepared]:
             stands_against(one.project, one.judged.verdict), "", str(planned.launches) if planned else "",
             day.plan.rockets[name].pad if day and planned else "", planned.who if planned else "",
             str(turn + 1) if turn is not None else "", one.judged.verdict.wind_limits is not None,
-            _running(office, one.project)))  # fmt: skip
+            landings_under_way(office, one.project)))  # fmt: skip
     return rows
-
-
-def _running(office: "Office", project: "Project") -> str:
-    now = office.work.running.get("scatter")
-    return f"{now.words}, {round(100 * now.share)} %" if now and now.digest == name_of("scatter", project) else ""
 
 
 def _told(office: "Office") -> list[tuple[str, str, str]]:

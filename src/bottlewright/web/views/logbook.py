@@ -31,6 +31,8 @@ class LogbookPage:
         What somebody has to put right.
     trouble
         What can't be read.
+    days
+        What happened on each day that was kept, the latest first; see `bottlewright.logbook.day_told.DayTold`.
     """
 
     answer: str
@@ -40,6 +42,7 @@ class LogbookPage:
     unmeasured: Sequence[str] = ()
     open: Sequence[tuple[str, Sequence[str]]] = ()
     trouble: str = ""
+    days: Sequence[Any] = ()
 
 
 def logbook_page(office: "Office") -> LogbookPage:
@@ -50,7 +53,7 @@ def logbook_page(office: "Office") -> LogbookPage:
         return LogbookPage("The logbook can't be read", "Put the file right that is named here.", trouble=str(error))
     unmeasured = [one.name for one in shown.launches if one.left and not one.measured]
     return LogbookPage(_answer(shown), _lead(shown, unmeasured), shown.bottles, shown.launches[::-1], unmeasured,
-                       shown.open)  # fmt: skip
+                       shown.open, days=shown.days[::-1])  # fmt: skip
 
 
 def _answer(shown: Any) -> str:

@@ -62,6 +62,8 @@ class ProvePage(Page):
         Findings that stop or have to be met before anyone pumps, and those worth knowing or not checked.
     chain
         What limits the pressure, the one that holds the number marked.
+    lone, its_file
+        Passed tests that only the design has, so that they count for nothing; the bottle's own file, empty without one.
     tests, next_test
         What was tested, and what to test next; None for a bottle that gets no test any more.
     bottles
@@ -84,6 +86,8 @@ class ProvePage(Page):
     stakes: str
     cautions: Sequence[str]
     today: str
+    lone: Sequence[str] = ()
+    its_file: str = ""
 
 
 def prove(desk: "Desk", width: Width) -> ProvePage:
@@ -92,6 +96,7 @@ def prove(desk: "Desk", width: Width) -> ProvePage:
     cell = desk.frame.verdict[1]
     found, stakes = findings_of(proved, "prove"), said_at(desk.project, "launcher.stakes.count")
     *parts, (_, cautions) = proved.parts()
+    history = desk.project.design.written.history
     return ProvePage(
         today=proved.today, stage="prove", question="How hard may it be pumped?", answer=cell.bold,
         lead=f"Because {cell.because}.",
@@ -104,6 +109,8 @@ def prove(desk: "Desk", width: Width) -> ProvePage:
         equipment=list(equipment_of(desk.project)),
         groups=[*groups_of(desk.project, [("The bottle's life", LIFE)]),
                 ("People", fields_of(desk.project, PEOPLE, unsaid=True))],
+        lone=[one.design for one in history.only_in_the_design] if history else (),
+        its_file=history.file if history else "",
         stakes="" if stakes is None else str(stakes), cautions=cautions, sections=parts,
     )  # fmt: skip
 
