@@ -11,7 +11,7 @@ from bottlewright.flight.fly import fly
 from bottlewright.flight.hold_course import hold_picture, never_let_out
 from bottlewright.flight.hold_window import hold_window
 from bottlewright.flight.outcomes import FLOWN, Outcome, came_out, releases
-from bottlewright.flight.release_words import came_out_words, share_words
+from bottlewright.flight.release_words import came_out_words, let_out_words, share_words, way_words
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 
@@ -80,3 +80,22 @@ def test_what_the_canopy_comes_to_is_said_in_plain_words(lapwing):
     assert said.startswith(f"The parachute comes out in time in {counted[Outcome.IN_TIME]} of {FLOWN} flights.")
     assert f"never in {counted[Outcome.NEVER]}" in said
     assert share_words(dict.fromkeys(Outcome, 0.0) | {Outcome.NEVER: 1.0}) == "0 in time, 100 never"
+
+
+@pytest.mark.parametrize(("name", "sets", "says"), [
+    ("curlew", (), "a spring or rubber pushes off. A barometer lets it go 0.5 m under its highest reading."),
+    ("lapwing", (), "a loose nose, which slides off by itself once more than 0.06 N pulls at it."),
+    ("redshank", (), "a door in the side. A wind-up timer lets it go 2.9 s after launch."),
+    ("redshank", ('recovery.mechanism.starts="end of push"',), "lets it go 2.9 s after drag was more than thrust."),
+    ("sanderling", (), "it frees a door in the side as the airspeed falls below 7 m/s."),
+    ("dunlin", (), "a latch. A servo timer lets it go 2.4 s after launch."),
+])  # fmt: skip
+def test_what_its_release_really_is_stands_before_its_odds(name, sets, says):
+    assert way_words(example(name, *sets)).endswith(says)
+
+
+def test_curlew_says_what_its_release_is_and_its_odds_in_one_breath():
+    curlew = example("curlew")
+    said = let_out_words(curlew)
+    assert said == f"{way_words(curlew)} {came_out_words(curlew)}"
+    assert f"in time in {came_out(curlew)[Outcome.IN_TIME]} of {FLOWN} flights." in said

@@ -242,6 +242,14 @@ def test_the_printed_window_of_the_hold_is_the_one_of_its_owner(monkeypatch):
     assert "0.05 N" in next(page for page in pages if page.startswith("Ground-test card"))
 
 
+def test_where_no_hold_will_do_the_card_says_that_none_passes(monkeypatch):
+    window = HoldWindow(None, None, 0.024, 0.67, (0.02, 0.03), None, None, 120)
+    monkeypatch.setattr(flown, "hold_window", lambda _: window)
+    words = flown_words(design_of(SEAT), Flown(), specify(design_of(SEAT)).habit)
+    assert words["hold_window"].startswith("No hold lets nine of ten flights open in time.")
+    assert words["hold_window"].endswith("So no hold passes: choose another way to let it out.")
+
+
 def test_what_is_hung_weighs_twice_the_opening_load(monkeypatch):
     monkeypatch.setattr(flown, "hold_window", lambda _: None)
     words = flown_words(design_of(SEAT), Flown(), specify(design_of(SEAT)).habit)

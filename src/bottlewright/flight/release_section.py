@@ -10,7 +10,7 @@ from bottlewright.flight.hold_course import hold_picture
 from bottlewright.flight.hold_window import HoldWindow, window_words
 from bottlewright.flight.outcomes import by_mechanism
 from bottlewright.flight.release_ways import WayFlown
-from bottlewright.flight.release_words import came_out_words, share_words
+from bottlewright.flight.release_words import let_out_words, share_words
 from bottlewright.report.html import fold, place, prose, table
 from bottlewright.report.style import Picture
 
@@ -36,7 +36,7 @@ def release_html(
         Where they were flown.
     """
     habit = unit_habit(design)
-    said = prose(f"{came_out_words(design)} {_NOT_IN_IT}") if by_mechanism(design) else ""
+    said = prose(f"{let_out_words(design)} {_NOT_IN_IT}") if by_mechanism(design) else ""
     chart = place("hold") if release_pictures(design, flight) else ""
     firm = prose(window_words(window, habit)) if window else ""
     side_by_side = fold("Other ways, on this rocket", prose(_HOW) + table(

@@ -86,11 +86,11 @@ class FlightResult(SeriesResult):
         return course_result(self, many)
 
     def let_out(self) -> str:
-        """Return how often the canopy comes out in time, in words; empty where no mechanism is described."""
+        """Return what lets the canopy out and how often in time, in words; empty where no mechanism is described."""
         from bottlewright.flight.outcomes import by_mechanism
-        from bottlewright.flight.release_words import came_out_words
+        from bottlewright.flight.release_words import let_out_words
 
-        return came_out_words(self.design) if by_mechanism(self.design) else ""
+        return let_out_words(self.design) if by_mechanism(self.design) else ""
 
     @cached_property
     def hold(self) -> "Shown | None":

@@ -25,7 +25,8 @@ def flown_words(design: Design, flight: Flight, habit: UnitHabit) -> dict[str, s
         return {}
     words, load = {}, flight.summary["opening_load_N"]
     if (window := hold_window(design)) is not None:
-        words["hold_window"] = window_words(window, habit)
+        none = " So no hold passes: choose another way to let it out." if window.low is None else ""
+        words["hold_window"] = f"{window_words(window, habit)}{none}"
     if mechanism.trip in TIMERS:
         words["timer_window"] = _timer(time_window(design))
     if math.isfinite(load) and load > 0.0:
