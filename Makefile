@@ -13,10 +13,15 @@ demo: .venv/ready
 	@echo "See a copy of it on pages that follow what you change:  $(BIN)/bottlewright open out/pages"
 	@echo "Begin a rocket of your own:  $(BIN)/bottlewright open my-rockets"
 
+# mypy works beside the tests, and what it said stands below theirs. The engine is compiled first, or each worker would
+# compile it; and Python may keep what it has read of a module, for the tests start many a Python.
+test: export PYTHONDONTWRITEBYTECODE =
 test: .venv/ready browser
 	$(BIN)/ruff check
-	$(BIN)/mypy
-	$(BIN)/pytest -n auto --dist loadgroup
+	@said=$$(mktemp) || exit 1; $(BIN)/mypy >"$$said" 2>&1 & types=$$!; \
+	$(BIN)/python tests/compiled.py && $(BIN)/pytest -n auto --dist loadgroup; tests=$$?; \
+	wait $$types; types=$$?; echo "mypy:"; cat "$$said"; rm -f "$$said"; \
+	[ $$tests = 0 ] && [ $$types = 0 ]
 
 # The README's tour: its pictures and what it quotes of the program.
 tour: .venv/ready

@@ -5,9 +5,10 @@ import pytest
 from hypothesis import settings
 
 # The first call of a compiled function may compile it, which is no sign of a slow test.
-# The same examples every time: what held yesterday is not upset by a lucky draw today. For a wider search run pytest
-# with --hypothesis-profile=search.
-settings.register_profile("bottlewright", deadline=None, derandomize=True)
+# The same examples every time: what held yesterday is not upset by a lucky draw today. Few of them, where a test does
+# not say how many: --hypothesis-profile=whole takes more than three times as many, --hypothesis-profile=search others.
+settings.register_profile("bottlewright", deadline=None, derandomize=True, max_examples=30)
+settings.register_profile("whole", deadline=None, derandomize=True, max_examples=100)
 settings.register_profile("search", deadline=None)
 settings.load_profile("bottlewright")
 

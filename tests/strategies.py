@@ -3,11 +3,17 @@
 from typing import Any
 
 import tomlkit
+from hypothesis import settings
 from hypothesis import strategies as st
 
 from bottlewright.design.tables import bottles, materials
 
 SHEETS = ["balsa", "plywood", "card", "paper", "corrugated-plastic", "foam-board"]
+
+
+def share(count: int) -> int:
+    """Return how many of the examples of a test are tried: all by ``--hypothesis-profile=whole``, else three in ten."""
+    return count * settings().max_examples // 100
 
 
 def _round(value: float, digits: int = 4) -> str:

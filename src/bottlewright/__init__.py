@@ -20,18 +20,20 @@ if TYPE_CHECKING:
     from bottlewright.project.begin import begin
     from bottlewright.project.compare import compare
     from bottlewright.project.project import Project, parse, read
-    from bottlewright.project.watch import flying_on
+    from bottlewright.project.watch import flying_on, flying_on_cards
 
 __version__ = "0.1.0"
 
 __all__ = [
-    "BottlewrightError", "InputError", "Project", "StoppedError", "begin", "compare", "flying_on", "parse", "read",
+    "BottlewrightError", "InputError", "Project", "StoppedError", "begin", "compare", "flying_on", "flying_on_cards",
+    "parse", "read",
 ]  # fmt: skip
 
 _HOMES = {
     "BottlewrightError": "errors", "InputError": "errors", "StoppedError": "errors", "Project": "project.project",
     "parse": "project.project", "read": "project.project", "begin": "project.begin", "compare": "project.compare",
     "flying_on": "project.watch",
+    "flying_on_cards": "project.watch",
 }  # fmt: skip
 
 

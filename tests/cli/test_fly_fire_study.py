@@ -17,6 +17,14 @@ STAND = str(EXAMPLES / "stand" / "firing.toml")
 FEW = ("--set", "scatter.flights=200", "--set", "tune.flights=8")  # of the many flights, to keep the tests quick
 
 
+@pytest.fixture(autouse=True, scope="module")
+def _no_cures():
+    """Try no cures here: so few flights settle little, and a search is as long as a study. They have their tests."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr("bottlewright.cures.attached.find_cures", lambda *_: ())
+        yield
+
+
 def run(*arguments: str) -> int:
     with pytest.raises(SystemExit) as left:
         main(arguments)

@@ -11,7 +11,7 @@ from bottlewright.design import rewriting as module
 from bottlewright.design.document import Written
 from bottlewright.design.rewriting import Changes, as_overrides, rewritten
 from bottlewright.project.project import Project
-from strategies import designs
+from strategies import designs, share
 
 CURLEW = Path(__file__).parents[2] / "examples/curlew/rocket.toml"
 HABITS = CURLEW.read_text(encoding="utf-8").replace('wind_speed = "', 'wind_speed = " ', 1)
@@ -46,7 +46,7 @@ def changes_of(design: Design) -> st.SearchStrategy[Changes]:
     return st.lists(st.tuples(keys, st.sampled_from(VALUES)), min_size=1, max_size=4).map(tuple)
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=share(150), deadline=None)
 @given(st.data())
 def test_changing_values_at_hand_gives_what_reading_the_text_again_gives(data):
     text = data.draw(st.sampled_from([CURLEW.read_text(encoding="utf-8"), HABITS]) | designs(), "text")

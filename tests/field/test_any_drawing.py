@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 from bottlewright.design.environment import Site
 from bottlewright.design.errors import DesignError
 from bottlewright.field.site import field_site
+from strategies import share
 
 numbers = st.one_of(st.integers(-200, 200), st.floats(-200.0, 200.0), st.just(1e308), st.just(0.0))
 junk = st.one_of(st.none(), st.booleans(), numbers, st.text(max_size=5), st.lists(numbers, max_size=3))
@@ -43,7 +44,7 @@ document = st.one_of(
 )
 
 
-@settings(max_examples=400, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=share(400), deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(drawn=document)
 def test_a_map_makes_a_site_or_is_refused_in_words(tmp_path, drawn):
     (tmp_path / "field.geojson").write_text(json.dumps(drawn))
@@ -57,7 +58,7 @@ def test_a_map_makes_a_site_or_is_refused_in_words(tmp_path, drawn):
 corners = st.tuples(st.floats(-300.0, 300.0), st.floats(-300.0, 300.0))
 
 
-@settings(max_examples=200, deadline=None)
+@settings(max_examples=share(200), deadline=None)
 @given(rows=st.lists(corners, min_size=3, max_size=7), launch=corners)
 def test_any_corners_in_metres_make_a_sound_field_or_are_refused(rows, launch):
     text = [[f"{x!r} m", f"{y!r} m"] for x, y in rows]

@@ -37,14 +37,14 @@ from bottlewright.physics.airframe import air_loads
 from bottlewright.physics.gas import GAMMA, nozzle_flow
 
 sys.path.insert(0, str(Path(__file__).parents[1]))
-from strategies import designs
+from strategies import designs, share
 
 ALWAYS = ("lift_off_mass_kg", "max_speed_m_s", "max_acceleration_m_s2", "thrust_peak_N", "flight_time_s", "apogee_m")
 LANDED = (
     "landing_east_m", "landing_north_m", "landing_speed_m_s", "landing_energy_J", "landing_mass_kg", "apogee_time_s",
     "impulse_total_N_s",
 )  # fmt: skip
-QUICK = settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+QUICK = settings(max_examples=share(60), deadline=None, suppress_health_check=[HealthCheck.too_slow])
 
 
 @given(designs())
@@ -113,7 +113,7 @@ def _margin_agrees(summary, series):
 
 
 @given(designs())
-@settings(parent=QUICK, max_examples=30)
+@settings(parent=QUICK, max_examples=share(30))
 def test_every_design_accounts_for_its_mass_and_momentum(text):
     parameters = parameters_of(complete(parse_design(text)))[0]
     parameters["steady_jet"] = 0  # the ledger of the jet's momentum counts its growth

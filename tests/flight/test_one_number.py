@@ -16,7 +16,7 @@ from bottlewright.flight.batch import fly_batch, sample_batch
 from bottlewright.flight.fly import fire
 from bottlewright.flight.parameters import parameters_of
 from bottlewright.quantities import UNITS, Basis, Quantity
-from strategies import designs, sparse_designs
+from strategies import designs, share, sparse_designs
 
 EXAMPLES = {path.parent.name: path for path in sorted((Path(__file__).parents[2] / "examples").glob("*/*.toml"))}
 BARE = '[vessel]\nbottle = "carbonated-2000"\n[charge]\npressure = "5 bar"\n'
@@ -85,7 +85,7 @@ def test_a_written_out_design_flies_and_scatters_the_same_to_the_last_bit(name):
     assert np.std(drawn["drag_factor"]) > 0.0, "an assumed value keeps its ±"
 
 
-@settings(max_examples=60)
+@settings(max_examples=share(60))
 @given(st.one_of(designs(), sparse_designs()))
 def test_any_written_out_design_flies_and_scatters_the_same_to_the_last_bit(text):
     assert_one_number(completed(text))
@@ -153,7 +153,7 @@ def test_naming_a_default_changes_nothing(name):
     assert tried >= 25
 
 
-@settings(max_examples=40)
+@settings(max_examples=share(40))
 @given(sparse_designs())
 def test_naming_a_default_of_any_design_changes_nothing(text):
     completed(text)

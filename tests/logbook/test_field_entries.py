@@ -20,9 +20,10 @@ from bottlewright.logbook.phone_journal import PhoneJournal
 from bottlewright.logbook.roles import KINDS, ROLES
 from bottlewright.logbook.sighting import sighted
 from bottlewright.project.people import taken_in
+from strategies import share
 
-KILLS = int(os.environ.get("BOTTLEWRIGHT_KILLS", "20"))
-"""Ten times as many, once: BOTTLEWRIGHT_KILLS=200."""
+KILLS = int(os.environ.get("BOTTLEWRIGHT_KILLS", "8"))
+"""The whole, once: BOTTLEWRIGHT_KILLS=200."""
 
 EACH = {
     "wind": {"speed_m_s": 2.1, "from_deg": 240}, "pressure": {"gauge_Pa": 450000}, "launch": {"number": 1},
@@ -52,7 +53,7 @@ def test_an_entry_that_comes_twice_is_there_once(tmp_path):
     assert len(the_day(tmp_path).read_text(encoding="utf-8").splitlines()) == 3
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=share(40), deadline=None)
 @given(cut=st.integers(1, 150), after=st.integers(1, 3))
 def test_a_line_that_was_torn_when_the_power_went_costs_no_other(tmp_path_factory, cut, after):
     folder = tmp_path_factory.mktemp("torn")
@@ -123,7 +124,7 @@ def test_what_can_not_be_written_is_not_said_to_be_kept(tmp_path, monkeypatch):
 # --- what an entry may hold, and who writes it -----------------------------------------------------------------
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=share(150), deadline=None)
 @given(data=st.data())
 def test_a_role_writes_its_own_kinds_and_under_its_own_name(tmp_path_factory, data):
     role, kind = data.draw(st.sampled_from(sorted(ROLES))), data.draw(st.sampled_from(KINDS))
@@ -152,7 +153,7 @@ ANYTHING = st.recursive(
 )  # fmt: skip
 
 
-@settings(max_examples=200, deadline=None)
+@settings(max_examples=share(200), deadline=None)
 @given(data=st.data())
 def test_whatever_a_phone_sends_is_kept_as_an_entry_or_refused_in_words(data):
     raw = entry(data.draw(st.sampled_from(KINDS)))
@@ -215,7 +216,7 @@ def test_a_phone_that_sends_without_end_fills_no_disk(tmp_path, monkeypatch):
     assert 0 < the_day(tmp_path).stat().st_size <= 1000
 
 
-@settings(max_examples=80, deadline=None)
+@settings(max_examples=share(80), deadline=None)
 @given(st.text(max_size=90))
 def test_no_pass_is_made_up(tmp_path_factory, made_up):
     people = People(tmp_path_factory.mktemp("made-up"))

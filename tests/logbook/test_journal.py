@@ -15,7 +15,7 @@ from bottlewright.logbook.journal import append_line, append_lines, journal_file
 from bottlewright.logbook.records import VesselFile
 from bottlewright.logbook.vessels import carry_over, counted, new_vessel, read_vessel
 
-KILLS = int(os.environ.get("BOTTLEWRIGHT_KILLS", "20"))
+KILLS = int(os.environ.get("BOTTLEWRIGHT_KILLS", "8"))
 """How often a writer is killed; 200 is the whole."""
 
 

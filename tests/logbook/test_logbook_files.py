@@ -21,6 +21,7 @@ from bottlewright.logbook.vessels import (
     read_vessel,
     retired_because,
 )
+from strategies import share
 
 B07 = """\
 # Our oldest bottle. Handle with love.
@@ -212,7 +213,7 @@ def test_one_writes_at_a_time(tmp_path, monkeypatch):
     'peak = "4 bar"', "peak = 4", "schema = 1", "schema = 2", 'schema = "x"', "earlier = -1", "[differs]", "x = [",
     'opened = "2027-02-30"', "retired = true", "[test]",
 ]), max_size=8).map("\n".join)))  # fmt: skip
-@settings(max_examples=300)
+@settings(max_examples=share(300))
 def test_any_text_is_read_or_refused_in_words(text):
     for model in (VesselFile, FlightFile):
         problems: tuple = ()

@@ -4,6 +4,7 @@ import datetime as dt
 import pathlib
 import re
 from dataclasses import replace
+from functools import cache
 
 import pymupdf
 import pytest
@@ -39,9 +40,35 @@ def squeezed(text):
     return " ".join(text.split())
 
 
+@cache
+def noted(text, paper):
+    """Return a whole pack with many findings."""
+    findings = [replace(NOTE, code=f"note-{n}", remedy=f"look at {n}") for n in range(14)]
+    return made_of(text, findings=findings, first=first_page(ACT, findings, plan=PLAN), paper=paper)
+
+
 @pytest.fixture(scope="module")
 def made():
     return made_of(findings=[NOTE], numbers={"apogee": "61 m"})
+
+
+@pytest.fixture(scope="module")
+def stopped():
+    return made_of(findings=[STOP])
+
+
+@pytest.fixture
+def sheets(monkeypatch):
+    """Make a pack of some sheets alone, as the page Make prints those that somebody chose: the rest takes its time."""
+
+    def some(names, text=DABCHICK, *overrides, **given):
+        def chosen(data, _names=tuple(names)):
+            return typeset({**data, "only": _names}) if data["kind"] == "pack" else b""
+
+        monkeypatch.setattr("bottlewright.make.build.typeset", chosen)
+        return made_of(text, *overrides, **given)
+
+    return some
 
 
 def test_every_page_has_its_number_the_version_and_the_hash_of_the_design_file(made):
@@ -85,18 +112,17 @@ def test_the_pack_has_all_its_parts_in_order(made):
     assert f"{dt.date.fromisoformat(made.results['earliest_launch_day']).day} March 2027" in cover
 
 
-def test_a_stop_stands_on_the_cover_and_on_the_launch_day_and_misfire_sheets():
-    pages = pages_of(made_of(findings=[STOP]))
+def test_a_stop_stands_on_the_cover_and_on_the_launch_day_and_misfire_sheets(stopped):
+    pages = pages_of(stopped)
     telling = [squeezed(text) for text in pages if "9 bar planned" in text and "STOP: do not pump" in squeezed(text)]
     assert any(text.startswith("Dabchick") for text in telling)
     assert any("Launch-day checklist" in text for text in telling[1:])
     assert any("Misfire" in text for text in telling[1:])
 
 
-def test_a_stop_is_told_on_every_printed_page():
-    made = made_of(findings=[STOP])
+def test_a_stop_is_told_on_every_printed_page(stopped):
     for name in ("pack-a4.pdf", "patterns-a4.pdf", "patterns-letter.pdf"):
-        assert all("STOP: do not pump or launch" in squeezed(text) for text in pages_of(made, name))
+        assert all("STOP: do not pump or launch" in squeezed(text) for text in pages_of(stopped, name))
 
 
 def test_cover_and_checklist_stay_on_one_page_each_however_much_is_found():
@@ -129,9 +155,7 @@ def filled_share(page):
 @pytest.mark.parametrize("paper", ["a4", "letter"])
 @pytest.mark.parametrize("text", [DABCHICK, CURLEW.read_text(encoding="utf-8"), BARE], ids=["plain", "curlew", "bare"])
 def test_no_page_of_the_pack_is_half_empty(text, paper):
-    findings = [replace(NOTE, code=f"note-{n}", remedy=f"look at {n}") for n in range(14)]
-    made = made_of(text, findings=findings, first=first_page(ACT, findings, plan=PLAN), paper=paper)
-    pages = [page for page in pymupdf.open(stream=made.files[f"pack-{paper}.pdf"])
+    pages = [page for page in pymupdf.open(stream=noted(text, paper).files[f"pack-{paper}.pdf"])
              if "Patterns at true size" not in page.get_text()]  # a pattern keeps its own size
     assert [number for number, page in enumerate(pages[:-1], 1) if filled_share(page) < 0.55] == []
 
@@ -143,8 +167,8 @@ def test_no_letter_in_the_pack_is_smaller_than_seven_points():
         assert min(span["size"] for span in spans) > 6.99
 
 
-def test_the_words_of_the_line_from_pump_to_rocket_do_not_overlap():
-    words = pymupdf.open(stream=made_of().files["pack-a4.pdf"])
+def test_the_words_of_the_line_from_pump_to_rocket_do_not_overlap(made):
+    words = pymupdf.open(stream=made.files["pack-a4.pdf"])
     page = next(p for p in words if "raised loop" in p.get_text())
     named = ("pump", "bleed", "connector", "rating", "hand")
     boxes = [pymupdf.Rect(word[:4]) for word in page.get_text("words") if word[4] in named]
@@ -153,13 +177,7 @@ def test_the_words_of_the_line_from_pump_to_rocket_do_not_overlap():
 
 
 def test_proof_pressure_and_distances_are_the_same_on_cover_steps_and_findings():
-    from bottlewright.design import complete, read_design
-    from bottlewright.flight.fly import fly
-    from bottlewright.make.inputs import collect_inputs
-    from bottlewright.proof.prove import prove
-
-    design = complete(read_design(CURLEW))
-    given = collect_inputs(design, CURLEW, prove(design), fly(design), {})
+    design, _, _, given = inputs_of(CURLEW.read_text(encoding="utf-8"))
     act = replace(ACT, proof="6.66 bar", pumper="71 m", operator="72 m", spectators="73 m", pump_to="4.44 bar",
                   pressure="4.44 bar", wind="2.22 m/s", allowed="not over 4.55 bar")
     made = build(design, replace(given, findings=(), first=first_page(act, ()), day=day_steps()), NOW)
@@ -179,31 +197,25 @@ def test_proof_pressure_and_distances_are_the_same_on_cover_steps_and_findings()
 
 
 def test_the_cover_gives_height_and_speeds_as_flown_in_either_unit():
-    from bottlewright.design import complete, parse_design
-    from bottlewright.flight.fly import fly
-    from bottlewright.make.inputs import collect_inputs
-    from bottlewright.proof.prove import prove
     from bottlewright.quantities import neat
 
-    text = in_psi_and_inches(CURLEW.read_text(encoding="utf-8"))
-    design = complete(parse_design(text.replace('map = "field.geojson"', "")))
-    flight = fly(design)
-    numbers = collect_inputs(design, CURLEW, prove(design), flight, {}).numbers
+    _, _, flight, given = inputs_of(in_psi_and_inches(CURLEW.read_text(encoding="utf-8")))
+    numbers = given.numbers
     height = flight.summary["apogee_m"]
     assert numbers["apogee"] == f"{neat(height, 'ft', 2)} ({neat(height, 'm', 2)})"
     assert numbers["landing speed"].endswith(neat(flight.summary["landing_speed_m_s"], "m/s", 2))
 
 
-def test_the_parts_list_counts_for_every_rocket_of_the_plan():
-    text = squeezed(pages_of(made_of(DABCHICK, "workshop.rockets=6", "workshop.people=12"))[1])
+def test_the_parts_list_counts_for_every_rocket_of_the_plan(sheets):
+    text = squeezed(pages_of(sheets(["parts"], DABCHICK, "workshop.rockets=6", "workshop.people=12"))[0])
     assert "The numbers are for 6 rockets together, the masses for one of them." in text
     assert "eye protection × 12" in text
 
 
-def test_without_a_stop_nothing_says_stop_and_without_proof_and_flight_the_cover_says_so(made):
+def test_without_a_stop_nothing_says_stop_and_without_proof_and_flight_the_cover_says_so(made, sheets):
     assert "do not pump" not in " ".join(pages_of(made))
     assert "No finding says stop" not in squeezed(pages_of(made)[0])
-    alone = squeezed(pages_of(made_of())[0])
+    alone = squeezed(pages_of(sheets(["cover"]))[0])
     assert "Nobody has worked out flight or proof for this pack" in alone
 
 
@@ -238,12 +250,12 @@ def test_the_folder_has_every_kind_of_file(made):
 
 
 def test_a_letter_pack_is_on_letter():
-    document = pymupdf.open(stream=made_of(paper="letter").files["pack-letter.pdf"])
+    document = pymupdf.open(stream=noted(DABCHICK, "letter").files["pack-letter.pdf"])
     assert {(round(page.rect.width), round(page.rect.height)) for page in document} == {(612, 792)}
 
 
 def test_a_bare_bottle_still_gives_a_pack_that_says_what_is_missing():
-    made = made_of(BARE)
+    made = noted(BARE, "a4")
     codes = {finding.code for finding in made.findings}
     assert {"no-fins", "workshop-not-described", "no-prices"} <= codes
     text = squeezed(" ".join(pages_of(made)))
@@ -252,31 +264,33 @@ def test_a_bare_bottle_still_gives_a_pack_that_says_what_is_missing():
     assert made.results["patterns"] == ["plate-template", "quadrant"]
 
 
-def test_a_fin_larger_than_any_sheet_is_tiled_with_a_note():
-    made = made_of(DABCHICK, 'fins.span="300 mm"', 'fins.root="350 mm"', "vessel.count=3")
+def test_a_fin_larger_than_any_sheet_is_tiled_with_a_note(sheets):
+    patterns = [f"pattern-{number}" for number in range(1, 99)]
+    made = sheets(patterns, DABCHICK, 'fins.span="300 mm"', 'fins.root="350 mm"', "vessel.count=3")
     note = next(f for f in made.findings if f.code == "tiled-pattern")
     assert "Fin (" in note.found
     assert "tile A1 of A1 to" in squeezed(" ".join(pages_of(made)))
 
 
-def test_opening_hours_that_never_suffice_leave_out_the_calendar_and_say_so():
-    made = made_of(DABCHICK, 'workshop.hours=["Sat 10:00-10:01"]')
+def test_opening_hours_that_never_suffice_leave_out_the_calendar_and_say_so(sheets):
+    made = sheets(["schedule"], DABCHICK, 'workshop.hours=["Sat 10:00-10:01"]')
     assert "build.ics" not in made.files
     assert "no-schedule" in {f.code for f in made.findings}
     assert made.results["earliest_launch_day"] is None
     assert "There is no schedule" in squeezed(" ".join(pages_of(made)))
 
 
-def test_words_with_signs_that_the_typesetter_knows_stay_words():
-    made = made_of(DABCHICK.replace('name = "Dabchick"', 'name = "#Dab*chick_ $x$ [1] @y"'))
+def test_words_with_signs_that_the_typesetter_knows_stay_words(sheets):
+    made = sheets(["cover"], DABCHICK.replace('name = "Dabchick"', 'name = "#Dab*chick_ $x$ [1] @y"'))
     assert "#Dab*chick_ $x$ [1] @y" in squeezed(pages_of(made)[0])
 
 
 @pytest.mark.parametrize(
     ("release", "frame"), [("collar", "boards"), ("ties", "tube"), ("pin", "boards"), ("plug", "tube")]
 )
-def test_every_kind_of_launcher_has_its_pages(release, frame):
-    made = made_of(DABCHICK + f'[launcher.release]\nkind = "{release}"\n[launcher.frame]\nkind = "{frame}"\n')
+def test_every_kind_of_launcher_has_its_pages(release, frame, sheets):
+    launcher = f'[launcher.release]\nkind = "{release}"\n[launcher.frame]\nkind = "{frame}"\n'
+    made = sheets(["building"], DABCHICK + launcher)
     text = squeezed(" ".join(pages_of(made)))
     assert {"collar": "collar and cords", "ties": "ties and sleeve", "pin": "with its pin", "plug": "friction plug"}[
         release
@@ -300,7 +314,7 @@ def test_every_shape_has_its_patterns(key, values, monkeypatch):
 
 
 def test_a_file_changed_on_the_command_line_says_so_on_every_page():
-    made = made_of(overrides=("charge.pressure=3 bar",))
+    made = made_of(BARE, overrides=("charge.pressure=3 bar",))
     assert all("changed by --set" in squeezed(text) for text in pages_of(made))
 
 
@@ -319,18 +333,22 @@ def in_psi_and_inches(text):
     return re.sub(r"([\d.]+) m(?=[\" ])", lambda m: f"{float(m[1]) / 0.3048:.4g} ft", text)
 
 
-def whole_pack(text, tmp_path):
-    """Return the pages of the pack with the numbers of proof and flight, without their findings."""
+@cache
+def inputs_of(text):
+    """Return a design without its map, its proof, its flight, and what they give to its pack."""
     from bottlewright.design import complete, parse_design
     from bottlewright.flight.fly import fly
     from bottlewright.make.inputs import collect_inputs
     from bottlewright.proof.prove import prove
 
-    file = tmp_path / "rocket.toml"
-    file.write_text(text.replace('map = "field.geojson"', ""), encoding="utf-8")
-    design = complete(parse_design(file.read_text(encoding="utf-8")))
-    proved = prove(design)
-    given = collect_inputs(design, file, proved, fly(design), {})
+    design = complete(parse_design(text.replace('map = "field.geojson"', "")))
+    proved, flight = prove(design), fly(design)
+    return design, proved, flight, collect_inputs(design, CURLEW, proved, flight, {})
+
+
+def whole_pack(text):
+    """Return the pages of the pack with the numbers of proof and flight, without their findings."""
+    design, proved, _, given = inputs_of(text)
     first = first_page(act_of(design, proved), ())
     made = build(design, replace(given, findings=(), first=first, day=day_steps()), NOW)
     return [squeezed(page) for page in pages_of(made, f"pack-{given.paper}.pdf")]
@@ -340,8 +358,8 @@ def page_of(pages, title):
     return next(text for text in pages if text.startswith(title))
 
 
-def test_a_builder_who_writes_psi_and_inches_reads_psi_and_inches_first(tmp_path):
-    pages = whole_pack(in_psi_and_inches(CURLEW.read_text(encoding="utf-8")), tmp_path)
+def test_a_builder_who_writes_psi_and_inches_reads_psi_and_inches_first():
+    pages = whole_pack(in_psi_and_inches(CURLEW.read_text(encoding="utf-8")))
     for text in pages[:-1]:  # the last pages quote the sources of what was filled in
         metric = re.findall(r"[\d.]+ bar\b(?! \d)", text)  # "bar 80" is the turning bar of the drawing
         assert len(metric) == len(re.findall(r"[\d.]+ psi \([\d.]+ bar\)", text)), text
@@ -356,8 +374,8 @@ def test_a_builder_who_writes_psi_and_inches_reads_psi_and_inches_first(tmp_path
     assert "in (" in page_of(pages, "Parts list")
 
 
-def test_a_builder_who_writes_bar_and_millimetres_never_reads_psi_inches_or_feet(tmp_path):
-    text = " ".join(whole_pack(CURLEW.read_text(encoding="utf-8"), tmp_path))
+def test_a_builder_who_writes_bar_and_millimetres_never_reads_psi_inches_or_feet():
+    text = " ".join(whole_pack(CURLEW.read_text(encoding="utf-8")))
     assert "4.5 bar" in text
     assert not re.search(r"\bpsi\b|\d in \(|\d ft\b", text)
 

@@ -18,7 +18,8 @@ ASKED_ONCE = {
 }  # fmt: skip
 
 
-def test_the_design_is_asked_for_each_measure_once_on_one_trip_through_the_package():
+def test_the_design_is_asked_for_each_measure_once_on_one_trip_through_the_package(monkeypatch):
+    monkeypatch.setattr("bottlewright.make.build.typeset", lambda _: b"")  # it is given words and numbers, no design
     design, entered = design_of(DABCHICK), Counter()
 
     def watch(frame, event, _):

@@ -42,14 +42,16 @@ def predictive(kind: str, u: Floats, scale: float, doubt: float) -> list[tuple[f
     held = [at_one_and_a_half_litres(*each) for each in HELD[kind]]
     medians = np.linspace(min(burst) - 1.2, max(burst) + 1.2, 601)
     logs_t = np.linspace(-4.0, 4.0, 33)
+    over_medians = simpson(np.eye(len(medians)), x=medians)  # what Simpson's rule gives the weight of each
+    squares = (u[:, None] - medians[None, :] - math.log(scale)) ** 2
     densities, weights = [], []
     for z in logs_t:
         t = SPREAD[kind] * math.exp(0.25 * z)
         like = np.exp(sum(norm.logpdf(x, medians, t) for x in burst) + sum(norm.logsf(x, medians, t) for x in held))
         evidence = simpson(like, x=medians)
         wide = math.hypot(t, doubt)
-        given_median = norm.pdf(u[:, None], medians[None, :] + math.log(scale), wide)
-        densities.append(simpson(given_median * (like / evidence)[None, :], x=medians, axis=1))
+        given_median = np.exp(squares * (-0.5 / wide**2)) / (wide * math.sqrt(2.0 * math.pi))
+        densities.append(given_median @ (like / evidence * over_medians))
         weights.append(norm.pdf(z) * evidence)
     total = simpson(np.array(weights), x=logs_t)
     simpsons = np.array([simpson(np.eye(33)[k], x=logs_t) for k in range(33)])

@@ -2,8 +2,6 @@
 
 import json
 import os
-import subprocess
-import sys
 from functools import cache
 from pathlib import Path
 
@@ -11,6 +9,7 @@ import pytest
 from adversarial import BENIGN, TABLE, TRAPS, Trap
 from base_designs import FOLDERS, changed_text, design_of
 
+from bottlewright.cli import main
 from bottlewright.field.scatter import scatter
 from bottlewright.field.site import field_site
 from bottlewright.findings import Level
@@ -134,16 +133,17 @@ IDS = [f"{command}: {name}" for command, _, name in THROUGH_COMMANDS]
 
 @pytest.mark.parametrize(("command", "options", "name"), THROUGH_COMMANDS[:: 1 if WHOLE else 2],
                          ids=IDS[:: 1 if WHOLE else 2])
-def test_the_command_ends_with_1_at_a_stop_and_with_0_without(command, options, name, tmp_path):
+def test_the_command_ends_with_1_at_a_stop_and_with_0_without(command, options, name, tmp_path, monkeypatch, capsys):
     trap = NAMES[name]
     file = tmp_path / "rocket.toml"
     file.write_text(changed_text(trap.base, trap.changes), encoding="utf-8")
     written = () if command in ("prove", "fly", "fire", "tune", "scatter") else ("--out", tmp_path / "out")
-    words = [sys.executable, "-m", "bottlewright", command, file, "--json", *options, *written]
-    done = subprocess.run([*map(str, words)], capture_output=True, text=True, stdin=subprocess.DEVNULL, timeout=300,
-                          check=False, cwd=tmp_path)  # fmt: skip
-    said = json.loads(done.stdout)["verdict"]
+    monkeypatch.chdir(tmp_path)
+    with pytest.raises(SystemExit) as left:
+        main([*map(str, (command, file, "--json", *options, *written))])
+    printed = capsys.readouterr()
+    said = json.loads(printed.out)["verdict"]
     right = (trap.landings if command in ("scatter", "study") else trap.alone).split(" or ")
-    assert said["level"] in right, done.stderr
-    assert done.returncode == (1 if said["level"] == "stop" else 0)
+    assert said["level"] in right, printed.err
+    assert (left.value.code or 0) == (1 if said["level"] == "stop" else 0)
     assert (said["load"] is None) == (said["level"] == "stop")

@@ -1,4 +1,4 @@
-"""A served folder for the tests of the pages."""
+"""A served folder for the tests of the pages; and no page of a test stays open after it."""
 
 import pytest
 from conftest_web import CURLEW, served
@@ -25,3 +25,18 @@ def browser():
 
     with launched() as browser:
         yield browser
+
+
+@pytest.hookimpl(wrapper=True)
+def pytest_runtest_call(item):
+    """Shut the pages that a test opened, before its server ends: it would wait for them, and they would look for it."""
+    browser = item.funcargs.get("browser")
+    if browser is None:
+        return (yield)
+    from conftest_browser import open_now, shut
+
+    before = open_now(browser)
+    try:
+        return (yield)
+    finally:
+        shut(browser, before)

@@ -7,6 +7,7 @@ from contextlib import contextmanager
 
 import pytest
 import uvicorn
+from axe_playwright_python.sync_playwright import Axe
 from conftest_web import CURLEW
 from playwright.sync_api import sync_playwright
 
@@ -71,6 +72,31 @@ class Server:
         self.thread.join(10)
 
 
+def open_now(browser):
+    """Return the pages of a browser, by the context that they are in."""
+    return {context: context.pages for context in browser.contexts}
+
+
+def shut(browser, before):
+    """Shut what was not open before, and forget what was kept for the pages that share a context."""
+    for context in browser.contexts:
+        if context not in alike(browser).values():
+            if context not in before:
+                context.close()
+            continue
+        for page in context.pages:
+            if page not in before.get(context, []):
+                forget(context, page)
+                page.close()
+
+
+def forget(context, page):
+    """Have a browser forget what it keeps for the address of a page."""
+    if page.url.startswith("http"):
+        told = {"origin": page.url, "storageTypes": "all"}
+        context.new_cdp_session(page).send("Storage.clearDataForOrigin", told)
+
+
 @contextmanager
 def launched():
     """Yield a browser."""
@@ -78,6 +104,11 @@ def launched():
         browser = playwright.chromium.launch(executable_path=CHROMIUM, args=["--no-sandbox"])
         yield browser
         browser.close()
+
+
+def by_axe(page):
+    """Return what axe finds that shuts people out of a page; not what it passes, whose lists are most of its work."""
+    return Axe().run(page, options={"resultTypes": ["violations"]})
 
 
 @contextmanager
@@ -91,9 +122,20 @@ def curlew_served(folder, lan=False):
     server.close()
 
 
+def alike(browser):
+    """Return the contexts that windows share, by what they look like: a new one costs as much as its first page."""
+    return vars(browser).setdefault("alike", {})
+
+
 def opened(browser, url, size="wide", scheme="light", **more):
-    """Return a page and what its console says, violations of its content policy among it."""
-    page = browser.new_context(viewport=SIZES[size], color_scheme=scheme, **more).new_page()
+    """Return a page and what its console says, violations of its content policy among it.
+
+    Windows of the laptop that look alike are windows of one browser; what it keeps for them goes when a test ends.
+    """
+    look = (size, scheme, *sorted(more.items()))
+    if alike(browser).get(look) not in browser.contexts:
+        alike(browser)[look] = browser.new_context(viewport=SIZES[size], color_scheme=scheme, **more)
+    page = alike(browser)[look].new_page()
     said = []
     page.on("console", lambda message: said.append(message.text))
     page.on("pageerror", lambda error: said.append(str(error)))

@@ -4,8 +4,7 @@ import re
 
 import pymupdf
 import pytest
-from axe_playwright_python.sync_playwright import Axe
-from conftest_browser import SIZES, curlew_served, needs_chromium, opened
+from conftest_browser import SIZES, by_axe, curlew_served, needs_chromium, opened
 from launch_folder import kept_day, plan, rocket
 from playwright.sync_api import expect
 
@@ -79,6 +78,6 @@ def test_it_reads_on_a_telephone_and_a_team_shows_without_loading_again(browser,
         page.get_by_role("button", name="Enter the team").click()
         expect(page.locator("h1")).to_contain_text("1 team")
         assert page.evaluate("document.documentElement.scrollWidth") <= SIZES["phone"]["width"]
-        found = Axe().run(page)
+        found = by_axe(page)
         assert found.violations_count == 0, found.generate_report()
         assert said == []

@@ -1,8 +1,7 @@
 """Every page on a telephone: nothing too small for a finger, nothing off to the side, nobody shut out, all by keys."""
 
 import pytest
-from axe_playwright_python.sync_playwright import Axe
-from conftest_browser import SIZES, SMALL, Server, curlew_served, needs_chromium, opened
+from conftest_browser import SIZES, SMALL, Server, by_axe, curlew_served, needs_chromium, opened
 
 pytestmark = needs_chromium
 
@@ -37,7 +36,7 @@ def visited(request, browser):
     folder, name = request.param
     page, said = opened(browser, f"{request.getfixturevalue(folder).url}/{name}", "phone", reduced_motion="reduce")
     yield page, name, said
-    page.context.close()
+    page.close()
 
 
 def test_everything_fits_a_finger_and_the_width(visited):
@@ -61,7 +60,7 @@ def test_every_figure_has_a_name_and_nobody_is_shut_out(visited, scheme):
     page, _, _ = visited
     page.emulate_media(color_scheme=scheme)
     assert page.evaluate(NAMELESS) == []
-    found = Axe().run(page)
+    found = by_axe(page)
     assert found.violations_count == 0, found.generate_report()
 
 

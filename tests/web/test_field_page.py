@@ -3,8 +3,7 @@
 import re
 
 import pytest
-from axe_playwright_python.sync_playwright import Axe
-from conftest_browser import Server, needs_chromium, opened
+from conftest_browser import Server, by_axe, needs_chromium, opened
 from conftest_web import CURLEW
 from playwright.sync_api import expect
 
@@ -153,7 +152,7 @@ def test_a_pitch_with_a_road_is_drawn_by_finger_people_are_placed_and_the_limit_
     assert said == []
     for scheme in ("light", "dark"):
         page.emulate_media(color_scheme=scheme)
-        assert Axe().run(page).response["violations"] == []
+        assert by_axe(page).response["violations"] == []
 
 
 def test_the_same_pitch_is_drawn_by_keys_alone(browser, plover):

@@ -4,8 +4,7 @@ import re
 
 import pymupdf
 import pytest
-from axe_playwright_python.sync_playwright import Axe
-from conftest_browser import SIZES, Server, needs_chromium, opened
+from conftest_browser import SIZES, Server, by_axe, needs_chromium, opened
 from playwright.sync_api import expect
 
 import bottlewright as bw
@@ -82,7 +81,7 @@ def test_the_first_rocket_gets_its_test_its_pressure_and_its_load(browser, empty
     expect(page.locator("h1")).to_contain_text("Climbs to")
 
     assert page.evaluate("document.documentElement.scrollWidth") <= SIZES[size]["width"]
-    assert Axe().run(page).violations_count == 0
+    assert by_axe(page).violations_count == 0
     (file,) = empty.office.folder.glob("*.toml")
     rocket = bw.read(file)
     assert rocket.verdict().level != "stop"

@@ -3,8 +3,7 @@
 import re
 
 import pytest
-from axe_playwright_python.sync_playwright import Axe
-from conftest_browser import SIZES, curlew_served, needs_chromium, opened
+from conftest_browser import SIZES, by_axe, curlew_served, needs_chromium, opened
 from playwright.sync_api import expect
 
 pytestmark = needs_chromium
@@ -46,9 +45,9 @@ def test_the_keyboard_goes_through_the_flight(browser, curlew, size):
         page.keyboard.press("ArrowRight")
     assert middle(page, "cursor")[0] > before
     assert float(numbers(page)[0].removesuffix(" s")) > 0.1
-    assert Axe().run(page).violations_count == 0
+    assert by_axe(page).violations_count == 0
     assert said == []
-    page.context.close()
+    page.close()
 
 
 @pytest.mark.parametrize("size", SIZES)
@@ -67,7 +66,7 @@ def test_a_moment_is_a_button_and_the_picture_and_the_drawing_follow(browser, cu
     page.get_by_role("button", name="parachute out").click()
     assert page.locator("#moment [data-part=canopy]").is_visible()
     assert said == []
-    page.context.close()
+    page.close()
 
 
 def test_a_finger_on_the_track_goes_there(browser, curlew):
@@ -79,7 +78,7 @@ def test_a_finger_on_the_track_goes_there(browser, curlew):
     expect(page.locator("output b").first).not_to_have_text("0.000 s")
     assert middle(page, "cursor")[0] == pytest.approx(box["x"] + 0.7 * box["width"], abs=8.0)
     assert said == []
-    page.context.close()
+    page.close()
 
 
 def test_the_thumb_stands_under_the_line_in_the_picture(browser, curlew):
@@ -90,7 +89,7 @@ def test_the_thumb_stands_under_the_line_in_the_picture(browser, curlew):
             box = page.locator("#scrub").bounding_box()
             thumb = box["x"] + 8.0 + share / 160 * (box["width"] - 16.0)
             assert middle(page, "cursor")[0] == pytest.approx(thumb, abs=10.0)
-        page.context.close()
+        page.close()
 
 
 def test_a_change_of_the_rocket_leaves_the_scrubber_where_it_stood(browser, curlew):
@@ -111,7 +110,7 @@ def test_a_change_of_the_rocket_leaves_the_scrubber_where_it_stood(browser, curl
     curlew.office.changed()
     expect(page.locator("output b").first).to_have_text(before[0])
     assert said == []
-    page.context.close()
+    page.close()
 
 
 def test_an_unnamed_moment_stays_the_same_time(browser, curlew):
@@ -123,7 +122,7 @@ def test_an_unnamed_moment_stays_the_same_time(browser, curlew):
     expect(page.locator("html")).to_have_attribute("data-revision", str(curlew.office.revision))
     assert float(numbers(page)[0].removesuffix(" s")) == pytest.approx(was, abs=0.15)
     curlew.office.undo({})
-    page.context.close()
+    page.close()
 
 
 def test_nothing_moves_by_itself_and_the_paper_shows_the_moment_and_the_table(browser, curlew):
@@ -135,4 +134,4 @@ def test_nothing_moves_by_itself_and_the_paper_shows_the_moment_and_the_table(br
     assert re.search(r"5 highest point", page.locator("#moments").inner_text())
     assert page.evaluate("document.getAnimations().length") == 0
     assert said == []
-    page.context.close()
+    page.close()

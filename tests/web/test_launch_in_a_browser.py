@@ -3,8 +3,7 @@
 from datetime import datetime
 
 import pytest
-from axe_playwright_python.sync_playwright import Axe
-from conftest_browser import SIZES, SMALL, curlew_served, needs_chromium, opened
+from conftest_browser import SIZES, SMALL, by_axe, curlew_served, needs_chromium, opened
 from launch_folder import PEOPLE, Said, kept_day
 from playwright.sync_api import expect
 
@@ -37,7 +36,7 @@ def joined(browser, server, role, name, scheme="dark"):
 
 
 def nobody_shut_out(page):
-    found = Axe().run(page).response["violations"]
+    found = by_axe(page).response["violations"]
     assert [(one["id"], [node["target"] for node in one["nodes"]][:3]) for one in found] == []
 
 
@@ -71,7 +70,7 @@ def test_a_day_is_prepared_at_the_laptop_and_kept_on_the_disk(browser, server):
     expect(page.locator("#step .against")).to_contain_text("nothing is written on it")
     expect(page.locator("#do-inspect button")).to_be_disabled()
     assert [one for one in said if "422" not in one] == []
-    page.context.close()
+    page.close()
 
 
 def test_a_launch_is_played_by_phones_and_the_laptop_and_stopped_by_one_who_looks_on(browser, server, tmp_path):
@@ -127,5 +126,5 @@ def test_a_phone_that_goes_away_stops_what_is_under_pressure(browser, server, tm
     pump.context.close()
     expect(laptop.locator("#stands")).to_contain_text("the device of the pumper is not connected", timeout=15_000)
     assert said.state() == "stop"
-    laptop.context.close()
+    laptop.close()
     server.office.door._guests.clear()

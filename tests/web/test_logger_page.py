@@ -7,8 +7,7 @@ import shutil
 
 import numpy as np
 import pytest
-from axe_playwright_python.sync_playwright import Axe
-from conftest_browser import SMALL, curlew_served, needs_chromium, opened
+from conftest_browser import SMALL, by_axe, curlew_served, needs_chromium, opened
 from conftest_lan import LAN, PASSCODE, joined
 from conftest_web import CURLEW, HOST, TOKEN, served
 from hypothesis import given, settings
@@ -217,7 +216,7 @@ def test_an_event_is_moved_by_keys_and_by_hand_on_the_curve(browser, tmp_path):
         page.wait_for_selector("[data-connected=yes]")
         page.locator("#more-columns summary").click()
         assert page.evaluate(SMALL, 44) == []
-        found = Axe().run(page)
+        found = by_axe(page)
         assert found.violations_count == 0, found.generate_report()
         at = page.locator("#when-apogee input[name=value]")
         first = float(at.input_value())

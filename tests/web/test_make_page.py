@@ -6,9 +6,8 @@ import time
 
 import pymupdf
 import pytest
-from axe_playwright_python.sync_playwright import Axe
-from conftest_browser import SIZES, Server, needs_chromium, opened
-from conftest_web import CURLEW
+from conftest_browser import SIZES, Server, by_axe, needs_chromium, opened
+from conftest_web import CURLEW, served
 from playwright.sync_api import expect
 
 import bottlewright as bw
@@ -26,6 +25,23 @@ def made(pages):
     while pages.office.work.running and time.monotonic() < until:
         time.sleep(0.05)
     return pages.office.pack()
+
+
+@pytest.fixture(scope="module")
+def packed(tmp_path_factory):
+    """Serve the example for tests that change nothing of it: its pack is made once."""
+    folder = tmp_path_factory.mktemp("packed")
+    two_designs(folder)
+    with served(folder) as pages:
+        yield pages
+
+
+def pack_of(packed):
+    """Return the pack, on the day of the tests, which the module's own fixture does not have."""
+    if packed.office.pack() is None:
+        packed.do("do/open", file="rocket.toml")
+        made(packed)
+    return packed.office.pack()
 
 
 def two_designs(folder):
@@ -55,8 +71,8 @@ def test_before_the_pack_is_made_the_page_says_what_there_will_be(curlew):
         assert curlew.get(gone).status_code in (307, 404)
 
 
-def test_every_page_of_every_sheet_is_shown_chosen_and_taken(curlew):
-    pack = made(curlew)
+def test_every_page_of_every_sheet_is_shown_chosen_and_taken(packed):
+    pack, curlew = pack_of(packed), packed
     page = curlew.get("/make").text
     whole = pymupdf.open(stream=pack.made().files["pack-a4.pdf"])
     assert sum(one.pages for one in pack.sheets) == len(whole)
@@ -78,8 +94,9 @@ def test_every_page_of_every_sheet_is_shown_chosen_and_taken(curlew):
     assert titles[2].startswith("As-built card")
 
 
-def test_a_sheet_that_is_not_there_or_none_at_all_is_refused_in_words(curlew):
-    made(curlew)
+def test_a_sheet_that_is_not_there_or_none_at_all_is_refused_in_words(packed):
+    pack_of(packed)
+    curlew = packed
     for query in ("", "?sheet=nothing", "?sheet=day&sheet=../x"):
         answer = curlew.get(f"/chosen.pdf{query}")
         assert answer.status_code == 422
@@ -96,8 +113,8 @@ def test_under_a_stop_the_cover_goes_along_and_every_page_says_it(curlew):
     assert all("STOP: do not pump or launch" in " ".join(text.split()) for text in pages)
 
 
-def test_the_single_files_and_the_calendar_are_there(curlew):
-    pack = made(curlew)
+def test_the_single_files_and_the_calendar_are_there(packed):
+    pack, curlew = pack_of(packed), packed
     page = curlew.get("/make").text
     for name in ("svg/fin.svg", "dxf/fin.dxf", "print/fin-jig.3mf", "parts.csv", f"pack-{pack.paper}.pdf"):
         assert f'href="/file/{name}"' in page
@@ -265,7 +282,7 @@ def folder(tmp_path_factory):
 
 def checked(page):
     """Hold a page against the rules of access, and against the width of its window."""
-    found = Axe().run(page)
+    found = by_axe(page)
     assert found.violations_count == 0, found.generate_report()
     assert page.evaluate("document.documentElement.scrollWidth") <= page.viewport_size["width"]
 

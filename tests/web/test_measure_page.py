@@ -3,8 +3,7 @@
 import re
 
 import pytest
-from axe_playwright_python.sync_playwright import Axe
-from conftest_browser import SIZES, SMALL, curlew_served, needs_chromium, opened
+from conftest_browser import SIZES, SMALL, by_axe, curlew_served, needs_chromium, opened
 from conftest_lan import LAN, PASSCODE, joined
 from conftest_web import CURLEW, served
 from playwright.sync_api import expect
@@ -123,6 +122,6 @@ def test_three_taps_are_two_times_on_a_phone_and_everything_is_as_large_as_a_fin
         assert [one.of for one in flight.watch] == ["time up", "time"]
         assert page.evaluate("document.documentElement.scrollWidth") <= SIZES["phone"]["width"]
         assert page.evaluate(SMALL, 44) == []
-        found = Axe().run(page)
+        found = by_axe(page)
         assert found.violations_count == 0, found.generate_report()
         assert [one for one in said if "WebSocket" not in one] == []

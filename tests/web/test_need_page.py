@@ -3,8 +3,7 @@
 import re
 
 import pytest
-from axe_playwright_python.sync_playwright import Axe
-from conftest_browser import SIZES, curlew_served, needs_chromium, opened
+from conftest_browser import SIZES, by_axe, curlew_served, needs_chromium, opened
 from playwright.sync_api import expect
 
 import bottlewright as bw
@@ -82,7 +81,7 @@ def test_an_answer_shows_at_once_and_shuts_nobody_out(browser, served_curlew):
     expect(page.locator("#day-field-wrong")).to_contain_text("60 m x 40 m")
     expect(field).to_have_attribute("aria-invalid", "true")
     assert [line for line in said if "422" not in line] == []  # Chromium itself reports a refused post
-    found = Axe().run(page)
+    found = by_axe(page)
     assert found.violations_count == 0, found.generate_report()
 
 
@@ -90,7 +89,7 @@ def test_an_answer_shows_at_once_and_shuts_nobody_out(browser, served_curlew):
 def test_a_telephone_in_the_dark_needs_no_sideways_scrolling(browser, served_curlew):
     page, said = opened(browser, f"{served_curlew.url}/need", "phone", "dark")
     assert page.evaluate("document.documentElement.scrollWidth") <= SIZES["phone"]["width"]
-    found = Axe().run(page)
+    found = by_axe(page)
     assert found.violations_count == 0, found.generate_report()
     assert said == []
 

@@ -1,8 +1,7 @@
 """The pages as a person meets them: in a browser, wide and on a telephone, by mouse and by keyboard, light and dark."""
 
 import pytest
-from axe_playwright_python.sync_playwright import Axe
-from conftest_browser import Server, curlew_served, needs_chromium, opened
+from conftest_browser import Server, by_axe, curlew_served, needs_chromium, opened
 from playwright.sync_api import expect
 
 pytestmark = needs_chromium
@@ -64,12 +63,16 @@ def test_a_wrong_value_is_said_beside_it(browser, curlew):
 @pytest.mark.parametrize("name", PAGES)
 def test_no_page_shuts_anyone_out_or_breaks_its_own_policy(browser, curlew, name):
     page, said = opened(browser, f"{curlew.url}/{name}")
-    found = Axe().run(page)
+    found = by_axe(page)
     assert found.violations_count == 0, found.generate_report()
     assert said == []
-    page.context.close()
+    page.close()
 
 
+def test_a_page_that_shuts_somebody_out_is_found_out(browser):
+    page = browser.new_page()
+    page.set_content("<img src='rocket.svg'><button></button><p style='color: #aaa; background: #fff'>pale words</p>")
+    assert {"image-alt", "button-name", "color-contrast"} <= {one["id"] for one in by_axe(page).response["violations"]}
 
 
 def test_twenty_windows_agree(browser, curlew):

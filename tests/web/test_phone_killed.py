@@ -19,7 +19,7 @@ from bottlewright.project.logbook import now
 
 pytestmark = needs_chromium
 
-KILLS = int(os.environ.get("BOTTLEWRIGHT_KILLS", "8"))
+KILLS = int(os.environ.get("BOTTLEWRIGHT_KILLS", "4"))
 """How often the phone's browser is killed; 200 is the whole."""
 
 RECORDS = """async () => {

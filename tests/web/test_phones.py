@@ -9,8 +9,7 @@ import sys
 from pathlib import Path
 
 import pytest
-from axe_playwright_python.sync_playwright import Axe
-from conftest_browser import CHROMIUM, SIZES, SMALL, curlew_served, needs_chromium, opened
+from conftest_browser import CHROMIUM, SIZES, SMALL, by_axe, curlew_served, needs_chromium, opened
 from playwright.sync_api import expect
 
 from bottlewright.logbook.sighting import sighted
@@ -85,7 +84,7 @@ def test_a_phone_joins_gets_its_role_and_is_sent_away(browser, curlew, phone):
     phone.goto(f"{curlew.lan}/sketch")
     expect(phone.locator("h1")).to_have_text("What is the passcode?")
     assert said == []
-    laptop.context.close()
+    laptop.close()
 
 
 def test_what_is_written_without_the_laptop_is_kept_and_arrives_once(browser, curlew, phone, tmp_path):
@@ -120,7 +119,7 @@ def test_what_is_written_without_the_laptop_is_kept_and_arrives_once(browser, cu
     expect(keep_wind(phone, "4")).to_contain_text("Kept")
     expect(phone.locator("#sent")).to_contain_text("does not take it")
     expect(phone.locator("#kept")).to_contain_text("on this phone only")
-    laptop.context.close()
+    laptop.close()
 
 
 @pytest.fixture(scope="module")
@@ -268,7 +267,7 @@ def fits_and_shuts_nobody_out(page, schemes=("light", "dark")):
     assert page.evaluate(SMALL, 44) == []
     for scheme in schemes:
         page.emulate_media(color_scheme=scheme)
-        found = Axe().run(page)
+        found = by_axe(page)
         assert found.violations_count == 0, found.generate_report()
 
 
@@ -310,4 +309,4 @@ def test_the_pages_of_joining_fit_a_finger_and_shut_nobody_out(browser, curlew, 
     phone.wait_for_selector("[data-role]")
     fits_and_shuts_nobody_out(phone, ["light"])
     assert said == []
-    laptop.context.close()
+    laptop.close()

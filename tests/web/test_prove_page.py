@@ -3,8 +3,7 @@
 import shutil
 
 import pytest
-from axe_playwright_python.sync_playwright import Axe
-from conftest_browser import SIZES, Server, needs_chromium, opened
+from conftest_browser import SIZES, Server, by_axe, needs_chromium, opened
 from conftest_web import CURLEW
 from playwright.sync_api import expect
 
@@ -66,7 +65,7 @@ def test_a_proof_test_is_entered_by_keyboard_and_a_pressure_is_allowed(browser, 
     expect(page.locator("#told-tests [role=status]")).to_contain_text("not over")
     expect(page.locator("#test-pressure")).to_have_value("")
     expect(page.get_by_role("radio", name="it held")).not_to_be_checked()
-    assert Axe().run(page).violations_count == 0
+    assert by_axe(page).violations_count == 0
     # 422 is the only thing that the browser itself remarks on: the answer with the wrong fields
     assert [line for line in said if "422" not in line] == []
 

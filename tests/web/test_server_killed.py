@@ -13,7 +13,7 @@ from bottlewright.logbook.files import FOLDER, vessel_files
 from bottlewright.logbook.journal import journal_file, read_journal
 from bottlewright.logbook.vessels import counted, read_vessel
 
-KILLS = int(os.environ.get("BOTTLEWRIGHT_KILLS", "20"))
+KILLS = int(os.environ.get("BOTTLEWRIGHT_KILLS", "8"))
 """How often the server is killed; 200 is the whole."""
 
 

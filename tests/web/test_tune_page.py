@@ -4,7 +4,8 @@ import time
 
 import numpy as np
 import pytest
-from conftest_browser import SIZES, curlew_served, launched, needs_chromium, opened
+from conftest_browser import SIZES, Server, launched, needs_chromium, opened
+from conftest_web import CURLEW
 from playwright.sync_api import expect
 
 import bottlewright as bw
@@ -19,8 +20,19 @@ def browser():
 
 @pytest.fixture(scope="module")
 def served_curlew(tmp_path_factory):
-    with curlew_served(tmp_path_factory.mktemp("curlew")) as server:
-        yield server
+    folder = tmp_path_factory.mktemp("curlew")
+    text = (CURLEW / "rocket.toml").read_text(encoding="utf-8")
+    (folder / "rocket.toml").write_text(f"{text}\n[tune]\nflights = 8\n", encoding="utf-8")
+    for name in ("field.geojson", "prices.csv"):
+        (folder / name).write_bytes((CURLEW / name).read_bytes())
+    server = Server(folder)
+    yield server
+    server.close()
+
+
+def by_few_flights(pages):
+    """Have the map flown by fewer flights than a person would have."""
+    pages.do("do/change", key="tune.flights", value="8")
 
 
 def until(true, seconds=120.0):
@@ -53,6 +65,7 @@ def test_the_load_now_is_what_its_own_flights_say(curlew):
 
 
 def test_the_map_grows_finer_and_its_coarse_points_stay(curlew):
+    by_few_flights(curlew)
     maps = list(curlew.office.job.project.load_maps())
     assert [one.steps for one in maps] == [3, 6, 11]
     assert [one.whole for one in maps] == [False, False, True]
@@ -61,6 +74,7 @@ def test_the_map_grows_finer_and_its_coarse_points_stay(curlew):
 
 
 def test_the_ring_lies_where_the_load_is(curlew):
+    by_few_flights(curlew)
     page = mapped(curlew.office)
     (name, chart, (x, y)), = page.loads.drawing
     left, top, right, bottom = chart.box
@@ -72,6 +86,7 @@ def test_the_ring_lies_where_the_load_is(curlew):
 
 
 def test_another_load_keeps_the_map_and_another_rocket_does_not(curlew):
+    by_few_flights(curlew)
     page = mapped(curlew.office)
     water, _ = page.loads.sliders
     curlew.do("do/changes", **{"charge.water": f"300 mL ± {water.spread}"})
@@ -96,7 +111,7 @@ def test_an_aim_without_its_height_is_asked_for_in_words(curlew):
 
 
 def test_the_best_load_may_be_taken_and_then_stands_in_the_file(curlew):
-    curlew.do("do/change", key="tune.flights", value="8")
+    by_few_flights(curlew)
     curlew.do("start/tune")
     until(lambda: not curlew.office.work.running)
     page = tune(curlew.office.desk(), "wide")

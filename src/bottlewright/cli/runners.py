@@ -4,22 +4,37 @@ import logging
 import threading
 from collections.abc import Iterator
 from contextlib import contextmanager
+from enum import StrEnum
 from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
 from bottlewright.cli.printing import say
+from bottlewright.errors import InputError
 from bottlewright.project.interruption import at_stop
 
 if TYPE_CHECKING:
     from bottlewright.project.watch import Progress, Stop
 
-__all__ = ["Cluster", "Flights", "Seed", "bars", "flyer", "stop_once"]
+__all__ = ["Cluster", "Engine", "EngineName", "Flights", "Seed", "bars", "flyer", "stop_once"]
 
 Cluster = Annotated[
     str | None,
     typer.Option("--cluster", metavar="ADDRESS", show_default=False,
                  help="Fly on a Dask cluster, such as tcp://192.168.1.20:8786, instead of this machine."),
+]
+
+
+class EngineName(StrEnum):
+    """What flies many flights."""
+
+    CPU = "cpu"
+    GPU = "gpu"
+
+
+Engine = Annotated[
+    EngineName,
+    typer.Option("--engine", help="What flies: the processor, or this machine's graphics cards (extra gpu)."),
 ]
 Flights = Annotated[
     int | None, typer.Option("--flights", show_default=False, help="How many flights to sample.")
@@ -65,8 +80,17 @@ def stop_once() -> "Iterator[Stop]":
 
 
 @contextmanager
-def flyer(cluster: str | None) -> "Iterator[Any]":
-    """Give a function that flies many plans on a cluster; None for this machine."""
+def flyer(cluster: str | None, engine: EngineName) -> "Iterator[Any]":
+    """Give what flies many plans on a cluster or on graphics cards; None for this machine's processor."""
+    if cluster is not None and engine is EngineName.GPU:
+        raise InputError("--cluster flies on the processors of other machines and --engine gpu on the graphics cards "
+                         "of this one: leave one of them out")  # fmt: skip
+    if engine is EngineName.GPU:
+        from bottlewright.project.watch import flying_on_cards
+
+        with flying_on_cards() as cards:
+            yield cards
+        return
     if cluster is None:
         yield None
         return

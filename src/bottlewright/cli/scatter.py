@@ -6,7 +6,7 @@ import typer
 
 from bottlewright.cli.common import DesignFile, Json, Out, Sets, answer, cured, load, save
 from bottlewright.cli.printing import say
-from bottlewright.cli.runners import Cluster, Flights, Seed, bars, flyer, stop_once
+from bottlewright.cli.runners import Cluster, Engine, EngineName, Flights, Seed, bars, flyer, stop_once
 from bottlewright.cli.stopping import STOPPED
 from bottlewright.errors import StoppedError
 
@@ -22,6 +22,7 @@ def scatter(
     seed: Seed = None,
     no_winds: NoWinds = False,
     cluster: Cluster = None,
+    engine: Engine = EngineName.CPU,
     json: Json = False,
     out: Out = None,
 ) -> int:
@@ -33,7 +34,7 @@ def scatter(
     project = load(file, sets, out).changed({key: value for key, value in sampled.items() if value is not None})
     _ = project.site  # a map that can't be read is refused before anything is worked out
     try:
-        with stop_once() as stop, bars() as progress, flyer(cluster) as fly_many:
+        with stop_once() as stop, bars() as progress, flyer(cluster, engine) as fly_many:
             result = project.scatter(not no_winds, progress, stop, fly_many)
     except (StoppedError, KeyboardInterrupt):
         say("\nStopped before the first flights were done: nothing is kept.")

@@ -7,6 +7,7 @@ generated when the format changes (`python -m bottlewright.design.schema`) and s
 import inspect
 import json
 import re
+from functools import cache
 from importlib.resources import files
 from pathlib import Path
 from typing import Any, get_args
@@ -55,6 +56,7 @@ def _models(model: type[BaseModel]) -> set[type[BaseModel]]:
     return found
 
 
+@cache
 def field_comments(model: type[BaseModel]) -> dict[str, str]:
     """Return the comment at the end of each field's line in a model, by the field's name."""
     return dict(_FIELD.findall(inspect.getsource(model)))

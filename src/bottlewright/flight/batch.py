@@ -4,10 +4,11 @@ Flight i of a seed is the same flight whatever the order, the number of threads 
 come from a generator that is counted, not stepped (`bottlewright.physics.sampling`).
 """
 
+import contextlib
 import math
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from concurrent.futures import FIRST_COMPLETED, Future, ThreadPoolExecutor, wait
-from typing import Any
+from typing import Any, NamedTuple
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -16,18 +17,19 @@ from bottlewright.design.document import Design
 from bottlewright.design.learned import GAUGE, TOLD_APART
 from bottlewright.design.paths import bounds_of, stood_on, value_at
 from bottlewright.flight.ahead import compile_ahead
+from bottlewright.flight.drawing import MOVE, fill_draws, keep_all_in_bounds, vary_column
 from bottlewright.flight.integrate import ROW, integrate_flight
-from bottlewright.flight.parameters import parameters_of, slot_of
+from bottlewright.flight.parameters import PARAMETERS, parameters_of, slot_of
 from bottlewright.flight.state import Endings
 from bottlewright.flight.summary import SUMMARY
 from bottlewright.flight.vehicle import VEHICLE, WORK, prepare
 from bottlewright.physics import FloatArray, entry_jit
-from bottlewright.physics.sampling import normal
 from bottlewright.quantities import Basis, Quantity
 from bottlewright.system import cores
 
 __all__ = ["TOLERANCE", "draws_of", "fire_batch", "fly_batch", "fly_many", "sample_batch", "settle", "vary_value"]
 
+_FIELDS: Any = PARAMETERS.fields
 _CHUNK = 64
 _LAST_FLIGHTS = 2.0
 """Seconds that a stop waits for the flights under way; they take milliseconds once all is compiled."""
@@ -53,12 +55,6 @@ _IN_PROPORTION = {"recovery.mechanism.hold"}
 
 
 @entry_jit
-def fill_draws(seed: int, first: int, stream: int, out: FloatArray) -> None:
-    for i in range(out.size):
-        out[i] = normal(seed, first + i, stream)
-
-
-@entry_jit
 def _fly_range(batch: NDArray[Any], first: int, last: int, notes: NDArray[Any]) -> None:
     vehicle, work = np.zeros(1, VEHICLE), np.zeros(1, WORK)
     rows = np.empty((0, ROW))
@@ -69,7 +65,8 @@ def _fly_range(batch: NDArray[Any], first: int, last: int, notes: NDArray[Any]) 
             notes[i].ending = Endings.refused
 
 
-def _blank(count: int) -> NDArray[Any]:
+def blank(count: int) -> NDArray[Any]:
+    """Return summaries of flights that have not flown."""
     notes = np.zeros(count, SUMMARY)
     for name in SUMMARY.names or ():
         if SUMMARY[name] == np.float64:
@@ -99,7 +96,7 @@ def fly_batch(
         finished, and `KeyboardInterrupt` goes on with the summaries so far as its argument.
     """
     compile_ahead()
-    notes = _blank(len(batch))
+    notes = blank(len(batch))
     done = np.zeros(len(batch), bool)
     workers = threads or cores()
     # Small enough a portion that a small batch keeps every thread at work.
@@ -135,7 +132,7 @@ def fire_batch(batch: NDArray[Any]) -> NDArray[Any]:
     """Fire every record of an array of parameters on a thrust stand; else as `fly_batch`. One after the other: there
     are few, and each is short.
     """
-    notes, vehicle, work = _blank(len(batch)), np.zeros(1, VEHICLE), np.zeros(1, WORK)
+    notes, vehicle, work = blank(len(batch)), np.zeros(1, VEHICLE), np.zeros(1, WORK)
     rows = np.empty((0, ROW))
     for i in range(len(batch)):
         if prepare(batch[i], True, vehicle[0]):
@@ -169,30 +166,85 @@ def sample_batch(
     vary
         Draw every value with a ± from its normal distribution.
     """
-    batch: NDArray[Any] = parameters_of(design, count)
+    batch = _undrawn(design, count)
     batch["index"] = np.arange(first, first + count)
     batch["seed"] = seed
-    tolerance = design.model.tolerance
-    if tolerance is None or tolerance.basis is not Basis.MEASURED:
-        batch["tolerance"] = TOLERANCE
     if vary:
-        for path, quantity in stood_on(design):
-            if quantity.spread <= 0.0:
-                continue
-            try:
-                slot_of(path)
-            except KeyError:
-                continue
+        for path in _drawn_paths(design):
             vary_value(batch, design, path, _draws(batch, design, path))
         settle(batch, design)
     for path, value in (values or {}).items():
         slot, position = slot_of(path)
-        scale = design.vessel.count if slot in ("vessel_volume", "vessel_mass") else 1
         if position is None:
-            batch[slot] = np.asarray(value) * scale
+            batch[slot] = np.asarray(value) * _scale(design, slot)
         else:
             batch[slot][:, position] = value
     return batch
+
+
+def _undrawn(design: Design, count: int) -> NDArray[Any]:
+    """Return parameters of a design without any draw."""
+    batch: NDArray[Any] = parameters_of(design, count)
+    tolerance = design.model.tolerance
+    if tolerance is None or tolerance.basis is not Basis.MEASURED:
+        batch["tolerance"] = TOLERANCE
+    return batch
+
+
+def _drawn_paths(design: Design) -> Iterator[str]:
+    """Yield each value that is drawn: it has a ±, and a flight hangs on it."""
+    for path, quantity in stood_on(design):
+        if quantity.spread > 0.0:
+            with contextlib.suppress(KeyError):
+                slot_of(path)
+                yield path
+
+
+def _scale(design: Design, slot: str) -> int:
+    """Return how often a value of the design counts in the parameters: bottles in a row hold and weigh together."""
+    return design.vessel.count if slot in ("vessel_volume", "vessel_mass") else 1
+
+
+class Drawn(NamedTuple):
+    """What the flights of a design are drawn from elsewhere than here, as `drawing.draw_plan` takes it.
+
+    Parameters
+    ----------
+    design
+        (WORDS,) numbers of a record without any draw.
+    moves, follows
+        Records of `drawing.MOVE`; pairs of words, (m, 2).
+    places, values
+        Words that get given values instead, and these, each one number or one a flight.
+    """
+
+    design: FloatArray
+    moves: NDArray[Any]
+    follows: NDArray[np.int64]
+    places: NDArray[np.int64]
+    values: list[FloatArray]
+
+
+def drawn_from(design: Design, values: Mapping[str, ArrayLike], vary: bool) -> Drawn | None:
+    """Return what `sample_batch` draws from; None where flights taught something: those draws hang together."""
+    if vary and design.written.taken is not None:
+        return None
+    moves, follows = [], []
+    if vary:
+        moves = [(_word(path), _stream(path), *_moved(design, path)) for path in _drawn_paths(design)]
+        follows = [(_word(path), _word(leader)) for path, leader in _followers(design)]
+    given = [np.asarray(value, float) * (_scale(design, slot_of(path)[0]) if slot_of(path)[1] is None else 1)
+             for path, value in values.items()]  # fmt: skip
+    return Drawn(
+        _undrawn(design, 1).view(np.float64), np.array(moves, MOVE), np.array(follows, np.int64).reshape(-1, 2),
+        np.array([_word(path) for path in values], np.int64), given,
+    )  # fmt: skip
+
+
+def _word(path: str) -> int:
+    """Return the place of a value among the numbers of a record of parameters."""
+    slot, position = slot_of(path)
+    return int(_FIELDS[slot][1]) // 8 + (position or 0)
 
 
 def vary_value(batch: NDArray[Any], design: Design, path: str, draws: FloatArray) -> None:
@@ -203,23 +255,31 @@ def vary_value(batch: NDArray[Any], design: Design, path: str, draws: FloatArray
     batch
         Records as `parameters_of` makes them; changed in place.
     """
-    quantity: Quantity = value_at(design, path)
     slot, position = slot_of(path)
-    scale = design.vessel.count if slot in ("vessel_volume", "vessel_mass") else 1
     column = batch[slot] if position is None else batch[slot][:, position]
-    if path in _IN_PROPORTION and quantity.value > 0.0:
-        column *= (1.0 + quantity.spread / quantity.value) ** draws
+    step, ratio, low, high = _moved(design, path)
+    if ratio > 0.0:
+        column *= ratio**draws  # numpy's own power: compiled code's differs in the last bit on some processors
+        np.clip(column, low, high, out=column)
     else:
-        column += scale * quantity.spread * draws
-    if "profile" not in path and "outline" not in path:
-        low, high = bounds_of(path, design)
-        np.clip(column, scale * low, scale * high, out=column)
+        vary_column(column, draws, step, ratio, low, high)
+
+
+def _moved(design: Design, path: str) -> tuple[float, float, float, float]:
+    """Return how `drawing.varied` moves a value: what one ± adds, or its factor, and the least and greatest of it."""
+    quantity: Quantity = value_at(design, path)
+    scale = _scale(design, slot_of(path)[0])
+    low, high = (-math.inf, math.inf) if "profile" in path or "outline" in path else bounds_of(path, design)
+    in_proportion = path in _IN_PROPORTION and quantity.value > 0.0
+    ratio = 1.0 + quantity.spread / quantity.value if in_proportion else 0.0
+    return scale * quantity.spread, ratio, scale * low, scale * high
 
 
 def settle(batch: NDArray[Any], design: Design) -> None:
     """Make what was varied agree: what follows another value moves with it, and nothing contradicts itself."""
-    _follow(batch, design)
-    _keep_in_bounds(batch)
+    for path, leader in _followers(design):
+        batch[slot_of(path)[0]] = batch[slot_of(leader)[0]]
+    keep_all_in_bounds(batch)
 
 
 def draws_of(batch: NDArray[Any], path: str) -> FloatArray:
@@ -261,21 +321,12 @@ def _stream(path: str) -> int:
     return value
 
 
-def _follow(batch: NDArray[Any], design: Design) -> None:
-    """Give values that were taken over from another one the draw of that other one."""
+def _followers(design: Design) -> Iterator[tuple[str, str]]:
+    """Yield each value that was taken over from another one, with that other one."""
     for path, leader in _FOLLOWS:
         mine, its = value_at(design, path), value_at(design, leader)
         if isinstance(mine, Quantity) and mine.basis is Basis.ASSUMED and mine.value == its.value:
-            batch[slot_of(path)[0]] = batch[slot_of(leader)[0]]
-
-
-def _keep_in_bounds(batch: NDArray[Any]) -> None:
-    """Cut draws that contradict each other: water over the brim, a bore over the neck."""
-    np.minimum(batch["water"], 0.98 * batch["vessel_volume"], out=batch["water"])
-    np.minimum(batch["bore"], batch["neck_bore"], out=batch["bore"])
-    spigot = np.minimum(batch["seal_diameter"], batch["bore"])
-    np.copyto(batch["seal_diameter"], spigot, where=batch["socket"] == 0)
-    np.minimum(batch["tube_bore"], batch["seal_diameter"], out=batch["tube_bore"])
+            yield path, leader
 
 
 def fly_many(
@@ -293,7 +344,7 @@ def fly_many(
     Plans are drawn and let go of a few thousand at a time, so that a flight costs only its summary, 360 bytes; see
     `sample_batch` and `fly_batch` for the parameters, the order and what Ctrl-C does.
     """
-    notes = _blank(count)
+    notes = blank(count)
     for first in range(0, count, _SAMPLES):
         size = min(_SAMPLES, count - first)
         part = {path: value if np.ndim(value) == 0 else np.asarray(value)[first : first + size]

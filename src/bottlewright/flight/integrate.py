@@ -63,6 +63,14 @@ ROW = STATE + 3
 _FIRST_STEP = np.array([5e-4, 3e-6, 1e-5, 1e-5, 1e-4, 1e-3, 1e-3, 1e-3])
 """First step tried in each phase, s; the error control has the last word."""
 
+_FLYING = -1
+"""Ending of a flight that has none yet."""
+
+_TURN = np.array([0, 1, 2, 3, 3, 4, 5, 4])
+_TURNS = 6
+"""Whose turn it is, by phase. One flight goes through its phases as they come either way; flights side by side on a
+graphics card wait for each other at each turn, and so are worked out together."""
+
 
 @jit
 def event_values(phase: int, guided: bool, y: FloatArray, vehicle: Record, out: FloatArray) -> None:
@@ -117,7 +125,7 @@ def _root(
         if not low < theta < high:
             theta = 0.5 * (low + high)
         dense(phase, theta, h, y, trial, n, k, point)
-        if vehicle.mechanism != 0:
+        if which >= LET_GO:  # only what a mechanism waits for hangs on the rates
             rates(phase, guided, t + theta * h, point, vehicle, k[SPARE])
         _all_values(phase, guided, t + theta * h, point, vehicle, values)
         f = values[which]
@@ -172,59 +180,75 @@ def advance(
     for i in range(EVENTS):
         after[i] = values[i]
     update_extremes(phase, guided, t, y, k[0], vehicle, note)
-    while t < t_stop:
-        if note.steps >= MAX_STEPS:
-            return -2, t, h, count
+    error, met, left = 0.0, False, 0
+    # One way out of the loop: flights side by side on a graphics card meet there, and look for their events together.
+    while t < t_stop and not met and left == 0:
         if phase in (OPENING, WATER) and vehicle.steady_jet == 0:
             h = min(h, ENDURANCE / max(jet_settling_rate(phase, t, y, vehicle), 1e-9))
         h = min(h, t_stop - t)
-        if h < 1e-14 * max(t, 1e-3):
-            if t_stop - t <= h:
-                return -1, t_stop, 1e-5, count
-            return -3, t, h, count
-        take_step(phase, guided, t, h, y, n, vehicle, k, trial)
-        error = error_of(phase, h, y, trial, n, k, vehicle.scale, vehicle.tolerance, point)
-        if error > 1.0:
-            h = min(next_step(h, error, 1.0), 0.9 * h)
+        if note.steps >= MAX_STEPS:
+            left = -2
+        elif h < 1e-14 * max(t, 1e-3):
+            left = -1 if t_stop - t <= h else -3
+        else:
+            take_step(phase, guided, t, h, y, n, vehicle, k, trial)
+            error = error_of(phase, h, y, trial, n, k, vehicle.scale, vehicle.tolerance, point)
             note.steps += 1
-            continue
-        _all_values(phase, guided, t + h, trial, vehicle, after)  # a step ends with the rates at its end
-        first, part = -1, 2.0
-        for i in range(EVENTS):
-            if values[i] > 0.0 and after[i] <= 0.0:
-                theta = _root(i, phase, guided, t, h, y, trial, n, k, vehicle, point, values, after, work.scratch)
-                if theta < part:
-                    first, part = i, theta
-        end = 1.0 if first < 0 else part
-        if rows.shape[0] > 0:
-            for j in range(1, SUB_ROWS + 1):
-                dense(phase, end * j / SUB_ROWS, h, y, trial, n, k, point)
-                count = _record(rows, count, t + h * end * j / SUB_ROWS, phase, guided, point, n)
-        note.steps += 1
-        update_extremes_within(phase, end, h, y, trial, n, k, point, vehicle, note)
-        if first >= 0:
-            dense(phase, part, h, y, trial, n, k, point)
-            for i in range(n):
-                y[i] = point[i]
-            t += h * part
-            rates(phase, guided, t, y, vehicle, k[0])
-            if latched:
-                latch_feels(t - h * part, h * part, axial, vehicle.axial, vehicle)
-            update_extremes(phase, guided, t, y, k[0], vehicle, note)
-            return first, t, min(next_step(h, error, former), h), count
-        if latched:
-            latch_feels(t, h, axial, vehicle.axial, vehicle)
-        axial = vehicle.axial
-        t += h
-        for i in range(n):
-            y[i] = trial[i]
-            k[0, i] = k[LAST, i]
-        for i in range(EVENTS):
-            values[i] = after[i]
-        update_extremes(phase, guided, t, y, k[0], vehicle, note)
-        h = next_step(h, error, former)
-        former = error
-    return -1, t, h, count
+            if error > 1.0:
+                h = min(next_step(h, error, 1.0), 0.9 * h)
+            else:
+                _all_values(phase, guided, t + h, trial, vehicle, after)  # a step ends with the rates at its end
+                for i in range(EVENTS):
+                    met = met or (values[i] > 0.0 and after[i] <= 0.0)
+                if not met:
+                    count = _record_step(phase, guided, t, h, 1.0, y, trial, n, k, point, rows, count)
+                    update_extremes_within(phase, 1.0, h, y, trial, n, k, point, vehicle, note)
+                    if latched:
+                        latch_feels(t, h, axial, vehicle.axial, vehicle)
+                    axial = vehicle.axial
+                    t += h
+                    for i in range(n):
+                        y[i] = trial[i]
+                        k[0, i] = k[LAST, i]
+                    for i in range(EVENTS):
+                        values[i] = after[i]
+                    update_extremes(phase, guided, t, y, k[0], vehicle, note)
+                    h = next_step(h, error, former)
+                    former = error
+    if left == -1:
+        return -1, t_stop, 1e-5, count
+    if not met:
+        return left if left != 0 else -1, t, h, count
+    first, part = -1, 2.0
+    for i in range(EVENTS):
+        if values[i] > 0.0 and after[i] <= 0.0:
+            theta = _root(i, phase, guided, t, h, y, trial, n, k, vehicle, point, values, after, work.scratch)
+            if theta < part:
+                first, part = i, theta
+    count = _record_step(phase, guided, t, h, part, y, trial, n, k, point, rows, count)
+    update_extremes_within(phase, part, h, y, trial, n, k, point, vehicle, note)
+    dense(phase, part, h, y, trial, n, k, point)
+    for i in range(n):
+        y[i] = point[i]
+    t += h * part
+    rates(phase, guided, t, y, vehicle, k[0])
+    if latched:
+        latch_feels(t - h * part, h * part, axial, vehicle.axial, vehicle)
+    update_extremes(phase, guided, t, y, k[0], vehicle, note)
+    return first, t, min(next_step(h, error, former), h), count
+
+
+@jit
+def _record_step(
+    phase: int, guided: bool, t: float, h: float, end: float, y: FloatArray, trial: FloatArray, n: int, k: FloatArray,
+    point: FloatArray, rows: FloatArray, count: int,
+) -> int:  # fmt: skip
+    """Record states inside a step, which an event may have ended at its part `end`; return the rows so far."""
+    if rows.shape[0] > 0:
+        for j in range(1, SUB_ROWS + 1):
+            dense(phase, end * j / SUB_ROWS, h, y, trial, n, k, point)
+            count = _record(rows, count, t + h * end * j / SUB_ROWS, phase, guided, point, n)
+    return count
 
 
 @jit
@@ -299,77 +323,79 @@ def integrate_flight(vehicle: Record, note: Record, work: Record, rows: FloatArr
         note.ending, note.flight_time_s, note.apogee_m = Endings.stuck, 0.0, 0.0
         weigh_out(phase, y, vehicle, note)
         return count
-    while True:
-        if vehicle.mechanism != 0 and phase == COAST and not guided:
-            release_at = min(release_at, _attend(t, y, vehicle, note, work))
-        t_stop = _next_moment(phase, t, release_at, vehicle)
-        event, t, h, count = advance(phase, guided, t, t_stop, h, y, vehicle, note, work, rows, count)
-        if event == -2:
-            note.ending = Endings.too_many_steps
-            break
-        if event == -3:
-            note.ending = Endings.not_finite
-            break
-        if event == -1:
-            if t >= vehicle.time_limit:
-                note.ending, note.flight_time_s = Endings.cut_off, t
-                break
-            if phase == OPENING:
-                phase = WATER
+    note.ending = _FLYING
+    for turn in range(_TURNS):
+        while note.ending == _FLYING and _TURN[phase] <= turn:
+            if vehicle.mechanism != 0 and phase == COAST and not guided:
+                release_at = min(release_at, _attend(t, y, vehicle, note, work))
+            t_stop = _next_moment(phase, t, release_at, vehicle)
+            event, t, h, count = advance(phase, guided, t, t_stop, h, y, vehicle, note, work, rows, count)
+            if event == -2:
+                note.ending = Endings.too_many_steps
                 continue
-            if phase == COAST and t >= vehicle.due:
-                release_at = min(release_at, felt_enough(DUE, t, y, vehicle, note))
-            elif phase == COAST:
-                phase, guided = release(t, y, vehicle, note), False
-            h = 1e-3
-        elif event >= LET_GO:
-            release_at = min(release_at, felt_enough(event, t, y, vehicle, note))
-            h = 1e-3
-        elif event == GUIDE_END:
-            guided = False
-            leave_guide(t, y, vehicle, note)
-        elif event == APOGEE:
-            if not y[2] <= note.apogee_m:
-                note.apogee_m, note.apogee_time_s = y[2], t
-                note.apogee_east_m, note.apogee_north_m = y[0], y[1]
-                note.apogee_speed_m_s = speed_of(y)
-            if phase == SLIDE and vehicle.supply != HOSE and vehicle.heat_transfer == 0.0:
-                # Nothing feeds or warms the gas: it can only bounce on its seal, never higher than now.
+            if event == -3:
+                note.ending = Endings.not_finite
+                continue
+            if event == -1:
+                if t >= vehicle.time_limit:
+                    note.ending, note.flight_time_s = Endings.cut_off, t
+                    continue
+                if phase == OPENING:
+                    phase = WATER
+                    continue
+                if phase == COAST and t >= vehicle.due:
+                    release_at = min(release_at, felt_enough(DUE, t, y, vehicle, note))
+                elif phase == COAST:
+                    phase, guided = release(t, y, vehicle, note), False
+                h = 1e-3
+            elif event >= LET_GO:
+                release_at = min(release_at, felt_enough(event, t, y, vehicle, note))
+                h = 1e-3
+            elif event == GUIDE_END:
+                guided = False
+                leave_guide(t, y, vehicle, note)
+            elif event == APOGEE:
+                if not y[2] <= note.apogee_m:
+                    note.apogee_m, note.apogee_time_s = y[2], t
+                    note.apogee_east_m, note.apogee_north_m = y[0], y[1]
+                    note.apogee_speed_m_s = speed_of(y)
+                if phase == SLIDE and vehicle.supply != HOSE and vehicle.heat_transfer == 0.0:
+                    # Nothing feeds or warms the gas: it can only bounce on its seal, never higher than now.
+                    note.ending, note.flight_time_s = Endings.never_left, t
+                    continue
+                if vehicle.recovery != 0 and vehicle.release == 0 and release_at == math.inf:
+                    release_at = t + vehicle.release_delay
+                # Just past the top, so that the event is not met again at once.
+                y[VELOCITY + 2] = min(y[VELOCITY + 2], -1e-12)
+            elif event == GROUND and phase == SLIDE:
+                # What did not carry it off its seal has less pressure now than it had.
                 note.ending, note.flight_time_s = Endings.never_left, t
-                break
-            if vehicle.recovery != 0 and vehicle.release == 0 and release_at == math.inf:
-                release_at = t + vehicle.release_delay
-            # Just past the top, so that the event is not met again at once.
-            y[VELOCITY + 2] = min(y[VELOCITY + 2], -1e-12)
-        elif event == GROUND and phase == SLIDE:
-            # What did not carry it off its seal has less pressure now than it had.
-            note.ending, note.flight_time_s = Endings.never_left, t
-            break
-        elif event == GROUND and guided and phase <= GAS:
-            # It hopped and stands on its launcher again, still pushing: it may yet grow light enough to go.
-            set_down(y)
-            phase = WATER if phase == OPENING else phase
-            if stays(phase, y, vehicle):
-                note.ending, note.flight_time_s = Endings.never_left, t
-                break
-            if vehicle.release == 0:
-                release_at = math.inf
-            h = _FIRST_STEP[phase]
-        elif event == GROUND:
-            landing(phase, y, vehicle, note)
-            note.ending, note.flight_time_s = Endings.landed, t
-            break
-        else:
-            former, phase = phase, next_phase(phase, event, t, y, vehicle, note)
-            h = h if former == OPENING and phase == WATER else _FIRST_STEP[phase]
-            if phase == COAST:
-                _note_push(t, y, note)
-                if vehicle.held != 0:
-                    note.ending = Endings.fired
-                    break
-            if guided and vehicle.held == 0 and speed_of(y) <= 1e-6 and stays(phase, y, vehicle):
-                note.ending, note.flight_time_s = Endings.never_left, t
-                break
+                continue
+            elif event == GROUND and guided and phase <= GAS:
+                # It hopped and stands on its launcher again, still pushing: it may yet grow light enough to go.
+                set_down(y)
+                phase = WATER if phase == OPENING else phase
+                if stays(phase, y, vehicle):
+                    note.ending, note.flight_time_s = Endings.never_left, t
+                    continue
+                if vehicle.release == 0:
+                    release_at = math.inf
+                h = _FIRST_STEP[phase]
+            elif event == GROUND:
+                landing(phase, y, vehicle, note)
+                note.ending, note.flight_time_s = Endings.landed, t
+                continue
+            else:
+                former, phase = phase, next_phase(phase, event, t, y, vehicle, note)
+                h = h if former == OPENING and phase == WATER else _FIRST_STEP[phase]
+                if phase == COAST:
+                    _note_push(t, y, note)
+                    if vehicle.held != 0:
+                        note.ending = Endings.fired
+                        continue
+                if guided and vehicle.held == 0 and speed_of(y) <= 1e-6 and stays(phase, y, vehicle):
+                    note.ending, note.flight_time_s = Endings.never_left, t
+                    continue
     bounces = phase == SLIDE and not math.isnan(note.apogee_m)
     if note.ending == Endings.cut_off and guided and (bounces or speed_of(y) <= 1e-6):
         note.ending = Endings.never_left

@@ -82,7 +82,8 @@ def _prepare_body(
     length, radius = x[n - 1], widest(r, n)
     coef[LENGTH] = length
     coef[REFERENCE_AREA] = math.pi * radius * radius
-    back_x, back_r = np.empty(n), np.empty(n)
+    # Room for the shape seen from the tail, in the drag table that is filled in later.
+    back_x, back_r = coef[TABLE : TABLE + n], coef[TABLE + n : TABLE + 2 * n]
     for i in range(n):
         back_x[i], back_r[i] = length - x[n - 1 - i], r[n - 1 - i]
     j0, j1, m0, m1 = side_force_integrals(x, r, n, tail_efficiency)
@@ -202,23 +203,31 @@ def _tabulate_drag(coef: FloatArray) -> None:
         _bend_spline(coef, TABLE + column)
 
 
+def _upper_factor() -> FloatArray:
+    """Return the upper factor of the spline's equations, which hang on the number of nodes alone."""
+    upper = np.empty(TABLE_NODES)
+    upper[0] = 0.5
+    for i in range(1, TABLE_NODES):
+        upper[i] = 1.0 / ((2.0 if i == TABLE_NODES - 1 else 4.0) - upper[i - 1])
+    return upper
+
+
+_UPPER = _upper_factor()
+
+
 @jit
 def _bend_spline(coef: FloatArray, first: int) -> None:
     """Fill in the bends b of a cubic spline that leaves both ends level: bᵢ₋₁ + 4 bᵢ + bᵢ₊₁ = yᵢ₋₁ − 2 yᵢ + yᵢ₊₁."""
-    upper = np.empty(TABLE_NODES)
     last = first + 6 * (TABLE_NODES - 1)
-    upper[0] = 0.5
     coef[first + 3] = 0.5 * (coef[first + 6] - coef[first])
     for i in range(1, TABLE_NODES):
         at = first + 6 * i
-        if at == last:
-            middle, right = 2.0, coef[at - 6] - coef[at]
-        else:
-            middle, right = 4.0, coef[at - 6] - 2.0 * coef[at] + coef[at + 6]
-        upper[i] = 1.0 / (middle - upper[i - 1])
-        coef[at + 3] = (right - coef[at - 3]) * upper[i]
+        right = coef[at - 6] - coef[at]
+        if at != last:
+            right = coef[at - 6] - 2.0 * coef[at] + coef[at + 6]
+        coef[at + 3] = (right - coef[at - 3]) * _UPPER[i]
     for i in range(TABLE_NODES - 2, -1, -1):
-        coef[first + 6 * i + 3] -= upper[i] * coef[first + 6 * i + 9]
+        coef[first + 6 * i + 3] -= _UPPER[i] * coef[first + 6 * i + 9]
 
 
 @jit

@@ -112,4 +112,4 @@ def fly_many(
                 raise
     summaries = np.concatenate(done)
     summaries.setflags(write=False)
-    return FlightsResult(project, summaries=summaries, wanted=count, seed=seed)
+    return FlightsResult(project, summaries=summaries, wanted=count, seed=seed, engine=watch.engine)

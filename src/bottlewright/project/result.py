@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any, ClassVar, Self
 
 from bottlewright.errors import InputError
 from bottlewright.project.picture import Shown
-from bottlewright.project.watch import Progress, Stop, watching
+from bottlewright.project.watch import PROCESSOR, Progress, Stop, watching
 
 if TYPE_CHECKING:
     from bottlewright.cures import Cure, Judge
@@ -37,6 +37,8 @@ class Result:
         What it was worked out for.
     cures
         Changes that were tried and remove a finding; `cured` looks for them.
+    engine
+        What flew its flights.
     """
 
     command: ClassVar[str]
@@ -47,6 +49,7 @@ class Result:
     project: "Project" = field(repr=False)
     cures: "tuple[Cure, ...]" = field(default=(), kw_only=True, repr=False)
     judged: "Verdict | None" = field(default=None, kw_only=True, repr=False)
+    engine: str = field(default=PROCESSOR, kw_only=True, repr=False)
 
     @property
     def design(self) -> "Design":
@@ -105,6 +108,10 @@ class Result:
         from bottlewright.findings import Level
 
         return Counter(str(one.stage) for one in self.verdict.at(Level.LOOK) if one.stage.lower() not in self.stages)
+
+    def flown_by(self) -> str:
+        """Return a line that names what flew, where it was not this machine's processor."""
+        return "" if self.engine == PROCESSOR else f"  Flown by: {self.engine}.\n"
 
     def _judge(self) -> "Verdict":
         raise NotImplementedError

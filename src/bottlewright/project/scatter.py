@@ -45,7 +45,8 @@ class ScatterResult(Result):
         from bottlewright.field.scatter import moved
 
         found = moved(project.design, self.found)
-        return ScatterResult(project, found=found, field_numbers=keep(project.design, found))
+        numbers = keep(project.design, found)
+        return ScatterResult(project, found=found, field_numbers=numbers, engine=self.engine)
 
     @property
     def partial(self) -> bool:
@@ -66,7 +67,7 @@ class ScatterResult(Result):
     def _numbers(self) -> dict[str, Any]:
         from bottlewright.field.results import scatter_document
 
-        return scatter_document(self.design, self.found)
+        return scatter_document(self.design, self.found) | {"engine": self.engine}
 
     def odds(self) -> list[tuple[str, str, str, str]]:
         """Return each failure, its odds as judged before anything was counted, as used, and what these rest on."""
@@ -86,7 +87,7 @@ class ScatterResult(Result):
         from bottlewright.verdict import open_words
 
         beside = f"  {open_words(self.verdict).capitalize()}.\n" if self.found.calls else ""
-        return scatter_words(self.design, self.found) + beside
+        return scatter_words(self.design, self.found) + beside + self.flown_by()
 
     def columns(self) -> Mapping[str, Any]:
         """Return the landings: metres east and north of the launch point, and how each came down."""
@@ -124,7 +125,7 @@ def scatter(
         scatter_flights, keep = watch.run(_loaded)
         found = scatter_flights(project.design, project.site, fly=watch.fly, say=watch.say, winds=winds,
                                 seen=landed or (lambda _: None))  # fmt: skip
-    return ScatterResult(project, found=found, field_numbers=keep(project.design, found))
+    return ScatterResult(project, found=found, field_numbers=keep(project.design, found), engine=watch.engine)
 
 
 def _loaded() -> "tuple[Callable[..., Scatter], Callable[[Design, Scatter], FieldNumbers]]":

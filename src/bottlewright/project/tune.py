@@ -44,7 +44,7 @@ class TuneResult(Result):
     def _numbers(self) -> dict[str, Any]:
         from bottlewright.tune.results import advice_document
 
-        return advice_document(self.design, self.advice)
+        return advice_document(self.design, self.advice) | {"engine": self.engine}
 
     def recommended(self) -> dict[str, str]:
         """Return the recommended values by key of the design file, as text with units; `Project.changed` takes them."""
@@ -100,7 +100,7 @@ class TuneResult(Result):
 
     def words(self) -> str:
         """See `Result.words`."""
-        return "\n\n".join(self.paragraphs()) + "\n"
+        return "\n\n".join(self.paragraphs()) + "\n" + self.flown_by()
 
     def columns(self) -> Mapping[str, Any]:
         """Return what is changed: path, lowest and highest value, present and recommended value, SI."""
@@ -123,4 +123,4 @@ def tune(project: "Project", progress: Progress | None, stop: Stop | None, fly_m
     with watching(progress, stop, fly_many) as watch:
         room = room_inside(project.site, design.scatter.leaving)
         advice = watch.run(lambda: advise(design, ceiling_of(design), room, fly=watch.fly, say=watch.say))
-    return TuneResult(project, advice=advice)
+    return TuneResult(project, advice=advice, engine=watch.engine)

@@ -9,14 +9,18 @@ from bottlewright.errors import StoppedError
 
 if TYPE_CHECKING:
     from bottlewright.field.landings import FlyBatch
+    from bottlewright.flight.gpu import Cards
 
-__all__ = ["Progress", "Stop", "Watch", "before_compiling", "flying_on", "watching"]
+__all__ = ["PROCESSOR", "Progress", "Stop", "Watch", "before_compiling", "flying_on", "flying_on_cards", "watching"]
 
 Progress = Callable[[str, float], None]
 """Takes what is being done, in words, and how far it is, 0 to 1."""
 
 Stop = Callable[[], bool]
 """Says whether to stop; asked several times a second, so `threading.Event().is_set` will do."""
+
+PROCESSOR = "processor"
+"""The engine of this machine that flies where nobody asks for another."""
 
 COMPILING = "first run of this version on this machine: compiling the physics, up to a minute, once"
 
@@ -54,6 +58,11 @@ class Watch:
         self._stop = stop or _never
         self._fly_many = fly_many
         self.stopped = self._left = False
+
+    @property
+    def engine(self) -> str:
+        """What flies, in words."""
+        return str(getattr(self._fly_many, "engine", "cluster" if self._fly_many else PROCESSOR))
 
     def check(self, _count: int = 0) -> None:
         """Stop here when asked, once: what is put in order afterwards is not stopped again."""
@@ -152,3 +161,26 @@ def flying_on(cluster: str, notice: Callable[[str], None] = lambda _: None) -> "
 
     with on_cluster(cluster, notice) as fly:
         yield fly
+
+
+@contextmanager
+def flying_on_cards(stop: Stop | None = None) -> "Iterator[Cards]":
+    """Give what flies many plans on this machine's graphics cards, to be handed on as `fly_many`.
+
+    It also draws and flies millions of flights of one design by itself, `bottlewright.flight.gpu.Cards.fly_many`.
+
+    Parameters
+    ----------
+    stop
+        Asked several times a second whether to stop.
+
+    Raises
+    ------
+    BottlewrightError
+        If there is no card, or none that is worth it.
+    """
+    from bottlewright.flight.gpu import on_cards
+
+    watch = Watch(None, stop)
+    with on_cards(watch.check) as cards:
+        yield cards
