@@ -398,6 +398,12 @@ Machine: {host}.
 """
 
 
+def by_hand(old: str, new: str) -> str:
+    """Return the sections of a page that a new one does not have: other programs or people wrote them."""
+    sections = old.split("\n## ")[1:]
+    return "".join(f"\n## {one.rstrip()}\n" for one in sections if f"\n## {one.partition(chr(10))[0]}\n" not in new)
+
+
 def main() -> None:
     """Run everything, print it, and write it where asked."""
     parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
@@ -425,6 +431,7 @@ def main() -> None:
         draft = asked.write.with_suffix(".draft")
         for part, title in ((live.section(), live.TITLE), (study.section([study.SOURCE]), study.TITLE)):
             text = live.put(text, part, title)
+        text += by_hand(asked.write.read_text(encoding="utf-8"), text) if asked.write.exists() else ""
         draft.write_text(text, encoding="utf-8")
         os.replace(draft, asked.write)
 

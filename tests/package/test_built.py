@@ -142,9 +142,9 @@ def test_the_installed_program_opens_it_in_a_browser(program, begun):
                           stderr=subprocess.PIPE, stdout=subprocess.DEVNULL) as opened:  # fmt: skip
         try:
             address = re.search(r"http://127\.0\.0\.1:\d+/", opened.stderr.readline())[0]
-            with urllib.request.urlopen(address, timeout=20) as page:
+            with urllib.request.urlopen(address, timeout=90) as page:
                 assert "Wren" in page.read().decode()
-            with urllib.request.urlopen(f"{address}static/style.css", timeout=20) as style:
+            with urllib.request.urlopen(f"{address}static/style.css", timeout=90) as style:
                 assert style.status == 200
         finally:
             opened.terminate()

@@ -23,8 +23,7 @@ from bottlewright.report.style import LIGHT
 ROOT = Path(__file__).parents[2]
 ASKED_FOR = (
     "calibre", "static margin", "apogee", "isentropic", "Brode", "Sobol", "velocity coefficient", "breakthrough",
-    "fin root", "fin tip", "sweep", "keep-out", "ballistic", "riser", "tab", "inertia latch", "arming pin", "gyro",
-    "rotor", "streamer",
+    "fin root", "fin tip", "sweep", "keep-out", "ballistic", "riser",
 )  # fmt: skip
 
 

@@ -2,11 +2,13 @@
 
 import ast
 import os
+import re
 import signal
 import socket
 import stat
 import subprocess
 import sys
+import urllib.request
 from importlib.resources import files
 from pathlib import Path
 
@@ -22,6 +24,7 @@ from bottlewright.logbook.journal import append_line, read_journal
 from bottlewright.physics import code_cache
 from bottlewright.project.new_file import file_name, save_new
 from bottlewright.project.results_folder import results_folder
+from bottlewright.report.png import typeface_folder
 from bottlewright.web import serve
 from bottlewright.web.app import make_app
 
@@ -292,3 +295,74 @@ def test_a_folder_of_ours_is_readable_by_its_user_alone(tmp_path, monkeypatch):
     assert stat.S_IMODE(folder.stat().st_mode) == 0o700
     folder.chmod(0o777)
     assert numbers._folder() is None
+
+
+BARE = """
+import os, signal
+import bottlewright.system as system
+
+
+class Without:
+    def __getattr__(self, name):
+        if name in ("getuid", "sched_getaffinity", "O_CLOEXEC", "O_NONBLOCK"):
+            raise AttributeError(name)
+        return getattr(os, name)
+
+
+def link(*_, **__):
+    raise OSError(22, "incorrect function")
+
+
+system.os = Without()
+os.link = link
+del os.pread, signal.SIGHUP
+"""
+"""Much of what Windows has not, taken away before the program starts; its libraries keep what they need here."""
+
+
+@pytest.fixture
+def bare(tmp_path):
+    """Return how to run the program where that is missing: command, folder with a space and an umlaut, surroundings."""
+    (tmp_path / "missing").mkdir()
+    (tmp_path / "missing" / "sitecustomize.py").write_text(BARE, encoding="utf-8")
+    folder = tmp_path / "Räder und Flügel"
+    folder.mkdir()
+    path = os.pathsep.join([str(tmp_path / "missing"), str(PACKAGE.parent)])
+    environment = {**os.environ, "PYTHONPATH": path, "PYTHONUTF8": "0"}
+    return [sys.executable, "-m", "bottlewright"], {"cwd": folder, "env": environment, "text": True}
+
+
+def test_the_program_begins_flies_and_opens_where_all_of_that_is_missing(bare):
+    command, options = bare
+    look = "import os, bottlewright.system as s; print(hasattr(os, 'pread'), hasattr(s.os, 'getuid'), s.own_name())"
+    seen = subprocess.run([sys.executable, "-c", look], capture_output=True, **options)
+    assert seen.stdout == "False False user\n", "it is gone indeed"
+    begin = ["begin", "--name", "Wren", "--bottle", "1.5 litre fizzy", "--pressure", "1.5 bar"]
+    for words in (begin, ["fly", "wren.toml"]):
+        done = subprocess.run([*command, *words], capture_output=True, timeout=120, **options)
+        assert done.returncode == 0, done.stderr
+    assert "apogee (highest point)" in done.stdout
+    with subprocess.Popen([*command, "open", ".", "--no-browser"], stderr=subprocess.PIPE, **options) as opened:
+        try:
+            address = opened.stderr.readline().partition("http://")[2].split()[0]
+            with urllib.request.urlopen(f"http://{address}", timeout=90) as page:
+                assert "Wren" in page.read().decode()
+        finally:
+            opened.terminate()
+
+
+def test_what_is_set_in_type_asks_for_no_font_of_the_system():
+    texts = {path.name: path.read_text(encoding="utf-8") for path in PACKAGE.rglob("*.py")}
+    setting = {name for name, text in texts.items() if "import typst" in text}
+    assert setting == {"png.py", "typeset.py"}
+    assert all("ignore_system_fonts=True" in texts[name] for name in setting)
+    assert (Path(typeface_folder()) / "DejaVuSans.ttf").is_file()
+
+
+def test_drawings_and_pages_name_fonts_of_each_system_and_a_last_resort():
+    for sheet in ("web/static/style.css", "report/templates/style.css"):
+        text = (PACKAGE / sheet).read_text(encoding="utf-8")
+        families = re.findall(r"(?:--text|font-family): ([^;}]*Calibri[^;}]*)", text)
+        assert families
+        lists = [one.removesuffix(" !important").strip() for one in families]
+        assert all("Seravek" in one and one.endswith("sans-serif") for one in lists), "macOS and Windows, and any"

@@ -33,9 +33,9 @@ def pytest_runtest_call(item):
     browser = item.funcargs.get("browser")
     if browser is None:
         return (yield)
-    from conftest_browser import shut
+    from conftest_browser import open_now, shut
 
-    before = [page for context in browser.contexts for page in context.pages]
+    before = open_now(browser)
     try:
         return (yield)
     finally:

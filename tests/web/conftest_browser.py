@@ -72,19 +72,29 @@ class Server:
         self.thread.join(10)
 
 
+def open_now(browser):
+    """Return the pages of a browser, by the context that they are in."""
+    return {context: context.pages for context in browser.contexts}
+
+
 def shut(browser, before):
-    """Shut the pages of a browser that were not open before, and forget what was kept for them."""
+    """Shut what was not open before, and forget what was kept for the pages that share a context."""
     for context in browser.contexts:
-        pages = [page for page in context.pages if page not in before]
         if context not in alike(browser).values():
-            if len(pages) == len(context.pages):
+            if context not in before:
                 context.close()
             continue
-        for page in pages:
-            if page.url.startswith("http"):
-                tool = context.new_cdp_session(page)
-                tool.send("Storage.clearDataForOrigin", {"origin": page.url, "storageTypes": "all"})
-            page.close()
+        for page in context.pages:
+            if page not in before.get(context, []):
+                forget(context, page)
+                page.close()
+
+
+def forget(context, page):
+    """Have a browser forget what it keeps for the address of a page."""
+    if page.url.startswith("http"):
+        told = {"origin": page.url, "storageTypes": "all"}
+        context.new_cdp_session(page).send("Storage.clearDataForOrigin", told)
 
 
 @contextmanager

@@ -38,7 +38,8 @@ _RATE = {"deg/s": _DEGREE, "rad/s": 1.0, "rpm": _TURN / 60.0}
 CHANNELS: Mapping[str, Channel] = {
     "time": Channel("time", {"s": 1.0, "ms": 1e-3, "us": 1e-6, "ds": 0.1, "cs": 0.01, "min": 60.0}, "s"),
     "height": Channel("height", {"m": 1.0, "cm": 1e-2, "mm": 1e-3, "ft": 0.3048, "km": 1e3}, "m"),
-    "pressure": Channel("pressure of the air", {"Pa": 1.0, "hPa": 100.0, "mbar": 100.0, "kPa": 1e3, "bar": 1e5}, "hPa"),
+    "pressure": Channel("pressure of the air", {"Pa": 1.0, "hPa": 100.0, "mbar": 100.0, "kPa": 1e3, "bar": 1e5,
+                                                  "mmHg": 133.322, "inHg": 3386.39}, "hPa"),
     "acceleration": Channel("pull", {"m/s2": 1.0, "g": _G, "mg": _G * 1e-3}, "m/s2"),
     "spin": Channel("spin about the long axis", _RATE, "deg/s"),
     "turning": Channel("turning across the long axis", _RATE, "deg/s"),
