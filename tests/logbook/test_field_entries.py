@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from bottlewright.errors import InputError
 from bottlewright.logbook.day_table import day_table
 from bottlewright.logbook.entries import checked_entry
-from bottlewright.logbook.files import FOLDER
+from bottlewright.logbook.files import FOLDER, writing
 from bottlewright.logbook.journal import journal_file
 from bottlewright.logbook.people import LAPTOP, PEOPLE, People, Person, checked_name
 from bottlewright.logbook.phone_journal import PhoneJournal
@@ -51,6 +51,17 @@ def test_an_entry_that_comes_twice_is_there_once(tmp_path):
     PhoneJournal(tmp_path).add([entry(number=3)])  # another day, another start
     assert [found["entry"][-1] for found in one.read().entries] == ["1", "2", "3"]
     assert len(the_day(tmp_path).read_text(encoding="utf-8").splitlines()) == 3
+
+
+def test_nobody_is_asked_for_the_day_while_the_logbook_is_held(tmp_path):
+    journal(tmp_path).add([entry(number=1)])
+
+    def today():  # as a laptop does that has just begun to take a stop, and waits for the logbook with it
+        with writing(tmp_path / FOLDER):
+            return dt.date(2027, 3, 20)
+
+    PhoneJournal(tmp_path, today).add([entry(number=2)])
+    assert len(journal(tmp_path).read().entries) == 2
 
 
 @settings(max_examples=share(40), deadline=None)

@@ -111,7 +111,8 @@ def all_arrived(phone, folder):
     phone.context.set_offline(False)
     kept = page.evaluate("everything().then((all) => all.length)")
     page.get_by_role("button", name="Send to the laptop now").click()
-    expect(page.locator("#count")).to_have_text(f"{kept} written, 0 not on the laptop yet.", timeout=60_000)
+    expect(page.locator("#count")).to_have_text(f"{kept} written, 0 not on the laptop yet.",
+                                                  timeout=max(60_000, 1_500 * KILLS))
     assert page.locator("#kept .bad").count() == 0
     phone.context.close()
     return Counter(one["entry"] for one in lines_of(folder))

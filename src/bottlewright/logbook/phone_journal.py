@@ -67,8 +67,9 @@ class PhoneJournal:
         InputError
             When another program holds the logbook for long.
         """
+        today = self._today().isoformat()  # before the logbook is held: whoever tells the time may wait for it
         with writing(self.folder):
             known = {str(one["entry"]) for one in self.read().entries}
             new = {str(one["entry"]): one for one in entries if str(one["entry"]) not in known}
             if new:
-                append_lines(journal_file(self.folder, self._today().isoformat()), new.values(), MOST_BYTES)
+                append_lines(journal_file(self.folder, today), new.values(), MOST_BYTES)

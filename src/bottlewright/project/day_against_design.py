@@ -70,6 +70,6 @@ def worse(plan: "DayRocket", allowed: float | None, stops: Mapping[str, str]) ->
     """Say what is worse now than when the day was prepared: pressure that is allowed, findings that say stop."""
     told = []
     if plan.allowed_Pa is not None and (allowed is None or allowed < plan.allowed_Pa - 1.0):
-        now = "no pressure is allowed" if allowed is None else f"not over {gauge_words(allowed, limit=True)} is allowed"
+        now = "no pressure is allowed" if not allowed else f"not over {gauge_words(allowed, limit=True)} is allowed"
         told.append(f"{now} now, where this day says {gauge_words(plan.allowed_Pa, limit=True)}")
     return told + [f"stop: {hazard}" for code, hazard in stops.items() if code not in plan.stops]

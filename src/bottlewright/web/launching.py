@@ -87,7 +87,9 @@ def _of_the_day(office: "Office") -> Iterator[tuple[Any, Any]]:
     day = office.launch.day
     for one in office.shelf.standings(office.designs(), office.warm.ready.is_set()) if day is not None else ():
         plan = day.plan.rockets.get(one.project.name) if day is not None and one.project is not None else None
-        if plan is not None and one.judged is not None and plan.file in ("", one.file):
+        if day is None or plan is None or plan.vessel in day.retired:
+            continue  # of a bottle that was retired on the day, the day itself says that
+        if one.judged is not None and plan.file in ("", one.file):
             yield plan, one.judged.verdict
 
 
