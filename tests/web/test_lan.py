@@ -229,8 +229,9 @@ OF_THE_DAY = {"/do/stop", "/do/day", "/do/turn"}
 """Open to every role: a stop is anybody's, and of the rest the day itself says whose it is."""
 BY_HAND = {"/do/measure"}
 """What is read in the field: whoever has a role of the day writes it."""
-OF_A_CLASS = {"/do/contest", "/do/team"}
-"""Teams and rule of a contest: whoever is in charge, and whoever writes down what is read aloud."""
+OF_A_CLASS = {"/do/contest", "/do/team", "/do/logger", "/do/logger-column", "/do/logger-event", "/do/logger-view",
+              "/do/logger-take"}  # fmt: skip
+"""Teams and rule of a contest, a logger's file: whoever is in charge, and whoever writes down what is read aloud."""
 
 
 @settings(max_examples=120, deadline=None)
@@ -251,7 +252,10 @@ def test_a_page_that_nobody_thought_of_is_closed(pages):
     """Of everything that is served, a phone sees what is named; a route that is new is closed until it is."""
     seen = {path for method, path in all_paths(pages) if method == "GET" and may_look(path)}
     closed = {path for method, path in all_paths(pages) if method == "GET"} - seen
-    assert closed == {"/join", "/join/state"}
+    # Of a lesson's sheets the worksheet is named alone: its key is the teacher's.
+    assert closed == {"/join", "/join/state", "/lesson/sketch.pdf"}
+    assert may_look("/lesson/worksheet.pdf")
+    assert not may_look("/lesson/key.pdf")
     assert {f"/{name}" for name in ("sketch", "day", "need", "words")} <= seen | {"/need"}
     for path in ("/people", "/first", "/new", "/static", "/live/people", "/live/new", "/day/x", "/photo/a/b"):
         assert not may_look(path), path
