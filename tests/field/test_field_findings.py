@@ -87,7 +87,13 @@ def test_spectators_nearer_than_the_landings_ask_for_are_a_stop(planned, settled
     assert "62 m" in found.found
     assert "90 m on any side" in found.found
     assert ("by counting alone it takes 369000" in found.found) is not settled
-    assert ("62 m away or more" if settled else "farther than 62 m away") in found.remedy
+    assert ("62 m away or more" if settled else "farther than 90 m away on any side") in found.remedy
+
+
+def test_where_no_distance_is_settled_on_their_own_side_the_line_is_that_for_any_side():
+    found = spectators_finding(watching(30.0, 15.3, False), Distance(69.2, True), SPECTATORS, 369_000)
+    assert "69.2 m away or more on any side" in found.remedy
+    assert "15.3" not in found.remedy, "nobody takes the least distance of a side that settles none"
 
 
 def test_the_emptiest_side_in_still_air_is_told_that_the_same_flights_settle_nothing_and_which_distance_counts():
