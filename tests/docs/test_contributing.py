@@ -147,8 +147,8 @@ def test_a_page_that_was_added_is_served_with_the_verdict_on_top(tried):
 
 
 def test_what_the_recipes_add_is_clean_python(copy):
-    done = subprocess.run(["ruff", "check", "--config", ROOT / "pyproject.toml", "src/bottlewright/web/views/basis.py"],
-                          cwd=copy, capture_output=True, text=True)  # fmt: skip
+    checks = [sys.executable, "-m", "ruff", "check", "--config", ROOT / "pyproject.toml"]
+    done = subprocess.run([*checks, "src/bottlewright/web/views/basis.py"], cwd=copy, capture_output=True, text=True)
     assert done.returncode == 0, done.stdout
 
 

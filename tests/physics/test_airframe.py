@@ -31,7 +31,7 @@ def airframe(x=BOTTLE_X, r=BOTTLE_R, count=3, edge=1, cant=0.0, tail=0.4, factor
     prepare_airframe(
         x, r, len(x), 0.12, nose_coefficient(OGIVE, 0.12, 0.044), count,
         *(fin[k] for k in ("root", "tip", "span", "sweep", "position", "thickness")), edge, cant, 2e-5, tail, factor,
-        fixed, coef,
+        fixed, np.empty((2, len(x))), coef,
     )  # fmt: skip
     return coef
 
@@ -326,6 +326,7 @@ def test_the_drag_of_a_whole_body_hardly_depends_on_how_finely_its_nose_is_drawn
         r = np.append([nose_radius(ELLIPSOID, p, length, radius) for p in part], radius)
         coef = np.zeros(AIRFRAME_SIZE)
         nose = nose_coefficient(ELLIPSOID, length, radius)
-        prepare_airframe(x, r, len(x), length, nose, 0, *[0.0] * 6, 0, 0.0, 2e-5, 0.4, 1.0, math.nan, coef)
+        prepare_airframe(x, r, len(x), length, nose, 0, *[0.0] * 6, 0, 0.0, 2e-5, 0.4, 1.0, math.nan,
+                         np.empty((2, len(x))), coef)  # fmt: skip
         found.append([sum(axial_drag_areas(coef, 2e6, 0.0, tail)) for tail in (0, 1)])
     assert np.array(found) == pytest.approx(np.array([found[-1]] * 5), rel=0.01)

@@ -40,8 +40,9 @@ def example(stations):
     x, r = np.append(x, 0.4), np.append(r, 0.0325)
     coef = np.zeros(AIRFRAME_SIZE)
     prepare_airframe(
-        x, r, len(x), 0.1, 0.0, 4, 0.08, 0.04, 0.06, 0.04, 0.32, 0.002, 0, 0.0, 2e-5, 0.4, 1.0, math.nan, coef
-    )
+        x, r, len(x), 0.1, 0.0, 4, 0.08, 0.04, 0.06, 0.04, 0.32, 0.002, 0, 0.0, 2e-5, 0.4, 1.0, math.nan,
+        np.empty((2, len(x))), coef,
+    )  # fmt: skip
     return linear_centre_of_pressure(coef)
 
 

@@ -21,7 +21,7 @@ def airframe(x, r, nose=(0.0, 0.0), fins=(0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0)):
     """Return the coefficients of a smooth body with square-edged fins (count, root, tip, span, sweep, place, thick)."""
     coef = np.zeros(AIRFRAME_SIZE)
     x, r = np.array(x, dtype=float), np.array(r, dtype=float)
-    prepare_airframe(x, r, len(x), *nose, *fins, 0, 0.0, 0.0, 0.4, 1.0, math.nan, coef)
+    prepare_airframe(x, r, len(x), *nose, *fins, 0, 0.0, 0.0, 0.4, 1.0, math.nan, np.empty((2, len(x))), coef)
     return coef
 
 

@@ -85,6 +85,7 @@ VEHICLE = np.dtype(
         ("vessel_table", np.float64, (5, MAX_NODES)),
         ("outer_x", np.float64, (MAX_STATIONS,)),
         ("outer_r", np.float64, (MAX_STATIONS,)),
+        ("outer_back", np.float64, (2, MAX_STATIONS)),
         ("air", np.float64, (AIR_COLUMN,)),
         ("airframe", np.float64, (AIRFRAME_SIZE,)),
         ("gusts", np.float64, (GUST_POINTS, 3)),
@@ -250,7 +251,7 @@ def _shape_body(parameters: Record, vehicle: Record, fin: tuple[float, float, fl
         vehicle.outer_x, vehicle.outer_r, vehicle.outer_count, parameters.nose_length, nose, parameters.fin_count, *fin,
         parameters.fin_position, parameters.fin_thickness, parameters.fin_edge, parameters.fin_cant,
         parameters.roughness, parameters.tail_efficiency,
-        parameters.drag_factor, parameters.fixed_drag, vehicle.airframe,
+        parameters.drag_factor, parameters.fixed_drag, vehicle.outer_back, vehicle.airframe,
     )  # fmt: skip
     vehicle.normal_slope, vehicle.pressure_centre = linear_centre_of_pressure(vehicle.airframe)
     vehicle.calibre = 2.0 * widest(vehicle.outer_r, vehicle.outer_count)

@@ -77,13 +77,13 @@ _CROSS_ONSET = math.sin(math.radians(5.0)) ** 2
 
 @jit
 def _prepare_body(
-    x: FloatArray, r: FloatArray, n: int, nose_length: float, nose: float, tail_efficiency: float, coef: FloatArray
-) -> None:
+    x: FloatArray, r: FloatArray, n: int, nose_length: float, nose: float, tail_efficiency: float, back: FloatArray,
+    coef: FloatArray,
+) -> None:  # fmt: skip
     length, radius = x[n - 1], widest(r, n)
     coef[LENGTH] = length
     coef[REFERENCE_AREA] = math.pi * radius * radius
-    # Room for the shape seen from the tail, in the drag table that is filled in later.
-    back_x, back_r = coef[TABLE : TABLE + n], coef[TABLE + n : TABLE + 2 * n]
+    back_x, back_r = back[0], back[1]
     for i in range(n):
         back_x[i], back_r[i] = length - x[n - 1 - i], r[n - 1 - i]
     j0, j1, m0, m1 = side_force_integrals(x, r, n, tail_efficiency)
@@ -234,7 +234,7 @@ def _bend_spline(coef: FloatArray, first: int) -> None:
 def prepare_airframe(
     x: FloatArray, r: FloatArray, n: int, nose_length: float, nose: float, fin_count: int, root: float, tip: float,
     span: float, sweep: float, position: float, thickness: float, edge: int, cant: float, roughness: float,
-    tail_efficiency: float, drag_factor: float, fixed_drag: float, coef: FloatArray,
+    tail_efficiency: float, drag_factor: float, fixed_drag: float, back: FloatArray, coef: FloatArray,
 ) -> None:  # fmt: skip
     """Write the coefficients of an airframe; once a flight.
 
@@ -255,11 +255,13 @@ def prepare_airframe(
         As in `side_force_integrals`.
     drag_factor, fixed_drag
         Factor on the axial build-up; coefficient on the largest cross-section that replaces it, NaN for none.
+    back
+        Scratch of two rows, each as long as `x`: the shape as air from the tail meets it.
     coef
         Array of `AIRFRAME_SIZE`, written in place.
     """
     coef[ROUGHNESS], coef[DRAG_FACTOR], coef[FIXED_DRAG] = roughness, drag_factor, fixed_drag
-    _prepare_body(x, r, n, nose_length, nose, tail_efficiency, coef)
+    _prepare_body(x, r, n, nose_length, nose, tail_efficiency, back, coef)
     _prepare_fins(x, r, n, fin_count, root, tip, span, sweep, position, thickness, edge, cant, coef)
     _tabulate_drag(coef)
 
