@@ -5,7 +5,6 @@ import numpy as np
 import pytest
 from shapely.geometry import box
 
-from bottlewright.design import complete
 from bottlewright.design.document import Design
 from bottlewright.design.unit_habit import METRIC
 from bottlewright.field.distance import Distance
@@ -99,7 +98,7 @@ def test_where_no_distance_is_settled_on_their_own_side_the_line_is_that_for_any
     assert "15.3" not in found.remedy, "nobody takes the least distance of a side that settles none"
     ground = SimpleNamespace(stands=(), watching=watching(30.0, 15.3, False),
                              sectors=((0.0, Distance(15.3, False)), (2.0, Distance(69.2, True))))  # fmt: skip
-    (place,) = standings(complete(Design()), ground, METRIC)
+    (place,) = standings(Design(), ground, METRIC)
     assert place.elsewhere == "Spectators 69.2 m away or more on any side"
     assert "no distance is settled" in place.chance
 
