@@ -1,4 +1,5 @@
 from dataclasses import replace
+from types import SimpleNamespace
 
 import numpy as np
 import pytest
@@ -16,6 +17,7 @@ from bottlewright.field.people_findings import ballistic_findings, spectators_fi
 from bottlewright.field.site import Area, FieldSite, moved
 from bottlewright.field.wind_limit import Against, Call, HourCall, confirmed
 from bottlewright.findings import Level, stops
+from bottlewright.project.standing import standings
 
 SCATTER = np.random.default_rng(5).normal(size=(4000, 2)) * 8.0
 
@@ -87,7 +89,18 @@ def test_spectators_nearer_than_the_landings_ask_for_are_a_stop(planned, settled
     assert "62 m" in found.found
     assert "90 m on any side" in found.found
     assert ("by counting alone it takes 369000" in found.found) is not settled
-    assert ("62 m away or more" if settled else "farther than 62 m away") in found.remedy
+    assert ("62 m away or more" if settled else "farther than 90 m away on any side") in found.remedy
+
+
+def test_where_no_distance_is_settled_on_their_own_side_the_line_is_that_for_any_side():
+    found = spectators_finding(watching(30.0, 15.3, False), Distance(69.2, True), SPECTATORS, 369_000)
+    assert "69.2 m away or more on any side" in found.remedy
+    assert "15.3" not in found.remedy, "nobody takes the least distance of a side that settles none"
+    ground = SimpleNamespace(stands=(), watching=watching(30.0, 15.3, False),
+                             sectors=((0.0, Distance(15.3, False)), (2.0, Distance(69.2, True))))  # fmt: skip
+    (place,) = standings(Design(), ground, METRIC)
+    assert place.elsewhere == "Spectators 69.2 m away or more on any side"
+    assert "no distance is settled" in place.chance
 
 
 def test_the_emptiest_side_in_still_air_is_told_that_the_same_flights_settle_nothing_and_which_distance_counts():

@@ -1,15 +1,23 @@
 """Help with the canopy: the pack's room, what gives first, the size for a descent, a timer's band."""
 
 import math
+import re
 from pathlib import Path
 
 import pytest
 
-from bottlewright.design import complete, read_design
+from bottlewright.design import complete, parse_design, read_design
 from bottlewright.design.unit_habit import METRIC
 from bottlewright.flight.canopy_help import canopy_sizes, pack_of
 from bottlewright.flight.canopy_links import canopy_holds, links_of, not_said
-from bottlewright.flight.canopy_words import canopy_rows, drift_words, pack_words, timer_words, weakest_words
+from bottlewright.flight.canopy_words import (
+    canopy_rows,
+    drift_words,
+    pack_words,
+    size_rows,
+    timer_words,
+    weakest_words,
+)
 from bottlewright.flight.fly import fly
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
@@ -79,6 +87,16 @@ def test_a_slower_descent_drifts_further_and_the_drift_is_held_against_the_edge(
     assert "lands beyond" in drift_words(design, flight, 5.0)
     assert "lands beyond" not in drift_words(design, flight, 500.0)
     assert "not known" in drift_words(design, flight, None)
+
+
+def test_without_a_wind_in_the_file_nobody_is_told_that_it_drifts_by_nothing():
+    text = re.sub("wind_speed.*\n", "", (EXAMPLES / "redshank" / "rocket.toml").read_text(encoding="utf-8"))
+    design = complete(parse_design(text))
+    flight = fly(design)
+    said = drift_words(design, flight, None)
+    assert "the file gives no wind" in said
+    assert "draw the field" not in said
+    assert {drift for *_, drift in size_rows(design, flight)} == {"no wind is given"}
 
 
 def test_a_timer_is_told_with_its_band_and_the_chance_that_it_ends_before_the_top():

@@ -268,6 +268,14 @@ def test_a_file_without_a_wind_is_told_to_measure_it():
     assert said.wind_today is None
 
 
+def test_a_wind_without_its_direction_is_not_called_still_air():
+    lines = changed_text("plain", {"weather.wind_speed": "2 m/s"}).splitlines()
+    said = judge_alone(complete(parse_design("\n".join(one for one in lines if not one.startswith("wind_from")))))
+    (wind,) = (one for one in said.unchecked if one.startswith("the wind"))
+    assert "not where from" in wind
+    assert "still air" not in wind
+
+
 def test_no_remedy_against_too_much_pressure_is_an_order_to_pump():
     remedies = [one.remedy for one in judge_alone(design_of("plain", {"charge.pressure": "9 bar"})).findings]
     assert any(one.startswith("Plan no more than") for one in remedies)

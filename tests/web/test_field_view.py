@@ -282,7 +282,7 @@ def test_each_hour_says_what_the_scatter_says_of_it(worked):
 
 
 @pytest.mark.parametrize(("what", "answer", "why"), [
-    ("days_past", 8, "that day has passed"), ("wind_given", False, "The wind: none is given"),
+    ("days_past", 8, "that day has passed"), ("wind_given", False, "The wind: the file says how strong it is"),
 ])  # fmt: skip
 def test_no_hour_has_nothing_against_it_where_nobody_knows_the_wind_of_the_day(curlew, monkeypatch, what, answer, why):
     desk, call = curlew.office.desk(), Call("now", HourCall.OPEN, "The wind stays under the limit")

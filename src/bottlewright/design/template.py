@@ -244,7 +244,7 @@ def _recovery(sizes: Design) -> str:
         'kind = "parachute"',
         _line("canopy", "hexagon", "or octagon, round, square, cross, hemisphere"),
         _on(sizes, "recovery.diameter", "flat to flat"),
-        _line("release", "apogee", 'taken to be so; or "by its mechanism", "delay", "never"'),
+        _line("release", "apogee", '"apogee" takes it to be so; or "by its mechanism", "delay", "never"'),
         "",
         "# What lets the parachute out. Without it every flight opens at the top, as no real one does by itself.",
         "# `bottlewright release` flies the ways side by side; docs/make.md has how each is built.",

@@ -36,8 +36,8 @@ if TYPE_CHECKING:
     from bottlewright.field.scatter import Scatter
 
 __all__ = [
-    "FieldNumbers", "LimitAt", "Sector", "field_digest", "field_numbers", "keep", "site_digest", "store", "stored",
-    "wind_given",
+    "FieldNumbers", "LimitAt", "Sector", "field_digest", "field_numbers", "keep", "site_digest",
+    "speed_given", "store", "stored", "wind_given",
 ]  # fmt: skip
 
 _KEPT = 200
@@ -166,11 +166,18 @@ def wind_given(design: Design) -> bool:
     return all(one is not None and one.basis is not Basis.ASSUMED for one in wind)
 
 
+def speed_given(design: Design) -> bool:
+    """Say whether the file says how strong the wind is; where from it may have left out, and west is taken then."""
+    speed = design.weather.wind_speed
+    return speed is not None and speed.basis is not Basis.ASSUMED
+
+
 def _because(design: Design, found: "Scatter") -> str:
     flown = sum(len(one.landings) for one in found.ground.strata)
     more = f", {flown - found.flights} more of the rare failures" if flown > found.flights else ""
     still = "still air with the usual spread, no wind being given"
-    wind = "the wind of the design file" if wind_given(design) else still
+    west = "a wind as strong as the design file says, taken from the west, no direction being given"
+    wind = "the wind of the design file" if wind_given(design) else west if speed_given(design) else still
     lulls = ", for operator and pumper in its lulls too" if found.ground.lulls else ""
     return (f"{found.flights} flights of seed {found.seed}{more}, in {wind}{lulls}; the larger of that and the "
             "published distance")

@@ -163,9 +163,15 @@ def spectators_finding(
               f"({percent(accepted.a_day)} a day over {accepted.launches} launches), and never less than the "
               f"published distance ({in_own_units(habit, rule.says)})",
         source=f"{rule.source}; accepted strikes: {accepted.source}",
-        remedy=f"Spectators behind one line, {away_at_least(asked.metres, asked.settled, habit)} towards "
-               f"{bearing_words(watching.bearing)}, all looking up; {LOCAL}",
+        remedy=f"Spectators behind one line, {_line(watching, everywhere, habit)}, all looking up; {LOCAL}",
     )  # fmt: skip
+
+
+def _line(watching: Watching, everywhere: Distance, habit: UnitHabit) -> str:
+    """Say how far the line of the spectators is; where their own side settles nothing, the distance for any side."""
+    if watching.asked.settled:
+        return f"{away_at_least(watching.asked.metres, True, habit)} towards {bearing_words(watching.bearing)}"
+    return f"{away_at_least(max(watching.asked.metres, everywhere.metres), everywhere.settled, habit)} on any side"
 
 
 def ballistic_findings(

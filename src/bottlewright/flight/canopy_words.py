@@ -14,7 +14,7 @@ from bottlewright.flight.outcomes import by_mechanism, releases, time_window
 from bottlewright.physics.canopy_choice import drift
 from bottlewright.physics.canopy_load import OVERSHOOT
 from bottlewright.physics.release_switches import before_the_top
-from bottlewright.quantities import value_of
+from bottlewright.quantities import Basis, value_of
 
 __all__ = ["canopy_rows", "drift_words", "pack_words", "size_rows", "timer_words", "weakest_words"]
 
@@ -100,6 +100,9 @@ def drift_words(design: Design, flight: Flight, edge: float | None) -> str:
     if design.recovery.kind == "none" or not math.isfinite(sinking):
         return ""
     height = flight.summary["canopy_out_height_m"]
+    if _no_wind(design):
+        return (f"Opened at {habit.distance(height, 2)} and sinking at {habit.speed(sinking, 2)}, it goes where the "
+                "wind carries it, and the file gives no wind: say how strong, and where from")  # fmt: skip
     far = drift(value_of(design.weather.wind_speed), value_of(design.weather.wind_height),
                 value_of(design.weather.exponent), height, sinking)  # fmt: skip
     said = (f"Opened at {habit.distance(height, 2)} and sinking at {habit.speed(sinking, 2)}, it is carried "
@@ -113,6 +116,13 @@ def drift_words(design: Design, flight: Flight, edge: float | None) -> str:
 
 def size_rows(design: Design, flight: Flight) -> list[tuple[str, str, str]]:
     """Return descents, the size of canopy for each, and how far the file's wind carries it from the top."""
-    habit = unit_habit(design)
-    return [(habit.speed(one.speed, 2), habit.length(one.across, 3), habit.distance(one.drift, 2))
+    habit, calm = unit_habit(design), _no_wind(design)
+    return [(habit.speed(one.speed, 2), habit.length(one.across, 3),
+             "no wind is given" if calm else habit.distance(one.drift, 2))
             for one in canopy_sizes(design, flight)]  # fmt: skip
+
+
+def _no_wind(design: Design) -> bool:
+    """Say whether nobody gave a wind: nothing then says how far a canopy drifts, least of all that it does not."""
+    wind = design.weather.wind_speed
+    return wind is None or (wind.basis is Basis.ASSUMED and wind.value == 0.0)

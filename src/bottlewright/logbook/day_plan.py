@@ -16,7 +16,8 @@ from bottlewright.verdict import Verdict
 
 __all__ = ["CrewMember", "DayPlan", "DayRocket", "Turn", "plan_json", "plan_of", "rocket_of"]
 
-UNMARKED = "nothing is written on it: mark the bottle, and write the same mark as vessel.id into the design"
+UNMARKED = ("nothing is written on it: mark the bottle, write the same mark into the design (“what is written on it” "
+            "on Prove, vessel.id in the file), and begin the bottle's own file with `bottlewright log bottle`")
 
 
 @dataclass(frozen=True, slots=True)

@@ -28,6 +28,6 @@ def first_drawing(design: Design) -> Sheet:
         parts.append(("fin root", front, front + root))
     if design.sleeve:
         front = value_of(design.sleeve.position)
-        parts.append(("skirt", front, front + design.sleeve.length.value))
+        parts.append(("sleeve", front, front + design.sleeve.length.value))
     count, bottle = design.fins.count if design.fins else 0, np.array(bottle_outline(design))
     return rocket_drawing(RocketView(x, r, parts, fin, count, bottle, None, marks, unit_habit(design).inches))

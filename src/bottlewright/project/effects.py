@@ -1,6 +1,7 @@
 """What a cure or a way of release changes, before anybody presses its button: values, flight, finding."""
 
-from collections.abc import Iterable, Mapping
+import math
+from collections.abc import Iterable, Iterator, Mapping
 from typing import TYPE_CHECKING, NamedTuple
 
 from bottlewright.names import MIDDLE_MARGIN
@@ -8,6 +9,7 @@ from bottlewright.project.fields import fields_of, label_of
 
 if TYPE_CHECKING:
     from bottlewright.cures import Cure
+    from bottlewright.design.unit_habit import UnitHabit
     from bottlewright.project.project import Project
 
 __all__ = ["Effect", "Turn", "effect_of", "effects_of"]
@@ -68,9 +70,21 @@ def effect_of(project: "Project", changes: "Iterable[tuple[str, str]]") -> Effec
         Turn("height, by one flight", *(habit.distance(one) for one in height)),
         Turn(f"{MIDDLE_MARGIN}, calibres", *(f"{one:.2f}" for one in margin)),
         Turn("mass without water", *(habit.mass(one, 4) for one in mass)),
+        *_opening(project, changed, flown("canopy_out_height_m"), habit),
     )  # fmt: skip
     values = tuple(_turn(project, changed, key, text) for key, text in changes if not _heads(key, text, changed))
     return Effect(values, outcomes, ())
+
+
+def _opening(
+    project: "Project", changed: "Project", heights: tuple[float, float], habit: "UnitHabit",
+) -> Iterator[Turn]:  # fmt: skip
+    """Yield where the canopy opens in that flight, for a design that has one before and after."""
+    kinds = (project.design.recovery.kind, changed.design.recovery.kind)
+    if "none" not in kinds:
+        before, after = (f"{habit.distance(one, 2)} up" if math.isfinite(one) else "not before the ground"
+                         for one in heights)  # fmt: skip
+        yield Turn(f"the {kinds[1]} opens, in that flight", before, after)
 
 
 def _heads(key: str, text: str, changed: "Project") -> bool:

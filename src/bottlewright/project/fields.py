@@ -99,7 +99,7 @@ _MORE_LABELS = {
     "pressure let off from a distance", "launcher.crew.operator": "cord puller stands off",
     "launcher.crew.pumper": "pumper stands off", "launcher.crew.spectators": "spectators stand off",
     "launcher.gauge.fitted": "a gauge is fitted", "launcher.stakes.count": "stakes",
-    "model.drag_factor": "air drag, a factor",
+    "vessel.id": "what is written on the bottle", "model.drag_factor": "air drag, a factor",
 }  # fmt: skip
 """What a page calls keys that have no group of their own there."""
 

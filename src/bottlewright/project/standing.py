@@ -7,7 +7,7 @@ from bottlewright.project.grounds import ROLES
 if TYPE_CHECKING:
     from bottlewright.design import Design
     from bottlewright.design.unit_habit import UnitHabit
-    from bottlewright.field.ground import Ground, Watching
+    from bottlewright.field.ground import Ground
     from bottlewright.field.people import Stand
     from bottlewright.field.wind_limit import Call
     from bottlewright.project.result import Result
@@ -42,7 +42,7 @@ class Standing(NamedTuple):
 
 def standings(design: "Design", ground: "Ground", habit: "UnitHabit") -> list[Standing]:
     """Return everybody's place by the landings in one wind."""
-    return [*(_crew(one, habit) for one in ground.stands), _spectators(design, ground.watching, habit)]
+    return [*(_crew(one, habit) for one in ground.stands), _spectators(design, ground, habit)]
 
 
 def _crew(one: "Stand", habit: "UnitHabit") -> Standing:
@@ -61,25 +61,28 @@ def _crew(one: "Stand", habit: "UnitHabit") -> Standing:
     )  # fmt: skip
 
 
-def _spectators(design: "Design", watching: "Watching", habit: "UnitHabit") -> Standing:
+def _spectators(design: "Design", ground: "Ground", habit: "UnitHabit") -> Standing:
     from bottlewright.design.unit_text import percent
     from bottlewright.field.compass import bearing_words
     from bottlewright.field.people import accepted
     from bottlewright.field.words import away_at_least, away_words
 
+    watching = ground.watching
     towards, asked = bearing_words(watching.bearing), watching.asked
     far = away_words(asked.metres, asked.settled, habit)
+    line = f"{away_at_least(asked.metres, asked.settled, habit)} towards {towards}"
     near = watching.planned is not None and watching.planned < asked.metres - 1e-9
     level = "open" if watching.planned is None else "stop" if near else "note" if asked.settled else "look"
     where = "nobody has said" if watching.planned is None else f"{habit.distance(watching.planned)} towards {towards}"
     side = "" if watching.chosen else ", the side where they may stand nearest"
-    return Standing(
-        "spectators", ROLES["spectators"], level, where,
-        f"landings further out towards {towards} count as strikes: at {far} they are as few as is accepted",
-        percent(accepted(design, "spectators").a_launch),
-        f"Spectators {away_at_least(asked.metres, asked.settled, habit)} towards {towards}{side}"
-        if level != "note" else "",
-    )  # fmt: skip
+    found = f"landings further out towards {towards} count as strikes: at {far} they are as few as is accepted"
+    if not asked.settled and ground.sectors:
+        furthest = max((one for _, one in ground.sectors), key=lambda one: one.metres)
+        line, side = f"{away_at_least(furthest.metres, furthest.settled, habit)} on any side", ""
+        found = f"so few come down towards {towards} that no distance is settled there"
+    return Standing("spectators", ROLES["spectators"], level, where, found,
+                    percent(accepted(design, "spectators").a_launch),
+                    f"Spectators {line}{side}" if level != "note" else "")  # fmt: skip
 
 
 def sides(ground: "Ground", habit: "UnitHabit") -> list[tuple[str, str]]:

@@ -9,7 +9,7 @@ from bottlewright.design.document import Design
 from bottlewright.design.errors import DesignError
 from bottlewright.design.unit_habit import unit_habit
 from bottlewright.field.findings import site_findings
-from bottlewright.field.numbers import FieldNumbers, LimitAt, stored, wind_given
+from bottlewright.field.numbers import FieldNumbers, LimitAt, speed_given, stored, wind_given
 from bottlewright.field.people import people_rule
 from bottlewright.field.site import FieldSite, field_site
 from bottlewright.field.wind_limit import WindLimit, limit_at
@@ -32,6 +32,7 @@ NOT_SEEN = (
 """What no calculation can check, said with every verdict."""
 
 NO_WIND = "the wind: none is given, so still air with the usual spread was assumed; measure it"
+NO_DIRECTION = "the wind: the file says how strong it is and not where from, so west was assumed; look at it"
 
 NO_LANDINGS = (
     "where the rocket comes down: nobody has worked out Field (the command `scatter`) for this very design and weather"
@@ -122,7 +123,7 @@ def judge(
 
 def _not_known(design: Design, field: FieldNumbers | None) -> Iterator[str]:
     if not wind_given(design):
-        yield NO_WIND
+        yield _unsaid(design)
     if field is None:
         yield NO_LANDINGS
     elif days_past(design):
@@ -131,7 +132,11 @@ def _not_known(design: Design, field: FieldNumbers | None) -> Iterator[str]:
 
 def wind_unknown(design: Design) -> str:
     """Return why nobody knows today's wind, as it stands among what was not checked; empty where the file gives it."""
-    return NO_WIND if not wind_given(design) else _wind_gone(design) if days_past(design) else ""
+    return _unsaid(design) if not wind_given(design) else _wind_gone(design) if days_past(design) else ""
+
+
+def _unsaid(design: Design) -> str:
+    return NO_DIRECTION if speed_given(design) else NO_WIND
 
 
 def _wind_gone(design: Design) -> str:

@@ -14,7 +14,8 @@ if TYPE_CHECKING:
 
 __all__ = ["ProvePage", "Said", "Tested", "prove"]
 
-LIFE = (("vessel.age", "opened for"), ("vessel.cycles", "times under pressure, tests too"),
+LIFE = (("vessel.id", "what is written on it"), ("vessel.age", "opened for"),
+        ("vessel.cycles", "times under pressure, tests too"),
         ("vessel.kind", "was sold with"), ("vessel.storage", "kept"), ("charge.day", "day of the launch"))  # fmt: skip
 
 PEOPLE = (("launcher.crew.operator", "cord puller stands off"),

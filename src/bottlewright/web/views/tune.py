@@ -1,7 +1,7 @@
 """Tune: what do we load?"""
 
 import re
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import TYPE_CHECKING, Any, NamedTuple
@@ -132,7 +132,7 @@ def tune(desk: "Desk", width: Width) -> TunePage:
     return TunePage(
         stage="tune", question=QUESTION, answer=answer, lead=lead, aims=_aims(project), shares=shares,
         wanted=_wanted(project), wishes=[one.text for one in project.design.tune.want],
-        loads=_loads(desk, found, width), figures=list(map(_named, figures_of(found, width, *below))) if found else (),
+        loads=_loads(desk, found, width), figures=_figures(project, found, width, below) if found else (),
         compared=_compared(next((one.label for one in shares if one.chosen), "the wanted share"), now, best),
         back=_back(now, best), findings=findings_of(desk.cured, "tune"),
         groups=() if light else groups_of(project, [("The load now", LOAD)]), light=light,
@@ -147,10 +147,16 @@ _ROOM = 26
 """Letters that stand beside a bar."""
 
 
-def _named(figure: Figure) -> Figure:
-    """Return a figure in which a value has the name of its field, not its key."""
+def _figures(project: "Project", found: Any, width: Width, below: Sequence[str]) -> list[Figure]:
+    """Return what stands below, each value and each part under its own name."""
+    parts = {f"mass.{number}.name": one.name for number, one in enumerate(project.design.mass)}
+    return [_named(one, parts) for one in figures_of(found, width, *below)]
+
+
+def _named(figure: Figure, parts: Mapping[str, str]) -> Figure:
+    """Return a figure in which a value has the name of its field, and a part its own, not its key."""
     def name(hit: re.Match[str]) -> str:
-        label = label_of(hit[1], {})
+        label = label_of(hit[1], parts)
         return f">{label if len(label) < _ROOM else label.rpartition(': ')[2]}<"
 
     wide, narrow = (re.sub(r">([a-z]+(?:\.[a-z_0-9]+)+)<", name, svg) for svg in (figure.wide, figure.narrow))
