@@ -129,3 +129,9 @@ def test_no_file_holds_the_marks_of_a_merge_that_nobody_finished():
              if path.suffix in {".py", ".css", ".js", ".html", ".md", ".toml", ".typ", ".json"}]
     assert len(texts) > 500
     assert [str(path) for path in texts if marks.search(path.read_text(encoding="utf-8"))] == []
+
+
+def test_no_two_test_modules_have_one_name():
+    """Pytest imports them by name alone, and a worker that meets the second one fails."""
+    names = [path.name for path in (ROOT / "tests").rglob("*.py") if path.name not in ("conftest.py", "__init__.py")]
+    assert [name for name in names if names.count(name) > 1] == []
