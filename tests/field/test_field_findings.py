@@ -81,9 +81,9 @@ SPECTATORS = Accepted(1e-5, 1e-4, 10, "a source")
 
 @pytest.mark.parametrize(("planned", "settled", "level"), [
     (62.0, True, Level.NOTE), (80.0, True, Level.NOTE), (61.0, True, Level.STOP), (None, True, Level.NOTE),
-    (62.0, False, Level.LOOK), (61.0, False, Level.STOP), (None, False, Level.LOOK),
+    (62.0, False, Level.HOLD), (90.0, False, Level.LOOK), (61.0, False, Level.STOP), (None, False, Level.LOOK),
 ])  # fmt: skip
-def test_spectators_nearer_than_the_landings_ask_for_are_a_stop(planned, settled, level):
+def test_spectators_nearer_than_landings_ask_for_are_a_stop_and_nearer_than_what_counts_a_hold(planned, settled, level):
     found = spectators_finding(watching(planned, 62.0, settled), Distance(90.0, settled), SPECTATORS, 369_000)
     assert found.level is level
     assert "62 m" in found.found

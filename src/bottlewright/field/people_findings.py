@@ -144,7 +144,10 @@ def spectators_finding(
     rule, asked = people_rule(), watching.asked
     far = habit.stand_back(asked.metres)
     inside = watching.planned is not None and watching.planned < asked.metres - 1e-9
-    level = Level.STOP if inside else Level.LOOK if not (asked.settled and everywhere.settled) else Level.NOTE
+    # Where their own side settles nothing, the distance for any side counts: nearer than that has to be settled first.
+    nearer = watching.planned is not None and not asked.settled and watching.planned < everywhere.metres - 1e-9
+    level = (Level.STOP if inside else Level.HOLD if nearer
+             else Level.LOOK if not (asked.settled and everywhere.settled) else Level.NOTE)  # fmt: skip
     code = "spectators-in-landing-zone" if inside else "spectators-distance"
     side = "" if watching.chosen else ", the side where they may stand nearest"
     stand = f"{far} or more" if asked.settled else f"more than {far}"

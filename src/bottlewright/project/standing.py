@@ -72,12 +72,14 @@ def _spectators(design: "Design", ground: "Ground", habit: "UnitHabit") -> Stand
     far = away_words(asked.metres, asked.settled, habit)
     line = f"{away_at_least(asked.metres, asked.settled, habit)} towards {towards}"
     near = watching.planned is not None and watching.planned < asked.metres - 1e-9
-    level = "open" if watching.planned is None else "stop" if near else "note" if asked.settled else "look"
+    furthest = max((one for _, one in ground.sectors), key=lambda one: one.metres) if ground.sectors else asked
+    nearer = watching.planned is not None and watching.planned < furthest.metres - 1e-9
+    loose = "hold" if nearer else "look"
+    level = "open" if watching.planned is None else "stop" if near else "note" if asked.settled else loose
     where = "nobody has said" if watching.planned is None else f"{habit.distance(watching.planned)} towards {towards}"
     side = "" if watching.chosen else ", the side where they may stand nearest"
     found = f"landings further out towards {towards} count as strikes: at {far} they are as few as is accepted"
     if not asked.settled and ground.sectors:
-        furthest = max((one for _, one in ground.sectors), key=lambda one: one.metres)
         line, side = f"{away_at_least(furthest.metres, furthest.settled, habit)} on any side", ""
         found = f"so few come down towards {towards} that no distance is settled there"
     return Standing("spectators", ROLES["spectators"], level, where, found,
