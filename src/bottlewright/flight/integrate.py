@@ -207,24 +207,14 @@ def advance(
                         latch_feels(t, h, axial, vehicle.axial, vehicle)
                     axial = vehicle.axial
                     t += h
-                    for i in range(n):
-                        y[i] = trial[i]
-                        k[0, i] = k[LAST, i]
-                    for i in range(EVENTS):
-                        values[i] = after[i]
+                    _go_on_from(trial, y, n, k, after, values)
                     update_extremes(phase, guided, t, y, k[0], vehicle, note)
-                    h = next_step(h, error, former)
-                    former = error
+                    h, former = next_step(h, error, former), error
     if left == -1:
         return -1, t_stop, 1e-5, count
     if not met:
         return left if left != 0 else -1, t, h, count
-    first, part = -1, 2.0
-    for i in range(EVENTS):
-        if values[i] > 0.0 and after[i] <= 0.0:
-            theta = _root(i, phase, guided, t, h, y, trial, n, k, vehicle, point, values, after, work.scratch)
-            if theta < part:
-                first, part = i, theta
+    first, part = _first_event(phase, guided, t, h, y, n, vehicle, work)
     count = _record_step(phase, guided, t, h, part, y, trial, n, k, point, rows, count)
     update_extremes_within(phase, part, h, y, trial, n, k, point, vehicle, note)
     dense(phase, part, h, y, trial, n, k, point)
@@ -236,6 +226,33 @@ def advance(
         latch_feels(t - h * part, h * part, axial, vehicle.axial, vehicle)
     update_extremes(phase, guided, t, y, k[0], vehicle, note)
     return first, t, min(next_step(h, error, former), h), count
+
+
+@jit
+def _go_on_from(trial: FloatArray, y: FloatArray, n: int, k: FloatArray, after: FloatArray, values: FloatArray) -> None:
+    """Make the end of an accepted step the start of the next."""
+    for i in range(n):
+        y[i] = trial[i]
+        k[0, i] = k[LAST, i]
+    for i in range(EVENTS):
+        values[i] = after[i]
+
+
+@jit
+def _first_event(
+    phase: int, guided: bool, t: float, h: float, y: FloatArray, n: int, vehicle: Record, work: Record
+) -> tuple[int, float]:
+    """Return which event comes first in a step in which one comes, and at which part of it."""
+    values, after = work.values, work.after
+    first, part = -1, 2.0
+    for i in range(EVENTS):
+        if values[i] > 0.0 and after[i] <= 0.0:
+            theta = _root(
+                i, phase, guided, t, h, y, work.trial, n, work.k, vehicle, work.point, values, after, work.scratch
+            )
+            if theta < part:
+                first, part = i, theta
+    return first, part
 
 
 @jit
@@ -280,6 +297,15 @@ def _attend(t: float, y: FloatArray, vehicle: Record, note: Record, work: Record
     if work.scratch[LET_GO] <= 0.0:
         release_at = min(release_at, felt_enough(LET_GO, t, y, vehicle, note))
     return release_at
+
+
+@jit
+def _note_top(t: float, y: FloatArray, note: Record) -> None:
+    """Note the highest of all tops."""
+    if not y[2] <= note.apogee_m:
+        note.apogee_m, note.apogee_time_s = y[2], t
+        note.apogee_east_m, note.apogee_north_m = y[0], y[1]
+        note.apogee_speed_m_s = speed_of(y)
 
 
 @jit
@@ -355,10 +381,7 @@ def integrate_flight(vehicle: Record, note: Record, work: Record, rows: FloatArr
                 guided = False
                 leave_guide(t, y, vehicle, note)
             elif event == APOGEE:
-                if not y[2] <= note.apogee_m:
-                    note.apogee_m, note.apogee_time_s = y[2], t
-                    note.apogee_east_m, note.apogee_north_m = y[0], y[1]
-                    note.apogee_speed_m_s = speed_of(y)
+                _note_top(t, y, note)
                 if phase == SLIDE and vehicle.supply != HOSE and vehicle.heat_transfer == 0.0:
                     # Nothing feeds or warms the gas: it can only bounce on its seal, never higher than now.
                     note.ending, note.flight_time_s = Endings.never_left, t
