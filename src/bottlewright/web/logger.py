@@ -15,7 +15,7 @@ from bottlewright.project.importing import take_into
 from bottlewright.project.logger_look import told_column, told_event
 from bottlewright.web.guard import LOGGER_FILE, guest_of
 from bottlewright.web.logger_files import Held
-from bottlewright.web.posts import refused_fields
+from bottlewright.web.posts import refused
 
 if TYPE_CHECKING:
     from bottlewright.web.office import Office
@@ -116,12 +116,8 @@ def _posted(changed: Callable[[], None], act: Act) -> Callable[[Request], Awaita
         body = await request.body()
         try:
             answer = await run_in_threadpool(act, request, body)
-        except FieldsError as error:
-            return refused_fields(error)
-        except (BottlewrightError, ValueError) as error:
-            return Response(str(error), 422, media_type="text/plain")
-        except OSError as error:
-            return Response(f"It can't be written: {error.strerror}", 422, media_type="text/plain")
+        except (BottlewrightError, ValueError, OSError) as error:
+            return refused(error)
         changed()
         return answer
 

@@ -10,13 +10,13 @@ from starlette.requests import Request
 from starlette.responses import HTMLResponse, Response
 from starlette.routing import Route
 
-from bottlewright.errors import BottlewrightError, FieldsError, InputError
+from bottlewright.errors import BottlewrightError, InputError
 from bottlewright.project.after_launch import after_launch
 from bottlewright.project.content_policy import own_policy
 from bottlewright.project.foretelling import foretell
 from bottlewright.project.measuring import enter
 from bottlewright.web.guard import guest_of
-from bottlewright.web.posts import refused_fields
+from bottlewright.web.posts import refused
 
 if TYPE_CHECKING:
     from bottlewright.web.office import Office
@@ -75,12 +75,8 @@ def _posted(office: "Office", act: Act, changed: Callable[[], None]) -> Callable
                                    max_num_fields=60))  # fmt: skip
             by = guest.name if guest else given.get("by", "").strip()
             answer = await run_in_threadpool(act, office, given, by)
-        except FieldsError as error:
-            return refused_fields(error)
-        except (BottlewrightError, ValueError) as error:
-            return Response(str(error), 422, media_type="text/plain")
-        except OSError as error:
-            return Response(f"It can't be written: {error.strerror}", 422, media_type="text/plain")
+        except (BottlewrightError, ValueError, OSError) as error:
+            return refused(error)
         changed()
         return Response(answer, 200, media_type="text/plain")
 

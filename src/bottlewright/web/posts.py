@@ -28,7 +28,7 @@ from bottlewright.web.office import Office
 from bottlewright.web.people import PEOPLE_DOES
 from bottlewright.web.work import KINDS
 
-__all__ = ["post_routes", "refused_fields"]
+__all__ = ["post_routes", "refused"]
 
 Act = Callable[[Office, dict[str, str]], Any]
 """What a post does; the text that it returns is where the page goes next."""
@@ -98,21 +98,21 @@ def _posted(office: Office, act: Act, changed: Callable[[], None]) -> Callable[[
             return _refused("that is more than any form of these pages has")
         try:
             answer = await run_in_threadpool(act, office, given)
-        except FieldsError as error:
-            return refused_fields(error)
-        except BottlewrightError as error:
-            return _refused(str(error))
-        except OSError as error:
-            return _refused(f"It can't be written: {error.strerror}")
+        except (BottlewrightError, OSError) as error:
+            return refused(error)
         changed()
         return Response(answer or "", 200, {"X-Revision": str(office.revision)}, "text/plain")
 
     return handler
 
 
-def refused_fields(error: FieldsError) -> Response:
-    """Return the answer to a form with answers that can't be taken: what is wrong, by field."""
-    return _refused(str(error), {"X-Fields": json.dumps(error.fields)})
+def refused(error: Exception) -> Response:
+    """Return the answer to what can't be taken or written: what is wrong, by field where a form has several."""
+    if isinstance(error, FieldsError):
+        return _refused(str(error), {"X-Fields": json.dumps(error.fields)})
+    if isinstance(error, OSError):
+        return _refused(f"It can't be written: {error.strerror}")
+    return _refused(str(error))
 
 
 def _refused(why: str, headers: Mapping[str, str] | None = None) -> Response:
