@@ -73,7 +73,7 @@ def test_the_worksheet_asks_and_the_key_answers(taught):
     assert "red" not in " ".join(sheet).split()
     for each in (sheet, key):
         assert "Nobody comes near a bottle under pressure" in each[0]
-        assert "On the gauge: not over 4.83 bar, for every launch of this sheet." in each[0]
+        assert "On the gauge: not over 4.83 bar, for every launch of this sheet. Why: it passed a proof test" in each[0]
 
 
 def test_its_picture_has_each_launch_and_the_blank_one_has_none(taught):

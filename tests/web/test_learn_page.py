@@ -116,7 +116,7 @@ def test_a_class_finds_its_lesson_with_a_worksheet_and_a_key(tmp_path, monkeypat
     with served(flown(tmp_path, "53 m ± 1 m").parent) as pages:
         said = text_of(pages.get("/lesson"))
         assert "Curlew: water against height" in said
-        assert "On the gauge: not over 4.83 bar, for every launch of this sheet." in said
+        assert "On the gauge: not over 4.83 bar, for every launch of this sheet. Why: it passed a proof test" in said
         assert "53.0 m ± 1.0 m" in said
         for name in ("worksheet", "key"):
             assert pages.get(f"/lesson/{name}.pdf").content.startswith(b"%PDF")

@@ -54,8 +54,8 @@ def questions(found: OneVariable, held: str, habit: UnitHabit) -> list[Question]
     why, because = _WHY[found.what]
     return [
         ("What do you change from launch to launch, and what stays the same?",
-         f"Only the {name}. The same stay {held}, the rocket, its nozzle, its fins and its mass, and who measures "
-         "how."),
+         f"Only the {name}. These stay the same: {held}, the rocket, its nozzle, its fins and its mass, and who "
+         "measures how."),
         ("At which value does the program foretell the greatest height, and how great is it in the middle?",
          f"At {value_words(found, best.value, habit)}: {_height(best.middle, habit)}."),
         ("How wide is the band there, from its lower to its upper end? How many flights in ten lie outside it?",

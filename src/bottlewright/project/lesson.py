@@ -54,11 +54,11 @@ class LessonResult(Result):
 
     @property
     def allowed(self) -> str:
-        """What the verdict says of the pressure, in one sentence."""
+        """What the verdict says of the pressure, and what that rests on."""
         act = self.act
         if not act.allowed or self.verdict.level == "stop":
             return "Nobody pumps this rocket yet: see what the verdict says first."
-        return f"On the gauge: {act.allowed}, for every launch of this sheet."
+        return f"On the gauge: {act.allowed}, for every launch of this sheet. Why: {act.because}."
 
     def sheet(self, key: bool) -> bytes:
         """Return the worksheet, or its key, as PDF."""
