@@ -17,7 +17,7 @@ from bottlewright.flight.state import (
     Pushed,
     Record,
 )
-from bottlewright.physics import FloatArray, jit
+from bottlewright.physics import FloatArray, inline_jit, jit
 from bottlewright.physics.gas import (
     GAMMA,
     expansion_slope,
@@ -44,7 +44,7 @@ __all__ = [
 ]  # fmt: skip
 
 
-@jit
+@inline_jit
 def gas_over_water(y: FloatArray, vehicle: Record) -> tuple[float, float, float, float, float]:
     """Pressure, temperature, volume of the gas over the water, its fall (K/m³ of room) and its rise by heat (K/s)."""
     water, temperature = max(y[CHARGE_A], 0.0), y[CHARGE_C]
@@ -112,7 +112,7 @@ def loaded(phase: int, y: FloatArray, vehicle: Record) -> tuple[float, float]:
     return mass, vehicle.shifted_centre if phase == TUMBLING else centre
 
 
-@jit
+@inline_jit
 def _water(y: FloatArray, vehicle: Record) -> tuple[float, float, float, float, float, float]:
     """Height, surface and Λ_e of the water at this moment, its centre and moment about the exit, and its volume."""
     water = max(y[CHARGE_A], 0.0)
@@ -123,7 +123,7 @@ def _water(y: FloatArray, vehicle: Record) -> tuple[float, float, float, float, 
     return height, surface, length, centre, moment, water
 
 
-@jit
+@inline_jit
 def open_share(t: float, y: FloatArray, vehicle: Record) -> float:
     """Share of the jet's area that is free during the opening, `bottlewright.physics.opening`."""
     if vehicle.opening == BY_TIME:
@@ -163,7 +163,7 @@ def contained_momentum(y: FloatArray, vehicle: Record) -> float:
     return float(vehicle.water_density * vehicle.jet_area * height * y[CHARGE_B])
 
 
-@jit
+@inline_jit
 def _push_water(
     phase: int, t: float, y: FloatArray, vehicle: Record, other: float, held: float, dy: FloatArray
 ) -> Pushed:
@@ -212,7 +212,7 @@ def jet_settling_rate(phase: int, t: float, y: FloatArray, vehicle: Record) -> f
     return float(settling_rate(rho, vehicle.jet_area, loss, height, surface, length, y[CHARGE_B], mass))
 
 
-@jit
+@inline_jit
 def _spray(y: FloatArray, vehicle: Record) -> tuple[float, float, float, float, float]:
     """Outflow (kg/s), thrust (N), the gas's share of the outflow, gas and water in the vessel (kg)."""
     pressure, _, gas, water = _gas_in_spray(y, vehicle)
@@ -232,7 +232,7 @@ def spray_thrust(y: FloatArray, vehicle: Record) -> float:
     return thrust
 
 
-@jit
+@inline_jit
 def _push_spray(
     t: float, y: FloatArray, vehicle: Record, other: float, held: float, dy: FloatArray
 ) -> Pushed:
@@ -248,7 +248,7 @@ def _push_spray(
     return force, thrust, mass, x_centre, transverse, flow, middle
 
 
-@jit
+@inline_jit
 def _push_gas(y: FloatArray, vehicle: Record, other: float, held: float, dy: FloatArray) -> Pushed:
     pressure, temperature, gas = _gas_alone(y, vehicle)
     flow, thrust = nozzle_flow(
@@ -275,7 +275,7 @@ def _push_none(phase: int, vehicle: Record, other: float, held: float) -> Pushed
     return force, 0.0, vehicle.end_mass, vehicle.end_centre, vehicle.end_transverse, 0.0, 0.0
 
 
-@jit
+@inline_jit
 def push(
     phase: int, t: float, y: FloatArray, vehicle: Record, other: float, held: float, along: float, dy: FloatArray
 ) -> Pushed:

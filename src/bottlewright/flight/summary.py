@@ -7,7 +7,7 @@ import numpy as np
 from bottlewright.flight.charge import loaded
 from bottlewright.flight.runge_kutta import LAST, dense
 from bottlewright.flight.state import AIR_PATH, CANOPY, GAS, IMPULSE, TUMBLING, TWO_PARTS, VELOCITY, Record
-from bottlewright.physics import FloatArray, jit
+from bottlewright.physics import FloatArray, inline_jit, jit
 from bottlewright.physics.air import density_viscosity
 
 __all__ = ["MARGIN_SPEED", "SUMMARY", "speed_of", "update_extremes", "update_extremes_within"]
@@ -59,7 +59,7 @@ def speed_of(y: FloatArray) -> float:
     return math.sqrt(y[VELOCITY] ** 2 + y[VELOCITY + 1] ** 2 + y[VELOCITY + 2] ** 2)
 
 
-@jit
+@inline_jit
 def update_extremes(
     phase: int, guided: bool, t: float, y: FloatArray, dy: FloatArray, vehicle: Record, note: Record
 ) -> None:
@@ -87,7 +87,7 @@ def update_extremes(
             note.static_margin_max_calibres = margin
 
 
-@jit
+@inline_jit
 def update_extremes_within(
     phase: int, end: float, h: float, y: FloatArray, trial: FloatArray, n: int, k: FloatArray, point: FloatArray,
     vehicle: Record, note: Record,
@@ -129,7 +129,7 @@ def _fall(y: FloatArray, vehicle: Record) -> float:
     return float(vehicle.gravity - vehicle.lift_of_air * density / vehicle.hanging_mass)
 
 
-@jit
+@inline_jit
 def _greatest_gain(
     up: float, h: float, y: FloatArray, trial: FloatArray, first: FloatArray, last: FloatArray
 ) -> float:

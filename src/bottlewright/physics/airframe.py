@@ -9,7 +9,7 @@ import math
 
 import numpy as np
 
-from bottlewright.physics import FloatArray, jit
+from bottlewright.physics import FloatArray, inline_jit, jit
 from bottlewright.physics.drag import (
     base_coefficient,
     body_form_factor,
@@ -266,7 +266,7 @@ def prepare_airframe(
     _tabulate_drag(coef)
 
 
-@jit
+@inline_jit
 def _table_drag(coef: FloatArray, reynolds_per_length: float, jet_area: float, nose_first: float) -> float:
     """Drag area in m² from the cubic spline: no jump in its slope nor in its bend, and level beyond both ends."""
     place = (math.log(max(reynolds_per_length, 1.0)) - TABLE_START) / TABLE_STEP
@@ -290,7 +290,7 @@ def drag_area(coef: FloatArray, reynolds_per_length: float, jet_area: float) -> 
     return _table_drag(coef, reynolds_per_length, jet_area, 1.0)
 
 
-@jit
+@inline_jit
 def air_loads(
     coef: FloatArray, density: float, viscosity: float, va1: float, va2: float, va3: float, p: float, q: float,
     r: float, jet_area: float,
@@ -352,7 +352,7 @@ def air_loads(
     )  # fmt: skip
 
 
-@jit
+@inline_jit
 def _fin_loads(
     coef: FloatArray, va1: float, va2: float, va3: float, p: float, q: float, r: float, cosine: float
 ) -> tuple[float, float, float, float, float, float]:

@@ -14,7 +14,7 @@ import math
 
 import numpy as np
 
-from bottlewright.physics import FloatArray, jit
+from bottlewright.physics import FloatArray, inline_jit, jit
 
 __all__ = ["BASE_NODES", "MAX_NODES", "bottle_profile", "fill_vessel_tables", "water_state"]
 
@@ -166,7 +166,7 @@ def _locate(volume: float, z: FloatArray, r: FloatArray, n: int, table: FloatArr
     return low, d, r1, s
 
 
-@jit
+@inline_jit
 def water_state(
     volume: float, z: FloatArray, r: FloatArray, n: int, table: FloatArray
 ) -> tuple[float, float, float, float, float]:
