@@ -28,7 +28,7 @@ from bottlewright.physics.gas import (
 )
 from bottlewright.physics.opening import BY_TIME, LEAST_SHARE, first_jet, gap_share, throttle
 from bottlewright.physics.spray import spray_flow
-from bottlewright.physics.vessel_shape import water_state
+from bottlewright.physics.vessel_shape import frustum_at, water_state, water_state_in
 from bottlewright.physics.water_jet import (
     effective_length,
     jet_free,
@@ -116,8 +116,9 @@ def loaded(phase: int, y: FloatArray, vehicle: Record) -> tuple[float, float]:
 def _water(y: FloatArray, vehicle: Record) -> tuple[float, float, float, float, float, float]:
     """Height, surface and Λ_e of the water at this moment, its centre and moment about the exit, and its volume."""
     water = max(y[CHARGE_A], 0.0)
-    height, surface, inertial, centre, moment = water_state(
-        water, vehicle.vessel_z, vehicle.vessel_r, vehicle.vessel_count, vehicle.vessel_table
+    vehicle.frustum = frustum_at(water, vehicle.vessel_count, vehicle.vessel_table, vehicle.frustum)
+    height, surface, inertial, centre, moment = water_state_in(
+        vehicle.frustum, water, vehicle.vessel_z, vehicle.vessel_r, vehicle.vessel_table
     )
     length = effective_length(vehicle.jet_area, vehicle.bore_area, inertial, vehicle.land, vehicle.correction)
     return height, surface, length, centre, moment, water
@@ -170,6 +171,7 @@ def _push_water(
     speed = y[CHARGE_B]
     rho, area, loss = vehicle.water_density, vehicle.jet_area, vehicle.loss
     height, surface, length, centre, moment, water = _water(y, vehicle)
+    vehicle.water_height, vehicle.water_surface, vehicle.jet_length = height, surface, length
     pressure, _, _, fall, warming = gas_over_water(y, vehicle)
     mass, x_centre, transverse = balance(vehicle, rho * water, centre, rho * moment, vehicle.gas_mass)
     excess = pressure - vehicle.ambient
@@ -202,14 +204,18 @@ def _push_water(
 
 @jit
 def jet_settling_rate(phase: int, t: float, y: FloatArray, vehicle: Record) -> float:
-    """Rate at which the water jet settles, 1/s, which an explicit step has to be short against."""
-    rho, loss = vehicle.water_density, vehicle.loss
-    height, surface, length, _, _, water = _water(y, vehicle)
+    """Rate at which the water jet settles, 1/s, which an explicit step has to be short against.
+
+    The last rates worked out have to be of this state: they leave the shape of the water behind.
+    """
+    rho, loss, water = vehicle.water_density, vehicle.loss, max(y[CHARGE_A], 0.0)
     if phase == OPENING:
         heads, _ = throttle(open_share(t, y, vehicle), vehicle.opening)
         loss += heads
     mass = vehicle.dry_mass + vehicle.gas_mass + rho * water if vehicle.held == 0 else math.inf
-    return float(settling_rate(rho, vehicle.jet_area, loss, height, surface, length, y[CHARGE_B], mass))
+    return float(settling_rate(
+        rho, vehicle.jet_area, loss, vehicle.water_height, vehicle.water_surface, vehicle.jet_length, y[CHARGE_B], mass
+    ))  # fmt: skip
 
 
 @inline_jit

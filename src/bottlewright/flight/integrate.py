@@ -180,11 +180,13 @@ def advance(
     for i in range(EVENTS):
         after[i] = values[i]
     update_extremes(phase, guided, t, y, k[0], vehicle, note)
+    jets = phase in (OPENING, WATER) and vehicle.steady_jet == 0
+    settling = jet_settling_rate(phase, t, y, vehicle) if jets else 0.0
     error, met, left = 0.0, False, 0
     # One way out of the loop: flights side by side on a graphics card meet there, and look for their events together.
     while t < t_stop and not met and left == 0:
-        if phase in (OPENING, WATER) and vehicle.steady_jet == 0:
-            h = min(h, ENDURANCE / max(jet_settling_rate(phase, t, y, vehicle), 1e-9))
+        if jets:
+            h = min(h, ENDURANCE / max(settling, 1e-9))
         h = min(h, t_stop - t)
         if note.steps >= MAX_STEPS:
             left = -2
@@ -209,6 +211,8 @@ def advance(
                     t += h
                     _go_on_from(trial, y, n, k, after, values)
                     update_extremes(phase, guided, t, y, k[0], vehicle, note)
+                    if jets:
+                        settling = jet_settling_rate(phase, t, y, vehicle)
                     h, former = next_step(h, error, former), error
     if left == -1:
         return -1, t_stop, 1e-5, count

@@ -160,7 +160,7 @@ def _rigid_rates(phase: int, t: float, y: FloatArray, vehicle: Record, dy: Float
     dy[0], dy[1], dy[2] = y[VELOCITY], y[VELOCITY + 1], y[VELOCITY + 2]
     dy[AIR_PATH] = math.sqrt(v1 * v1 + v2 * v2 + v3 * v3)
     dy[IMPULSE] = thrust
-    vehicle.axial = force
+    vehicle.axial, vehicle.centre = force, centre
     dy[ATTITUDE] = 0.5 * (-b * p - c * q - d * r)
     dy[ATTITUDE + 1] = 0.5 * (a * p + c * r - d * q)
     dy[ATTITUDE + 2] = 0.5 * (a * q + d * p - b * r)
