@@ -63,7 +63,8 @@ _NUMBERS = [
     "hanging_mass", "canopy_out_time", "filling_time", "opened_at", "returned", "return_time", "spray_from",
     "shifted_centre", "shifted_transverse", "air_along", "felt", "reading", "pull", "top_reading", "due", "armed_at",
     "start_gas", "start_dry_air", "start_vapour", "fed_gas", "opening_kick", "socket_water",
-    "axial", "centre", "water_height", "water_surface", "jet_length", "latch_since", "latch_speed", "latch_at", "latch_free",
+    "axial", "centre", "water_height", "water_surface", "jet_length", "latch_since", "latch_speed", "latch_at",
+    "latch_free",
 ]  # fmt: skip
 _COUNTS = [
     "vessel_count", "outer_count", "gas_model", "steady_jet", "isothermal", "held", "wind_law", "turbulence",

@@ -31,10 +31,11 @@ __all__ = [
 ]  # fmt: skip
 
 STRIPS = 6
-LANES = 8
-TOGETHER = 4
 MAX_FINS = 8
 """More fins than this fly as this many, with the area of all."""
+LANES, TOGETHER = 8, 4
+"""Numbers that a processor works out at once: of strips, and of fins. Each is worked out apart and summed after that,
+in turn, so that the sums are the same on every machine; what belongs to no strip and no fin is left out of them."""
 TABLE_NODES = 41
 TABLE_START, TABLE_STEP = 8.0, 0.25
 """Natural logarithm of V/ν (1/m) at the first node of the drag tables, and between nodes: 3e3 to 6.6e7 1/m."""
@@ -106,6 +107,8 @@ def _prepare_body(
     half = 0.5 * cross_drag_coefficient(fineness)
     for k in range(STRIPS):
         coef[STRIP_AREA + k] *= half
+    for k in range(STRIPS, LANES):
+        coef[STRIP_AREA + k], coef[STRIP_PLACE + k] = 0.0, 0.0
 
 
 @jit
@@ -303,7 +306,7 @@ def air_loads(
     Parameters
     ----------
     coef
-        From `prepare_airframe`.
+        From `prepare_airframe`; its last numbers are scratch.
     density, viscosity
         Of the air, kg/m³ and Pa s.
     va1, va2, va3
@@ -339,7 +342,7 @@ def air_loads(
     x2 = va1 * (m1 * r - m0 * va2)
     x3 = va1 * (-m1 * q - m0 * va3)
     onset = _CROSS_ONSET * va1 * va1 + 1e-18
-    for k in range(LANES):  # apart from their sum, so that the compiler makes several at a time
+    for k in range(LANES):
         place = coef[STRIP_PLACE + k]
         w2, w3 = place * r - va2, -place * q - va3
         square = w2 * w2 + w3 * w3
@@ -395,7 +398,7 @@ def _fin_loads(
 
 @inline_jit
 def _feel_fins(coef: FloatArray, first: int, va1: float, v2: float, v3: float, turn: float, shift: float) -> None:
-    """Write to the scratch what each of `TOGETHER` fins feels, there or not: forward, sideways, moment of the latter."""
+    """Write what each of `TOGETHER` fins feels, there or not, to the scratch: forward, sideways, moment of that."""
     cant_c, cant_s, factor = coef[CANT_COSINE], coef[CANT_SINE], coef[FIN_FACTOR]
     middle, half_area = coef[FIN_MIDDLE], 0.5 * coef[FIN_AREA]
     for i in range(first, first + TOGETHER):
