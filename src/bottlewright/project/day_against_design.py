@@ -52,10 +52,25 @@ def bars_now(plan: "DayRocket", verdict: "Verdict", pressed: bool = False) -> li
     """
     allowed = verdict.allowed.gauge_Pa
     stops = {found.code: found.hazard for found in verdict.at(Level.STOP)}
+    further = _further(plan, verdict)
     if pressed:
-        return worse(plan, plan.allowed_Pa, {code: why for code, why in stops.items() if code not in _OF_THE_COUNT})
+        stops = {code: why for code, why in stops.items() if code not in _OF_THE_COUNT}
+        return worse(plan, plan.allowed_Pa, stops) + further
     barred = allowed is None or allowed < plan.planned_Pa - 1.0 or any(code not in plan.stops for code in stops)
-    return worse(plan, allowed, stops) if barred else []
+    return (worse(plan, allowed, stops) if barred else []) + further
+
+
+def _further(plan: "DayRocket", verdict: "Verdict") -> list[str]:
+    """Say who has to stand further off now than the day says; as near or nearer than that is nothing against it."""
+    from bottlewright.logbook.day_plan import ROLES
+
+    told, say = [], verdict.habit.stand_back
+    for role, was in plan.away_m.items():
+        now = verdict.distances.asked(role)
+        if was is not None and (now is None or now > was + 1e-6):
+            far = "has no place that will do" if now is None else f"{say(now)} or more from the launcher"
+            told.append(f"{ROLES[role]}: {far} now, where this day says {say(was)}")
+    return told
 
 
 def less_allowed(plan: "DayRocket", verdict: "Verdict") -> float | None:
