@@ -87,6 +87,29 @@ def test_whoever_asks_the_day_is_refused_what_the_design_bars(tmp_path):
     assert kept.day.stop, "a stop asks no design"
 
 
+def test_an_overshoot_is_held_to_the_lesser_of_what_the_day_and_the_design_of_now_allow(tmp_path):
+    (tmp_path / "rocket.toml").write_bytes((CURLEW / "rocket.toml").read_bytes())
+    kept = kept_day(tmp_path, of_curlew(allowed_Pa=4.9 * BAR, planned_Pa=4.5 * BAR))  # the design allows 4.83 now
+    said = Said(kept).to("pressurising")
+    said.say("reading", "pump", rocket="Curlew", pressure="4.82 bar")
+    assert said.state() == "pressurising"
+    said.say("reading", "pump", rocket="Curlew", pressure="4.86 bar")
+    assert said.state() == "stop"
+    assert kept.day.stop == "overshoot: 4.86 bar on the gauge"
+    assert kept.screen("pump", "phone-pump").rocket.now.less_Pa == pytest.approx(4.83 * BAR, abs=0.01 * BAR)
+    again = Logbook(tmp_path).day("2027-04-01").day
+    assert again == kept.day, "the limit stands in the journal"
+
+
+def test_where_the_design_allows_as_much_as_the_day_says_the_day_s_own_limit_counts(tmp_path):
+    (tmp_path / "rocket.toml").write_bytes((CURLEW / "rocket.toml").read_bytes())
+    said = Said(kept_day(tmp_path, of_curlew(allowed_Pa=4.6 * BAR, planned_Pa=4.5 * BAR))).to("pressurising")
+    said.say("reading", "pump", rocket="Curlew", pressure="4.55 bar")
+    assert said.state() == "pressurising"
+    said.say("reading", "pump", rocket="Curlew", pressure="4.7 bar")
+    assert said.state() == "stop"
+
+
 def test_a_design_that_is_gone_or_another_bars_its_rocket():
     def judge(_):
         raise InputError("there is no such file")

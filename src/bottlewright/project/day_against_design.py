@@ -11,7 +11,7 @@ if TYPE_CHECKING:
     from bottlewright.logbook.day_plan import DayRocket
     from bottlewright.verdict import Verdict
 
-__all__ = ["against_step", "bars_now", "less_allowed", "worse"]
+__all__ = ["against_step", "bars_now", "less_allowed", "less_to_pump", "worse"]
 
 _BEFORE_PRESSURE, _UNDER_PRESSURE = ("load", "seat", "clear", "pump"), ("hold", "tight", "launch")
 """Steps towards a flight."""
@@ -79,6 +79,20 @@ def less_allowed(plan: "DayRocket", verdict: "Verdict") -> float | None:
     if allowed is None or plan.allowed_Pa is None or bars_now(plan, verdict):
         return None
     return allowed if allowed < plan.allowed_Pa - 1.0 else None
+
+
+def less_to_pump(plan: "DayRocket", judge: Callable[[str], Any]) -> float | None:
+    """Return what a rocket's design of now allows, Pa, where that is less than its day says; None else.
+
+    Asked before the time under pressure that begins is counted: what that takes speaks of the next one.
+    """
+    if not plan.file:
+        return None
+    try:
+        _, verdict = judge(plan.file)
+    except (BottlewrightError, OSError):
+        return None  # `against_step` has barred the step for it
+    return less_allowed(plan, verdict)
 
 
 def worse(plan: "DayRocket", allowed: float | None, stops: Mapping[str, str]) -> list[str]:

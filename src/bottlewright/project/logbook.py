@@ -228,11 +228,12 @@ class Logbook:
             Gives project and verdict of a design file; reads and judges it when left out.
         """
         from bottlewright.logbook.day_book import DayBook
-        from bottlewright.project.day_against_design import against_step
+        from bottlewright.project.day_against_design import against_step, less_to_pump
         from bottlewright.project.day_answers import judged_now
 
         judged = judge or (lambda file: judged_now(self.beside, file))
-        return DayBook(self.folder, name, lambda rocket, event: against_step(rocket, event, judged))
+        return DayBook(self.folder, name, lambda rocket, event: against_step(rocket, event, judged),
+                       lambda rocket: less_to_pump(rocket, judged))  # fmt: skip
 
     def rocket(self, project: "Project", pad: str) -> "DayRocket":
         """Return a design as a rocket of the day, with what the verdict allows it.
