@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import Any
 
 from bottlewright.design.errors import DesignError
-from bottlewright.design.vessel_history import Differs, VesselHistory, nobody_knows
+from bottlewright.design.vessel_history import Differs, VesselHistory, nobody_knows, said_of_test
 from bottlewright.logbook.files import FOLDER, read_record, vessel_file
 from bottlewright.logbook.records import VesselFile, VesselTest
 from bottlewright.logbook.vessels import counted, cycles_by, retired_because, under_pressure
@@ -18,7 +18,7 @@ from bottlewright.proof.judged_day import today
 from bottlewright.proof.vessel import MOST_CYCLES
 from bottlewright.quantities import Dimension, QuantityError, parse_quantity
 
-__all__ = ["looked_up", "said_of_test", "vessel_line"]
+__all__ = ["looked_up", "vessel_line"]
 
 _DAY = 86400.0
 
@@ -37,7 +37,8 @@ def looked_up(tables: Mapping[str, Any], folder: Path) -> VesselHistory | None:
     path = vessel_file(folder / FOLDER, own["id"])
     name = path.relative_to(folder).as_posix()
     if "/" in own["id"] or not path.is_file():
-        return nobody_knows(own, f"there is no file {name} of it", name)
+        free = "/" not in own["id"] and not path.exists()
+        return nobody_knows(own, f"there is no file {name} of it", name, begins=free)
     try:
         vessel = read_record(path, VesselFile)
     except DesignError as error:
@@ -136,11 +137,6 @@ def _tests(vessel: VesselFile, own: Mapping[str, Any], name: str, differs: list[
             differs.append(Differs("vessel.proof", what, "no such test", f"nothing of it, until {name} has it",
                                    _enter(vessel, one)))  # fmt: skip
     return told
-
-
-def said_of_test(test: Mapping[str, Any]) -> str:
-    """Return a test of a design in a few words."""
-    return f"a test at {test.get('pressure')} on {test.get('date', 'no day')}"
 
 
 def _enter(vessel: VesselFile, test: Mapping[str, Any]) -> str:

@@ -182,7 +182,7 @@ def take_into(beside: Path, launch: str, file: LoggerFile, at: str, by: str = ""
     """
     from bottlewright.learn.columns import keep
     from bottlewright.logbook.files import FOLDER, writing
-    from bottlewright.logbook.launches import add_to_launch, launch_of
+    from bottlewright.logbook.launches import add_to_launch, check_left, launch_of
     from bottlewright.logbook.raw import keep_raw, stored_name
 
     folder = beside / FOLDER
@@ -191,6 +191,7 @@ def take_into(beside: Path, launch: str, file: LoggerFile, at: str, by: str = ""
     if not file.read.readings:
         raise InputError(f"{file.name} says nothing of the flight: look at its columns, or keep it with `log take`")
     flight = launch_of(folder, launch)
+    check_left(flight)
     with writing(folder):
         kept = keep_raw(folder, file.name, file.content)
         keep(folder, file.read.table, file.read.columns)

@@ -73,10 +73,12 @@ def enter(beside: Path, launch: str, kind: str, given: Given, at: str, by: str =
         When an answer can't be taken: nothing is written.
     """
     from bottlewright.logbook.files import FOLDER
-    from bottlewright.logbook.launches import add_to_launch
+    from bottlewright.logbook.launches import add_to_launch, check_left, launch_of
 
     if kind not in KINDS:
         raise InputError(f"what is measured is one of {', '.join(KINDS)}")
+    if kind not in _OF_ONE_THAT_STAYED:
+        check_left(launch_of(beside / FOLDER, launch))
     name = given.get("entry", "").strip() or secrets.token_hex(6)
     added = KINDS[kind]({key: text.strip() for key, text in given.items()})
     for number, one in enumerate(one for entries in added.lists.values() for one in entries if isinstance(one, dict)):
@@ -333,6 +335,8 @@ def _withdraw(given: Given) -> _Added:
     return _Added(withdrawn=[given["which"]] if given.get("which") else [])
 
 
+_OF_ONE_THAT_STAYED = frozenset({"withdraw", "photo"})
+"""What may be entered of a launch that was called off."""
 KINDS: Mapping[str, Callable[[Given], _Added]] = {
     "watch": _watch, "sight": _sight, "top": _top, "wind": _wind, "loaded": _loaded, "place": _place, "down": _down,
     "photo": _photo, "film": _film, "value": _value, "withdraw": _withdraw,
