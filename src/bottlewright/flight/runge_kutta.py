@@ -3,7 +3,7 @@
 Two pairs. In the air, where accuracy sets the step: Dormand and Prince, J. Comp. Appl. Math. 6, 19 (1980). While water
 leaves, the jet follows the pressure within a millisecond and stability sets the step: a pair of our own with one stage
 more, whose step may be 2.6 times as long (8.48 times the jet's time against 3.31). Its coefficients and how they were
-found: docs/physics/integrator.md. Error and step control as in Hairer, Nørsett and Wanner, Solving Ordinary
+found: docs/physics/flight.md. Error and step control as in Hairer, Nørsett and Wanner, Solving Ordinary
 Differential Equations I, §II.4–II.6.
 """
 
