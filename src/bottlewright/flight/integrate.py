@@ -155,12 +155,12 @@ def _record(rows: FloatArray, count: int, t: float, phase: int, guided: bool, y:
     return count + 1
 
 
-@inline_jit
+@jit
 def advance(
-    phase: int, guided: bool, t: float, t_stop: float, h: float, y: FloatArray, vehicle: Record, note: Record,
-    work: Record, rows: FloatArray, count: int,
+    phase: int, guided: bool, t: float, t_stop: float, h: float, vehicle: Record, note: Record, work: Record,
+    rows: FloatArray, count: int,
 ) -> tuple[int, float, float, int]:  # fmt: skip
-    """Integrate within one phase until an event or a time.
+    """Integrate the state in `work` within one phase until an event or a time.
 
     Returns
     -------
@@ -169,6 +169,7 @@ def advance(
     t, h, count
         Time, next step, recorded rows.
     """
+    y = work.y  # from the record, so that the compiler sees that it is none of the others
     k, trial, point, values, after = work.k, work.trial, work.point, work.values, work.after
     n = STATE if phase == COAST and vehicle.mechanism != 0 else SIZE[phase]
     former = 1e-4
@@ -359,7 +360,7 @@ def integrate_flight(vehicle: Record, note: Record, work: Record, rows: FloatArr
             if vehicle.mechanism != 0 and phase == COAST and not guided:
                 release_at = min(release_at, _attend(t, y, vehicle, note, work))
             t_stop = _next_moment(phase, t, release_at, vehicle)
-            event, t, h, count = advance(phase, guided, t, t_stop, h, y, vehicle, note, work, rows, count)
+            event, t, h, count = advance(phase, guided, t, t_stop, h, vehicle, note, work, rows, count)
             if event == -2:
                 note.ending = Endings.too_many_steps
                 continue
