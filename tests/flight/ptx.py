@@ -34,4 +34,5 @@ ASKED = {
 }
 for kernel, arguments in ASKED.items():
     text, _ = import_module("numba.cuda").compile_ptx(kernel.py_func, arguments, cc=TOLD)
-    print(kernel.py_func.__name__, len(text), text.count(".entry"), text.count("fma.rn.f64"))
+    print(kernel.py_func.__name__, len(text), text.count(".entry"), text.count("fma.rn.f64"),
+          text.count("bar.warp.sync") + text.count("bar.sync") + text.count("vote.sync"))

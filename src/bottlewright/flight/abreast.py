@@ -14,7 +14,7 @@ ALL = 0xFFFFFFFF
 
 
 @jit
-def still_together(crew: int, flies: bool) -> int:
+def still_together(crew: int, flies: bool) -> int:  # noqa: ARG001  # a card asks who they are
     """Return which flights of a crew go on, a bit each; 0 for one that does not, 1 for one that goes by itself."""
     return 1 if flies else 0
 

@@ -30,8 +30,8 @@ __all__ = ["CardError", "Cards", "on_cards"]
 
 CHUNK = 1 << 16
 """Flights that a card is given at a time."""
-_BOTH = 2
-"""Chunks that a card has at a time: one is carried to and fro while the other flies."""
+_HELD = 3
+"""Chunks that a card has at a time: one flies, one waits for its place, one is carried to and fro or drawn."""
 _WORTH = 4
 """A card whose double numbers take more than this many times as long as its single ones is refused."""
 _POLL = 0.1
@@ -86,8 +86,8 @@ class Cards:
         if count == 0:
             return notes
         free: queue.SimpleQueue[_Hold] = queue.SimpleQueue()
-        size = min(CHUNK, max(1, -(-count // (_BOTH * self.count))))
-        for number in range(len(self._holds), _BOTH * self.count):
+        size = min(CHUNK, max(1, -(-count // (_HELD * self.count))))
+        for number in range(len(self._holds), _HELD * self.count):
             self._holds.append(_Hold(number % self.count))
         for hold in self._holds:
             free.put(hold)
@@ -101,7 +101,7 @@ class Cards:
             finally:
                 free.put(hold)
 
-        pool = ThreadPoolExecutor(_BOTH * self.count)
+        pool = ThreadPoolExecutor(_HELD * self.count)
         waiting = {pool.submit(fly, first, min(first + size, count)): first for first in range(0, count, size)}
         try:
             while waiting:
