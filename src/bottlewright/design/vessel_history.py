@@ -44,6 +44,8 @@ class VesselHistory:
         Passed tests of the design that count for nothing as long as nobody knows the bottle, in words.
     begins
         Whether its file can be begun: it is not there, and nothing else stands in its place.
+    too_much
+        That it held more than was allowed at a launch since its last passed test, in words; empty where it did not.
     """
 
     id: str
@@ -54,6 +56,7 @@ class VesselHistory:
     unknown: str = ""
     waiting: tuple[str, ...] = ()
     begins: bool = False
+    too_much: str = ""
 
     @property
     def only_in_the_design(self) -> tuple[Differs, ...]:

@@ -5,6 +5,7 @@ younger, less used or better tested than its file.
 """
 
 from collections.abc import Mapping
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 from typing import Any
@@ -12,6 +13,7 @@ from typing import Any
 from bottlewright.design.errors import DesignError
 from bottlewright.design.vessel_history import Differs, VesselHistory, nobody_knows, said_of_test
 from bottlewright.logbook.files import FOLDER, read_record, vessel_file
+from bottlewright.logbook.held import bottle_held_too_much
 from bottlewright.logbook.records import VesselFile, VesselTest
 from bottlewright.logbook.vessels import counted, cycles_by, retired_because, under_pressure
 from bottlewright.proof.judged_day import today
@@ -45,7 +47,11 @@ def looked_up(tables: Mapping[str, Any], folder: Path) -> VesselHistory | None:
         return nobody_knows(own, f"{name} can't be read: {error}", name)
     charge = tables.get("charge")
     launch = charge.get("day") if isinstance(charge, Mapping) else None
-    return _told(vessel, own, name, _day(launch))
+    try:
+        too_much = bottle_held_too_much(folder / FOLDER, vessel)
+    except DesignError as error:  # a launch that can't be read may be the one
+        return nobody_knows(own, f"a launch's file can't be read: {error}", name)
+    return replace(_told(vessel, own, name, _day(launch)), too_much=too_much)
 
 
 def _day(written: Any) -> date:

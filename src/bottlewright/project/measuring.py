@@ -74,6 +74,7 @@ def enter(beside: Path, launch: str, kind: str, given: Given, at: str, by: str =
     """
     from bottlewright.logbook.files import FOLDER
     from bottlewright.logbook.launches import add_to_launch, check_left, launch_of
+    from bottlewright.project.overshoot import stop_the_day
 
     if kind not in KINDS:
         raise InputError(f"what is measured is one of {', '.join(KINDS)}")
@@ -85,7 +86,8 @@ def enter(beside: Path, launch: str, kind: str, given: Given, at: str, by: str =
         one |= {"entry": f"{name}-{number}" if number else name, "at": at, **({"by": by} if by else {})}
     if not (added.lists or added.values or added.withdrawn):
         raise InputError("nothing was written into the form")
-    add_to_launch(beside / FOLDER, launch, added.lists, added.values, at, by or None, added.withdrawn)
+    after = add_to_launch(beside / FOLDER, launch, added.lists, added.values, at, by or None, added.withdrawn)
+    stop_the_day(beside, after, at, by)
 
 
 # --- answers ----------------------------------------------------------------------------------------------------------

@@ -42,6 +42,14 @@ def history_findings(design: Design, failed: bool, habit: UnitHabit) -> Iterator
             f"`bottlewright log bottle {vessel.id}` without them",
         )
     elif history:
+        if history.too_much:
+            yield finding(
+                Level.STOP, "held-too-much",
+                "this bottle held more than it may, so its gauge or what was read is wrong",
+                history.too_much, "no more than is allowed, also where the gauge says so", _OURS,
+                "hold the gauge against another one, and test the bottle again, filled with water to the brim; a "
+                "reading that was wrong is taken back on the page Measure",
+            )
         yield finding(Level.NOTE, "vessel-file", "age, count and tests of a bottle are those of its own file",
                       history.says, "each time under pressure is written down, vented ones too", _OURS,
                       "bring the file up to date after each launch (`bottlewright log`)")
