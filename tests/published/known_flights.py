@@ -28,7 +28,7 @@ from scipy.optimize import curve_fit
 from bottlewright.design.completion import complete
 from bottlewright.design.reading import parse_design
 from bottlewright.flight.abreast import ALL
-from bottlewright.flight.integrate import ROW, advance
+from bottlewright.flight.advance import ROW, advance
 from bottlewright.flight.parameters import parameters_of
 from bottlewright.flight.phases import APOGEE, GROUND
 from bottlewright.flight.state import AIR_PATH, ATTITUDE, CANOPY, COAST, RATES, VELOCITY

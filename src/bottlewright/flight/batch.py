@@ -18,9 +18,10 @@ from bottlewright.design.document import Design
 from bottlewright.design.learned import GAUGE, TOLD_APART
 from bottlewright.design.once import once_per_design
 from bottlewright.design.paths import bounds_of, stood_on, value_at
+from bottlewright.flight.advance import ROW
 from bottlewright.flight.ahead import compile_ahead
 from bottlewright.flight.drawing import MOVE, fill_draws, keep_all_in_bounds, vary_column
-from bottlewright.flight.integrate import ROW, integrate_flight
+from bottlewright.flight.integrate import integrate_flight
 from bottlewright.flight.parameters import PARAMETERS, parameters_of, slot_of
 from bottlewright.flight.state import Endings
 from bottlewright.flight.summary import SUMMARY
