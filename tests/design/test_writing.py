@@ -36,6 +36,32 @@ def test_a_change_keeps_comments_and_layout(tmp_path):
     assert [entry.name for entry in tmp_path.iterdir()] == ["rocket.toml"]
 
 
+def test_a_new_table_stands_behind_its_own_with_a_blank_line_and_under_no_comment_of_the_next():
+    recovery = '[recovery]\nkind = "parachute"\ndiameter = "500 mm"   # red\n\n# Ballast: one block for each.\n'
+    text, at = TEXT.replace("[[mass]]", f"{recovery}[[mass]]"), "recovery.mechanism"
+    new = {f"{at}.way": "latch", f"{at}.trip": "gyro", f"{at}.angle": "60 deg", f"{at}.hold": None,
+           f"{at}.tests.tries": 4, f"{at}.tests.stuck": 0}  # fmt: skip
+    for end in ("\n", "\r\n"):
+        after = changed_text(text.replace("\n", end), new)
+        assert after.replace("\r\n", "\n") == text.replace("# red\n", """# red
+
+[recovery.mechanism]
+way = "latch"
+trip = "gyro"
+angle = "60 deg"
+
+[recovery.mechanism.tests]
+tries = 4
+stuck = 0
+""")
+
+
+def test_a_table_written_on_one_line_takes_a_new_one_in():
+    line = 'recovery = { kind = "parachute", diameter = "500 mm" }\n'
+    after = changed_text(line + TEXT, {"recovery.mechanism.way": "latch", "recovery.mechanism.trip": "gyro"})
+    assert parse_design(after).recovery.mechanism.trip == "gyro"
+
+
 def test_a_copy_never_takes_the_place_of_a_file(tmp_path):
     path, other = tmp_path / "rocket.toml", tmp_path / "other.toml"
     path.write_text(TEXT, encoding="utf-8")

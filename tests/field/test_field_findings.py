@@ -59,6 +59,8 @@ def test_a_launch_point_on_a_keep_out_of_any_kind_is_a_stop():
 
 def test_no_boundary_asks_for_one():
     assert levels(site_findings(FieldSite("the field", None, (), None))) == {"no-boundary": Level.UNCHECKED}
+    (undrawn,) = site_findings(FieldSite("the field", None, (), None))
+    assert undrawn.remedy.startswith("Draw its edge on the page Field (in the file: site.rectangle = ")
 
 
 def test_a_narrow_field_is_held_against_each_published_rule_that_binds():

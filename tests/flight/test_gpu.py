@@ -127,7 +127,7 @@ def compiled_functions():
             tree = ast.parse(path.read_text(encoding="utf-8"))
             for node in ast.walk(tree):
                 if isinstance(node, ast.FunctionDef) and any(
-                    isinstance(mark, ast.Name) and mark.id == "jit" for mark in node.decorator_list
+                    isinstance(mark, ast.Name) and mark.id in ("jit", "inline_jit") for mark in node.decorator_list
                 ):
                     yield f"{path.name}:{node.name}", node
 

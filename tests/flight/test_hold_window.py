@@ -61,7 +61,8 @@ def test_where_no_hold_does_the_best_is_told_with_how_many_open():
     assert window.middle == middle_hold_window(design)
     said = window_words(window, METRIC)
     assert said.startswith("No hold lets nine of ten flights open in time.")
-    assert f"{round(window.best_share * FLOWN)} of {FLOWN}" in said
+    assert f"{round(window.best_share * FLOWN)} of {FLOWN} open in time with exactly that hold." in said
+    assert "with its ±" in said, "counts beside it are with the ± of the hand"
 
 
 def test_a_door_has_no_window_of_a_hold():

@@ -175,7 +175,8 @@ def test_ballast_that_shifts_too_far_lets_it_slide_down_tail_first_and_that_is_t
     assert summary["landing_strike_angle_rad"] > math.radians(170.0)
     assert summary["landing_speed_m_s"] > 2.0 * summary["sinking_speed_m_s"]
     one = codes(design)["slides-fast"]
-    assert one.level is Level.LOOK
+    assert one.level is Level.STOP, "nothing slows it, as with a canopy that comes out too low"
+    assert "1.25 times an even tumble's speed" in one.limit
     speeds = (summary["landing_speed_m_s"], summary["sinking_speed_m_s"])
     assert [f"{speed:.2g} m/s" in one.found for speed in speeds] == [True, True]
     assert "slides-fast" not in codes(tumble(400))
@@ -192,6 +193,7 @@ def test_outcomes_of_ballast_are_early_in_time_late_and_never():
     assert seen(350, 6.6) == Outcome.NEVER  # down before it has turned
     assert seen(350, 30.0) == Outcome.NEVER
     assert seen(60, 3.4) == Outcome.NEVER
+    assert seen(500, 3.4) == Outcome.NEVER  # it slides down tail first: what was to slow it does not
 
 
 def test_a_rotor_and_a_cord_break_where_they_hold_too_little():

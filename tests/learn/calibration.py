@@ -34,14 +34,14 @@ class Ranked(NamedTuple):
     narrower: float
 
 
-def launches_like(design, count, whats, generator):
-    """Draw a truth and what is measured of it; return the launches, the true scores, and the next flight."""
-    designs = [design] * (count + 1)
+def launches_like(design, count, whats, generator, following=1):
+    """Draw a truth and what is measured of it; return the launches, the true scores, and those that follow, by kind."""
+    designs = [design] * (count + following)
     every = unknowns_of(designs)
     scores = generator.normal(size=(1, len(every)))
     alike = {name: generator.normal() for name in MODEL_MISSES}
-    launches, last = [], {}
-    for number in range(count + 1):
+    launches, then = [], {what: [] for what in whats}
+    for number in range(count + following):
         batch = varied(design, number, every, scores)
         batch["tolerance"], batch["index"] = TOLERANCE, generator.integers(1, 10**6)
         flight = fly_batch(batch)
@@ -51,16 +51,16 @@ def launches_like(design, count, whats, generator):
             same, each = MODEL_MISSES[what]
             true *= 1.0 + same * alike[what] + each * generator.normal()
             readings.append(Reading(what, float(true + spread * generator.standard_t(TAILS)), spread))
-            if number == count:
-                last[what] = float(true)
+            if number >= count:
+                then[what].append(float(true))
         launches.append(Launch(str(number), design, readings))
-    return launches[:count], dict(zip(every, scores[0], strict=True)), last
+    return launches[:count], dict(zip(every, scores[0], strict=True)), then
 
 
 def ranked(design, count, whats, seed):
     """Fit one simulated set of launches and rank its truth."""
     generator = np.random.default_rng(seed)
-    launches, truth, last = launches_like(design, count, whats, generator)
+    launches, truth, then = launches_like(design, count, whats, generator)
     found = fit(launches, seed=seed)
     drawn = found.posterior.equal(DRAWS, seed)
     narrow = drawn.mean(axis=0) + 0.6 * (drawn - drawn.mean(axis=0))
@@ -68,7 +68,7 @@ def ranked(design, count, whats, seed):
     ranks, cut = ({one.path: int((among[:, column] < truth[one]).sum()) for column, one in named}
                   for among in (drawn, narrow))  # fmt: skip
     heights, wide = next_heights(found, design, generator)
-    return Ranked(ranks, cut, int((heights < last["height"]).sum()), float(np.std(heights) / wide))
+    return Ranked(ranks, cut, int((heights < then["height"][0]).sum()), float(np.std(heights) / wide))
 
 
 def next_heights(found, design, generator):

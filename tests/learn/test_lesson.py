@@ -6,9 +6,12 @@ import pytest
 from conftest_flights import CURLEW, folder_of
 
 import bottlewright as bw
+from bottlewright.design.unit_habit import METRIC
 from bottlewright.errors import InputError
 from bottlewright.learn import one_variable
 from bottlewright.learn.lesson_sheet import questions, value_words
+from bottlewright.learn.one_variable_picture import one_variable_picture
+from bottlewright.project import lesson as lesson_module
 from bottlewright.project.lesson import lesson
 from bottlewright.project.logbook import Logbook
 
@@ -43,6 +46,41 @@ def test_the_band_rises_and_falls_with_the_water_and_holds_the_design_s_own_load
     assert all(one.low < one.middle < one.high for one in taught.found.foretold)
 
 
+def test_a_load_with_too_little_margin_is_shown_and_not_offered(taught):
+    barred = [one for one in taught.found.foretold if one.barred]
+    assert [round(one.value * 1e6) for one in barred] == [460, 550, 640]
+    values = [value for value, _ in taught.rows()]
+    assert values == ["150 mL", "220 mL", "290 mL", "365 mL"]
+    said = "Not to be flown: 460 mL, 550 mL, 640 mL. The rocket may swing or tumble"
+    for words in (taught.words(), *(" ".join(pages(taught.sheet(key=key))) for key in (False, True))):
+        assert said in " ".join(words.split())
+    assert not taught.found.best.barred
+    assert "460 mL" not in " ".join(answer for _, answer in questions(taught.found, taught.held, METRIC))
+    for blank in (False, True):
+        assert 'data-part="not-to-be-flown"' in one_variable_picture(taught.found, METRIC, blank=blank).figure.svg()
+    told = {round(one["water_m3"] * 1e6): one["not_to_be_flown"] for one in taught.document()["foretold"]}
+    assert told[365] == ""
+    assert "at least 1 calibre" in told[460]
+
+
+def test_a_load_that_the_verdict_stops_is_left_out_with_why_the_design_s_own_among_them(monkeypatch):
+    monkeypatch.setattr(one_variable, "FLIGHTS", 12)
+    monkeypatch.setitem(lesson_module._SHARES, "pressure", (0.5, 0.6, 1.0))
+    found = lesson(bw.read(CURLEW / "rocket.toml").changed({"charge.pressure": "6 bar"}), "pressure")
+    assert [value for value, _ in found.rows()] == ["3.00 bar", "3.60 bar"], "6 bar are more than is allowed"
+    (left_out,) = found.left_out
+    assert left_out.startswith("365 mL at 6 bar, for its verdict says stop: ")
+    assert f"Left out: {left_out}." in found.not_flown()
+
+
+def test_where_no_load_may_be_flown_there_is_no_lesson_and_it_says_why(monkeypatch):
+    monkeypatch.setattr(one_variable, "FLIGHTS", 12)
+    monkeypatch.setitem(lesson_module._SHARES, "water", (0.8, 1.0))
+    dabchick = bw.read(CURLEW.parent / "dabchick" / "rocket.toml")
+    with pytest.raises(InputError, match="that may be flown: The rocket may swing or tumble"):
+        lesson(dabchick)
+
+
 def test_only_launches_that_differ_in_nothing_else_count(taught):
     apart = {one.launch: one.apart for one in taught.found.points}
     assert [name for name, why in apart.items() if not why] == ["2026-11-01-01", "2026-11-02-01"]
@@ -59,8 +97,6 @@ def test_a_launch_lies_in_the_band_or_outside(taught):
 
 
 def test_the_worksheet_asks_and_the_key_answers(taught):
-    from bottlewright.design.unit_habit import METRIC
-
     sheet, key = pages(taught.sheet(key=False)), pages(taught.sheet(key=True))
     asked = questions(taught.found, taught.held, METRIC)
     for question, answer in asked:
@@ -77,13 +113,10 @@ def test_the_worksheet_asks_and_the_key_answers(taught):
 
 
 def test_its_picture_has_each_launch_and_the_blank_one_has_none(taught):
-    from bottlewright.design.unit_habit import METRIC
-    from bottlewright.learn.one_variable_picture import one_variable_picture
-
     svg = taught.pictures["water-against-height"].svg
     assert all(f'data-part="{one.launch}"' in svg for one in taught.found.points)
     blank = one_variable_picture(taught.found, METRIC, blank=True).figure.svg()
-    assert "data-part" not in blank
+    assert not any(f'data-part="{one.launch}"' in blank for one in taught.found.points)
 
 
 def test_no_pressure_is_more_than_the_design_s_and_nothing_else_can_be_varied():

@@ -1,15 +1,19 @@
 """A design with its verdict as a rocket of the day: every number is the verdict's, nothing is worked out again."""
 
+import json
 from pathlib import Path
 
 import pytest
 
 import bottlewright as bw
+from bottlewright.logbook.day_plan import DayPlan, plan_json, plan_of
 from bottlewright.logbook.files import FOLDER
 from bottlewright.logbook.records import Pressurised, VesselFile, VesselTest
 from bottlewright.logbook.vessels import add_entries, new_vessel
 from bottlewright.project.logbook import Logbook
 from bottlewright.proof.gauge_error import true_at_most
+from bottlewright.report.act_on import people_rows
+from bottlewright.verdict import act_on
 
 CURLEW = Path(__file__).parents[2] / "examples" / "curlew" / "rocket.toml"
 TEST = VesselTest.model_validate({"entry": "t1", "at": "2027-03-06T10:00:00", "pressure": "7.5 bar", "hold": "60 s",
@@ -36,6 +40,16 @@ def test_its_numbers_are_those_of_the_verdict(named):
     assert (rocket.vessel, rocket.unknown, rocket.retired, rocket.tested, rocket.cycles) == ("B07", "", "", True, 1)
     assert rocket.looks == tuple(one.code for one in verdict.findings if one.level == "look")
     assert rocket.wind_limit_m_s is None  # nobody has worked out its landings
+
+
+def test_who_stands_where_is_what_paper_and_field_say_and_outlives_the_journal(named):
+    project = named()
+    rocket, act = Logbook(named().folder).rocket(project, "A"), act_on(project.verdict())
+    assert rocket.stand == tuple(people_rows(act))
+    assert rocket.stand[0][:2] == ("whoever pumps", act.pumper)
+    assert rocket.away_m["operator"] == project.verdict().distances.rule_operator_m > 0.0
+    told = json.loads(json.dumps(plan_json(DayPlan({rocket.name: rocket}, {}))))
+    assert plan_of(told).rockets[rocket.name] == rocket
 
 
 def test_a_test_lasts_ten_times_and_each_launch_takes_one(named):

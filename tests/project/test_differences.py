@@ -17,5 +17,12 @@ def test_a_place_is_told_by_its_two_distances():
     assert difference("[site]\n", "[site]\nlaunch_point = ['2 m', '-5 m']\n").endswith("not said → 2 m, -5 m")
 
 
+def test_a_long_value_is_cut_and_where_even_that_is_long_the_value_is_only_named():
+    assert difference("", f"notes = '{'see it up, ' * 9}'\n") == "notes not said → see it up, see it up, s…"
+    assert difference("", "[charge]\nwater = '365 mL ± 10 mL (assumed)'\n") == "water not said → 365 mL ± 10 mL"
+    holds = [f"[recovery.mechanism]\nhold = '{force} N ± 0.02 N'\n" for force in ("0.06", "0.2")]
+    assert difference(*holds) == "Letting out: pull that just draws the nose off"
+
+
 def test_what_is_no_design_is_told_nothing_of():
     assert difference("[site", "[site]\n") == ""

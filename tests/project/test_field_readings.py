@@ -8,7 +8,9 @@ from bottlewright.errors import FieldsError, InputError
 from bottlewright.logbook.files import FOLDER
 from bottlewright.logbook.launches import launch_of, write_launch
 from bottlewright.logbook.measured import by_watches, counted
+from bottlewright.project.after_launch import after_launch, launches_of
 from bottlewright.project.foretelling import foretell, it_left, it_stayed, prediction_of
+from bottlewright.project.logbook import Logbook
 from bottlewright.project.measuring import KINDS, LANDINGS, enter
 
 AT = "2027-03-20T11:00:00"
@@ -147,3 +149,18 @@ def test_a_rocket_that_did_not_leave_counts_in_no_contest(tmp_path, curlew):
     flight = launch_of(tmp_path / FOLDER, name)
     assert (flight.counts, flight.at) == (False, None)
     assert "did not leave" in flight.seen
+
+
+def test_a_launch_that_was_called_off_is_none_to_measure(tmp_path, curlew):
+    left, called_off = (foretell(tmp_path, curlew, {}, AT) for _ in range(2))
+    it_left(tmp_path, left, "2027-03-20T11:10:00")
+    assert [name for name, _, _ in launches_of(tmp_path)] == [called_off, left]
+    it_stayed(tmp_path, called_off, "2027-03-20T11:20:00", "misfire")
+    assert [name for name, _, _ in launches_of(tmp_path)] == [left]
+    for measured in (lambda: enter(tmp_path, called_off, "watch", {"down": "9"}, AT),
+                     lambda: Logbook(tmp_path).measure(called_off, {"height": "50 m"}, {})):
+        with pytest.raises(InputError, match=r"did not leave \(misfire\): nothing is measured of it"):
+            measured()
+    enter(tmp_path, called_off, "photo", {"photos": "stuck.jpg"}, AT)
+    assert after_launch(tmp_path, called_off).stayed == "misfire"
+    assert not after_launch(tmp_path, left).stayed

@@ -294,7 +294,10 @@ def test_masses_of_which_nobody_says_what_they_are_made_of_are_named_as_not_chec
     report = plain(BALLAST.format(', material="modelling-clay"'))
     (unsaid,) = [one for one in report.findings if one.code == "mass-material-unsaid"]
     assert unsaid.level is Level.UNCHECKED
-    assert unsaid.found.endswith(": egg")
+    assert unsaid.found == "nobody says what the part “egg” is made of"
+    two = 'mass=[{name="what lets it out", mass="40 g", position="40 mm"}, {name="egg", mass="50 g", position="60 mm"}]'
+    (unsaid,) = [one for one in plain(two).findings if one.code == "mass-material-unsaid"]
+    assert unsaid.found == "nobody says what these parts are made of: “what lets it out”, “egg”"
     assert {check.meets for check in report.rules if check.rule.subject == "metal"} == {None}
     clay = plain('mass=[{name="ballast", mass="40 g", position="40 mm", material="modelling-clay"}]')
     assert "mass-material-unsaid" not in found(clay)

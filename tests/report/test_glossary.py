@@ -23,7 +23,7 @@ from bottlewright.report.style import LIGHT
 ROOT = Path(__file__).parents[2]
 ASKED_FOR = (
     "calibre", "static margin", "apogee", "isentropic", "Brode", "Sobol", "velocity coefficient", "breakthrough",
-    "fin root", "fin tip", "sweep", "keep-out", "ballistic", "riser",
+    "fin root", "fin tip", "sweep", "keep-out", "ballistic", "riser", "pull tab", "arming pin", "inertia latch",
 )  # fmt: skip
 
 

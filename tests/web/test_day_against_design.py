@@ -10,6 +10,7 @@ from launch_folder import Said, kept_day, plan, posted, rocket, served_day
 import bottlewright as bw
 from bottlewright.errors import InputError
 from bottlewright.findings import Level
+from bottlewright.logbook.day_plan import ROLES
 from bottlewright.project.day_against_design import against_step, bars_now, worse
 from bottlewright.project.launch_day import Speaker
 from bottlewright.project.logbook import Logbook
@@ -86,6 +87,29 @@ def test_whoever_asks_the_day_is_refused_what_the_design_bars(tmp_path):
     assert kept.day.stop, "a stop asks no design"
 
 
+def test_an_overshoot_is_held_to_the_lesser_of_what_the_day_and_the_design_of_now_allow(tmp_path):
+    (tmp_path / "rocket.toml").write_bytes((CURLEW / "rocket.toml").read_bytes())
+    kept = kept_day(tmp_path, of_curlew(allowed_Pa=4.9 * BAR, planned_Pa=4.5 * BAR))  # the design allows 4.83 now
+    said = Said(kept).to("pressurising")
+    said.say("reading", "pump", rocket="Curlew", pressure="4.82 bar")
+    assert said.state() == "pressurising"
+    said.say("reading", "pump", rocket="Curlew", pressure="4.86 bar")
+    assert said.state() == "stop"
+    assert kept.day.stop == "overshoot: 4.86 bar on the gauge"
+    assert kept.screen("pump", "phone-pump").rocket.now.less_Pa == pytest.approx(4.83 * BAR, abs=0.01 * BAR)
+    again = Logbook(tmp_path).day("2027-04-01").day
+    assert again == kept.day, "the limit stands in the journal"
+
+
+def test_where_the_design_allows_as_much_as_the_day_says_the_day_s_own_limit_counts(tmp_path):
+    (tmp_path / "rocket.toml").write_bytes((CURLEW / "rocket.toml").read_bytes())
+    said = Said(kept_day(tmp_path, of_curlew(allowed_Pa=4.6 * BAR, planned_Pa=4.5 * BAR))).to("pressurising")
+    said.say("reading", "pump", rocket="Curlew", pressure="4.55 bar")
+    assert said.state() == "pressurising"
+    said.say("reading", "pump", rocket="Curlew", pressure="4.7 bar")
+    assert said.state() == "stop"
+
+
 def test_a_design_that_is_gone_or_another_bars_its_rocket():
     def judge(_):
         raise InputError("there is no such file")
@@ -109,6 +133,21 @@ def test_with_pressure_on_what_this_time_itself_brings_about_stops_nobody_and_an
     softened = replace(finding, level=Level.STOP, code="stored-hot", hazard="it lost strength")
     assert bars_now(known, replace(after, findings=(*after.findings, softened)), pressed=True) == [
         "stop: It lost strength"]  # fmt: skip
+
+
+def test_whoever_has_to_stand_further_off_now_than_the_day_says_is_told_and_nobody_goes_on():
+    verdict = bw.read(CURLEW / "rocket.toml").verdict()
+    asked = {role: verdict.distances.asked(role) for role in ROLES}
+    known = rocket("Curlew", "B07", away_m=asked)
+    assert bars_now(known, verdict) == []
+    assert bars_now(replace(known, away_m={role: far + 1.0 for role, far in asked.items()}), verdict) == [], "nearer"
+    near, far = replace(known, away_m={**asked, "pumper": asked["pumper"] - 1.0}), verdict.habit.stand_back
+    for pressed in (False, True):
+        (told,) = bars_now(near, verdict, pressed)
+        assert told.startswith(f"whoever pumps: {far(asked['pumper'])} or more from the launcher now, where this day")
+    nowhere = replace(verdict, distances=replace(verdict.distances, spectators=(), operator_m=None))
+    (told,) = bars_now(replace(known, away_m={"operator": 9.0}), nowhere)
+    assert told.startswith("whoever pulls the cord: has no place that will do now")
 
 
 def test_with_several_designs_and_none_open_a_phone_saves_the_page_of_the_rocket_whose_turn_it_is(tmp_path):

@@ -18,6 +18,7 @@ from bottlewright.project.field_sheet import field_sheet, landed_in
 from bottlewright.project.grounds import grounds_of
 from bottlewright.project.winds import called, in_wind
 from bottlewright.web.views.field import field, hour_of, measured_words
+from bottlewright.web.views.frame import _no_arguments
 
 MAP = (CURLEW / "field.geojson").read_text(encoding="utf-8")
 
@@ -378,3 +379,8 @@ def test_each_rocket_of_the_folder_is_held_to_this_field(worked):
     assert fits["broken.toml"].level == "open"
     assert fits["rocket.toml"].level == "none"
     assert fits["rocket.toml"].words.startswith("nothing found against it by 768 flights")
+
+
+def test_a_page_on_which_one_draws_does_not_send_anybody_into_the_file():
+    assert _no_arguments('Draw its edge on the page Field (in the file: site.rectangle = { length = "150 m" })') == (
+        "Draw its edge on the page Field")  # fmt: skip

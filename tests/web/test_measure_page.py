@@ -43,7 +43,9 @@ def test_a_launch_is_begun_with_what_its_design_foretells(curlew, launch):
     assert flight.prediction.height_low.value < flight.prediction.height_high.value
     assert flight.team == "KM"
     said = text_of(curlew.get(f"/launch/measure?launch={launch}"))
-    assert "Nothing was measured of what was foretold" in said
+    assert "Nothing is measured yet. Eight flights in ten were foretold at" in said
+    assert "what was read" not in said, "nothing was"
+    assert "What to look at first" not in said
     assert curlew.do("do/foretell", file="../x.toml").status_code == 422
 
 

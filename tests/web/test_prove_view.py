@@ -250,3 +250,24 @@ def test_no_finding_on_a_page_asks_for_a_key_that_the_page_has_a_field_for(dabch
         words = re.sub(r"<[^>]*>", " ", " ".join(found))
         assert re.findall(r"vessel\.(?:age|cycles|proof)|launcher\.crew|charge\.\w+|workshop\.\w+|--set", words) == []
     assert "“opened for”" in dabchick.get("/prove").text
+
+
+def test_a_name_without_a_file_says_at_once_that_the_test_waits_and_a_button_begins_the_file(curlew):
+    allowed = curlew.office.desk().proved.verdict.allowed.gauge_Pa
+    curlew.do("do/change", key="vessel.id", value="B07")
+    page = curlew.get("/prove").text
+    assert "Nobody knows bottle B07: there is no file logbook/vessels/B07.toml of it." in page
+    assert "A test at 7.5 bar on 2027-03-31: it stands in the design and counts for nothing" in page
+    assert "Begin its file, with this test and its count" in page
+    assert "None stands in" not in page
+    refused = curlew.do("do/begin-bottle")
+    assert refused.status_code == 422
+    assert "X-Fields" in refused.headers
+    assert curlew.do("do/begin-bottle", this="yes").status_code == 200
+    page = curlew.get("/prove").text
+    assert 'id="no-file"' not in page
+    assert "none stands in" not in page.lower()
+    assert "logbook/vessels/B07.toml" in page
+    assert curlew.office.desk().proved.verdict.allowed.gauge_Pa == pytest.approx(allowed, abs=1.0)
+    curlew.do("do/undo")
+    assert curlew.office.desk().proved.verdict.allowed.gauge_Pa == pytest.approx(allowed, abs=1.0)

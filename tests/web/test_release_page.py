@@ -119,9 +119,22 @@ def test_back_and_forth_between_ways_leaves_nothing_of_the_way_before(tmp_path):
         project = edited(project, changes)
         assert [part.name for part in project.design.mass] == ["clay in the tip", CARRIED]
         mechanism = read_text(project).recovery.mechanism
-        said = mechanism.model_fields_set - {"hold", "tests"}, read_text(project).mass[1]
+        said = mechanism.model_fields_set - {"tests"}, read_text(project).mass[1]
         assert seen.setdefault(name, said) == said
     assert len(seen) == 6
+
+
+def test_a_guessed_hold_goes_with_the_nose_that_was_loose_and_a_measured_one_stays(tmp_path):
+    file = tmp_path / "rocket.toml"
+    file.write_text(UNDESCRIBED, encoding="utf-8")
+    plover = bw.read(file)
+    for way, stays in (("loose-nose", ()), ("sprung-nose-barometer", ()), ("loose-nose", ("0.4 N ± 0.05 N",))):
+        took = edited(plover, {key: text or None for key, text in changes_to(plover.design, way)})
+        assert read_text(took).recovery.mechanism.hold.basis is Basis.ASSUMED
+        took = edited(took, {"recovery.mechanism.hold": stays[0]}) if stays else took
+        after = edited(took, {key: text or None for key, text in changes_to(took.design, "air-flap")})
+        hold = read_text(after).recovery.mechanism.hold
+        assert ((hold.text,) if hold else ()) == stays
 
 
 def test_tries_that_were_counted_stay_with_the_way_that_they_were_counted_of(plover):

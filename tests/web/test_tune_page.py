@@ -120,6 +120,9 @@ def test_the_best_load_may_be_taken_and_then_stands_in_the_file(curlew):
     assert curlew.do("do/changes", **offered).status_code == 200
     written = bw.read(curlew.office.folder / "rocket.toml")
     best = page.compared[0][2]
+    (_, passed, _), (_, middle, _) = page.compared[2:4]
+    assert f"With the present load it is {passed} and {middle}." in page.lead, "words and table say one number"
+    assert [one.flown for one in page.back] in ([f"{20 * 8} and {20 * 8}"], [str(20 * 8)] * 2)
     assert written.load().water == best
 
 

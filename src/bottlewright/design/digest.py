@@ -28,7 +28,7 @@ def design_digest(design: Design) -> str:
             _gather(getattr(design, name), name, parts)
     history = design.written.history
     if history is not None:  # a bottle that nobody knows, and what its file contradicts, are other findings
-        parts.append(f"history={history.unknown}{history.differs}")
+        parts.append(f"history={history.unknown}{history.waiting}{history.differs}{history.too_much}")
     if design.written.learned is not None:
         parts.append(f"learned={design.written.learned.digest}{design.written.learned.unread}")
     return hashlib.sha256("".join(f"{part}\0" for part in parts).encode()).hexdigest()[:32]

@@ -4,13 +4,13 @@ What stands between two tables, comments and blank lines, stays where it stands.
 """
 
 from collections.abc import Iterator, Mapping
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 import tomlkit
 
 from bottlewright.design.toml_text import header_of, statement_end
 
-__all__ = ["with_entry", "without_entry"]
+__all__ = ["has_header", "with_entry", "with_table", "without_entry"]
 
 
 class _Statement(NamedTuple):
@@ -27,11 +27,32 @@ def with_entry(text: str, table: str, values: Mapping[str, str | float | int | b
 
     A key with a dot, such as ``payload.view``, is one of a table inside the entry.
     """
+    return _written(text, f"[[{_dotted(table)}]]", values, [table, table.rpartition(".")[0]])
+
+
+def with_table(text: str, table: str, values: Mapping[str, Any]) -> str:
+    """Return a text with one table more, behind the table that it is in: a comment over the next one stays over that.
+
+    Parameters
+    ----------
+    table
+        Such as ``recovery.mechanism``; it is not there yet.
+    """
+    names = table.split(".")
+    return _written(text, f"[{_dotted(table)}]", values,
+                    [".".join(names[:depth]) for depth in range(len(names) - 1, 0, -1)])  # fmt: skip
+
+
+def has_header(text: str, table: str) -> bool:
+    """Say whether a table begins with a line of its own."""
+    return any(one.table == table for one in _statements(text.split("\n")))
+
+
+def _written(text: str, header: str, values: Mapping[str, Any], behind: list[str]) -> str:
     lines, end = text.split("\n"), "\r" if "\r\n" in text else ""
-    at = _behind(lines, [table, table.rpartition(".")[0]])
-    name = _dotted(table)
+    at = _behind(lines, behind)
     keys = [f"{_dotted(key)} = {tomlkit.item(value).as_string()}" for key, value in values.items()]
-    lines[at:at] = [f"{line}{end}" for line in ("", f"[[{name}]]", *keys)]
+    lines[at:at] = [f"{line}{end}" for line in ("", header, *keys)]
     return "\n".join(lines)
 
 

@@ -8,7 +8,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from typing import Any, NamedTuple
 
-__all__ = ["Differs", "Lookup", "VesselHistory", "named_vessel", "with_history"]
+__all__ = ["Differs", "Lookup", "VesselHistory", "named_vessel", "nobody_knows", "said_of_test", "with_history"]
 
 
 class Differs(NamedTuple):
@@ -40,6 +40,12 @@ class VesselHistory:
         Where the design's own keys say something else.
     unknown
         Why nobody knows the bottle, reading on after "because"; empty where its file is there.
+    waiting
+        Passed tests of the design that count for nothing as long as nobody knows the bottle, in words.
+    begins
+        Whether its file can be begun: it is not there, and nothing else stands in its place.
+    too_much
+        That it held more than was allowed at a launch since its last passed test, in words; empty where it did not.
     """
 
     id: str
@@ -48,6 +54,9 @@ class VesselHistory:
     says: str = ""
     differs: tuple[Differs, ...] = ()
     unknown: str = ""
+    waiting: tuple[str, ...] = ()
+    begins: bool = False
+    too_much: str = ""
 
     @property
     def only_in_the_design(self) -> tuple[Differs, ...]:
@@ -69,12 +78,18 @@ def named_vessel(tables: Mapping[str, Any], lookup: Lookup | None) -> VesselHist
     return lookup(tables)
 
 
-def nobody_knows(vessel: Mapping[str, Any], because: str, file: str = "") -> VesselHistory:
+def nobody_knows(vessel: Mapping[str, Any], because: str, file: str = "", begins: bool = False) -> VesselHistory:
     """Return what counts of a bottle that nobody knows: nothing that speaks for it, and what speaks against it."""
-    tests = vessel.get("proof")
-    failed = [one for one in tests if isinstance(one, Mapping) and one.get("passed") is False] \
-        if isinstance(tests, list) else []
-    return VesselHistory(vessel["id"], file, {"proof": failed}, unknown=because)
+    written = vessel.get("proof")
+    tests = [one for one in written if isinstance(one, Mapping)] if isinstance(written, list) else []
+    return VesselHistory(vessel["id"], file, {"proof": [one for one in tests if one.get("passed") is False]},
+                         unknown=because, begins=begins,
+                         waiting=tuple(said_of_test(one) for one in tests if one.get("passed") is not False))
+
+
+def said_of_test(test: Mapping[str, Any]) -> str:
+    """Return a test of a design in a few words."""
+    return f"a test at {test.get('pressure')} on {test.get('date', 'no day')}"
 
 
 def with_history(tables: Mapping[str, Any], history: VesselHistory | None) -> dict[str, Any]:

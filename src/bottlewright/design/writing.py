@@ -10,9 +10,9 @@ from typing import Any
 
 import tomlkit
 from tomlkit.exceptions import TOMLKitError
-from tomlkit.items import AoT
+from tomlkit.items import AoT, InlineTable
 
-from bottlewright.design.entries import with_entry, without_entry
+from bottlewright.design.entries import has_header, with_entry, with_table, without_entry
 from bottlewright.design.errors import DesignError, Problem
 from bottlewright.design.reading import design_text, parse_design, plain_toml
 from bottlewright.system import replace_file
@@ -55,7 +55,8 @@ def changed_text(text: str, changes: Mapping[str, str | float | int | bool | lis
     does, with ``mass.2.payload.view`` and the like for a table inside it; an entry's own path with None takes it out.
     """
     document: Any = tomlkit.parse(plain_toml(text))
-    problems, fresh, gone = [], dict[str, dict[str, Any]](), list[tuple[str, int]]()
+    problems, gone = [], list[tuple[str, int]]()
+    fresh, tables = dict[str, dict[str, Any]](), dict[str, dict[str, Any]]()
     for path, value in changes.items():
         try:
             added, taken = _of_entry(document, path.split("."), value)
@@ -63,6 +64,8 @@ def changed_text(text: str, changes: Mapping[str, str | float | int | bool | lis
                 fresh.setdefault(added[0], {})[added[1]] = value
             elif taken:
                 gone.append(taken)
+            elif table := _new_table(document, path, text):
+                tables.setdefault(table, {})[path.rpartition(".")[2]] = value
             else:
                 _put(document, path.split("."), value)
         except (KeyError, IndexError, ValueError, TypeError, AttributeError, RecursionError, TOMLKitError):
@@ -75,6 +78,9 @@ def changed_text(text: str, changes: Mapping[str, str | float | int | bool | lis
         raise DesignError([Problem(path, "is not a place for a value") for path in changes]) from None
     for table, number in sorted(gone, reverse=True):
         changed = without_entry(changed, table, number)
+    for table, values in tables.items():
+        if kept := {key: value for key, value in values.items() if value is not None}:
+            changed = with_table(changed, table, kept)
     for table, values in fresh.items():
         changed = with_entry(changed, table, {key: value for key, value in values.items() if value is not None})
     parse_design(changed)
@@ -107,6 +113,18 @@ def _of_entry(document: Any, names: list[str], value: Any) -> tuple[tuple[str, s
     return None, None
 
 
+def _new_table(document: Any, path: str, text: str) -> str:
+    """Return the table of a key that is not there yet, inside one that has a line of its own; empty for others."""
+    names, node = path.split(".")[:-1], document
+    for depth, name in enumerate(names):
+        if not isinstance(node, dict) or name.isdecimal():
+            return ""
+        if name not in node:
+            return ".".join(names) if depth and has_header(text, ".".join(names[:depth])) else ""
+        node = node[name]
+    return ""
+
+
 def _put(node: Any, names: list[str], value: Any) -> None:
     name: Any = int(names[0]) if isinstance(node, list) else names[0]
     if isinstance(node, list) and name < 0:
@@ -115,7 +133,7 @@ def _put(node: Any, names: list[str], value: Any) -> None:
         node.append(tomlkit.inline_table())
     if len(names) > 1:
         if isinstance(node, dict) and name not in node:
-            node[name] = tomlkit.table()
+            node[name] = tomlkit.inline_table() if isinstance(node, InlineTable) else tomlkit.table()
         _put(node[name], names[1:], value)
     elif value is None:
         if isinstance(node, list) or name in node:

@@ -39,7 +39,8 @@ def _drawing(field: FieldSite) -> Iterator[Finding]:
             found="the design has no boundary",
             limit="a boundary, and the places where the rocket must not come down",
             source="our judgement",
-            remedy='Write site.rectangle = { length = "150 m", width = "90 m" }, or draw a map for site.map',
+            remedy='Draw its edge on the page Field (in the file: site.rectangle = { length = "150 m", '
+                   'width = "90 m" }, or a map as site.map)',
         )
     elif not field.launch_given:
         yield Finding(

@@ -1,12 +1,12 @@
 """Mass, centre of mass and way along the aim of a rocket with what it holds."""
 
 from bottlewright.flight.state import Record
-from bottlewright.physics import FloatArray, jit
+from bottlewright.physics import FloatArray, inline_jit, jit
 
 __all__ = ["balance", "travel"]
 
 
-@jit
+@inline_jit
 def balance(
     vehicle: Record, water_mass: float, water_centre: float, water_moment: float, gas_mass: float
 ) -> tuple[float, float, float]:

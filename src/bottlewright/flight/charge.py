@@ -17,7 +17,7 @@ from bottlewright.flight.state import (
     Pushed,
     Record,
 )
-from bottlewright.physics import FloatArray, jit
+from bottlewright.physics import FloatArray, inline_jit, jit
 from bottlewright.physics.gas import (
     GAMMA,
     expansion_slope,
@@ -28,7 +28,7 @@ from bottlewright.physics.gas import (
 )
 from bottlewright.physics.opening import BY_TIME, LEAST_SHARE, first_jet, gap_share, throttle
 from bottlewright.physics.spray import spray_flow
-from bottlewright.physics.vessel_shape import water_state
+from bottlewright.physics.vessel_shape import frustum_at, water_state, water_state_in
 from bottlewright.physics.water_jet import (
     effective_length,
     jet_free,
@@ -44,7 +44,7 @@ __all__ = [
 ]  # fmt: skip
 
 
-@jit
+@inline_jit
 def gas_over_water(y: FloatArray, vehicle: Record) -> tuple[float, float, float, float, float]:
     """Pressure, temperature, volume of the gas over the water, its fall (K/m³ of room) and its rise by heat (K/s)."""
     water, temperature = max(y[CHARGE_A], 0.0), y[CHARGE_C]
@@ -112,18 +112,19 @@ def loaded(phase: int, y: FloatArray, vehicle: Record) -> tuple[float, float]:
     return mass, vehicle.shifted_centre if phase == TUMBLING else centre
 
 
-@jit
+@inline_jit
 def _water(y: FloatArray, vehicle: Record) -> tuple[float, float, float, float, float, float]:
     """Height, surface and Λ_e of the water at this moment, its centre and moment about the exit, and its volume."""
     water = max(y[CHARGE_A], 0.0)
-    height, surface, inertial, centre, moment = water_state(
-        water, vehicle.vessel_z, vehicle.vessel_r, vehicle.vessel_count, vehicle.vessel_table
+    vehicle.frustum = frustum_at(water, vehicle.vessel_count, vehicle.vessel_table, vehicle.frustum)
+    height, surface, inertial, centre, moment = water_state_in(
+        vehicle.frustum, water, vehicle.vessel_z, vehicle.vessel_r, vehicle.vessel_table
     )
     length = effective_length(vehicle.jet_area, vehicle.bore_area, inertial, vehicle.land, vehicle.correction)
     return height, surface, length, centre, moment, water
 
 
-@jit
+@inline_jit
 def open_share(t: float, y: FloatArray, vehicle: Record) -> float:
     """Share of the jet's area that is free during the opening, `bottlewright.physics.opening`."""
     if vehicle.opening == BY_TIME:
@@ -163,13 +164,14 @@ def contained_momentum(y: FloatArray, vehicle: Record) -> float:
     return float(vehicle.water_density * vehicle.jet_area * height * y[CHARGE_B])
 
 
-@jit
+@inline_jit
 def _push_water(
     phase: int, t: float, y: FloatArray, vehicle: Record, other: float, held: float, dy: FloatArray
 ) -> Pushed:
     speed = y[CHARGE_B]
     rho, area, loss = vehicle.water_density, vehicle.jet_area, vehicle.loss
     height, surface, length, centre, moment, water = _water(y, vehicle)
+    vehicle.water_height, vehicle.water_surface, vehicle.jet_length = height, surface, length
     pressure, _, _, fall, warming = gas_over_water(y, vehicle)
     mass, x_centre, transverse = balance(vehicle, rho * water, centre, rho * moment, vehicle.gas_mass)
     excess = pressure - vehicle.ambient
@@ -202,17 +204,21 @@ def _push_water(
 
 @jit
 def jet_settling_rate(phase: int, t: float, y: FloatArray, vehicle: Record) -> float:
-    """Rate at which the water jet settles, 1/s, which an explicit step has to be short against."""
-    rho, loss = vehicle.water_density, vehicle.loss
-    height, surface, length, _, _, water = _water(y, vehicle)
+    """Rate at which the water jet settles, 1/s, which an explicit step has to be short against.
+
+    The last rates worked out have to be of this state: they leave the shape of the water behind.
+    """
+    rho, loss, water = vehicle.water_density, vehicle.loss, max(y[CHARGE_A], 0.0)
     if phase == OPENING:
         heads, _ = throttle(open_share(t, y, vehicle), vehicle.opening)
         loss += heads
     mass = vehicle.dry_mass + vehicle.gas_mass + rho * water if vehicle.held == 0 else math.inf
-    return float(settling_rate(rho, vehicle.jet_area, loss, height, surface, length, y[CHARGE_B], mass))
+    return float(settling_rate(
+        rho, vehicle.jet_area, loss, vehicle.water_height, vehicle.water_surface, vehicle.jet_length, y[CHARGE_B], mass
+    ))  # fmt: skip
 
 
-@jit
+@inline_jit
 def _spray(y: FloatArray, vehicle: Record) -> tuple[float, float, float, float, float]:
     """Outflow (kg/s), thrust (N), the gas's share of the outflow, gas and water in the vessel (kg)."""
     pressure, _, gas, water = _gas_in_spray(y, vehicle)
@@ -232,7 +238,7 @@ def spray_thrust(y: FloatArray, vehicle: Record) -> float:
     return thrust
 
 
-@jit
+@inline_jit
 def _push_spray(
     t: float, y: FloatArray, vehicle: Record, other: float, held: float, dy: FloatArray
 ) -> Pushed:
@@ -248,7 +254,7 @@ def _push_spray(
     return force, thrust, mass, x_centre, transverse, flow, middle
 
 
-@jit
+@inline_jit
 def _push_gas(y: FloatArray, vehicle: Record, other: float, held: float, dy: FloatArray) -> Pushed:
     pressure, temperature, gas = _gas_alone(y, vehicle)
     flow, thrust = nozzle_flow(
@@ -275,7 +281,7 @@ def _push_none(phase: int, vehicle: Record, other: float, held: float) -> Pushed
     return force, 0.0, vehicle.end_mass, vehicle.end_centre, vehicle.end_transverse, 0.0, 0.0
 
 
-@jit
+@inline_jit
 def push(
     phase: int, t: float, y: FloatArray, vehicle: Record, other: float, held: float, along: float, dy: FloatArray
 ) -> Pushed:

@@ -46,9 +46,10 @@ def _turns_over(flight: Flight, habit: UnitHabit) -> Iterator[Finding]:
         summary["flight_time_s"] - summary["canopy_out_time_s"] > SLOWED
     ):
         yield Finding(
-            Level.LOOK, Stage.FLY, "slides-fast", "The rocket turns over, and slides down fast all the same",
+            Level.STOP, Stage.FLY, "slides-fast", "The rocket turns over, and slides down fast all the same",
             f"{landed}; tumbling evenly it would fall at {habit.speed(summary['sinking_speed_m_s'], 2)}",
-            "a fall across the air", _DERIVED,
+            f"a fall across the air, at {BRAKED:g} times an even tumble's speed at the most",
+            f"{_DERIVED}; the {BRAKED:g}, as for a canopy: our judgement",
             "Shift the ballast a little less or more, and look here again: where it balances decides how it lies.",
         )  # fmt: skip
 

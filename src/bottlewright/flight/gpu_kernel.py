@@ -47,7 +47,8 @@ class _Apart(import_module("numba.cuda.dispatcher").CUDADispatcher):  # type: ig
 # numba looks here first for the card's own version of a function of the processor.
 _own = "_CUDATypingContext__dispatcher"
 rates: Any = _rates
-vars(rates)[_own] = _Apart(rates.py_func, rates.targetoptions | {"device": True, "debug": False, "opt": True})
+_asked = rates.targetoptions | {"forceinline": False, "device": True, "debug": False, "opt": True}
+vars(rates)[_own] = _Apart(rates.py_func, _asked)
 _settings: Any = import_module("numba.cuda.core.config")
 import_module("numba.cuda.ufuncs").ufunc_db()[np.cbrt] = {"d->d": import_module("numba.cuda.cudaimpl").ptx_cbrt}
 # The folder has a name that every source file of the compiled packages goes into, so what is kept there is never stale.

@@ -126,8 +126,9 @@ def window_words(window: HoldWindow, habit: UnitHabit) -> str:
     """Return how firmly the nose may sit."""
     if window.low is None or window.high is None:
         most = round(window.best_share * window.flights)
-        return (f"No hold lets nine of ten flights open in time. The best that we tried is "
-                f"{hold_words(window.best, habit)}: {most} of {window.flights} open in time.")  # fmt: skip
+        return ("No hold lets nine of ten flights open in time. The best that we tried is "
+                f"{hold_words(window.best, habit)}: {most} of {window.flights} open in time with exactly that hold. "
+                "A hand sets it with its ±, and then fewer may.")  # fmt: skip
     between = (
         "Any hold that a hand can set will do" if window.low == 0.0 and math.isinf(window.high) else
         f"The nose may hold up to {hold_words(window.high, habit)}" if window.low == 0.0 else

@@ -8,7 +8,7 @@ from bottlewright.flight.balance import travel
 from bottlewright.flight.charge import gas_now, jet_settling_rate, open_share
 from bottlewright.flight.latch import LATCH_NONE, latch_feels
 from bottlewright.flight.mechanism import ASLEEP, DUE, LET_GO, felt_enough, wake, watch_values
-from bottlewright.flight.motion import rates
+from bottlewright.flight.motion import rates_apart
 from bottlewright.flight.phases import (
     APOGEE,
     CHARGE_END,
@@ -49,7 +49,7 @@ from bottlewright.flight.state import (
 )
 from bottlewright.flight.summary import speed_of, update_extremes, update_extremes_within
 from bottlewright.flight.vehicle import scale_charge
-from bottlewright.physics import FloatArray, entry_jit, jit
+from bottlewright.physics import FloatArray, entry_jit, inline_jit, jit
 from bottlewright.physics.opening import BY_TIME, BY_TRAVEL, LEAST_SHARE
 from bottlewright.physics.supply import HOSE
 
@@ -72,7 +72,7 @@ _TURNS = 6
 graphics card wait for each other at each turn, and so are worked out together."""
 
 
-@jit
+@inline_jit
 def event_values(phase: int, guided: bool, y: FloatArray, vehicle: Record, out: FloatArray) -> None:
     """Write event values, each positive before and not positive after; 1 where the event can't come."""
     for i in range(EVENTS):
@@ -101,7 +101,7 @@ def event_values(phase: int, guided: bool, y: FloatArray, vehicle: Record, out: 
         out[GROUND] = y[2]
 
 
-@jit
+@inline_jit
 def _all_values(phase: int, guided: bool, t: float, y: FloatArray, vehicle: Record, out: FloatArray) -> None:
     """Write all event values, those of a mechanism as well: the last rates worked out have to be of this state."""
     event_values(phase, guided, y, vehicle, out)
@@ -126,7 +126,7 @@ def _root(
             theta = 0.5 * (low + high)
         dense(phase, theta, h, y, trial, n, k, point)
         if which >= LET_GO:  # only what a mechanism waits for hangs on the rates
-            rates(phase, guided, t + theta * h, point, vehicle, k[SPARE])
+            rates_apart(phase, guided, t + theta * h, point, vehicle, k[SPARE])
         _all_values(phase, guided, t + theta * h, point, vehicle, values)
         f = values[which]
         if f > 0.0:
@@ -155,7 +155,7 @@ def _record(rows: FloatArray, count: int, t: float, phase: int, guided: bool, y:
     return count + 1
 
 
-@jit
+@inline_jit
 def advance(
     phase: int, guided: bool, t: float, t_stop: float, h: float, y: FloatArray, vehicle: Record, note: Record,
     work: Record, rows: FloatArray, count: int,
@@ -174,17 +174,19 @@ def advance(
     former = 1e-4
     latched = vehicle.latch != LATCH_NONE and vehicle.watch == ASLEEP
     scale_charge(phase, vehicle)
-    rates(phase, guided, t, y, vehicle, k[0])
+    rates_apart(phase, guided, t, y, vehicle, k[0])
     axial = vehicle.axial
     _all_values(phase, guided, t, y, vehicle, values)
     for i in range(EVENTS):
         after[i] = values[i]
     update_extremes(phase, guided, t, y, k[0], vehicle, note)
+    jets = phase in (OPENING, WATER) and vehicle.steady_jet == 0
+    settling = jet_settling_rate(phase, t, y, vehicle) if jets else 0.0
     error, met, left = 0.0, False, 0
     # One way out of the loop: flights side by side on a graphics card meet there, and look for their events together.
     while t < t_stop and not met and left == 0:
-        if phase in (OPENING, WATER) and vehicle.steady_jet == 0:
-            h = min(h, ENDURANCE / max(jet_settling_rate(phase, t, y, vehicle), 1e-9))
+        if jets:
+            h = min(h, ENDURANCE / max(settling, 1e-9))
         h = min(h, t_stop - t)
         if note.steps >= MAX_STEPS:
             left = -2
@@ -209,6 +211,8 @@ def advance(
                     t += h
                     _go_on_from(trial, y, n, k, after, values)
                     update_extremes(phase, guided, t, y, k[0], vehicle, note)
+                    if jets:
+                        settling = jet_settling_rate(phase, t, y, vehicle)
                     h, former = next_step(h, error, former), error
     if left == -1:
         return -1, t_stop, 1e-5, count
@@ -221,7 +225,7 @@ def advance(
     for i in range(n):
         y[i] = point[i]
     t += h * part
-    rates(phase, guided, t, y, vehicle, k[0])
+    rates_apart(phase, guided, t, y, vehicle, k[0])
     if latched:
         latch_feels(t - h * part, h * part, axial, vehicle.axial, vehicle)
     update_extremes(phase, guided, t, y, k[0], vehicle, note)
@@ -288,7 +292,7 @@ def _attend(t: float, y: FloatArray, vehicle: Record, note: Record, work: Record
     A search for changes of sign would miss it.
     """
     release_at = math.inf
-    rates(COAST, False, t, y, vehicle, work.k[SPARE])
+    rates_apart(COAST, False, t, y, vehicle, work.k[SPARE])
     if vehicle.watch == ASLEEP:
         release_at = wake(t, y, vehicle, note)
     for i in range(EVENTS):

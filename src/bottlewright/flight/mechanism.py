@@ -9,7 +9,7 @@ import math
 
 from bottlewright.flight.latch import LATCH_ARMED, LATCH_FREE, LATCH_WAITS
 from bottlewright.flight.state import ATTITUDE, CHARGE_A, CHARGE_B, CHARGE_C, Record
-from bottlewright.physics import FloatArray, jit
+from bottlewright.physics import FloatArray, inline_jit, jit
 from bottlewright.physics.air import density_viscosity, pressure_at
 from bottlewright.physics.nose_joint import joint_pull, push_left, reduced_mass, vented_cavity
 from bottlewright.physics.release_switches import port_error
@@ -40,7 +40,7 @@ _HOLE = 0.6
 """Discharge coefficient of a vent hole with sharp edges."""
 
 
-@jit
+@inline_jit
 def _cavity(y: FloatArray, density: float, along: float, climb: float, vehicle: Record) -> float:
     """Excess pressure under the nose over the free air, Pa."""
     sucked = vehicle.suction * along
@@ -56,7 +56,7 @@ def _cavity(y: FloatArray, density: float, along: float, climb: float, vehicle: 
     return float(sucked + min(max(held, -abs(sealed)), abs(sealed)))
 
 
-@jit
+@inline_jit
 def feel(
     y: FloatArray, density: float, v1: float, speed: float, climb: float, force: float, across: float, centre: float,
     turning: float, vehicle: Record, dy: FloatArray,

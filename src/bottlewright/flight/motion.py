@@ -29,17 +29,17 @@ from bottlewright.flight.state import (
     VELOCITY,
     Record,
 )
-from bottlewright.physics import FloatArray, jit
+from bottlewright.physics import FloatArray, inline_jit, jit
 from bottlewright.physics.air import density_viscosity
 from bottlewright.physics.airframe import air_loads, drag_area
 from bottlewright.physics.gusts import gust_at
 from bottlewright.physics.parachute import inflation
 from bottlewright.physics.wind import wind_at
 
-__all__ = ["rates", "wind_on"]
+__all__ = ["rates", "rates_apart", "wind_on"]
 
 
-@jit
+@inline_jit
 def wind_on(vehicle: Record, height: float, path: float) -> tuple[float, float, float]:
     """Wind (east, north, up), m/s, at a height above the ground and a length of air already passed."""
     speed = wind_at(
@@ -58,7 +58,7 @@ def wind_on(vehicle: Record, height: float, path: float) -> tuple[float, float, 
     )
 
 
-@jit
+@inline_jit
 def rates(phase: int, guided: bool, t: float, y: FloatArray, vehicle: Record, dy: FloatArray) -> None:
     """Write the rate of change of the state in use."""
     if vehicle.held != 0:
@@ -76,6 +76,12 @@ def rates(phase: int, guided: bool, t: float, y: FloatArray, vehicle: Record, dy
 
 
 @jit
+def rates_apart(phase: int, guided: bool, t: float, y: FloatArray, vehicle: Record, dy: FloatArray) -> None:
+    """Do the same, for whoever needs it now and then: it is called, not written out."""
+    rates(phase, guided, t, y, vehicle, dy)
+
+
+@inline_jit
 def _canopy_rates(t: float, y: FloatArray, vehicle: Record, dy: FloatArray) -> None:
     """Rocket and canopy as one point with a drag area that grows while the canopy fills."""
     wind_e, wind_n, wind_u = wind_on(vehicle, y[2] + vehicle.ground_gap, y[AIR_PATH])
@@ -92,7 +98,7 @@ def _canopy_rates(t: float, y: FloatArray, vehicle: Record, dy: FloatArray) -> N
     dy[AIR_PATH] = speed
 
 
-@jit
+@inline_jit
 def _guided_rates(phase: int, t: float, y: FloatArray, vehicle: Record, dy: FloatArray) -> None:
     """On the seal or the guide: motion along the aim only. The launcher takes whatever acts across it."""
     ae, an, au = vehicle.aim_e, vehicle.aim_n, vehicle.aim_u
@@ -124,7 +130,7 @@ def _guided_rates(phase: int, t: float, y: FloatArray, vehicle: Record, dy: Floa
     dy[IMPULSE] = thrust
 
 
-@jit
+@inline_jit
 def _rigid_rates(phase: int, t: float, y: FloatArray, vehicle: Record, dy: FloatArray) -> None:
     a, b, c, d = y[ATTITUDE], y[ATTITUDE + 1], y[ATTITUDE + 2], y[ATTITUDE + 3]
     norm = 1.0 / (a * a + b * b + c * c + d * d)
@@ -154,7 +160,7 @@ def _rigid_rates(phase: int, t: float, y: FloatArray, vehicle: Record, dy: Float
     dy[0], dy[1], dy[2] = y[VELOCITY], y[VELOCITY + 1], y[VELOCITY + 2]
     dy[AIR_PATH] = math.sqrt(v1 * v1 + v2 * v2 + v3 * v3)
     dy[IMPULSE] = thrust
-    vehicle.axial = force
+    vehicle.axial, vehicle.centre = force, centre
     dy[ATTITUDE] = 0.5 * (-b * p - c * q - d * r)
     dy[ATTITUDE + 1] = 0.5 * (a * p + c * r - d * q)
     dy[ATTITUDE + 2] = 0.5 * (a * q + d * p - b * r)

@@ -67,15 +67,16 @@ def outcomes(design: Design, batch: Any, flown: Any) -> NDArray[np.int64]:
 
 
 def _judged(flown: Any, holds: Floats | float, turns: bool) -> NDArray[np.int64]:
-    """Judge flights; one that was to turn over, and strikes nose first all the same, was never let out of its fall."""
+    """Judge flights; one that was to turn over, and strikes nose first or slides down fast, was never slowed by it."""
     found = np.full(len(flown), Outcome.IN_TIME, np.int64)
     found[flown["canopy_out_climb_m_s"] > limit("opening_climb").value] = Outcome.EARLY
     fast = flown["landing_speed_down_m_s"] > BRAKED * flown["sinking_speed_m_s"]
-    found[fast & (flown["flight_time_s"] - flown["canopy_out_time_s"] < SLOWED)] = Outcome.LATE
+    soon = flown["flight_time_s"] - flown["canopy_out_time_s"] < SLOWED
+    found[fast & soon] = Outcome.LATE
     found[flown["opening_load_N"] > holds] = Outcome.TORN
     found[np.isnan(flown["canopy_out_time_s"])] = Outcome.NEVER
     if turns:
-        found[flown["landing_strike_angle_rad"] < NOSE_FIRST] = Outcome.NEVER
+        found[(flown["landing_strike_angle_rad"] < NOSE_FIRST) | (fast & ~soon)] = Outcome.NEVER
     return found
 
 

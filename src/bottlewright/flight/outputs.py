@@ -4,7 +4,7 @@ import math
 
 from bottlewright.flight.charge import gas_now, loaded
 from bottlewright.flight.mechanism import LOOSE_NOSE, SPRUNG_NOSE
-from bottlewright.flight.motion import rates, wind_on
+from bottlewright.flight.motion import rates_apart, wind_on
 from bottlewright.flight.state import (
     AIR_PATH,
     ATTITUDE,
@@ -54,7 +54,7 @@ def fill_outputs(rows: FloatArray, count: int, vehicle: Record, work: Record, ou
         t, phase, guided = rows[i, 0], int(rows[i, 1]), rows[i, 2] != 0.0
         for j in range(STATE):
             y[j] = rows[i, 3 + j]
-        rates(phase, guided, t, y, vehicle, dy)
+        rates_apart(phase, guided, t, y, vehicle, dy)
         line = out[i]
         line[0], line[1], line[2] = t, phase, rows[i, 2]
         pressure, temperature, gas, water = gas_now(phase, y, vehicle)

@@ -1,7 +1,8 @@
 """What the design file says once somebody takes a way of letting the canopy out: its starting values are guesses.
 
 Each stands in the file with its ± and "(assumed)", until somebody measures it. What belongs to the way before goes out,
-the tries that were counted of it among them; what was measured of the nose stays.
+the tries that were counted of it among them; what was measured of the nose stays, and a guess of it only as long as
+the way has a loose nose.
 """
 
 from collections.abc import Mapping
@@ -11,12 +12,12 @@ from typing import Any
 from bottlewright.data_file import data_file
 from bottlewright.design import tables
 from bottlewright.design.document import Design
-from bottlewright.design.mechanism import GroundTests, Mechanism
+from bottlewright.design.mechanism import NOSE_WAYS, GroundTests, Mechanism
 from bottlewright.design.rewriting import Changes, writes
 from bottlewright.design.unit_habit import unit_habit
 from bottlewright.flight.fly import fly_parameters
 from bottlewright.flight.parameters import parameters_of
-from bottlewright.quantities import UNITS, Dimension, parse_quantity, value_of
+from bottlewright.quantities import UNITS, Basis, Dimension, Quantity, parse_quantity, value_of
 
 __all__ = ["CARRIED", "Row", "changes_to", "is_own", "rows_of", "ways_for"]
 
@@ -70,13 +71,22 @@ def changes_to(design: Design, name: str) -> Changes:
     (way, trip), written = _WAYS[name], writes(design)
     changes = {f"{AT}.way": way} | ({f"{AT}.trip": trip} if trip != "none" else {})
     changes |= {f"{AT}.{key}": text for key, text in _starting(design, name, written).items()}
-    left = [key for key in Mechanism.model_fields if key not in _OF_THE_NOSE and key not in ("way", "tests")]
+    guessed = () if way in NOSE_WAYS else _guessed(design)
+    left = [key for key in Mechanism.model_fields
+            if (key not in _OF_THE_NOSE or key in guessed) and key not in ("way", "tests")]  # fmt: skip
     tests = [f"tests.{key}" for key in GroundTests.model_fields]
     out = {f"{AT}.{key}": "" for key in (*left, *tests) if f"{AT}.{key}" in written}
     if "recovery.release" in written and design.recovery.release != "mechanism":
         changes["recovery.release"] = "by its mechanism"
     changes |= _carried(design, name)
     return tuple((changes | {key: text for key, text in out.items() if key not in changes}).items())
+
+
+def _guessed(design: Design) -> list[str]:
+    """Return the keys of the nose that nobody measured: a way without a loose nose leaves no guess of it behind."""
+    own = design.recovery.mechanism
+    values = {} if own is None else {key: getattr(own, key) for key in _OF_THE_NOSE}
+    return [key for key, one in values.items() if isinstance(one, Quantity) and one.basis is Basis.ASSUMED]
 
 
 def _starting(design: Design, name: str, written: frozenset[str]) -> dict[str, str]:

@@ -3,7 +3,7 @@
 Two pairs. In the air, where accuracy sets the step: Dormand and Prince, J. Comp. Appl. Math. 6, 19 (1980). While water
 leaves, the jet follows the pressure within a millisecond and stability sets the step: a pair of our own with one stage
 more, whose step may be 2.6 times as long (8.48 times the jet's time against 3.31). Its coefficients and how they were
-found: docs/physics/integrator.md. Error and step control as in Hairer, Nørsett and Wanner, Solving Ordinary
+found: docs/physics/flight.md. Error and step control as in Hairer, Nørsett and Wanner, Solving Ordinary
 Differential Equations I, §II.4–II.6.
 """
 
@@ -13,7 +13,7 @@ import numpy as np
 
 from bottlewright.flight.motion import rates
 from bottlewright.flight.state import WATER, Record
-from bottlewright.physics import FloatArray, jit
+from bottlewright.physics import FloatArray, inline_jit, jit
 
 __all__ = ["ENDURANCE", "LAST", "SPARE", "STAGES", "dense", "error_of", "next_step", "pair_for", "take_step"]
 
@@ -90,7 +90,7 @@ def _weigh(weights: FloatArray, k: FloatArray, i: int) -> float:
     )  # fmt: skip
 
 
-@jit
+@inline_jit
 def take_step(
     phase: int, guided: bool, t: float, h: float, y: FloatArray, n: int, vehicle: Record, k: FloatArray,
     trial: FloatArray
@@ -127,7 +127,7 @@ def take_step(
             rates(phase, guided, t + h * _MOMENTS[pair, stage], trial, vehicle, k[stage])
 
 
-@jit
+@inline_jit
 def error_of(
     phase: int, h: float, y: FloatArray, trial: FloatArray, n: int, k: FloatArray, scale: FloatArray, tolerance: float,
     parts: FloatArray,
@@ -147,7 +147,7 @@ def error_of(
     return worst if sound == 0.0 else math.inf
 
 
-@jit
+@inline_jit
 def next_step(h: float, error: float, former: float) -> float:
     """Step that a proportional–integral controller asks for after a step with an error, and the one before (Hairer)."""
     if error == math.inf:

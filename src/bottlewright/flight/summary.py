@@ -4,10 +4,9 @@ import math
 
 import numpy as np
 
-from bottlewright.flight.charge import loaded
 from bottlewright.flight.runge_kutta import LAST, dense
 from bottlewright.flight.state import AIR_PATH, CANOPY, GAS, IMPULSE, TUMBLING, TWO_PARTS, VELOCITY, Record
-from bottlewright.physics import FloatArray, jit
+from bottlewright.physics import FloatArray, inline_jit, jit
 from bottlewright.physics.air import density_viscosity
 
 __all__ = ["MARGIN_SPEED", "SUMMARY", "speed_of", "update_extremes", "update_extremes_within"]
@@ -59,11 +58,11 @@ def speed_of(y: FloatArray) -> float:
     return math.sqrt(y[VELOCITY] ** 2 + y[VELOCITY + 1] ** 2 + y[VELOCITY + 2] ** 2)
 
 
-@jit
+@inline_jit
 def update_extremes(
     phase: int, guided: bool, t: float, y: FloatArray, dy: FloatArray, vehicle: Record, note: Record
 ) -> None:
-    """Keep the greatest and least of what matters at an accepted point."""
+    """Keep the greatest and least of what matters at an accepted point; the last rates worked out have to be its."""
     if phase <= GAS:
         note.thrust_peak_N = max(note.thrust_peak_N, dy[IMPULSE])
     if vehicle.held != 0:
@@ -79,15 +78,14 @@ def update_extremes(
         note.opening_load_N = max(note.opening_load_N, pull * vehicle.hanging_mass)
         return
     if phase != TUMBLING and not guided and y[v + 2] > 0.0 and dy[AIR_PATH] > MARGIN_SPEED:
-        _, centre = loaded(phase, y, vehicle)
-        margin = (vehicle.pressure_centre - centre) / vehicle.calibre
+        margin = (vehicle.pressure_centre - vehicle.centre) / vehicle.calibre
         if not margin >= note.static_margin_min_calibres:
             note.static_margin_min_calibres, note.static_margin_min_time_s = margin, t
         if not margin <= note.static_margin_max_calibres:
             note.static_margin_max_calibres = margin
 
 
-@jit
+@inline_jit
 def update_extremes_within(
     phase: int, end: float, h: float, y: FloatArray, trial: FloatArray, n: int, k: FloatArray, point: FloatArray,
     vehicle: Record, note: Record,
@@ -129,7 +127,7 @@ def _fall(y: FloatArray, vehicle: Record) -> float:
     return float(vehicle.gravity - vehicle.lift_of_air * density / vehicle.hanging_mass)
 
 
-@jit
+@inline_jit
 def _greatest_gain(
     up: float, h: float, y: FloatArray, trial: FloatArray, first: FloatArray, last: FloatArray
 ) -> float:

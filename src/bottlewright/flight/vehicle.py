@@ -63,11 +63,12 @@ _NUMBERS = [
     "hanging_mass", "canopy_out_time", "filling_time", "opened_at", "returned", "return_time", "spray_from",
     "shifted_centre", "shifted_transverse", "air_along", "felt", "reading", "pull", "top_reading", "due", "armed_at",
     "start_gas", "start_dry_air", "start_vapour", "fed_gas", "opening_kick", "socket_water",
-    "axial", "latch_since", "latch_speed", "latch_at", "latch_free",
+    "axial", "centre", "water_height", "water_surface", "jet_length", "latch_since", "latch_speed", "latch_at",
+    "latch_free",
 ]  # fmt: skip
 _COUNTS = [
     "vessel_count", "outer_count", "gas_model", "steady_jet", "isothermal", "held", "wind_law", "turbulence",
-    "recovery", "release", "socket", "supply", "opening", "mechanism", "trip", "cavity", "latch", "watch",
+    "recovery", "release", "socket", "supply", "opening", "mechanism", "trip", "cavity", "latch", "watch", "frustum",
 ]  # fmt: skip
 
 GUST_POINTS = 256
@@ -126,7 +127,7 @@ def shape_vessel(parameters: Record, vehicle: Record) -> None:
         )  # fmt: skip
         # Shorter than asked for where the capacity leaves no room for it.
         vehicle.base_length = z[n - 1] - z[n - 1 - BASE_NODES] if n > BASE_NODES else 0.0
-    vehicle.vessel_count = n
+    vehicle.vessel_count, vehicle.frustum = n, 0
     fill_vessel_tables(z, r, n, vehicle.vessel_table)
     vehicle.rest_volume = vehicle.vessel_table[0, n - 1]
 

@@ -6,8 +6,8 @@ how well it then fits what was measured (importance, as in `inference`).
 
 What the model misses at all launches alike is there at the next one too, and the flights tell of it together with the
 values: a prediction that draws the values alone would count as doubt what was measured. What it misses at one launch by
-itself is drawn anew. The flight engine knows values only. So it gets the likeliest change of them (ridge regression on
-their ±) that does what the miss does.
+itself is drawn anew. The flight engine knows values only. So it gets the smallest change of them, counted in their ±,
+that does what the miss does (least squares with a light ridge).
 """
 
 from collections.abc import Callable, Sequence
@@ -21,6 +21,11 @@ from bottlewright.learn.inference import ENOUGH, Posterior, alike
 __all__ = ["Drawn", "Split", "as_values", "drawn_whole"]
 
 Floats = NDArray[np.float64]
+
+_LIGHT = 0.2
+"""Ridge, in parts of a miss. With one as heavy as the miss itself values did an eighth less than it, and the band of
+the next time in the air held 87 flights in 100 in place of 90; with none, values that hardly move a reading would be
+bent by many ± for it."""
 
 
 @dataclass(frozen=True)
@@ -112,5 +117,5 @@ def as_values(moves: Floats, missed: Floats) -> Floats:
         By how much one ± of what is missed does, (kinds,).
     """
     held = np.where(missed > 0.0, missed, 1.0)  # what misses nothing asks nothing
-    found: Floats = missed[:, None] * np.linalg.solve(moves @ moves.T + np.diag(held**2), moves)
+    found: Floats = missed[:, None] * np.linalg.solve(moves @ moves.T + np.diag((_LIGHT * held) ** 2), moves)
     return found

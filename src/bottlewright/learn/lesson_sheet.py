@@ -1,6 +1,6 @@
 """A worksheet on one variable, with the tool's numbers and blanks, and its key: as data for the typesetter."""
 
-
+from collections.abc import Sequence
 from typing import Any
 
 from bottlewright import __version__
@@ -12,13 +12,13 @@ from bottlewright.make.pack.typeset import typeset
 from bottlewright.make.patterns.nesting import PAPERS
 from bottlewright.report.style import FULL_WIDTH
 
-__all__ = ["LESSON_FIRST", "Question", "lesson_pdf", "lies_words", "questions", "value_words"]
+__all__ = ["LESSON_FIRST", "Question", "lesson_pdf", "lies_words", "not_flown_words", "questions", "value_words"]
 
 LESSON_FIRST = ("Local rules and the adult in charge come first. Nobody comes near a bottle under pressure, for any "
                 "reason.")  # fmt: skip
 
 _BEFORE = ("Before the day: each of these loads is a launch of its own. Where everyone stands was worked out for the "
-           "load of the design file; look at verdict and landings of each, and at the bottle's count.")  # fmt: skip
+           "load of the design file: work out the landings of each, and look at the bottle's count.")  # fmt: skip
 Question = tuple[str, str]
 """What is asked, and the answer."""
 
@@ -39,6 +39,15 @@ def value_words(found: OneVariable, value: float, habit: UnitHabit) -> str:
     return f"{shown} {unit}"
 
 
+def not_flown_words(found: OneVariable, habit: UnitHabit) -> list[str]:
+    """Return the values that are shown and that nobody flies, in sentences, those of one reason in one."""
+    said: dict[str, list[str]] = {}
+    for one in found.foretold:
+        if one.barred:
+            said.setdefault(one.barred, []).append(value_words(found, one.value, habit))
+    return [f"Not to be flown: {', '.join(values)}. {why}." for why, values in said.items()]
+
+
 def _height(metres: float, habit: UnitHabit) -> str:
     return f"{metres / 0.3048:.0f} ft" if habit.inches else f"{metres:.1f} m"
 
@@ -50,13 +59,14 @@ def _band(one: Foretold, habit: UnitHabit) -> str:
 def questions(found: OneVariable, held: str, habit: UnitHabit) -> list[Question]:
     """Return what is asked, with the answers by what is known now."""
     best, name = found.best, NAMED[found.what]
-    wide = max(found.foretold, key=lambda one: one.high - one.low)
+    wide = max(found.flown, key=lambda one: one.high - one.low)
     why, because = _WHY[found.what]
     return [
         ("What do you change from launch to launch, and what stays the same?",
          f"Only the {name}. These stay the same: {held}, the rocket, its nozzle, its fins and its mass, and who "
          "measures how."),
-        ("At which value does the program foretell the greatest height, and how great is it in the middle?",
+        ("At which of the values to fly does the program foretell the greatest height, and how great is it in the "
+         "middle?",
          f"At {value_words(found, best.value, habit)}: {_height(best.middle, habit)}."),
         ("How wide is the band there, from its lower to its upper end? How many flights in ten lie outside it?",
          f"{_height(best.high - best.low, habit)} wide; two in ten lie outside, one above and one below. The widest "
@@ -80,8 +90,9 @@ def _hits(found: OneVariable) -> str:
 
 
 def lesson_pdf(
-    found: OneVariable, rocket: str, held: str, allowed: str, key: bool, habit: UnitHabit, paper: str = "a4"
-) -> bytes:
+    found: OneVariable, rocket: str, held: str, allowed: str, key: bool, habit: UnitHabit, paper: str = "a4",
+    not_flown: Sequence[str] = (),
+) -> bytes:  # fmt: skip
     """Return the worksheet, or its key, as PDF.
 
     Parameters
@@ -90,6 +101,8 @@ def lesson_pdf(
         What stays the same beside the rocket, such as "4.5 bar on the gauge".
     allowed
         What the verdict says of the pressure, in one sentence.
+    not_flown
+        What nobody flies, in sentences.
     """
     size = PAPERS[paper]
     picture = one_variable_picture(found, habit, blank=not key)
@@ -99,7 +112,8 @@ def lesson_pdf(
         "paper": {"width": size.width, "height": size.height}, "key": key, "first": LESSON_FIRST, "allowed": allowed,
         "rocket": rocket, "variable": name, "held": held, "caption": picture.caption, "says": picture.alt,
         "svg": picture.draw(FULL_WIDTH).svg(prefix="lesson").replace(LIGHT["sheet"], "#ffffff"),
-        "rows": [[value_words(found, one.value, habit), _band(one, habit)] for one in found.foretold],
+        "rows": [[value_words(found, one.value, habit), _band(one, habit)] for one in found.flown],
+        "not_flown": list(not_flown),
         "questions": [list(one) for one in questions(found, held, habit)],
         "before": _BEFORE,
         "points": [_told(found, one, habit) for one in found.points] if key else [],

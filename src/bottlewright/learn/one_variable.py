@@ -29,12 +29,13 @@ _HELD = {"water": "pressure", "pressure": "water"}
 
 
 class Foretold(NamedTuple):
-    """What is foretold at one value: eight flights in ten between low and high, m."""
+    """What is foretold at one value: eight flights in ten between low and high, m; why nobody flies it, or empty."""
 
     value: float
     low: float
     middle: float
     high: float
+    barred: str = ""
 
 
 class Point(NamedTuple):
@@ -67,9 +68,14 @@ class OneVariable:
     points: Sequence[Point]
 
     @property
+    def flown(self) -> list[Foretold]:
+        """The values that are offered to be flown."""
+        return [one for one in self.foretold if not one.barred]
+
+    @property
     def best(self) -> Foretold:
-        """Where the middle is highest."""
-        return max(self.foretold, key=lambda one: one.middle)
+        """Where the middle is highest, of the values that are offered."""
+        return max(self.flown, key=lambda one: one.middle)
 
     @property
     def counted(self) -> list[Point]:
@@ -81,8 +87,9 @@ class OneVariable:
         values = [one.value for one in self.foretold]
         if not values[0] <= value <= values[-1]:
             return None
-        return Foretold(value, *(float(np.interp(value, values, column))
-                                 for column in list(zip(*self.foretold, strict=True))[1:]))  # fmt: skip
+        low, middle, high = (float(np.interp(value, values, [getattr(one, name) for one in self.foretold]))
+                             for name in ("low", "middle", "high"))  # fmt: skip
+        return Foretold(value, low, middle, high)
 
     def inside(self, point: Point) -> bool | None:
         """Say whether a point lies in the band, its ± taken in; None where nothing is foretold."""
@@ -90,20 +97,22 @@ class OneVariable:
         return None if here is None else here.low - point.spread <= point.height <= here.high + point.spread
 
 
-def foretold_at(designs: Mapping[float, Design]) -> list[Foretold]:
+def foretold_at(designs: Mapping[float, Design], barred: Mapping[float, str]) -> list[Foretold]:
     """Fly each design, and return what is foretold of it; one that makes no flight is left out.
 
     Parameters
     ----------
     designs
         Completed, by the value of the variable.
+    barred
+        Why nobody flies a value, of those that are shown and not offered.
     """
     found = []
     for value, design in sorted(designs.items()):
         heights = fly_many(design, FLIGHTS)["apogee_m"]
         low, middle, high = (float(one) for one in np.nanquantile(heights, (0.1, 0.5, 0.9)))
         if np.isfinite(middle):
-            found.append(Foretold(value, low, middle, high))
+            found.append(Foretold(value, low, middle, high, barred.get(value, "")))
     return found
 
 

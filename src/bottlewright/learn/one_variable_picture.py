@@ -34,6 +34,8 @@ def one_variable_picture(found: OneVariable, habit: UnitHabit, blank: bool = Fal
     caption = ("Draw the band from the table, then your points, each with its ± as a line up and down." if blank else
                "Hatched: eight flights in ten are foretold there; the line is the middle of them. Marks are launches, "
                "each with its ±; grey ones differed in something else too.")  # fmt: skip
+    if len(found.flown) < len(found.foretold):
+        caption = f"{caption} Grey hatching: not to be flown."
     name = f"{found.what}-against-height"
     return Picture(f"{name}-blank" if blank else name, caption, says, lambda wide: _drawn(found, habit, wide, blank))
 
@@ -44,6 +46,7 @@ def _drawn(found: OneVariable, habit: UnitHabit, wide: float, blank: bool) -> Sh
     teams = list(dict.fromkeys(one.team for one in points if not one.apart))
     shapes = {team: SHAPES[number % len(SHAPES)] for number, team in enumerate(teams)}
     entries = [] if blank else [KeyEntry("foretold: eight in ten, and the middle", _sample)]
+    entries += [KeyEntry("not to be flown", _crossed)] if len(found.flown) < len(found.foretold) else []
     entries += [mark_entry(f"team {team}" if team else "of no team", shape, "orange", 7.0, fill="orange")
                 for team, shape in shapes.items()]  # fmt: skip
     inner = wide * MM - 20.0
@@ -58,12 +61,33 @@ def _drawn(found: OneVariable, habit: UnitHabit, wide: float, blank: bool) -> Sh
     box = Box(8.0 + left_room(y, 120.0), 10.0, sheet.width - 10.0, sheet.height - foot)
     panel = Panel(sheet, box, x, y)
     panel.scales()
+    for left, right in _barred(found, x.low, x.high):
+        _not_flown(panel, left, right)
     if not blank:
         _band(panel, found)
         for one in points:
             _point(sheet, panel, one, shapes.get(one.team, "D"))
         draw_key(sheet, entries, 10.0, sheet.height - under, inner)
     return sheet
+
+
+def _barred(found: OneVariable, low: float, high: float) -> list[tuple[float, float]]:
+    """Return between which values nothing is flown: from the last value on that side that is, to the axis's end."""
+    flown = [one.value for one in found.flown]
+    barred = [one.value for one in found.foretold if one.barred]
+    apart = [(low, flown[0])] if barred and barred[0] < flown[0] else []
+    return [*apart, *([(flown[-1], high)] if barred and barred[-1] > flown[-1] else [])]
+
+
+def _not_flown(panel: Panel, left: float, right: float) -> None:
+    at, box = panel.at_x(np.array([left, right])).tolist(), panel.box
+    corners = [(at[0], box.top), (at[1], box.top), (at[1], box.bottom), (at[0], box.bottom)]
+    panel.sheet.shape(path(corners, closed=True), "", "soft", hatch=1, opacity=0.35, part="not-to-be-flown")
+
+
+def _crossed(sheet: Sheet, x: float, y: float) -> None:
+    corners = [(x - 10.0, y - 3.5), (x + 10.0, y - 3.5), (x + 10.0, y + 3.5), (x - 10.0, y + 3.5)]
+    sheet.shape(path(corners, closed=True), "soft", "soft", thick=0.6, hatch=1, opacity=0.35)
 
 
 def _band(panel: Panel, found: OneVariable) -> None:

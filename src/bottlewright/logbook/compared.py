@@ -195,9 +195,10 @@ def sentence(flight: FlightFile, habit: UnitHabit = METRIC) -> str:
         return "Nothing was foretold before this launch, so nothing can be compared."
     order = ("low", "high", "inside", UNKNOWN)
     measured = sorted((one for one in rows if one.measured is not None), key=lambda one: order.index(one.lies) // 2)
-    first = first_look({COMPARED[one.what][0]: one.lies for one in rows}, otherwise(flight))
     if not measured:
-        return f"Nothing was measured of what was foretold; first, {first}."
+        bands = " and ".join(f"{one.band(habit)} ({one.called})" for one in rows[:2])
+        return f"Nothing is measured yet. Eight flights in ten were foretold at {bands}: read the height or a time."
+    first = first_look({COMPARED[one.what][0]: one.lies for one in rows}, otherwise(flight))
     lead = measured[0]
     lies = f"is {lead.lies}" if lead.lies != UNKNOWN else "is outside by less than its ±, so nobody can tell"
     coarse = "; its ± is wider than the band, so it says little" if lead.coarse else ""

@@ -153,7 +153,8 @@ def _taken(day: Day, step: Step, rocket: DayRocket, entry: Entry, at: float) -> 
     now = replace(day.rockets[rocket.name], state=step.to, since=at, count=day.count)
     day = replace(day, confirms={point: said for point, said in day.confirms.items() if point not in step.confirm})
     if step.event == "pump":
-        now = replace(now, readings={}, cause="", second_sign="", pumped_at=at, cycle=len(day.cycles))
+        now = replace(now, readings={}, cause="", second_sign="", pumped_at=at, cycle=len(day.cycles),
+                      less_Pa=_pressure(entry.get("less_Pa")))  # fmt: skip
         day = replace(day, cycles=(*day.cycles, Cycle(entry["entry"], entry["at"], rocket.vessel, None, "begun")))
     if step.event in ("misfire", "leak"):
         now = replace(now, cause=step.event, holder="", pumped_at=at if now.pumped_at is None else now.pumped_at)
@@ -177,6 +178,11 @@ def _taken(day: Day, step: Step, rocket: DayRocket, entry: Entry, at: float) -> 
     if step.event in ("back", "retire", "give up") or step.to == "inspected":
         now = replace(now, readings={}, cause="", second_sign="", landing="", cycle=None)
     return _put(day, rocket.name, now)
+
+
+def _pressure(told: object) -> float | None:
+    """Return a pressure that an entry tells, Pa; None where it tells none that holds anybody back."""
+    return float(told) if isinstance(told, int | float) and not isinstance(told, bool) and 0.0 < told < 1e8 else None
 
 
 def _landed(day: Day, rocket: DayRocket, landing: str) -> Day:
@@ -243,7 +249,7 @@ def _reading(day: Day, entry: Entry) -> Answer:
     if pressure > 0.0 and now.state in ("field clear", "approach allowed"):
         return _found_pressure(day, rocket, now, entry, pressure)
     day = _put(_peaked(day, now, pressure), name, now)
-    over = rocket.allowed_Pa is None or pressure > rocket.allowed_Pa
+    over = rocket.allowed_Pa is None or pressure > min(rocket.allowed_Pa, now.less_Pa or rocket.allowed_Pa)
     if pressure > 0.0 and now.state == "misfire wait":
         return _put(day, name, replace(now, state="venting", since=day.at, count=day.count)), None
     if over and pressure > 0.0 and now.state in ("pressurising", "holding", "ready"):

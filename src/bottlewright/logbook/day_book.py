@@ -21,10 +21,13 @@ from bottlewright.logbook.offline import vessel_of
 from bottlewright.logbook.records import Happened, Inspection, Pressurised
 from bottlewright.logbook.vessels import VesselEntry, add_entries, read_vessel, retire
 
-__all__ = ["Against", "DayBook"]
+__all__ = ["Against", "DayBook", "Less"]
 
 Against = Callable[[DayRocket, str], Sequence[str]]
 """From a rocket of the plan and a step to what its design of now says against that; may take a second."""
+
+Less = Callable[[DayRocket], float | None]
+"""From a rocket of the plan to what its design of now allows, Pa, where that is less than the plan says; None else."""
 
 
 class DayBook:
@@ -38,10 +41,14 @@ class DayBook:
         The day, such as "2027-03-20".
     against
         Asked before each step of a rocket: what its design of now says against it. The journal alone knows no design.
+    less
+        Asked as pumping begins: an overshoot is held to the lesser of what the day and the design of now allow.
     """
 
-    def __init__(self, folder: Path, name: str, against: Against | None = None) -> None:
-        self.folder, self.name, self._asks = folder, name, against
+    def __init__(
+        self, folder: Path, name: str, against: Against | None = None, less: Less | None = None
+    ) -> None:
+        self.folder, self.name, self._asks, self._less = folder, name, against, less
         self.torn: tuple[Torn, ...] = ()
         self._size = -1
         self._day = day_of(NO_PLAN, ())
@@ -92,6 +99,18 @@ class DayBook:
         return Refusal(f"the design of {rocket.name} stands against it since the day was prepared: {'; '.join(told)}. "
                        "Let any pressure off, then prepare the day anew") if told else None
 
+    def with_less(self, entry: Entry) -> Entry:
+        """Return a step that begins pumping with the lesser limit of now, where there is one; may take a second.
+
+        The limit stands in the journal, so that whoever reads it again comes to the same stop.
+        """
+        rocket = self._day.plan.rockets.get(str(entry.get("rocket")))
+        if self._less is None or rocket is None or not _begins(entry) or entry.get("offline"):
+            return entry
+        known = next((one for one in self._entries if one.get("entry") == entry.get("entry")), None)
+        less = known.get("less_Pa") if known else self._less(rocket)
+        return entry if less is None else {**entry, "less_Pa": less}
+
     def say(self, entry: Entry, received: str = "", asked: bool = False) -> Refusal | None:
         """Take an entry: None once it is on the disk, else why it is not taken.
 
@@ -103,7 +122,7 @@ class DayBook:
         received
             When it came, for an entry with ``offline``.
         asked
-            Whether `against` was asked already.
+            Whether `against` and `with_less` were asked already.
 
         Raises
         ------
@@ -112,9 +131,11 @@ class DayBook:
         """
         if not entry.get("entry") or not entry.get("at"):
             return Refusal("an entry has a name and a time")
-        if not asked and (barred := self.against(entry)):
-            return barred
-        if entry.get("what") == "step" and entry.get("event") == "pump" and (vessel := vessel_of(self._day, entry)):
+        if not asked:
+            if barred := self.against(entry):
+                return barred
+            entry = self.with_less(entry)
+        if _begins(entry) and (vessel := vessel_of(self._day, entry)):
             entry = {**entry, "vessel": vessel}  # whoever reads this line alone knows which bottle it was
         if entry.get("offline"):
             if not received:
@@ -205,6 +226,11 @@ class DayBook:
                    "leak": "it leaked"}.get(str(entry.get("event")))  # fmt: skip
         if entry.get("what") == "step" and because and rocket and read_vessel(self.folder, rocket.vessel) is not None:
             retire(self.folder, rocket.vessel, because, str(entry["at"])[:10])
+
+
+def _begins(entry: Entry) -> bool:
+    """Say whether an entry begins a time under pressure."""
+    return entry.get("what") == "step" and entry.get("event") == "pump"
 
 
 _UNDER_WAY = ("pressurising", "holding", "ready", "launched", "stop", "venting", "misfire wait")

@@ -12,10 +12,13 @@ from bottlewright.proof.evidence import own_evidence
 from bottlewright.proof.expiry import TEST_CYCLES
 from bottlewright.proof.gauge_error import true_at_most
 from bottlewright.proof.vessel import MOST_CYCLES, cycles_counted
-from bottlewright.verdict import Verdict
+from bottlewright.report.act_on import people_rows
+from bottlewright.verdict import Verdict, act_on
 
-__all__ = ["CrewMember", "DayPlan", "DayRocket", "Turn", "plan_json", "plan_of", "rocket_of"]
+__all__ = ["ROLES", "CrewMember", "DayPlan", "DayRocket", "Turn", "plan_json", "plan_of", "rocket_of"]
 
+ROLES = {"pumper": "whoever pumps", "operator": "whoever pulls the cord", "spectators": "spectators"}
+"""Whom the verdict has a distance for, and what they are called."""
 UNMARKED = ("nothing is written on it: mark the bottle, write the same mark into the design (“what is written on it” "
             "on Prove, vessel.id in the file), and begin the bottle's own file with `bottlewright log bottle`")
 
@@ -58,6 +61,11 @@ class DayRocket:
         The name of its design file; empty where nobody knows.
     armed
         Whether what lets its canopy out is armed on the launcher.
+    stand, sides
+        Who stands how far off, as paper and Field say it: who, how far, a remark; spectators by the side of the
+        launcher.
+    away_m
+        How far off each role stands at the least, m; None where no place will do.
     """
 
     name: str
@@ -82,6 +90,9 @@ class DayRocket:
     words: Mapping[str, str] = field(default_factory=dict)
     file: str = ""
     armed: bool = False
+    stand: tuple[tuple[str, ...], ...] = ()
+    sides: tuple[tuple[str, ...], ...] = ()
+    away_m: Mapping[str, float | None] = field(default_factory=dict)
 
     @property
     def has(self) -> frozenset[str]:
@@ -162,12 +173,15 @@ def plan_of(told: Mapping[str, Any]) -> DayPlan:
     KeyError, TypeError, ValueError
         When they are none, or a number is none that a rocket can have: a comparison with it would hold nothing back.
     """
-    plain: list[dict[str, Any]] = [{key: tuple(value) if isinstance(value, list) else value
-                                    for key, value in one.items()} for one in told["rockets"]]  # fmt: skip
+    plain: list[dict[str, Any]] = [{key: _frozen(value) for key, value in one.items()} for one in told["rockets"]]
     rockets = [_checked(DayRocket(**one)) for one in plain]
     return DayPlan({one.name: one for one in rockets}, {role: CrewMember(**one) for role, one in told["roles"].items()},
                    frozenset(told["adults"]), dict(told["local"]),
                    tuple(Turn(**one) for one in told.get("turns", ())))  # fmt: skip
+
+
+def _frozen(value: Any) -> Any:
+    return tuple(map(_frozen, value)) if isinstance(value, list | tuple) else value
 
 
 _NUMBERS = ("allowed_Pa", "planned_Pa", "gauge_error_Pa", "wind_limit_m_s", "wind_height_m", "cycles", "test_left")
@@ -177,13 +191,14 @@ _YES_NO = ("tested", "remote_vent", "power_line", "armed")
 
 
 def _checked(rocket: DayRocket) -> DayRocket:
-    for key in _NUMBERS:
-        value = getattr(rocket, key)
-        if value is None and key in _MAY_BE_NONE:
+    numbers = [(key, getattr(rocket, key), key in _MAY_BE_NONE) for key in _NUMBERS]
+    for key, value, may_be_none in (*numbers, *((role, away, True) for role, away in rocket.away_m.items())):
+        if value is None and may_be_none:
             continue
         if isinstance(value, bool) or not isinstance(value, (int, float)) or not 0.0 <= value < math.inf:
             raise ValueError(f"{key} of {rocket.name} is {value!r}: it is a number, zero or more")
-    for kind, keys in ((str, _TEXTS), (bool, _YES_NO), (tuple, ("stops", "holds", "looks")), (dict, ("words",))):
+    tuples = ("stops", "holds", "looks", "stand", "sides")
+    for kind, keys in ((str, _TEXTS), (bool, _YES_NO), (tuple, tuples), (dict, ("words", "away_m"))):
         for key in keys:
             if not isinstance(getattr(rocket, key), kind):
                 raise TypeError(f"{key} of {rocket.name} is {getattr(rocket, key)!r}")
@@ -195,7 +210,7 @@ def rocket_of(design: Design, verdict: Verdict, pad: str) -> DayRocket:
     allowed, vessel, history = verdict.allowed, design.vessel, design.written.history
     least = verdict.wind_today or min(verdict.wind_limits or (), key=lambda one: one.speed_m_s, default=None)
     planned = verdict.planned.gauge_Pa
-    crew = design.launcher.crew
+    crew, act = design.launcher.crew, act_on(verdict)
     stops = [one.code for one in verdict.at(Level.STOP)]
     open_ = [one for level in (Level.STOP, Level.HOLD, Level.LOOK) for one in verdict.at(level)]
     return DayRocket(
@@ -210,6 +225,8 @@ def rocket_of(design: Design, verdict: Verdict, pad: str) -> DayRocket:
         looks=tuple(one.code for one in verdict.at(Level.LOOK)),
         remote_vent=bool(crew and crew.remote_vent), power_line="power-line-in-reach" in stops,
         words={one.code: one.hazard for one in reversed(open_)}, armed=armed(design),
+        stand=tuple(people_rows(act)), sides=tuple(map(tuple, act.sides)),
+        away_m={role: verdict.distances.asked(role) for role in ROLES},
     )  # fmt: skip
 
 

@@ -161,6 +161,11 @@ class RocketShown:
     urgent: str
     holder: str
 
+    @property
+    def apart(self) -> bool:
+        """Whether people stand at their distances now: from when they are sent there until the field opens."""
+        return self.now.state in ("seated", "field clear", "down") or self.pressure != "none"
+
 
 @dataclass(frozen=True, slots=True)
 class Somebody:

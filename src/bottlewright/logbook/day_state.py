@@ -73,6 +73,8 @@ class RocketNow:
         The device that holds its release.
     launched
         How often it left the launcher on this day.
+    less_Pa
+        What the design of then allowed when pumping began, Pa, where that was less than the day says; None else.
     """
 
     state: str = "waiting"
@@ -86,6 +88,7 @@ class RocketNow:
     cycle: int | None = None
     holder: str = ""
     launched: int = 0
+    less_Pa: float | None = None
 
 
 @dataclass(frozen=True)

@@ -5,20 +5,22 @@ younger, less used or better tested than its file.
 """
 
 from collections.abc import Mapping
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 from typing import Any
 
 from bottlewright.design.errors import DesignError
-from bottlewright.design.vessel_history import Differs, VesselHistory, nobody_knows
+from bottlewright.design.vessel_history import Differs, VesselHistory, nobody_knows, said_of_test
 from bottlewright.logbook.files import FOLDER, read_record, vessel_file
+from bottlewright.logbook.held import bottle_held_too_much
 from bottlewright.logbook.records import VesselFile, VesselTest
 from bottlewright.logbook.vessels import counted, cycles_by, retired_because, under_pressure
 from bottlewright.proof.judged_day import today
 from bottlewright.proof.vessel import MOST_CYCLES
 from bottlewright.quantities import Dimension, QuantityError, parse_quantity
 
-__all__ = ["looked_up", "said_of_test", "vessel_line"]
+__all__ = ["looked_up", "vessel_line"]
 
 _DAY = 86400.0
 
@@ -37,14 +39,19 @@ def looked_up(tables: Mapping[str, Any], folder: Path) -> VesselHistory | None:
     path = vessel_file(folder / FOLDER, own["id"])
     name = path.relative_to(folder).as_posix()
     if "/" in own["id"] or not path.is_file():
-        return nobody_knows(own, f"there is no file {name} of it", name)
+        free = "/" not in own["id"] and not path.exists()
+        return nobody_knows(own, f"there is no file {name} of it", name, begins=free)
     try:
         vessel = read_record(path, VesselFile)
     except DesignError as error:
         return nobody_knows(own, f"{name} can't be read: {error}", name)
     charge = tables.get("charge")
     launch = charge.get("day") if isinstance(charge, Mapping) else None
-    return _told(vessel, own, name, _day(launch))
+    try:
+        too_much = bottle_held_too_much(folder / FOLDER, vessel)
+    except DesignError as error:  # a launch that can't be read may be the one
+        return nobody_knows(own, f"a launch's file can't be read: {error}", name)
+    return replace(_told(vessel, own, name, _day(launch)), too_much=too_much)
 
 
 def _day(written: Any) -> date:
@@ -136,11 +143,6 @@ def _tests(vessel: VesselFile, own: Mapping[str, Any], name: str, differs: list[
             differs.append(Differs("vessel.proof", what, "no such test", f"nothing of it, until {name} has it",
                                    _enter(vessel, one)))  # fmt: skip
     return told
-
-
-def said_of_test(test: Mapping[str, Any]) -> str:
-    """Return a test of a design in a few words."""
-    return f"a test at {test.get('pressure')} on {test.get('date', 'no day')}"
 
 
 def _enter(vessel: VesselFile, test: Mapping[str, Any]) -> str:

@@ -9,7 +9,30 @@ from bottlewright.errors import InputError
 from bottlewright.logbook.files import Tables, canonical, flight_files, read_record, tables_of, write_record, writing
 from bottlewright.logbook.records import FlightFile
 
-__all__ = ["add_to_launch", "all_launches", "checked", "launch_name", "launch_of", "write_launch"]
+__all__ = ["STAYED", "add_to_launch", "all_launches", "check_left", "checked", "launch_name", "launch_of", "stayed",
+           "write_launch"]  # fmt: skip
+
+STAYED = "it did not leave: "
+"""How a launch that was called off begins what was seen of it; why follows."""
+
+
+def check_left(flight: FlightFile) -> None:
+    """Refuse to measure a launch that was called off.
+
+    Raises
+    ------
+    InputError
+        With why it did not leave, and what would be right.
+    """
+    if why := stayed(flight):
+        raise InputError(f"{launch_name(flight)} did not leave ({why}): nothing is measured of it. Its next try is a "
+                         "launch of its own, begun when it is loaded again")
+
+
+def stayed(flight: FlightFile) -> str:
+    """Return why a launch did not leave; empty where it left, or may still leave. Nothing is measured of it."""
+    seen = flight.seen or ""
+    return seen.removeprefix(STAYED) if flight.at is None and not flight.counts and seen.startswith(STAYED) else ""
 
 
 def launch_name(flight: FlightFile) -> str:

@@ -9,6 +9,7 @@ from bottlewright.logbook.book import Book, open_questions
 from bottlewright.logbook.day_told import DayTold, days_told
 from bottlewright.logbook.export import MEASURES
 from bottlewright.logbook.growth import growth_of
+from bottlewright.logbook.held import bottle_held_too_much
 from bottlewright.logbook.history import vessel_line
 from bottlewright.logbook.journal import journal_files, read_journal
 from bottlewright.logbook.launches import launch_name
@@ -75,16 +76,17 @@ def book_lines(book: Book, folder: Path) -> BookLines:
     flights = [FlightFile.model_validate(one) for one in book.flights.values()]
     flights.sort(key=lambda one: (one.day, one.number, one.entry))
     return BookLines(
-        tuple(map(_bottle, vessels)),
+        tuple(_bottle(one, folder) for one in vessels),
         tuple(map(_launch, flights)),
         tuple(_open(book, folder)), days_told(folder),
     )  # fmt: skip
 
 
-def _bottle(vessel: VesselFile) -> BottleLine:
-    growth = growth_of(vessel)
+def _bottle(vessel: VesselFile, folder: Path) -> BottleLine:
+    growth, held = growth_of(vessel), bottle_held_too_much(folder, vessel)
+    stop = (f"STOP: {held}. Nobody pumps it before it has passed another water test",) if held else ()
     return BottleLine(vessel.id, vessel_line(vessel), retired_because(vessel), growth.says if growth else "",
-                      ahead_of(vessel, today()))  # fmt: skip
+                      (*stop, *ahead_of(vessel, today())))  # fmt: skip
 
 
 def _launch(flight: FlightFile) -> LaunchLine:

@@ -18,7 +18,7 @@ from numpy.typing import NDArray
 from bottlewright.physics.code_cache import CODE_CACHE, CODE_DIGEST, CodeCache, before_compiling
 from bottlewright.physics.linking import EntryCompiler, InnerCompiler
 
-__all__ = ["CODE_CACHE", "CODE_DIGEST", "JIT", "FloatArray", "before_compiling", "entry_jit", "jit"]
+__all__ = ["CODE_CACHE", "CODE_DIGEST", "JIT", "FloatArray", "before_compiling", "entry_jit", "inline_jit", "jit"]
 
 FloatArray: TypeAlias = NDArray[np.float64]
 
@@ -62,9 +62,22 @@ class _Compiled(_Plain):
 
 def jit(function: F) -> F:
     """Compile a pure function on scalars and arrays, for other compiled code and, now and then, for Python."""
+    return _inner(function, _OPTIONS)
+
+
+def inline_jit(function: F) -> F:
+    """Compile as `jit` does, to be written out wherever it is called: what a flight goes through at every step.
+
+    A call costs more than it seems: a dozen arguments and results go through memory, and nothing that was worked out on
+    one side of it is known on the other. The compiler would write out small functions only.
+    """
+    return _inner(function, _OPTIONS | {"forceinline": True})
+
+
+def _inner(function: F, options: dict[str, Any]) -> F:
     if not JIT:
         return function
-    targets = _OPTIONS | {"no_cpython_wrapper": True, "no_cfunc_wrapper": True}
+    targets = options | {"no_cpython_wrapper": True, "no_cfunc_wrapper": True}
     return cast(F, _Compiled(py_func=function, targetoptions=targets, pipeline_class=InnerCompiler))
 
 

@@ -8,7 +8,7 @@ its gas constant is p/(ρ T) at the site, so that density is continuous there. H
 import math
 from typing import TypeAlias
 
-from bottlewright.physics import FloatArray, jit
+from bottlewright.physics import FloatArray, inline_jit, jit
 
 __all__ = ["AIR_COLUMN", "Column", "air_column", "density_viscosity", "moist_density", "pressure_at", "viscosity"]
 
@@ -114,7 +114,7 @@ def pressure_at(column: Column, pressure: float, z: float) -> float:
     return pressure * _power(warmth, column[3]) * warmth
 
 
-@jit
+@inline_jit
 def density_viscosity(column: Column, z: float) -> tuple[float, float]:
     """Density (kg/m³) and dynamic viscosity (Pa s).
 

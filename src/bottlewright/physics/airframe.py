@@ -9,7 +9,7 @@ import math
 
 import numpy as np
 
-from bottlewright.physics import FloatArray, jit
+from bottlewright.physics import FloatArray, inline_jit, jit
 from bottlewright.physics.drag import (
     base_coefficient,
     body_form_factor,
@@ -33,6 +33,9 @@ __all__ = [
 STRIPS = 6
 MAX_FINS = 8
 """More fins than this fly as this many, with the area of all."""
+LANES, TOGETHER = 8, 4
+"""Numbers that a processor works out at once: of strips, and of fins. Each is worked out apart and summed after that,
+in turn, so that the sums are the same on every machine; what belongs to no strip and no fin is left out of them."""
 TABLE_NODES = 41
 TABLE_START, TABLE_STEP = 8.0, 0.25
 """Natural logarithm of V/ν (1/m) at the first node of the drag tables, and between nodes: 3e3 to 6.6e7 1/m."""
@@ -63,11 +66,12 @@ FIN_JUNCTIONS = 30  # interference drag area of all fins, m²
 FIN_THICKNESS = 31  # m
 FIN_EDGE = 32  # code of the edge's shape
 STRIP_AREA = 33  # half the cross drag coefficient times the area of each strip of the side view, m²
-STRIP_PLACE = STRIP_AREA + STRIPS  # station of each strip's centre, m
-FIN_ACROSS = STRIP_PLACE + STRIPS  # cosine and sine of each fin's roll angle, in turn; the first stands along e2
+STRIP_PLACE = STRIP_AREA + LANES  # station of each strip's centre, m
+FIN_ACROSS = STRIP_PLACE + LANES  # cosines of the fins' roll angles, then sines; the first stands along e2
 BEHIND_NOSE = FIN_ACROSS + 2 * MAX_FINS  # length behind the shoulder of the nose, in diameters: from the nose, the tail
 TABLE = BEHIND_NOSE + 2  # rows: drag areas, m², from the nose less base, base, from the tail; their bends
-AIRFRAME_SIZE = TABLE + 6 * TABLE_NODES
+SCRATCH = TABLE + 6 * TABLE_NODES  # rows of `LANES`, written and read by `air_loads` alone
+AIRFRAME_SIZE = SCRATCH + 3 * LANES
 
 _STALL_SINE_SQUARED = math.sin(math.radians(15.0)) ** 2
 _PLATE_NORMAL = 1.17
@@ -103,6 +107,8 @@ def _prepare_body(
     half = 0.5 * cross_drag_coefficient(fineness)
     for k in range(STRIPS):
         coef[STRIP_AREA + k] *= half
+    for k in range(STRIPS, LANES):
+        coef[STRIP_AREA + k], coef[STRIP_PLACE + k] = 0.0, 0.0
 
 
 @jit
@@ -135,7 +141,7 @@ def _prepare_fins(
     coef[FIN_THICKNESS], coef[FIN_EDGE] = thickness, edge
     for i in range(kept):
         angle = 2.0 * math.pi * i / kept
-        coef[FIN_ACROSS + 2 * i], coef[FIN_ACROSS + 2 * i + 1] = math.cos(angle), math.sin(angle)
+        coef[FIN_ACROSS + i], coef[FIN_ACROSS + MAX_FINS + i] = math.cos(angle), math.sin(angle)
 
 
 @jit
@@ -266,7 +272,7 @@ def prepare_airframe(
     _tabulate_drag(coef)
 
 
-@jit
+@inline_jit
 def _table_drag(coef: FloatArray, reynolds_per_length: float, jet_area: float, nose_first: float) -> float:
     """Drag area in m² from the cubic spline: no jump in its slope nor in its bend, and level beyond both ends."""
     place = (math.log(max(reynolds_per_length, 1.0)) - TABLE_START) / TABLE_STEP
@@ -290,7 +296,7 @@ def drag_area(coef: FloatArray, reynolds_per_length: float, jet_area: float) -> 
     return _table_drag(coef, reynolds_per_length, jet_area, 1.0)
 
 
-@jit
+@inline_jit
 def air_loads(
     coef: FloatArray, density: float, viscosity: float, va1: float, va2: float, va3: float, p: float, q: float,
     r: float, jet_area: float,
@@ -300,7 +306,7 @@ def air_loads(
     Parameters
     ----------
     coef
-        From `prepare_airframe`.
+        From `prepare_airframe`; its last numbers are scratch.
     density, viscosity
         Of the air, kg/m³ and Pa s.
     va1, va2, va3
@@ -336,15 +342,19 @@ def air_loads(
     x2 = va1 * (m1 * r - m0 * va2)
     x3 = va1 * (-m1 * q - m0 * va3)
     onset = _CROSS_ONSET * va1 * va1 + 1e-18
-    for k in range(STRIPS):
+    for k in range(LANES):
         place = coef[STRIP_PLACE + k]
         w2, w3 = place * r - va2, -place * q - va3
         square = w2 * w2 + w3 * w3
         pull = coef[STRIP_AREA + k] * square / math.sqrt(square + onset)
-        f2 += pull * w2
-        f3 += pull * w3
-        x2 += pull * w2 * place
-        x3 += pull * w3 * place
+        coef[SCRATCH + k] = pull * w2
+        coef[SCRATCH + LANES + k] = pull * w3
+    for k in range(STRIPS):
+        place = coef[STRIP_PLACE + k]
+        f2 += coef[SCRATCH + k]
+        f3 += coef[SCRATCH + LANES + k]
+        x2 += coef[SCRATCH + k] * place
+        x3 += coef[SCRATCH + LANES + k] * place
     g1, g2, g3, gl, gm, gn = _fin_loads(coef, va1, va2, va3, p, q, r, cosine)
     return (
         f1 + density * g1, density * (f2 + g2), density * (f3 + g3),
@@ -352,7 +362,7 @@ def air_loads(
     )  # fmt: skip
 
 
-@jit
+@inline_jit
 def _fin_loads(
     coef: FloatArray, va1: float, va2: float, va3: float, p: float, q: float, r: float, cosine: float
 ) -> tuple[float, float, float, float, float, float]:
@@ -368,13 +378,31 @@ def _fin_loads(
     middle, shift = coef[FIN_MIDDLE], coef[FIN_QUARTER] * cosine
     felt = middle + shift
     v2, v3 = va2 - felt * r, va3 + felt * q
-    cant_c, cant_s = coef[CANT_COSINE], coef[CANT_SINE]
-    arm, turn, factor = coef[FIN_ARM], p * coef[FIN_REACH], coef[FIN_FACTOR]
-    half_area = 0.5 * coef[FIN_AREA]
+    count, turn = int(coef[FIN_COUNT]), p * coef[FIN_REACH]
+    _feel_fins(coef, 0, va1, v2, v3, turn, shift)
+    if count > TOGETHER:
+        _feel_fins(coef, TOGETHER, va1, v2, v3, turn, shift)
+    arm = coef[FIN_ARM]
     f1, f2, f3, roll, m2, m3 = 0.0, 0.0, 0.0, 0.0, 0.0, 0.0
-    for i in range(int(coef[FIN_COUNT])):
-        c, s = coef[FIN_ACROSS + 2 * i], coef[FIN_ACROSS + 2 * i + 1]
-        side = c * v3 - s * v2
+    for i in range(count):
+        c, s = coef[FIN_ACROSS + i], coef[FIN_ACROSS + MAX_FINS + i]
+        forward, sideways, lever = coef[SCRATCH + i], coef[SCRATCH + LANES + i], coef[SCRATCH + 2 * LANES + i]
+        f1 += forward
+        f2 -= s * sideways
+        f3 += c * sideways
+        roll += arm * sideways
+        m2 += c * lever + arm * s * forward
+        m3 += s * lever - arm * c * forward
+    return f1, f2, f3, roll, m2, m3
+
+
+@inline_jit
+def _feel_fins(coef: FloatArray, first: int, va1: float, v2: float, v3: float, turn: float, shift: float) -> None:
+    """Write what each of `TOGETHER` fins feels, there or not, to the scratch: forward, sideways, moment of that."""
+    cant_c, cant_s, factor = coef[CANT_COSINE], coef[CANT_SINE], coef[FIN_FACTOR]
+    middle, half_area = coef[FIN_MIDDLE], 0.5 * coef[FIN_AREA]
+    for i in range(first, first + TOGETHER):
+        side = coef[FIN_ACROSS + i] * v3 - coef[FIN_ACROSS + MAX_FINS + i] * v2
         along = va1 * cant_c + (side + turn) * cant_s
         across = (side + turn) * cant_c - va1 * cant_s
         raised = (factor * side + turn) * cant_c - va1 * cant_s
@@ -388,15 +416,10 @@ def _fin_loads(
         plate = (1.0 - attached_share) * _PLATE_NORMAL * square * across
         plate /= _PLATE_SHARE * speed + (1.0 - _PLATE_SHARE) * abs(across)
         normal = -half_area * (attached + plate)
-        forward, sideways = -normal * cant_s, normal * cant_c
-        lever = middle * sideways + half_area * shift * attached * cant_c
-        f1 += forward
-        f2 -= s * sideways
-        f3 += c * sideways
-        roll += arm * sideways
-        m2 += c * lever + arm * s * forward
-        m3 += s * lever - arm * c * forward
-    return f1, f2, f3, roll, m2, m3
+        sideways = normal * cant_c
+        coef[SCRATCH + i] = -normal * cant_s
+        coef[SCRATCH + LANES + i] = sideways
+        coef[SCRATCH + 2 * LANES + i] = middle * sideways + half_area * shift * attached * cant_c
 
 
 @jit

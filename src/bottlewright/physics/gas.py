@@ -11,7 +11,7 @@ with m_v = e_s(T) V / (R_v T) while that is below m_t. Ice is not formed: below 
 
 import math
 
-from bottlewright.physics import jit
+from bottlewright.physics import inline_jit, jit
 from bottlewright.physics.water import (
     C_LIQUID,
     CP_DRY,
@@ -80,7 +80,7 @@ def _vapour_mass(water: float, temperature: float, volume: float, saturation: fl
     return (saturated, True) if saturated < water else (water, False)
 
 
-@jit
+@inline_jit
 def gas_pressure(dry: float, water: float, temperature: float, volume: float, saturation: float) -> float:
     """Absolute pressure, Pa, of dry air and water substance (kg) in a volume (m³) at a temperature (K).
 
@@ -90,7 +90,7 @@ def gas_pressure(dry: float, water: float, temperature: float, volume: float, sa
     return (dry * R_DRY + vapour * R_VAPOUR) * temperature / volume
 
 
-@jit
+@inline_jit
 def expansion_slope(
     dry: float, water: float, temperature: float, volume: float, saturation: float, model: int, exponent: float
 ) -> tuple[float, float]:
@@ -115,7 +115,7 @@ def expansion_slope(
     return capacity, slope
 
 
-@jit
+@inline_jit
 def gas_volume_stretched(
     rest_volume: float, compliance: float, filled_volume: float, dry: float, water: float, temperature: float,
     saturation: float, ambient: float,
@@ -179,7 +179,7 @@ def critical_flow_factor(gamma: float) -> float:
     return float(math.sqrt(gamma) * (2.0 / (gamma + 1.0)) ** ((gamma + 1.0) / (2.0 * (gamma - 1.0))))
 
 
-@jit
+@inline_jit
 def nozzle_flow(
     root_excess: float, ambient: float, temperature: float, gas_constant: float, gamma: float, area: float
 ) -> tuple[float, float]:

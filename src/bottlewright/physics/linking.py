@@ -15,6 +15,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from typing import Any
 
+from numba.core import config
 from numba.core.codegen import JITCodeLibrary
 from numba.core.compiler import Compiler
 from numba.core.compiler_machinery import PassManager
@@ -69,7 +70,20 @@ class _Entry(JITCodeLibrary):
                 found[library] = None
                 waiting += library._linking_libraries if isinstance(library, _Inner) else []
         self._linking_libraries = list(found)
-        super().finalize()
+        with _side_by_side():
+            super().finalize()
+
+
+@contextmanager
+def _side_by_side() -> Iterator[None]:
+    """Have the compiler work out like numbers several at a time where the code has them in a row, not in loops only."""
+    settings = vars(config)
+    before = settings["SLP_VECTORIZE"]
+    settings["SLP_VECTORIZE"] = 1
+    try:
+        yield
+    finally:
+        settings["SLP_VECTORIZE"] = before
 
 
 @contextmanager

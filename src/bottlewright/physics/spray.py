@@ -17,12 +17,12 @@ docs/physics/spray.md.
 
 import math
 
-from bottlewright.physics import jit
+from bottlewright.physics import inline_jit
 
 __all__ = ["spray_flow"]
 
 
-@jit
+@inline_jit
 def _spray_at(
     eta: float, quality: float, density: float, pressure: float, gas_volume: float, gamma: float
 ) -> tuple[float, float, float]:
@@ -37,7 +37,7 @@ def _spray_at(
     return square, volume, volume * volume * gamma * eta * pressure / (quality * there)
 
 
-@jit
+@inline_jit
 def _throat(
     low: float, excess: float, quality: float, density: float, pressure: float, gas_volume: float, gamma: float
 ) -> tuple[float, float, float]:
@@ -66,7 +66,7 @@ def _throat(
     return eta, square, volume
 
 
-@jit
+@inline_jit
 def spray_flow(
     pressure: float, ambient: float, quality: float, density: float, gas_volume: float, gamma: float, area: float
 ) -> tuple[float, float, bool]:

@@ -14,9 +14,11 @@ import math
 
 import numpy as np
 
-from bottlewright.physics import FloatArray, jit
+from bottlewright.physics import FloatArray, inline_jit, jit
 
-__all__ = ["BASE_NODES", "MAX_NODES", "bottle_profile", "fill_vessel_tables", "water_state"]
+__all__ = [
+    "BASE_NODES", "MAX_NODES", "bottle_profile", "fill_vessel_tables", "frustum_at", "water_state", "water_state_in",
+]  # fmt: skip
 
 MAX_NODES = 48
 """Most nodes of an inner profile."""
@@ -146,7 +148,10 @@ def fill_vessel_tables(z: FloatArray, r: FloatArray, n: int, table: FloatArray) 
 
 
 @jit
-def _locate(volume: float, z: FloatArray, r: FloatArray, n: int, table: FloatArray) -> tuple[int, float, float, float]:
+def frustum_at(volume: float, n: int, table: FloatArray, guess: int = 0) -> int:
+    """Return which frustum the surface of so much water lies in; at once where it is the guessed one."""
+    if table[0, guess] <= volume and guess < n - 1 and (guess == n - 2 or volume < table[0, guess + 1]):
+        return guess
     low, high = 0, n - 1
     while high - low > 1:
         middle = (low + high) // 2
@@ -154,23 +159,46 @@ def _locate(volume: float, z: FloatArray, r: FloatArray, n: int, table: FloatArr
             low = middle
         else:
             high = middle
+    return low
+
+
+@jit
+def _fill(low: int, volume: float, z: FloatArray, r: FloatArray, table: FloatArray) -> tuple[float, float, float]:
+    """Return height above the foot of its frustum, radius and slope of the wall at the surface."""
     dv = max(volume - table[0, low], 0.0)
     length = z[low + 1] - z[low]
     r0 = r[low]
     if length <= 0.0:
-        return low, 0.0, r0, 0.0
+        return 0.0, r0, 0.0
     s = (r[low + 1] - r0) / length
     cube = max(r0**3 + 3.0 * s * dv / math.pi, 0.0)
     r1 = np.cbrt(cube) if s != 0.0 else r0
     d = 3.0 * dv / (math.pi * (r0 * r0 + r0 * r1 + r1 * r1)) if dv > 0.0 else 0.0
-    return low, d, r1, s
+    return d, r1, s
 
 
 @jit
 def water_state(
     volume: float, z: FloatArray, r: FloatArray, n: int, table: FloatArray
 ) -> tuple[float, float, float, float, float]:
+    """Return `water_state_in` of the frustum that the surface lies in."""
+    return water_state_in(frustum_at(volume, n, table), volume, z, r, table)
+
+
+@inline_jit
+def water_state_in(
+    low: int, volume: float, z: FloatArray, r: FloatArray, table: FloatArray
+) -> tuple[float, float, float, float, float]:
     """Return level, surface, length integral, centre and transverse second moment of contained water.
+
+    Parameters
+    ----------
+    low
+        From `frustum_at`.
+    volume
+        Of the water, m³.
+    z, r, table
+        As in `fill_vessel_tables`.
 
     Returns
     -------
@@ -185,7 +213,7 @@ def water_state(
     moment : float
         ∫(z² + r²/4) dV, m⁵: transverse second moment about the exit plane.
     """
-    low, d, r1, s = _locate(volume, z, r, n, table)
+    d, r1, s = _fill(low, volume, z, r, table)
     _, b, c, e, f = _add_frustum(r[low], s, z[low], d)
     centre = (table[1, low] + b) / volume if volume > 0.0 else 0.0
     return (

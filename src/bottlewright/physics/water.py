@@ -9,7 +9,7 @@ exactly.
 
 import math
 
-from bottlewright.physics import jit
+from bottlewright.physics import inline_jit, jit
 
 __all__ = [
     "CP_DRY",
@@ -74,7 +74,7 @@ def latent_heat(temperature: float) -> float:
     return LATENT_TRIPLE + (CP_VAPOUR - C_LIQUID) * (temperature - T_TRIPLE)
 
 
-@jit
+@inline_jit
 def vapour_pressure(temperature: float) -> float:
     """Saturation pressure over liquid water, Pa; below 0 °C over supercooled water, never over ice.
 

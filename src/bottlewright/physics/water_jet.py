@@ -13,7 +13,7 @@ The effects are those of Gommes, Am. J. Phys. 78, 236 (2010); the equations are 
 
 import math
 
-from bottlewright.physics import jit
+from bottlewright.physics import inline_jit, jit
 
 __all__ = [
     "effective_length",
@@ -50,7 +50,7 @@ def effective_length(jet_area: float, bore_area: float, inertial: float, land: f
     return max(length, 0.1 * math.sqrt(bore_area / math.pi))
 
 
-@jit
+@inline_jit
 def jet_free(
     excess: float, density: float, jet_area: float, loss: float, height: float, surface: float, length: float,
     speed: float, mass: float, other: float,

@@ -11,7 +11,7 @@ continuous everywhere and the speed never turns negative:
 
 import math
 
-from bottlewright.physics import jit
+from bottlewright.physics import inline_jit, jit
 
 __all__ = ["LINEAR", "LOG", "POWER", "wind_at"]
 
@@ -35,7 +35,7 @@ def _levelled(z: float) -> float:
     return _TOP + _FADE * x / (1.0 + x)
 
 
-@jit
+@inline_jit
 def wind_at(
     z: float, speed: float, measured_at: float, law: int, exponent: float, roughness_length: float, shear: float = 0.0
 ) -> float:

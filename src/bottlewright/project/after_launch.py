@@ -60,6 +60,13 @@ class AfterLaunch:
 
         return launch_name(self.flight)
 
+    @property
+    def stayed(self) -> str:
+        """Why it did not leave; empty where it left, or may still leave."""
+        from bottlewright.logbook.launches import stayed
+
+        return stayed(self.flight)
+
     @cached_property
     def rows(self) -> "Sequence[Any]":
         """What was foretold with what was measured of it; see `bottlewright.logbook.compared.Compared`."""
@@ -204,14 +211,17 @@ class AfterLaunch:
 
 
 def launches_of(beside: Path) -> "list[tuple[str, str, bool]]":
-    """Return each launch, the latest first: its name, its rocket, and whether it was foretold."""
+    """Return each launch to measure, the latest first: its name, its rocket, and whether it was foretold.
+
+    One that was called off did not leave: nothing is measured of it.
+    """
     from bottlewright.logbook.files import FOLDER
-    from bottlewright.logbook.launches import all_launches, launch_name
+    from bottlewright.logbook.launches import all_launches, launch_name, stayed
 
     flights = all_launches(beside / FOLDER)
     names = [launch_name(one) for one in flights]
     return [(one.entry if names.count(name) > 1 else name, one.rocket, one.prediction is not None)
-            for one, name in zip(flights, names, strict=True)]  # fmt: skip
+            for one, name in zip(flights, names, strict=True) if not stayed(one)]  # fmt: skip
 
 
 def after_launch(beside: Path, launch: str) -> AfterLaunch:

@@ -11,7 +11,7 @@ if TYPE_CHECKING:
     from bottlewright.logbook.day_plan import DayRocket
     from bottlewright.verdict import Verdict
 
-__all__ = ["against_step", "bars_now", "less_allowed", "worse"]
+__all__ = ["against_step", "bars_now", "less_allowed", "less_to_pump", "worse"]
 
 _BEFORE_PRESSURE, _UNDER_PRESSURE = ("load", "seat", "clear", "pump"), ("hold", "tight", "launch")
 """Steps towards a flight."""
@@ -52,10 +52,25 @@ def bars_now(plan: "DayRocket", verdict: "Verdict", pressed: bool = False) -> li
     """
     allowed = verdict.allowed.gauge_Pa
     stops = {found.code: found.hazard for found in verdict.at(Level.STOP)}
+    further = _further(plan, verdict)
     if pressed:
-        return worse(plan, plan.allowed_Pa, {code: why for code, why in stops.items() if code not in _OF_THE_COUNT})
+        stops = {code: why for code, why in stops.items() if code not in _OF_THE_COUNT}
+        return worse(plan, plan.allowed_Pa, stops) + further
     barred = allowed is None or allowed < plan.planned_Pa - 1.0 or any(code not in plan.stops for code in stops)
-    return worse(plan, allowed, stops) if barred else []
+    return (worse(plan, allowed, stops) if barred else []) + further
+
+
+def _further(plan: "DayRocket", verdict: "Verdict") -> list[str]:
+    """Say who has to stand further off now than the day says; as near or nearer than that is nothing against it."""
+    from bottlewright.logbook.day_plan import ROLES
+
+    told, say = [], verdict.habit.stand_back
+    for role, was in plan.away_m.items():
+        now = verdict.distances.asked(role)
+        if was is not None and (now is None or now > was + 1e-6):
+            far = "has no place that will do" if now is None else f"{say(now)} or more from the launcher"
+            told.append(f"{ROLES[role]}: {far} now, where this day says {say(was)}")
+    return told
 
 
 def less_allowed(plan: "DayRocket", verdict: "Verdict") -> float | None:
@@ -64,6 +79,20 @@ def less_allowed(plan: "DayRocket", verdict: "Verdict") -> float | None:
     if allowed is None or plan.allowed_Pa is None or bars_now(plan, verdict):
         return None
     return allowed if allowed < plan.allowed_Pa - 1.0 else None
+
+
+def less_to_pump(plan: "DayRocket", judge: Callable[[str], Any]) -> float | None:
+    """Return what a rocket's design of now allows, Pa, where that is less than its day says; None else.
+
+    Asked before the time under pressure that begins is counted: what that takes speaks of the next one.
+    """
+    if not plan.file:
+        return None
+    try:
+        _, verdict = judge(plan.file)
+    except (BottlewrightError, OSError):
+        return None  # `against_step` has barred the step for it
+    return less_allowed(plan, verdict)
 
 
 def worse(plan: "DayRocket", allowed: float | None, stops: Mapping[str, str]) -> list[str]:

@@ -11,6 +11,8 @@ from bottlewright.project.fields import label_of
 __all__ = ["difference"]
 
 
+_LONG, _LONGEST = 24, 64
+"""Letters of a value, and of all that a button says: a longer one says only which value it is."""
 _TEST = re.compile(r"vessel\.proof\.\d+\.pressure")
 
 
@@ -29,9 +31,17 @@ def difference(here: str, there: str) -> str:
     if not keys:
         return ""
     named = {key: "proof test" if _TEST.fullmatch(key) else label_of(key, now | then) for key in keys}
-    first, *more = (f"{named[key]} {now.get(key, 'not said')} → {then.get(key, 'not said')}"
-                    for key in keys)  # fmt: skip
-    return first + (f" and {len(more)} more" if more else "")
+    first, *more = keys
+    was, becomes = (_short(values.get(first, "not said")) for values in (now, then))
+    told = f"{named[first]} {was} → {becomes}"
+    told = told if len(told) <= _LONGEST else named[first]
+    return told + (f" and {len(more)} more" if more else "")
+
+
+def _short(value: str) -> str:
+    """Return a value as short as a button says it: that it is a guess, and a long text's end, stand in the file."""
+    value = value.removesuffix(" (assumed)")
+    return value if len(value) <= _LONG else f"{value[: _LONG - 1].rstrip()}…"
 
 
 def _flat(table: Any, path: str = "") -> Iterator[tuple[str, str]]:

@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from bottlewright.project.project import Project
     from bottlewright.verdict import Verdict
 
-__all__ = ["as_flown", "begin_late", "foretell", "it_left", "it_stayed", "prediction_of"]
+__all__ = ["as_flown", "begin_late", "foretell", "foretell_by_hand", "it_left", "it_stayed", "prediction_of"]
 
 FLIGHTS = 200
 """Flights that a prediction is made of; they take half a second."""
@@ -59,6 +59,24 @@ def foretell(
     return launch_name(write_launch(beside / FOLDER, wanted))
 
 
+def foretell_by_hand(
+    beside: Path, project: "Project", given: Mapping[str, object], at: str, entry: str = "",
+    many: "FlightsResult | None" = None, verdict: "Verdict | None" = None,
+) -> str:  # fmt: skip
+    """Begin the file of a launch that somebody begins by hand; see `foretell`.
+
+    Raises
+    ------
+    InputError
+        Also where the day that is kept has a launch of this rocket or its bottle in hand.
+    """
+    from bottlewright.logbook.by_hand import check_by_hand
+    from bottlewright.logbook.files import FOLDER
+
+    check_by_hand(beside / FOLDER, project.name, project.design.vessel.id, at)
+    return foretell(beside, project, given, at, entry, many, verdict)
+
+
 def begin_late(beside: Path, project: "Project", given: Mapping[str, object], at: str, entry: str) -> str:
     """Begin the file of a launch that has been already: nothing is foretold any more; return its name."""
     from bottlewright.logbook.files import FOLDER
@@ -83,9 +101,9 @@ def it_left(beside: Path, launch: str, at: str, by: str = "", **more: object) ->
 def it_stayed(beside: Path, launch: str, at: str, why: str, by: str = "") -> None:
     """Write into a launch's file that the rocket did not leave: it counts in no contest, and nothing is measured."""
     from bottlewright.logbook.files import FOLDER
-    from bottlewright.logbook.launches import add_to_launch
+    from bottlewright.logbook.launches import STAYED, add_to_launch
 
-    add_to_launch(beside / FOLDER, launch, {}, {"seen": f"it did not leave: {why}", "counts": False, "at": None}, at,
+    add_to_launch(beside / FOLDER, launch, {}, {"seen": f"{STAYED}{why}", "counts": False, "at": None}, at,
                   by or None)  # fmt: skip
 
 

@@ -156,17 +156,19 @@ def _air(flight: "FlightFile") -> float | None:
 
 def _pressed(flight: "FlightFile", read: "Imported") -> "Iterator[str]":
     """Yield that a bottle held more than was allowed, or than its gauge said: surely, by more than twice the ±."""
+    from bottlewright.logbook.held import HELD, held_too_much
     from bottlewright.logbook.measured import said
+    from bottlewright.logbook.records import Measurement
 
-    held = next((one for one in read.readings if one.what == "true pressure"), None)
+    held = next((one for one in read.readings if one.what == HELD), None)
     if held is None:
         return
     least, words = held.value - 2.0 * held.spread, said(held.value / 1e5, held.spread / 1e5, "bar")
-    allowed = flight.prediction.allowed if flight.prediction else None
     gauge = flight.loaded.pressure if flight.loaded else None
-    if allowed is not None and least > allowed.value:
-        yield (f"the bottle held {words} at the release, over the {allowed.text} that was allowed on the gauge. "
-               "Pump nothing by this gauge before it was held against another one, and test the bottle anew")
+    now = Measurement.model_validate({"what": HELD, "value": words, "how": held.how})
+    if too_much := held_too_much(flight.model_copy(update={"measured": [now], "loaded": None})):
+        yield (f"{too_much}. Once it is taken in, nobody pumps this bottle before it has passed another water test: "
+               "hold the gauge against another one, and test the bottle anew")
     elif gauge is not None and least > gauge.value + gauge.spread:
         yield (f"the bottle held {words} at the release, and {gauge.text} was read on the gauge: hold the gauge "
                "against another one before the next launch")  # fmt: skip
@@ -182,8 +184,10 @@ def take_into(beside: Path, launch: str, file: LoggerFile, at: str, by: str = ""
     """
     from bottlewright.learn.columns import keep
     from bottlewright.logbook.files import FOLDER, writing
-    from bottlewright.logbook.launches import add_to_launch, launch_of
+    from bottlewright.logbook.held import held_too_much
+    from bottlewright.logbook.launches import add_to_launch, check_left, launch_of
     from bottlewright.logbook.raw import keep_raw, stored_name
+    from bottlewright.project.overshoot import stop_the_day
 
     folder = beside / FOLDER
     if "thrust" in file.read.course.record.more:
@@ -191,6 +195,7 @@ def take_into(beside: Path, launch: str, file: LoggerFile, at: str, by: str = ""
     if not file.read.readings:
         raise InputError(f"{file.name} says nothing of the flight: look at its columns, or keep it with `log take`")
     flight = launch_of(folder, launch)
+    check_left(flight)
     with writing(folder):
         kept = keep_raw(folder, file.name, file.content)
         keep(folder, file.read.table, file.read.columns)
@@ -205,7 +210,9 @@ def take_into(beside: Path, launch: str, file: LoggerFile, at: str, by: str = ""
     raw = {key: value for key, value in {"entry": entry, "at": at, "by": by, "name": kept.name, "sha256": kept.sha256,
                                          "said": said}.items() if value}  # fmt: skip
     lists = [{"entry": f"{entry}.{number}", "at": at, **one} for number, one in enumerate(file.measured())]
-    add_to_launch(folder, launch, {"raw": [raw], "measured": lists}, {}, at, by or None, withdrawn)
+    after = add_to_launch(folder, launch, {"raw": [raw], "measured": lists}, {}, at, by or None, withdrawn)
     again = [f"what {file.name} said before was withdrawn"] if old else []
+    again += [f"STOP: {why}"] if (why := held_too_much(after)) else []
+    stop_the_day(beside, after, at, by)
     return [f"kept as raw/{stored_name(kept)}", *again,
             *(f"{NAMES[one['what']]}: {one['value']}" for one in file.measured())]  # fmt: skip

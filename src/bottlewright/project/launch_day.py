@@ -235,7 +235,7 @@ class LaunchDay:
         why = book.against({**entry, "at": _written(self.now())}) if book else None  # no lock is held: a stop may come
         if why is not None:
             raise InputError(why.why)
-        self._written_down(entry)
+        self._written_down(book.with_less(entry) if book else entry)
 
     def stop(self, given: Mapping[str, str], speaker: Speaker) -> None:
         """Stop everything: whoever says it, from whichever device; nobody is asked anything."""

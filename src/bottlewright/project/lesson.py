@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, ClassVar, Literal
 
 from bottlewright.errors import BottlewrightError, InputError
+from bottlewright.findings import Level
 from bottlewright.project.result import Result
 
 if TYPE_CHECKING:
@@ -18,6 +19,8 @@ if TYPE_CHECKING:
 __all__ = ["VARIED", "LessonResult", "lesson"]
 
 VARIED = ("water", "pressure")
+_LITTLE_MARGIN = "margin-small"
+"""The finding on a load that a class sees on the sheet and does not fly: Tune proposes none of these either."""
 _SHARES = {"water": (0.4, 0.6, 0.8, 1.0, 1.25, 1.5, 1.75), "pressure": (0.5, 0.6, 0.7, 0.8, 0.9, 1.0)}
 """Of the design's load: pressure never over it. What makes a stop is left out."""
 
@@ -66,17 +69,24 @@ class LessonResult(Result):
         from bottlewright.learn.lesson_sheet import lesson_pdf
 
         return lesson_pdf(self.found, self.project.name, self.held, self.allowed, key, unit_habit(self.design),
-                          self.paper)  # fmt: skip
+                          self.paper, self.not_flown())  # fmt: skip
+
+    def not_flown(self) -> list[str]:
+        """Return what nobody flies, in sentences: values shown for their heights alone, and what a stop leaves out."""
+        from bottlewright.design.unit_habit import unit_habit
+        from bottlewright.learn.lesson_sheet import not_flown_words
+
+        return [*not_flown_words(self.found, unit_habit(self.design)), *(f"Left out: {one}." for one in self.left_out)]
 
     def rows(self) -> list[tuple[str, str]]:
-        """Return each value with its band, in the builder's units."""
+        """Return each value that may be flown with its band, in the builder's units."""
         from bottlewright.design.unit_habit import unit_habit
         from bottlewright.learn.lesson_sheet import value_words
 
         habit = unit_habit(self.design)
         return [(value_words(self.found, one.value, habit),
                  f"{habit.distance(one.low, 3).split(' ')[0]} to {habit.distance(one.high, 3)}")
-                for one in self.found.foretold]  # fmt: skip
+                for one in self.found.flown]  # fmt: skip
 
     def launches(self) -> list[tuple[str, str, str, str, str]]:
         """Return each measured launch: its name, team, value, height with its ±, and where it lies."""
@@ -98,15 +108,15 @@ class LessonResult(Result):
         lines += ["", "Launches so far" if self.found.points else "No launch of it with a measured height so far."]
         lines += [f"  {launch}  {f'team {team}, ' if team else ''}{value}: {height}, {lies}"
                   for launch, team, value, height, lies in self.launches()]  # fmt: skip
-        return "\n".join([*lines, *(f"Left out: {one}." for one in self.left_out), ""])
+        return "\n".join([*lines, *self.not_flown(), ""])
 
     @cached_property
     def _numbers(self) -> dict[str, Any]:
         unit = {"water": "water_m3", "pressure": "pressure_gauge_Pa"}[self.found.what]
         return {
             "rocket": self.project.name, "varied": self.found.what, "held": self.held,
-            "foretold": [{unit: one.value, "height_low_m": one.low, "height_m": one.middle, "height_high_m": one.high}
-                         for one in self.found.foretold],
+            "foretold": [{unit: one.value, "height_low_m": one.low, "height_m": one.middle, "height_high_m": one.high,
+                          "not_to_be_flown": one.barred} for one in self.found.foretold],
             "launches": [{"launch": one.launch, "team": one.team, unit: one.value, "height_m": one.height,
                           "height_u_m": one.spread, "counts": not one.apart, "why_not": one.apart,
                           "inside": self.found.inside(one)} for one in self.found.points],
@@ -116,7 +126,7 @@ class LessonResult(Result):
     def columns(self) -> Mapping[str, Any]:
         """Return what is foretold at each value, SI."""
         rows = self._numbers["foretold"]
-        return {name: [row[name] for row in rows] for name in rows[0]}
+        return {name: [row[name] for row in rows] for name in rows[0] if name != "not_to_be_flown"}
 
     def _pictures(self) -> "list[Picture]":
         from bottlewright.design.unit_habit import unit_habit
@@ -141,7 +151,7 @@ def lesson(project: "Project", vary: str = "water", paper: Literal["a4", "letter
     Raises
     ------
     InputError
-        When it can't be varied, or no value of it makes a flight that no stop forbids.
+        When it can't be varied, or no two values of it may be flown.
     """
     from bottlewright.design.unit_habit import unit_habit
     from bottlewright.learn.one_variable import OneVariable, foretold_at, points_of
@@ -150,30 +160,39 @@ def lesson(project: "Project", vary: str = "water", paper: Literal["a4", "letter
 
     if vary not in VARIED:
         raise InputError(f"one of {' or '.join(VARIED)} can be varied, not {vary!r}")
-    designs, left_out = _designs(project, vary)
-    foretold = foretold_at(designs)
-    if len(foretold) < 2:
-        raise InputError(f"{project.name} makes no two launches that differ in {vary} alone and that no stop forbids: "
-                         "see what the verdict says")  # fmt: skip
+    designs, barred, left_out = _designs(project, vary)
+    foretold = foretold_at(designs, barred)
+    if sum(not one.barred for one in foretold) < 2:
+        why = "; ".join(dict.fromkeys(barred.values())) or "its verdict says stop"
+        raise InputError(f"{project.name} makes no two launches that differ in {vary} alone and that may be flown: "
+                         f"{why}. Put that right first: see what the verdict says")
     points = points_of(Logbook(Path(project.folder)).read(), project.design, vary)
     size = paper or usual_paper(unit_habit(project.design).inches)
     return LessonResult(project, found=OneVariable(vary, foretold, points), left_out=tuple(left_out), paper=size,
                         judged=project.fly().verdict)  # fmt: skip
 
 
-def _designs(project: "Project", vary: str) -> "tuple[dict[float, Design], list[str]]":
+def _designs(project: "Project", vary: str) -> "tuple[dict[float, Design], dict[float, str], list[str]]":
+    """Return the designs by value, why some of them are not flown, and what is left out because its verdict stops it.
+
+    The design's own load is judged like every other: a stop is a stop here too.
+    """
     from bottlewright.project.next_launch import load_words, scaled
 
-    designs, left_out = {}, []
+    designs, barred, left_out = {}, {}, []
     for share in _SHARES[vary]:
         key = f"charge.{vary}"
         other = project if share == 1.0 else project.changed({key: scaled(project, key, share)})
         try:
-            stopped = share != 1.0 and other.fly().verdict.level == "stop"
-        except BottlewrightError:
-            stopped = True
-        if stopped:
-            left_out.append(f"{load_words(other)}, since its verdict says stop")
-        else:
-            designs[other.value(key).value] = other.design
-    return designs, left_out
+            verdict = other.fly().verdict
+        except BottlewrightError as error:
+            left_out.append(f"{load_words(other)}, for it makes no flight: {str(error).splitlines()[0]}")
+            continue
+        if stops := verdict.at(Level.STOP):
+            left_out.append(f"{load_words(other)}, for its verdict says stop: {stops[0].hazard}")
+            continue
+        value = other.value(key).value
+        designs[value] = other.design
+        if little := next((one for one in verdict.findings if one.code == _LITTLE_MARGIN), None):
+            barred[value] = f"{little.hazard} ({little.limit})"
+    return designs, barred, left_out

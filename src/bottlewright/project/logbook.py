@@ -125,13 +125,15 @@ class Logbook:
         Raises
         ------
         InputError
-            When an answer can't be taken.
+            When an answer can't be taken, or the day that is kept has a launch of this rocket in hand.
         """
         from bottlewright.logbook.book import flight_file
+        from bottlewright.logbook.by_hand import check_by_hand
         from bottlewright.logbook.files import write_record, writing
         from bottlewright.logbook.records import FlightFile
 
         at = str(given.get("at") or now().isoformat())
+        check_by_hand(self.folder, project.name, project.design.vessel.id, at)
         ahead = at >= now().isoformat()
         how = measured.get("how") or "not said"
         tables: dict[str, object] = {
@@ -159,13 +161,15 @@ class Logbook:
         InputError
             When there is no such launch, or an answer can't be taken.
         """
-        from bottlewright.logbook.launches import add_to_launch
+        from bottlewright.logbook.launches import add_to_launch, check_left, launch_of
         from bottlewright.logbook.records import Measurement
 
         at, how = now().isoformat(), measured.get("how") or "not said"
         lists = [{"entry": _name(), "at": at, "what": what, "value": value, "how": how}
                  for what, value in measured.items() if what != "how"]  # fmt: skip
         _readable([_record(Measurement, one) for one in lists])
+        if lists:
+            check_left(launch_of(self.folder, entry))
         add_to_launch(self.folder, entry, {"measured": lists}, given, at, by or None)
         return self.folder / "flights"
 
@@ -224,11 +228,12 @@ class Logbook:
             Gives project and verdict of a design file; reads and judges it when left out.
         """
         from bottlewright.logbook.day_book import DayBook
-        from bottlewright.project.day_against_design import against_step
+        from bottlewright.project.day_against_design import against_step, less_to_pump
         from bottlewright.project.day_answers import judged_now
 
         judged = judge or (lambda file: judged_now(self.beside, file))
-        return DayBook(self.folder, name, lambda rocket, event: against_step(rocket, event, judged))
+        return DayBook(self.folder, name, lambda rocket, event: against_step(rocket, event, judged),
+                       lambda rocket: less_to_pump(rocket, judged))  # fmt: skip
 
     def rocket(self, project: "Project", pad: str) -> "DayRocket":
         """Return a design as a rocket of the day, with what the verdict allows it.

@@ -73,17 +73,21 @@ def enter(beside: Path, launch: str, kind: str, given: Given, at: str, by: str =
         When an answer can't be taken: nothing is written.
     """
     from bottlewright.logbook.files import FOLDER
-    from bottlewright.logbook.launches import add_to_launch
+    from bottlewright.logbook.launches import add_to_launch, check_left, launch_of
+    from bottlewright.project.overshoot import stop_the_day
 
     if kind not in KINDS:
         raise InputError(f"what is measured is one of {', '.join(KINDS)}")
+    if kind not in _OF_ONE_THAT_STAYED:
+        check_left(launch_of(beside / FOLDER, launch))
     name = given.get("entry", "").strip() or secrets.token_hex(6)
     added = KINDS[kind]({key: text.strip() for key, text in given.items()})
     for number, one in enumerate(one for entries in added.lists.values() for one in entries if isinstance(one, dict)):
         one |= {"entry": f"{name}-{number}" if number else name, "at": at, **({"by": by} if by else {})}
     if not (added.lists or added.values or added.withdrawn):
         raise InputError("nothing was written into the form")
-    add_to_launch(beside / FOLDER, launch, added.lists, added.values, at, by or None, added.withdrawn)
+    after = add_to_launch(beside / FOLDER, launch, added.lists, added.values, at, by or None, added.withdrawn)
+    stop_the_day(beside, after, at, by)
 
 
 # --- answers ----------------------------------------------------------------------------------------------------------
@@ -333,6 +337,8 @@ def _withdraw(given: Given) -> _Added:
     return _Added(withdrawn=[given["which"]] if given.get("which") else [])
 
 
+_OF_ONE_THAT_STAYED = frozenset({"withdraw", "photo"})
+"""What may be entered of a launch that was called off."""
 KINDS: Mapping[str, Callable[[Given], _Added]] = {
     "watch": _watch, "sight": _sight, "top": _top, "wind": _wind, "loaded": _loaded, "place": _place, "down": _down,
     "photo": _photo, "film": _film, "value": _value, "withdraw": _withdraw,

@@ -92,6 +92,9 @@ def _of_this_bottle(project: "Project") -> dict[str, str | int]:
 def _of_the_design(project: "Project") -> None:
     """Refuse to write into the design what belongs into the bottle's own file."""
     history = project.design.written.history
+    if history is not None and history.begins:
+        raise InputError(f"bottle {history.id} has no file yet, and its tests belong there: begin it first, with the "
+                         "button above")
     if history is not None:
         raise InputError(f"the tests of bottle {history.id} stand in its own file, {history.file}: enter it there, by "
                          f"hand or with `bottlewright log test {history.id}`")
@@ -110,7 +113,7 @@ def test_into_its_file(project: "Project", words: str) -> str:
     InputError
         If no such test stands only in the design, or the bottle's file can't take it: with what is missing.
     """
-    from bottlewright.logbook.history import said_of_test
+    from bottlewright.design.vessel_history import said_of_test
     from bottlewright.project.logbook import Logbook
 
     history = project.design.written.history
@@ -119,6 +122,9 @@ def test_into_its_file(project: "Project", words: str) -> str:
         raise InputError("that test does not stand in the design alone any more: look at the list again")
     written = next(one for one in project.design.written.tables["vessel"]["proof"]
                    if one.get("passed") is not False and said_of_test(one) == words)
+    if written.get("date") is None:
+        raise InputError("that test has no day, and nobody knows what came after it: take it out of the design, and "
+                         "enter it with its day")
     keys = ("pressure", "hold", "medium", "diameter_before", "diameter_after")
     given = {"at": written.get("date"), "passed": True, **{key: written.get(key) for key in keys}}
     return Logbook(project.folder).enter(history.id, "test", given)

@@ -156,7 +156,7 @@ class ReleaseResult(Result):
         """See `Result.words`."""
         lines = [self.design.name, "", *filter(None, (self.counted, self.window_words))]
         if self.tried:
-            lines += ["", "Changes that were tried, each with the hold that is best for it"]
+            lines += ["", "Changes that were tried, each with the hold that is best for it and the ± of yours"]
             lines += [f"  {one.count:<12}{one.words}; hold {one.hold}" for one in self.tried_rows]
         if self.ways:
             lines += ["", "Ways side by side, in a hundred flights. A jam, a forgotten pin and a flat cell come on",

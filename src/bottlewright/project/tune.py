@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from bottlewright.field.landings import FlyBatch
     from bottlewright.project.project import Project
     from bottlewright.report.style import Picture
-    from bottlewright.tune.advice import Advice
+    from bottlewright.tune.advice import Advice, Spread
     from bottlewright.verdict import Verdict
 
 __all__ = ["TuneResult", "tune"]
@@ -53,9 +53,7 @@ class TuneResult(Result):
 
     def best_load(self) -> LoadWords:
         """Return what the recommended load brings."""
-        from bottlewright.flight.findings import limit
         from bottlewright.quantities import show
-        from bottlewright.tune.advice import SURE
         from bottlewright.tune.chapters import load_of
         from bottlewright.tune.summary_text import recommended_value
 
@@ -63,16 +61,48 @@ class TuneResult(Result):
         water, pressure = load_of(self.design, advice, recommended=True)
         said = {one.name: recommended_value(advice, one, float(value))
                 for one, value in zip(advice.variables, advice.point, strict=True)}  # fmt: skip
-        known = {0.5: advice.height.middle, 0.9: advice.height.low}
-        reached = advice.worth if advice.aim.name == "height" else known.get(round(advice.aim.reach, 4))
-        slack = advice.slacks.get("static margin")
-        return LoadWords(
-            said.get("water", show(water, "mL")), said.get("pressure", habit.pressure(pressure)),
-            "" if reached is None else habit.distance(reached), habit.distance(advice.height.middle),
-            show(advice.hang.middle, "s"),
-            "" if slack is None else f"{(1.0 + slack) * limit('margin_least').value:.2f} calibres",
-            tuple(advice.unmet), advice.holding, SURE * self.design.tune.flights,
-        )  # fmt: skip
+        figures = self._brings(advice.worth, advice.height, advice.hang, advice.slacks)
+        return LoadWords(said.get("water", show(water, "mL")), said.get("pressure", habit.pressure(pressure)), *figures,
+                         tuple(advice.unmet), advice.holding, self._sure)  # fmt: skip
+
+    def present_load(self, now: LoadWords) -> LoadWords:
+        """Return what the present load brings by the many flights that stand behind the words beside it, not by few.
+
+        Parameters
+        ----------
+        now
+            The same load by few flights, as long as nobody looked for a better one.
+        """
+        advice = self.advice
+        figures = self._brings(advice.present_worth, advice.present_height, advice.present_hang, advice.present_slacks)
+        known = advice.present_slacks
+        beyond = (*(one for one in now.beyond if not any(one.startswith(f"the {name},") for name in known)),
+                  *(held.broken for held in advice.held if known.get(held.name, 0.0) < 0.0))
+        reached, middle, hang, margin = figures
+        return now._replace(reached=reached or now.reached, middle=middle, hang=hang, margin=margin or now.margin,
+                            beyond=beyond, holding=() if beyond else now.holding, flown=self._sure)
+
+    @property
+    def _sure(self) -> int:
+        """How many flights stand behind what is recommended."""
+        from bottlewright.tune.advice import SURE
+
+        return SURE * self.design.tune.flights
+
+    def _brings(
+        self, worth: float, height: "Spread", hang: "Spread", slacks: Mapping[str, float]
+    ) -> tuple[str, str, str, str]:
+        """Return what a load brings: what the wanted share passes, middle height and time, and steadiness."""
+        from bottlewright.flight.findings import limit
+        from bottlewright.quantities import show
+
+        advice, habit = self.advice, self.advice.habit
+        known = {0.5: height.middle, 0.9: height.low}
+        reached = worth if advice.aim.name == "height" else known.get(round(advice.aim.reach, 4))
+        slack = slacks.get("static margin")
+        return ("" if reached is None else habit.distance(reached), habit.distance(height.middle),
+                show(hang.middle, "s"),
+                "" if slack is None else f"{(1.0 + slack) * limit('margin_least').value:.2f} calibres")
 
     def order(self) -> str:
         """Return the recommended load as an order; before the bottle's own water test that comes first."""

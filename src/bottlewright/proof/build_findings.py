@@ -1,7 +1,7 @@
 """How the rocket is built, as findings: metal, joints, glue under pressure; and gusts over the wind rule."""
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from bottlewright.design.document import Design
 from bottlewright.design.unit_habit import UnitHabit
@@ -28,7 +28,7 @@ def build_findings(design: Design) -> Iterator[Finding]:
         yield Finding(
             Level.UNCHECKED, Stage.PROVE, "mass-material-unsaid",
             "metal cuts when a bottle bursts",
-            f"nobody says what these are made of: {', '.join(unsaid)}", _NO_METAL, _METAL_SOURCES,
+            _unsaid(unsaid), _NO_METAL, _METAL_SOURCES,
             "look at each of them for metal, and put something else in its place (material of each mass)",
         )
     yield from _joint(design)
@@ -37,6 +37,14 @@ def build_findings(design: Design) -> Iterator[Finding]:
 
 _NO_METAL = "no metal in nose, body and fins; no metal and nothing sharp on the rocket"
 _METAL_SOURCES = "Water Rocket Safety Code; University of Nebraska, water rocket guide"
+
+
+def _unsaid(parts: Sequence[str]) -> str:
+    """Say of which parts nobody has said what they are made of, each by its name as a name."""
+    named = [f"“{one}”" for one in parts]
+    if len(named) == 1:
+        return f"nobody says what the part {named[0]} is made of"
+    return f"nobody says what these parts are made of: {', '.join(named)}"
 
 
 def _stop(code: str, hazard: str, found: str, limit: str, source: str, remedy: str) -> Finding:

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 from bottlewright.design.document import Design
 from bottlewright.design.unit_habit import UnitHabit
+from bottlewright.design.vessel_history import VesselHistory
 from bottlewright.findings import Finding, Level
 from bottlewright.proof.evidence import own_evidence
 from bottlewright.proof.expiry import AGAIN, inspection_due
@@ -13,6 +14,14 @@ from bottlewright.proof.vessel_findings import finding
 __all__ = ["history_findings"]
 
 _OURS = "our judgement"
+
+
+def _waiting(history: VesselHistory | None) -> str:
+    """Say which passed tests count for nothing meanwhile: evidence does not go without a word."""
+    if history is None or not history.waiting:
+        return ""
+    counts = "counts" if len(history.waiting) == 1 else "count"
+    return f"; {' and '.join(history.waiting)} in the design {counts} for nothing until then"
 
 
 def history_findings(design: Design, failed: bool, habit: UnitHabit) -> Iterator[Finding]:
@@ -28,10 +37,19 @@ def history_findings(design: Design, failed: bool, habit: UnitHabit) -> Iterator
         why = history.unknown if history else "nobody looked into the logbook beside the design"
         yield finding(
             Level.STOP, "vessel-unknown", "nobody knows what this bottle has been through",
-            f"vessel.id is {vessel.id}: {why}", "the bottle's own file, with its tests", _OURS,
-            f"look at what is written on the bottle; `bottlewright log bottle {vessel.id}` begins its file",
+            f"vessel.id is {vessel.id}: {why}{_waiting(history)}", "the bottle's own file, with its tests", _OURS,
+            f"look at what is written on the bottle; a button on Prove begins its file with count and tests, or "
+            f"`bottlewright log bottle {vessel.id}` without them",
         )
     elif history:
+        if history.too_much:
+            yield finding(
+                Level.STOP, "held-too-much",
+                "this bottle held more than it may, so its gauge or what was read is wrong",
+                history.too_much, "no more than is allowed, also where the gauge says so", _OURS,
+                "hold the gauge against another one, and test the bottle again, filled with water to the brim; a "
+                "reading that was wrong is taken back on the page Measure",
+            )
         yield finding(Level.NOTE, "vessel-file", "age, count and tests of a bottle are those of its own file",
                       history.says, "each time under pressure is written down, vented ones too", _OURS,
                       "bring the file up to date after each launch (`bottlewright log`)")

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from typing import Literal, NamedTuple
 
-__all__ = ["ActOn", "Row"]
+__all__ = ["ActOn", "Row", "people_rows"]
 
 
 class Row(NamedTuple):
@@ -83,3 +83,13 @@ class ActOn:
     operator_place: str = ""
     planned: str = ""
     stand: tuple[Row, ...] = ()
+
+
+def people_rows(act: ActOn) -> list[tuple[str, str, str]]:
+    """Return who stands where, as sheets and pages list it: who, how far, and a remark, empty where there is none."""
+    return [
+        ("whoever pumps", act.pumper, act.pumper_place and f"their place: {act.pumper_place}"),
+        ("whoever pulls the cord", act.operator, act.operator_place and f"their place: {act.operator_place}"),
+        ("spectators", act.spectators, ""),
+        *([("your plan", act.planned.removeprefix("Your plan").lstrip(": "), "")] if act.planned else []),
+    ]  # fmt: skip

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from typing import Any, NamedTuple
 
 from bottlewright.findings import Finding, Level
-from bottlewright.report.act_on import ActOn
+from bottlewright.report.act_on import ActOn, people_rows
 from bottlewright.report.gathered import Action, counts, first_actions, first_sentence, gist
 from bottlewright.report.style import Picture
 
@@ -82,12 +82,7 @@ def rows_of(page: FirstPage) -> dict[str, Any]:
             ("highest reading of the gauge", act.allowed, ""),
             ("strongest wind", act.wind or "not worked out yet", act.wind_because),
         ],
-        "people": [
-            ("whoever pumps", act.pumper, act.pumper_place and f"their place: {act.pumper_place}"),
-            ("whoever pulls the cord", act.operator, act.operator_place and f"their place: {act.operator_place}"),
-            ("spectators", act.spectators, ""),
-            *([("your plan", act.planned.removeprefix("Your plan").lstrip(": "), "")] if act.planned else []),
-        ],
+        "people": people_rows(act),
         "because": [_sentence(text) for text in (act.because, act.after_test) if text],
         "rests_on": _sentence(act.distances_because),
         "unchecked": _shortened([gist(text) for text in act.unchecked], MOST_UNCHECKED),

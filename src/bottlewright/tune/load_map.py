@@ -75,7 +75,7 @@ def load_trial(bench: Workbench, ceiling: Ceiling, design: Design) -> LoadTrial:
     point = np.array([variable.present for variable in bench.variables])
     flights = bench.flights(point[None])
     slacks = {held.name: float(held.slack(flights)[0]) for held in bench.held}
-    over = [f"the {held.name}, {held.says} ({held.source})" for held in bench.held if slacks[held.name] < 0.0]
+    over = [held.broken for held in bench.held if slacks[held.name] < 0.0]
     if point[1] > 1.001 * ceiling.pressure:
         over.insert(0, f"the highest pressure to aim at, for {ceiling.basis}")
     near = {name: slack for name, slack in slacks.items() if slack >= 0.0}

@@ -54,6 +54,11 @@ class Held(NamedTuple):
     reach: float
     at: Callable[[float], str] = lambda slack: f"{percent(abs(slack))} {'inside' if slack >= 0.0 else 'beyond'} it"
 
+    @property
+    def broken(self) -> str:
+        """What a load breaks that does not keep to it, in words."""
+        return f"the {self.name}, {self.says} ({self.source})"
+
 
 class Workbench:
     """Trials of one design: the same sampled flights under every trial, so that trials differ by their load alone.

@@ -13,7 +13,7 @@ from starlette.routing import Route
 from bottlewright.errors import BottlewrightError, InputError
 from bottlewright.project.after_launch import after_launch
 from bottlewright.project.content_policy import own_policy
-from bottlewright.project.foretelling import foretell
+from bottlewright.project.foretelling import foretell_by_hand
 from bottlewright.project.measuring import enter
 from bottlewright.web.guard import guest_of
 from bottlewright.web.posts import refused
@@ -106,6 +106,6 @@ def _foretell(office: "Office", given: Mapping[str, str], _: str) -> str:
         raise InputError(f"{file}: {standing.wrong}")
     team = given.get("team", "").strip()
     flights = office.work.result("flights", standing.project)
-    name = foretell(office.folder, standing.project, {"team": team} if team else {}, _now(office),
-                    given.get("entry", ""), flights, standing.judged.verdict)  # fmt: skip
+    name = foretell_by_hand(office.folder, standing.project, {"team": team} if team else {}, _now(office),
+                            given.get("entry", ""), flights, standing.judged.verdict)  # fmt: skip
     return f"/launch/measure?launch={name}"

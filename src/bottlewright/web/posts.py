@@ -12,6 +12,7 @@ from starlette.routing import Route
 
 from bottlewright.errors import BottlewrightError, FieldsError, InputError
 from bottlewright.project.as_built import filed_card
+from bottlewright.project.bottle_file import begun_file
 from bottlewright.project.damage import done_about_damage, entered_damage, fresh_bottle
 from bottlewright.project.editing import Values
 from bottlewright.project.ground_tests import confirmed_tries, counted_anew, entered_tries
@@ -60,6 +61,7 @@ _ENTERS: Mapping[str, Callable[[Project, Mapping[str, str]], Values]] = {
     "part": entered_part, "workshop": entered_workshop, "card": filed_card, "damage": entered_damage,
     "damage-done": done_about_damage, "fresh-bottle": lambda project, _: fresh_bottle(project),
     "payload": entered_payload, "leave-learned": lambda project, _: not_used(project),
+    "begin-bottle": begun_file,
     "tries": entered_tries, "tries-named": confirmed_tries, "tries-anew": counted_anew,
 }  # fmt: skip
 """What a form enters, by its name: the change of the design that it asks for."""

@@ -19,6 +19,7 @@ _LOOKS = re.compile(
 _DESIGN = frozenset({
     "/do/first", "/do/need", "/do/change", "/do/changes", "/do/undo", "/do/redo", "/do/sure", "/do/add-part",
     "/do/take-part", "/do/measured-here", "/do/forget-measured", "/do/test", "/do/take-out-test", "/do/test-into-file",
+    "/do/begin-bottle",
     "/do/draw",
     "/do/import", "/do/wind", "/do/write-wind", "/do/view", "/do/part", "/do/workshop",
     "/do/card", "/do/foretell", "/do/payload", "/do/damage", "/do/damage-done", "/do/fresh-bottle", "/do/theirs",

@@ -148,8 +148,9 @@ def _holds(proved: "ProofResult") -> bool:
 
 
 def _no_arguments(remedy: str) -> str:
-    """Return a remedy without what a command would be given to try it: the page has a button."""
-    return re.sub(r" \([^()]*--set [^()]*\)|[;,.]? ?(?:Try it|try it)[^.]*--set [^.]*", "", remedy)
+    """Return a remedy without what a command would be given to try it, or what a file would say: the page has both."""
+    told = r" \([^()]*--set [^()]*\)| \(in the file: [^()]*\)|[;,.]? ?(?:Try it|try it)[^.]*--set [^.]*"
+    return re.sub(told, "", remedy)
 
 
 def findings_of(result: Any, *stages: str) -> list[Finding]:

@@ -126,7 +126,7 @@ def launch_page(office: "Office", role: str, device: str) -> LaunchPage:
     screen = office.launch.screen(role, device, every=laptop)
     rocket = screen.rocket if screen else None
     main, others, points, closed = _steps(rocket)
-    less = less_now(office).get(rocket.plan.name) if rocket else None
+    less = _less(office, rocket) if rocket else None
     head, lead = _heading(screen, rocket, main, "" if laptop else role)
     designs = _designs(office) if laptop else ()
     held = {one.role: one for one in screen.people} if screen else {}
@@ -142,6 +142,11 @@ def launch_page(office: "Office", role: str, device: str) -> LaunchPage:
         left_out=office.launch.left_out,
         changed=[f"{name}: {text}" for name, texts in barred_designs(office).items() for text in texts], less=less,
     )  # fmt: skip
+
+
+def _less(office: "Office", rocket: "RocketShown") -> float | None:
+    """Return the lesser limit that counts, Pa: with pressure on, the one to which an overshoot is held."""
+    return less_now(office).get(rocket.plan.name) if rocket.pressure == "none" else rocket.now.less_Pa
 
 
 def _steps(rocket: "RocketShown | None") -> "tuple[StepShown | None, list[StepShown], list[Point], list[Block]]":

@@ -65,6 +65,9 @@ class ProvePage(Page):
         What limits the pressure, the one that holds the number marked.
     lone, its_file
         Passed tests that only the design has, so that they count for nothing; the bottle's own file, empty without one.
+    unknown, waiting, begins
+        The bottle that nobody knows and why, empty else; passed tests that count for nothing meanwhile;
+        whether its file can be begun here.
     tests, next_test
         What was tested, and what to test next; None for a bottle that gets no test any more.
     bottles
@@ -89,6 +92,9 @@ class ProvePage(Page):
     today: str
     lone: Sequence[str] = ()
     its_file: str = ""
+    unknown: str = ""
+    waiting: Sequence[str] = ()
+    begins: bool = False
 
 
 def prove(desk: "Desk", width: Width) -> ProvePage:
@@ -111,7 +117,9 @@ def prove(desk: "Desk", width: Width) -> ProvePage:
         groups=[*groups_of(desk.project, [("The bottle's life", LIFE)]),
                 ("People", fields_of(desk.project, PEOPLE, unsaid=True))],
         lone=[one.design for one in history.only_in_the_design] if history else (),
-        its_file=history.file if history else "",
+        its_file=history.file if history and not history.unknown else "",
+        unknown=f"bottle {history.id}: {history.unknown}" if history and history.unknown else "",
+        waiting=history.waiting if history else (), begins=history is not None and history.begins,
         stakes="" if stakes is None else str(stakes), cautions=cautions, sections=parts,
     )  # fmt: skip
 

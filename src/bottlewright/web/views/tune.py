@@ -124,6 +124,8 @@ def tune(desk: "Desk", width: Width) -> TunePage:
     found = desk.work.result("tune", project)
     now = desk.load if not isinstance(desk.load, BottlewrightError) else None
     best = found.best_load() if found else None
+    if found and now and found.digest == project.digest:  # as many flights as behind the words: one number of one thing
+        now = found.present_load(now)
     below = ("front", "sources") if found and found.advice.front else ("sources",)
     answer, lead, rest = _said(project, found, now)
     if found and any(one.level == "hold" for one in desk.proved.findings):

@@ -1,0 +1,77 @@
+"""A launch by hand beside a day that is kept: refused while the day has one of the same rocket or bottle in hand."""
+
+import pytest
+from launch_folder import NOON, Said, kept_day, plan, rocket, served_day
+
+import bottlewright as bw
+from bottlewright.errors import InputError
+from bottlewright.logbook.day_table import day_table
+from bottlewright.logbook.files import FOLDER
+from bottlewright.logbook.launches import all_launches
+from bottlewright.project.foretelling import foretell, it_stayed
+from bottlewright.project.logbook import Logbook
+
+IN_HAND = ("loaded", "seated", "field clear", "pressurising", "holding", "ready", "stop", "venting", "misfire wait",
+           "launched", "down")  # fmt: skip
+FREE = {"waiting", "inspected", "field open", "approach allowed", "retired", "not retrieved"}
+
+
+def launches(folder):
+    return len(all_launches(folder / FOLDER))
+
+
+def test_every_state_is_said_to_be_in_hand_or_not():
+    assert set(day_table().states) == set(IN_HAND) | FREE
+
+
+@pytest.fixture(scope="module")
+def served(tmp_path_factory):
+    with served_day(tmp_path_factory.mktemp("by-hand"), plan(rocket("Curlew", "B07"))) as (pages, _):
+        yield pages
+
+
+def test_a_launch_by_hand_is_refused_while_the_rocket_is_led_through_one(served):
+    pages, folder = served, served.office.folder
+    said = Said(pages.office.launch)
+    for state in ("loaded", "ready"):
+        said.to(state)
+        answer = pages.do("do/foretell", file="rocket.toml")
+        assert answer.status_code == 422
+        assert f"Curlew stands at “{state}” on the day that is kept" in answer.text
+    said.say("stop", "record", why="a dog")
+    said.to("venting")
+    answer = pages.do("do/foretell", file="rocket.toml")
+    assert answer.status_code == 422
+    assert "the pressure is being let off" in answer.text
+    assert "Lead it on, on the page Launch" in answer.text
+    with pytest.raises(InputError, match="stands at “venting”"):
+        Logbook(folder).enter_flight(bw.read(folder / "rocket.toml"), {"at": f"{NOON.date()}T12:30:00"}, {})
+    assert launches(folder) == 0
+    Logbook(folder).enter_flight(bw.read(folder / "rocket.toml"), {"at": "2027-03-20T12:30:00"}, {})
+    assert launches(folder) == 1, "one of an earlier day is none of this day"
+
+
+def test_another_rocket_with_the_same_bottle_is_refused_too_and_any_other_is_not(tmp_path, served):
+    text = (served.office.folder / "rocket.toml").read_text(encoding="utf-8")
+    (tmp_path / "rocket.toml").write_text(text, encoding="utf-8")
+    project = bw.read(tmp_path / "rocket.toml").changed({"name": "Wren", "vessel.id": "B07"})
+    said, at = Said(kept_day(tmp_path, plan(rocket("Curlew", "B07")))), {"at": "2027-04-01T12:30:00"}
+    said.to("pressurising")
+    with pytest.raises(InputError, match="the bottle of Wren, B07, is in Curlew, which stands at “pressurising”"):
+        Logbook(tmp_path).enter_flight(project, at, {})
+    Logbook(tmp_path).enter_flight(bw.read(tmp_path / "rocket.toml").changed({"name": "Teal"}), at, {})
+    assert [one.rocket for one in all_launches(tmp_path / FOLDER)] == ["Teal"]
+
+
+def test_page_measure_offers_nothing_to_enter_of_a_launch_that_was_called_off(served):
+    folder, project = served.office.folder, bw.read(served.office.folder / "rocket.toml")
+    name = foretell(folder, project, {}, "2027-04-02T12:00:00")
+    it_stayed(folder, name, "2027-04-02T12:10:00", "misfire")
+    served.office.changed()
+    page = served.get(f"/launch/measure?launch={name}").text
+    assert "It did not leave" in page
+    assert "What stopped it: misfire." in page
+    assert 'data-post="/do/measure"' not in page
+    latest = served.get("/launch/measure").text
+    assert "launch 1 of 2027-03-20" in latest, "the latest that left"
+    assert name not in latest
