@@ -110,7 +110,7 @@ def _count_ours(flights: int) -> None:
     In a process of its own, because the engine is compiled with a function that counts in place of its own.
     """
     compiled: Any = integrate_flight
-    integrate.rates = runge_kutta.rates = _counted  # type: ignore[attr-defined]
+    integrate.rates_apart = runge_kutta.rates = _counted  # type: ignore[attr-defined]
     peer_flight.integrate_flight = jit(compiled.py_func)  # type: ignore[attr-defined]
     batch, room = plans(flights), our_room()
     vehicles = room[0]
