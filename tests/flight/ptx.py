@@ -16,7 +16,7 @@ import_module("numba.cuda.cudadrv.nvrtc").get_supported_ccs = lambda: (TOLD,)
 import_module("numba.cuda.cuda_paths")._get_nvrtc_path = lambda: None
 
 from bottlewright.flight.drawing import MOVE  # noqa: E402
-from bottlewright.flight.gpu_kernel import draw_plans, fly_plans  # noqa: E402
+from bottlewright.flight.gpu_kernel import draw_plans, fly_plans, line_up  # noqa: E402
 from bottlewright.flight.parameters import PARAMETERS  # noqa: E402
 from bottlewright.flight.summary import SUMMARY  # noqa: E402
 
@@ -27,10 +27,12 @@ def table(of, dimensions=1):
 
 PLANS, NUMBERS, ROWS = table(PARAMETERS), table(np.float64), table(np.float64, 2)
 ASKED = {
-    fly_plans: (PLANS, table(SUMMARY), ROWS),
+    fly_plans: (PLANS, table(np.int64), table(SUMMARY), table(SUMMARY), ROWS),
+    line_up: (PLANS, table(np.int64), table(np.int64)),
     draw_plans: (ROWS, PLANS, NUMBERS, types.int64, types.int64, table(MOVE), table(np.int64, 2), table(np.int64),
                  ROWS),
 }
 for kernel, arguments in ASKED.items():
     text, _ = import_module("numba.cuda").compile_ptx(kernel.py_func, arguments, cc=TOLD)
-    print(kernel.py_func.__name__, len(text), text.count(".entry"), text.count("fma.rn.f64"))
+    print(kernel.py_func.__name__, len(text), text.count(".entry"), text.count("fma.rn.f64"),
+          text.count("bar.warp.sync") + text.count("bar.sync") + text.count("vote.sync"))

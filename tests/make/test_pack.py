@@ -17,7 +17,7 @@ from bottlewright.logbook.paper import day_steps
 from bottlewright.make.build import Given, build
 from bottlewright.make.chapters import make_chapter
 from bottlewright.make.pack.typeset import typeset
-from bottlewright.report.first_page import SitePlan, first_page
+from bottlewright.report.first_page import FromFlights, SitePlan, first_page
 
 CURLEW = pathlib.Path(__file__).parents[2] / "examples" / "curlew" / "rocket.toml"
 NOW = dt.datetime(2027, 3, 1, 12, 0)
@@ -40,11 +40,16 @@ def squeezed(text):
     return " ".join(text.split())
 
 
+FLOWN = FromFlights("Predictions are learned from 12 flights; 3 newer ones are not in it.", tuple(
+    (f"thing number {n} of what people act on", "49.5 to 57.2 m", "48 to 53.9 m") for n in range(4)))
+
+
 @cache
 def noted(text, paper):
     """Return a whole pack with many findings."""
     findings = [replace(NOTE, code=f"note-{n}", remedy=f"look at {n}") for n in range(14)]
-    return made_of(text, findings=findings, first=first_page(ACT, findings, plan=PLAN), paper=paper)
+    first = first_page(ACT, findings, plan=PLAN, flights=FLOWN)
+    return made_of(text, findings=findings, first=first, paper=paper)
 
 
 @pytest.fixture(scope="module")
@@ -131,7 +136,8 @@ def test_cover_and_checklist_stay_on_one_page_each_however_much_is_found():
     for stops, paper in ((0, "letter"), (3, "a4"), (6, "letter")):
         findings = [replace(STOP, code=f"stop-{n}") for n in range(stops)]
         findings += [replace(look, code=f"look-{n}", remedy=f"replace hose {n}") for n in range(8)]
-        first = first_page(replace(ACT, level="stop" if stops else "look"), findings, plan=PLAN)
+        act = replace(ACT, level="stop" if stops else "look")
+        first = first_page(act, findings, plan=PLAN, flights=FLOWN)
         made = made_of(findings=findings, first=first, numbers={"apogee": "61 m"}, paper=paper)
         document = pymupdf.open(stream=made.files[f"pack-{paper}.pdf"])
         first = {title: page for _, title, page in document.get_toc()}

@@ -9,6 +9,8 @@ from bottlewright.errors import FieldsError, InputError
 from bottlewright.logbook.files import FOLDER
 from bottlewright.logbook.vessels import counted, cycles_by, read_vessel
 from bottlewright.project.bottle_file import _placed, begun_file
+from bottlewright.project.logbook import Logbook
+from bottlewright.project.proof_test import test_into_its_file as into_its_file
 from bottlewright.proof.evidence import own_evidence
 
 CURLEW = Path(__file__).parents[2] / "examples" / "curlew"
@@ -108,3 +110,13 @@ def test_somebody_has_to_say_that_it_was_this_bottle_and_no_file_is_begun_twice(
         begun_file(after, {"this": "yes"})
     with pytest.raises(InputError, match="nothing is written on this bottle"):
         begun_file(project.changed({"vessel.id": None}), {"this": "yes"})
+
+
+def test_a_test_without_its_day_is_written_into_no_file_as_one_of_today(named):
+    _, project = named(('date = "2027-03-31"', ""))
+    Logbook(project.folder).begin_bottle("B07", {})
+    _, project = named(('date = "2027-03-31"', ""))
+    (lone,) = project.design.written.history.only_in_the_design
+    with pytest.raises(InputError, match="that test has no day"):
+        into_its_file(project, lone.design)
+    assert read_vessel(project.folder / FOLDER, "B07").test == []

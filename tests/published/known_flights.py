@@ -27,6 +27,7 @@ from scipy.optimize import curve_fit
 
 from bottlewright.design.completion import complete
 from bottlewright.design.reading import parse_design
+from bottlewright.flight.abreast import ALL
 from bottlewright.flight.integrate import ROW, advance
 from bottlewright.flight.parameters import parameters_of
 from bottlewright.flight.phases import APOGEE, GROUND
@@ -94,8 +95,9 @@ class Glide:
     def until(self, time: float) -> int:
         """Go on to an event or a time; return the event."""
         event, self.t, _, _ = advance(
-            self.phase, False, self.t, time, 1e-4, self.y, self.vehicle, self.note, self.work, np.empty((0, ROW)), 0
-        )
+            self.phase, False, self.t, time, 1e-4, self.y, self.vehicle, self.note, self.work, np.empty((0, ROW)), 0,
+            ALL,
+        )  # fmt: skip
         return int(event)
 
     def top(self) -> np.ndarray:

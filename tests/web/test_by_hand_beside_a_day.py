@@ -63,6 +63,23 @@ def test_another_rocket_with_the_same_bottle_is_refused_too_and_any_other_is_not
     assert [one.rocket for one in all_launches(tmp_path / FOLDER)] == ["Teal"]
 
 
+def test_page_measure_does_not_stand_on_a_launch_while_the_day_calls_it_off(tmp_path):
+    with served_day(tmp_path, plan(rocket("Curlew", "B07"))) as (pages, _):
+        name = foretell(pages.office.folder, bw.read(tmp_path / "rocket.toml"), {}, f"{NOON.date()}T12:00:00")
+        said = Said(pages.office.launch).to("ready")
+        pages.office.changed()
+        assert 'data-post="/do/measure"' in pages.get("/launch/measure").text, "it may still leave"
+        said.say("stop", "record", why="a dog")
+        for state in ("stop", "venting"):
+            said.to(state)
+            pages.office.changed()
+            assert name not in pages.get("/launch/measure").text
+            page = pages.get(f"/launch/measure?launch={name}").text
+            assert "It is being called off" in page
+            assert f"It stands at “{state}”: nobody goes near before the page of the day says so." in page
+            assert 'data-post="/do/measure"' not in page
+
+
 def test_page_measure_offers_nothing_to_enter_of_a_launch_that_was_called_off(served):
     folder, project = served.office.folder, bw.read(served.office.folder / "rocket.toml")
     name = foretell(folder, project, {}, "2027-04-02T12:00:00")

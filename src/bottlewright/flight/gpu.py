@@ -30,8 +30,8 @@ __all__ = ["CardError", "Cards", "on_cards"]
 
 CHUNK = 1 << 16
 """Flights that a card is given at a time."""
-_BOTH = 2
-"""Chunks that a card has at a time: one is carried to and fro while the other flies."""
+_HELD = 3
+"""Chunks that a card has at a time: one flies, one waits for its place, one is carried to and fro or drawn."""
 _WORTH = 4
 """A card whose double numbers take more than this many times as long as its single ones is refused."""
 _POLL = 0.1
@@ -86,8 +86,8 @@ class Cards:
         if count == 0:
             return notes
         free: queue.SimpleQueue[_Hold] = queue.SimpleQueue()
-        size = min(CHUNK, max(1, -(-count // (_BOTH * self.count))))
-        for number in range(len(self._holds), _BOTH * self.count):
+        size = min(CHUNK, max(1, -(-count // (_HELD * self.count))))
+        for number in range(len(self._holds), _HELD * self.count):
             self._holds.append(_Hold(number % self.count))
         for hold in self._holds:
             free.put(hold)
@@ -101,7 +101,7 @@ class Cards:
             finally:
                 free.put(hold)
 
-        pool = ThreadPoolExecutor(_BOTH * self.count)
+        pool = ThreadPoolExecutor(_HELD * self.count)
         waiting = {pool.submit(fly, first, min(first + size, count)): first for first in range(0, count, size)}
         try:
             while waiting:
@@ -142,8 +142,9 @@ class _Hold:
             self._stream = cuda.stream()
             self._plans, self._notes = cuda.device_array(size, PARAMETERS), cuda.device_array(size, SUMMARY)
             self._rows = cuda.to_device(np.empty((0, ROW)), stream=self._stream)
+            self._blank = cuda.to_device(blank(1), stream=self._stream)
+            self._order = cuda.device_array(size, np.int64)
             self._taken = cuda.pinned_array(size, SUMMARY)
-            self._blank = cuda.to_device(blank(size), stream=self._stream)
         self._brought: Any = None
         self._count, self._size = 0, size
 
@@ -176,11 +177,13 @@ class _Hold:
 
     def fly(self) -> NDArray[Any]:
         """Fly what is there, and return the summaries."""
-        from bottlewright.flight.gpu_kernel import THREADS, fly_plans
+        from bottlewright.flight.gpu_kernel import THREADS, fly_plans, line_up
 
-        notes, taken = self._notes[: self._count], self._taken[: self._count]
-        notes.copy_to_device(self._blank[: self._count], stream=self._stream)
-        fly_plans[-(-self._count // THREADS), THREADS, self._stream](self._plans[: self._count], notes, self._rows)
+        cuda: Any = import_module("numba.cuda")
+        plans, notes, taken = (each[: self._count] for each in (self._plans, self._notes, self._taken))
+        spread = -(-self._count // THREADS), THREADS, self._stream
+        line_up[spread](plans, cuda.to_device(np.zeros(2, np.int64), stream=self._stream), self._order)
+        fly_plans[spread](plans, self._order, self._blank, notes, self._rows)
         notes.copy_to_host(taken, stream=self._stream)
         self._stream.synchronize()
         return np.array(taken)

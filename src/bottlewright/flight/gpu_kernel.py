@@ -2,7 +2,7 @@
 
 Importing this needs numba-cuda; `bottlewright.flight.gpu` does it when somebody asks for a card. Where code of the card
 calls a function of the processor, numba compiles that for the card too: there is no second copy of any equation. Only
-the cube root has to be pointed at the card's own.
+the cube root has to be pointed at the card's own, and flights abreast wait for each other (`abreast`).
 """
 
 from importlib import import_module
@@ -11,27 +11,46 @@ from typing import Any
 import numpy as np
 from numba.np.numpy_support import from_dtype
 
+from bottlewright.flight import abreast
 from bottlewright.flight.drawing import WORDS, draw_plan
-from bottlewright.flight.integrate import integrate_flight
+from bottlewright.flight.integrate import TURNS, fly_turn, sum_up, take_off
 from bottlewright.flight.motion import rates as _rates
 from bottlewright.flight.state import Endings
+from bottlewright.flight.summary import SUMMARY
 from bottlewright.flight.vehicle import VEHICLE, WORK, prepare
 from bottlewright.physics import CODE_CACHE
 
-__all__ = ["THREADS", "draw_plans", "fly_plans"]
+__all__ = ["THREADS", "draw_plans", "fly_plans", "line_up"]
 
 cuda: Any = import_module("numba.cuda")
 
-THREADS = 128
-"""Flights a block of the card."""
+THREADS = 512
+"""Flights a block of the card: all that one of its processors has room for at a time, so that all of them are at the
+same turn, and what they work out is fetched once."""
 _REGISTERS = 128
 """Of a flight, at most: with more, too few fly at once to hide how long memory takes; with fewer, more goes there."""
 
 _REFUSED = Endings.refused
-_CRAFT, _SCRATCH = from_dtype(VEHICLE), from_dtype(WORK)
+_CRAFT, _SCRATCH, _NOTE = from_dtype(VEHICLE), from_dtype(WORK), from_dtype(SUMMARY)
 
 
-class _Apart(import_module("numba.cuda.dispatcher").CUDADispatcher):  # type: ignore[misc]
+def _still_together(crew: int, flies: bool) -> int:
+    going = cuda.ballot_sync(np.int32(crew), flies) & abreast.ALL
+    return going if flies else 0
+
+
+def _wait_for(crew: int) -> None:
+    cuda.syncwarp(np.int32(crew))
+
+
+def _wait_for_all() -> None:
+    cuda.syncthreads()
+
+
+_Written: Any = import_module("numba.cuda.dispatcher").CUDADispatcher
+
+
+class _Apart(_Written):  # type: ignore[misc]
     """A function of the card that is called, not written out at every call: less code, and ready sooner."""
 
     def compile_device(self, args: Any, return_type: Any = None) -> Any:
@@ -47,8 +66,11 @@ class _Apart(import_module("numba.cuda.dispatcher").CUDADispatcher):  # type: ig
 # numba looks here first for the card's own version of a function of the processor.
 _own = "_CUDATypingContext__dispatcher"
 rates: Any = _rates
-_asked = rates.targetoptions | {"forceinline": False, "device": True, "debug": False, "opt": True}
-vars(rates)[_own] = _Apart(rates.py_func, _asked)
+_asked = {"forceinline": False, "device": True, "debug": False, "opt": True}
+vars(rates)[_own] = _Apart(rates.py_func, rates.targetoptions | _asked)
+for _name, _ours in (("still_together", _still_together), ("wait_for", _wait_for), ("wait_for_all", _wait_for_all)):
+    _theirs: Any = getattr(abreast, _name)
+    vars(_theirs)[_own] = _Written(_ours, _theirs.targetoptions | _asked)
 _settings: Any = import_module("numba.cuda.core.config")
 import_module("numba.cuda.ufuncs").ufunc_db()[np.cbrt] = {"d->d": import_module("numba.cuda.cudaimpl").ptx_cbrt}
 # The folder has a name that every source file of the compiled packages goes into, so what is kept there is never stale.
@@ -84,13 +106,46 @@ def draw_plans(
             words[i, places[j]] = values[j, i]
 
 
-@cuda.jit(cache=True, max_registers=_REGISTERS)  # type: ignore[untyped-decorator]
-def fly_plans(plans: Any, notes: Any, rows: Any) -> None:
-    """Fly n plans; `rows` has none, and the n records of `SUMMARY` come blank."""
+@cuda.jit(cache=True)  # type: ignore[untyped-decorator]
+def line_up(plans: Any, taken: Any, order: Any) -> None:
+    """Write an order, n numbers, in which flights whose water ends in spray come after those that spray nothing.
+
+    Where both go in step, each waits while the other is worked out. `taken` is two numbers, zero.
+    """
     i = cuda.grid(1)
     if i < plans.size:
-        craft, scratch = cuda.local.array(1, _CRAFT), cuda.local.array(1, _SCRATCH)
-        if prepare(plans[i], False, craft[0]):
-            integrate_flight(craft[0], notes[i], scratch[0], rows)
+        if plans[i].breakthrough > 0.0:
+            order[plans.size - 1 - cuda.atomic.add(taken, 1, 1)] = i
         else:
-            notes[i].ending = _REFUSED
+            order[cuda.atomic.add(taken, 0, 1)] = i
+
+
+@cuda.jit(cache=True, max_registers=_REGISTERS)  # type: ignore[untyped-decorator]
+def fly_plans(plans: Any, order: Any, blank: Any, notes: Any, rows: Any) -> None:
+    """Fly n plans in an order.
+
+    Parameters
+    ----------
+    plans, notes
+        n records of `PARAMETERS`, and of `SUMMARY`, which are written.
+    order
+        n numbers of plans.
+    blank
+        One record of `SUMMARY` of a flight that has not flown.
+    rows
+        None.
+    """
+    i = cuda.grid(1)
+    mine = order[min(i, plans.size - 1)]  # all of a block wait for each other, so all fly, the last one several times
+    craft, scratch, note = cuda.local.array(1, _CRAFT), cuda.local.array(1, _SCRATCH), cuda.local.array(1, _NOTE)
+    note[0] = blank[0]
+    if prepare(plans[mine], False, craft[0]):
+        take_off(craft[0], note[0], scratch[0], rows)
+    else:
+        note[0].ending = _REFUSED
+    for turn in range(TURNS):
+        fly_turn(turn, craft[0], note[0], scratch[0], rows)
+    if note[0].ending != _REFUSED:
+        sum_up(craft[0], note[0], scratch[0])
+    if i < plans.size:
+        notes[mine] = note[0]

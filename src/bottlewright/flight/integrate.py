@@ -1,9 +1,13 @@
-"""One flight from release to ground: phases in turn, each ended by an event found on the dense output."""
+"""One flight from release to ground: phases in turn, each ended by an event found on the dense output.
+
+A flight takes off, goes through its turns, and is summed up. Between turns its state lies in the scratch record.
+"""
 
 import math
 
 import numpy as np
 
+from bottlewright.flight.abreast import ALL, still_together, wait_for, wait_for_all
 from bottlewright.flight.balance import travel
 from bottlewright.flight.charge import gas_now, jet_settling_rate, open_share
 from bottlewright.flight.latch import LATCH_NONE, latch_feels
@@ -53,7 +57,8 @@ from bottlewright.physics import FloatArray, entry_jit, inline_jit, jit
 from bottlewright.physics.opening import BY_TIME, BY_TRAVEL, LEAST_SHARE
 from bottlewright.physics.supply import HOSE
 
-__all__ = ["MAX_STEPS", "ROW", "SUB_ROWS", "event_values", "integrate_flight"]
+__all__ = ["MAX_STEPS", "ROW", "SUB_ROWS", "TURNS", "advance", "event_values", "fly_turn", "integrate_flight",
+           "sum_up", "take_off"]  # fmt: skip
 
 MAX_STEPS = 400_000
 SUB_ROWS = 3
@@ -67,9 +72,9 @@ _FLYING = -1
 """Ending of a flight that has none yet."""
 
 _TURN = np.array([0, 1, 2, 3, 3, 4, 5, 4])
-_TURNS = 6
-"""Whose turn it is, by phase. One flight goes through its phases as they come either way; flights side by side on a
-graphics card wait for each other at each turn, and so are worked out together."""
+TURNS = 6
+"""Whose turn it is, by phase, and how many turns there are. One flight goes through its phases as they come either way;
+flights abreast on a graphics card wait for each other at each turn, and so are worked out together."""
 
 
 @inline_jit
@@ -158,9 +163,11 @@ def _record(rows: FloatArray, count: int, t: float, phase: int, guided: bool, y:
 @inline_jit
 def advance(
     phase: int, guided: bool, t: float, t_stop: float, h: float, y: FloatArray, vehicle: Record, note: Record,
-    work: Record, rows: FloatArray, count: int,
+    work: Record, rows: FloatArray, count: int, crew: int,
 ) -> tuple[int, float, float, int]:  # fmt: skip
     """Integrate within one phase until an event or a time.
+
+    Flights of the `crew` do so together.
 
     Returns
     -------
@@ -183,7 +190,6 @@ def advance(
     jets = phase in (OPENING, WATER) and vehicle.steady_jet == 0
     settling = jet_settling_rate(phase, t, y, vehicle) if jets else 0.0
     error, met, left = 0.0, False, 0
-    # One way out of the loop: flights side by side on a graphics card meet there, and look for their events together.
     while t < t_stop and not met and left == 0:
         if jets:
             h = min(h, ENDURANCE / max(settling, 1e-9))
@@ -214,11 +220,13 @@ def advance(
                     if jets:
                         settling = jet_settling_rate(phase, t, y, vehicle)
                     h, former = next_step(h, error, former), error
+    wait_for(crew)  # all that meet an event look for it together
+    crew = still_together(crew, met)
     if left == -1:
         return -1, t_stop, 1e-5, count
     if not met:
         return left if left != 0 else -1, t, h, count
-    first, part = _first_event(phase, guided, t, h, y, n, vehicle, work)
+    first, part = _first_event(phase, guided, t, h, y, n, vehicle, work, crew)
     count = _record_step(phase, guided, t, h, part, y, trial, n, k, point, rows, count)
     update_extremes_within(phase, part, h, y, trial, n, k, point, vehicle, note)
     dense(phase, part, h, y, trial, n, k, point)
@@ -244,12 +252,13 @@ def _go_on_from(trial: FloatArray, y: FloatArray, n: int, k: FloatArray, after: 
 
 @jit
 def _first_event(
-    phase: int, guided: bool, t: float, h: float, y: FloatArray, n: int, vehicle: Record, work: Record
+    phase: int, guided: bool, t: float, h: float, y: FloatArray, n: int, vehicle: Record, work: Record, crew: int
 ) -> tuple[int, float]:
     """Return which event comes first in a step in which one comes, and at which part of it."""
     values, after = work.values, work.after
     first, part = -1, 2.0
     for i in range(EVENTS):
+        wait_for(crew)
         if values[i] > 0.0 and after[i] <= 0.0:
             theta = _root(
                 i, phase, guided, t, h, y, work.trial, n, work.k, vehicle, work.point, values, after, work.scratch
@@ -322,6 +331,137 @@ def _note_push(t: float, y: FloatArray, note: Record) -> None:
     note.tail_time_s = t - note.water_time_s
 
 
+@jit
+def take_off(vehicle: Record, note: Record, work: Record, rows: FloatArray) -> None:
+    """Set a prepared vehicle on its launcher, and let go; for the arguments see `integrate_flight`."""
+    y = work.y
+    phase = begin(y, vehicle, note)
+    work.phase, work.guided = phase, vehicle.held == 0
+    work.t, work.h = 0.0, _FIRST_STEP[phase]
+    work.release_at = vehicle.release_delay if vehicle.release == 1 and vehicle.recovery != 0 else math.inf
+    note.lift_off_mass_kg = vehicle.dry_mass + vehicle.start_gas + vehicle.water_volume * vehicle.water_density
+    work.count = _record(rows, 0, 0.0, phase, vehicle.held == 0, y, SIZE[phase])
+    note.ending = _FLYING
+    if phase == SLIDE and stuck_on_seal(vehicle):
+        note.ending, note.flight_time_s, note.apogee_m = Endings.stuck, 0.0, 0.0
+
+
+@jit
+def fly_turn(turn: int, vehicle: Record, note: Record, work: Record, rows: FloatArray) -> None:
+    """Fly on through the phases of one turn; for the other arguments see `integrate_flight`."""
+    y, phase, guided, t, h, count = work.y, work.phase, work.guided, work.t, work.h, work.count
+    release_at = work.release_at
+    wait_for_all()
+    crew = ALL
+    while True:
+        crew = still_together(crew, note.ending == _FLYING and _TURN[phase] <= turn)
+        if crew == 0:
+            break
+        if vehicle.mechanism != 0 and phase == COAST and not guided:
+            release_at = min(release_at, _attend(t, y, vehicle, note, work))
+        t_stop = _next_moment(phase, t, release_at, vehicle)
+        event, t, h, count = advance(phase, guided, t, t_stop, h, y, vehicle, note, work, rows, count, crew)
+        if event < 0:
+            phase, guided, h, release_at = _time_came(event, phase, guided, t, h, release_at, y, vehicle, note)
+        elif event == GROUND:
+            phase, h, release_at = _touched(phase, guided, t, h, release_at, y, vehicle, note)
+        else:
+            phase, guided, h, release_at = _met(event, phase, guided, t, h, release_at, y, vehicle, note)
+    work.phase, work.guided, work.t, work.h, work.release_at, work.count = phase, guided, t, h, release_at, count
+
+
+@jit
+def _time_came(
+    event: int, phase: int, guided: bool, t: float, h: float, release_at: float, y: FloatArray, vehicle: Record,
+    note: Record,
+) -> tuple[int, bool, float, float]:  # fmt: skip
+    """Go on where no event ended a stretch; return phase, whether guided, next step, time of release."""
+    if event == -2:
+        note.ending = Endings.too_many_steps
+    elif event == -3:
+        note.ending = Endings.not_finite
+    elif t >= vehicle.time_limit:
+        note.ending, note.flight_time_s = Endings.cut_off, t
+    elif phase == OPENING:
+        phase = WATER
+    else:
+        if phase == COAST and t >= vehicle.due:
+            release_at = min(release_at, felt_enough(DUE, t, y, vehicle, note))
+        elif phase == COAST:
+            phase, guided = release(t, y, vehicle, note), False
+        h = 1e-3
+    return phase, guided, h, release_at
+
+
+@jit
+def _touched(
+    phase: int, guided: bool, t: float, h: float, release_at: float, y: FloatArray, vehicle: Record, note: Record
+) -> tuple[int, float, float]:
+    """Go on from the ground, if it does; return phase, next step, time of release."""
+    if phase == SLIDE:
+        # What did not carry it off its seal has less pressure now than it had.
+        note.ending, note.flight_time_s = Endings.never_left, t
+    elif guided and phase <= GAS:
+        # It hopped and stands on its launcher again, still pushing: it may yet grow light enough to go.
+        set_down(y)
+        phase = WATER if phase == OPENING else phase
+        if stays(phase, y, vehicle):
+            note.ending, note.flight_time_s = Endings.never_left, t
+        else:
+            if vehicle.release == 0:
+                release_at = math.inf
+            h = _FIRST_STEP[phase]
+    else:
+        landing(phase, y, vehicle, note)
+        note.ending, note.flight_time_s = Endings.landed, t
+    return phase, h, release_at
+
+
+@jit
+def _met(
+    event: int, phase: int, guided: bool, t: float, h: float, release_at: float, y: FloatArray, vehicle: Record,
+    note: Record,
+) -> tuple[int, bool, float, float]:  # fmt: skip
+    """Go on from an event in the air; return phase, whether guided, next step, time of release."""
+    if event >= LET_GO:
+        return phase, guided, 1e-3, min(release_at, felt_enough(event, t, y, vehicle, note))
+    if event == GUIDE_END:
+        leave_guide(t, y, vehicle, note)
+        return phase, False, h, release_at
+    if event == APOGEE:
+        _note_top(t, y, note)
+        if phase == SLIDE and vehicle.supply != HOSE and vehicle.heat_transfer == 0.0:
+            # Nothing feeds or warms the gas: it can only bounce on its seal, never higher than now.
+            note.ending, note.flight_time_s = Endings.never_left, t
+            return phase, guided, h, release_at
+        if vehicle.recovery != 0 and vehicle.release == 0 and release_at == math.inf:
+            release_at = t + vehicle.release_delay
+        # Just past the top, so that the event is not met again at once.
+        y[VELOCITY + 2] = min(y[VELOCITY + 2], -1e-12)
+        return phase, guided, h, release_at
+    former, phase = phase, next_phase(phase, event, t, y, vehicle, note)
+    h = h if former == OPENING and phase == WATER else _FIRST_STEP[phase]
+    if phase == COAST:
+        _note_push(t, y, note)
+    if phase == COAST and vehicle.held != 0:
+        note.ending = Endings.fired
+    elif guided and vehicle.held == 0 and speed_of(y) <= 1e-6 and stays(phase, y, vehicle):
+        note.ending, note.flight_time_s = Endings.never_left, t
+    return phase, guided, h, release_at
+
+
+@jit
+def sum_up(vehicle: Record, note: Record, work: Record) -> None:
+    """Note how a flight ended; for the arguments see `integrate_flight`."""
+    phase, y = work.phase, work.y
+    bounces = phase == SLIDE and not math.isnan(note.apogee_m)
+    if note.ending == Endings.cut_off and work.guided and (bounces or speed_of(y) <= 1e-6):
+        note.ending = Endings.never_left
+    if note.ending == Endings.never_left and math.isnan(note.apogee_m):
+        note.apogee_m = 0.0
+    weigh_out(phase, y, vehicle, note)
+
+
 @entry_jit
 def integrate_flight(vehicle: Record, note: Record, work: Record, rows: FloatArray) -> int:
     """Fly one prepared vehicle.
@@ -333,7 +473,7 @@ def integrate_flight(vehicle: Record, note: Record, work: Record, rows: FloatArr
     note
         Record of `SUMMARY`, cleared to NaN by the caller and filled here.
     work
-        Scratch arrays.
+        Scratch: a record of `bottlewright.flight.vehicle.WORK`.
     rows
         Array (m, ROW) that the recorded states go to; m = 0 to record none.
 
@@ -342,93 +482,8 @@ def integrate_flight(vehicle: Record, note: Record, work: Record, rows: FloatArr
     int
         Number of rows that were wanted; more than m when the array was too short.
     """
-    y = work.y
-    phase = begin(y, vehicle, note)
-    guided = vehicle.held == 0
-    t, h, count = 0.0, _FIRST_STEP[phase], 0
-    release_at = vehicle.release_delay if vehicle.release == 1 and vehicle.recovery != 0 else math.inf
-    note.lift_off_mass_kg = vehicle.dry_mass + vehicle.start_gas + vehicle.water_volume * vehicle.water_density
-    count = _record(rows, count, t, phase, guided, y, SIZE[phase])
-    if phase == SLIDE and stuck_on_seal(vehicle):
-        note.ending, note.flight_time_s, note.apogee_m = Endings.stuck, 0.0, 0.0
-        weigh_out(phase, y, vehicle, note)
-        return count
-    note.ending = _FLYING
-    for turn in range(_TURNS):
-        while note.ending == _FLYING and _TURN[phase] <= turn:
-            if vehicle.mechanism != 0 and phase == COAST and not guided:
-                release_at = min(release_at, _attend(t, y, vehicle, note, work))
-            t_stop = _next_moment(phase, t, release_at, vehicle)
-            event, t, h, count = advance(phase, guided, t, t_stop, h, y, vehicle, note, work, rows, count)
-            if event == -2:
-                note.ending = Endings.too_many_steps
-                continue
-            if event == -3:
-                note.ending = Endings.not_finite
-                continue
-            if event == -1:
-                if t >= vehicle.time_limit:
-                    note.ending, note.flight_time_s = Endings.cut_off, t
-                    continue
-                if phase == OPENING:
-                    phase = WATER
-                    continue
-                if phase == COAST and t >= vehicle.due:
-                    release_at = min(release_at, felt_enough(DUE, t, y, vehicle, note))
-                elif phase == COAST:
-                    phase, guided = release(t, y, vehicle, note), False
-                h = 1e-3
-            elif event >= LET_GO:
-                release_at = min(release_at, felt_enough(event, t, y, vehicle, note))
-                h = 1e-3
-            elif event == GUIDE_END:
-                guided = False
-                leave_guide(t, y, vehicle, note)
-            elif event == APOGEE:
-                _note_top(t, y, note)
-                if phase == SLIDE and vehicle.supply != HOSE and vehicle.heat_transfer == 0.0:
-                    # Nothing feeds or warms the gas: it can only bounce on its seal, never higher than now.
-                    note.ending, note.flight_time_s = Endings.never_left, t
-                    continue
-                if vehicle.recovery != 0 and vehicle.release == 0 and release_at == math.inf:
-                    release_at = t + vehicle.release_delay
-                # Just past the top, so that the event is not met again at once.
-                y[VELOCITY + 2] = min(y[VELOCITY + 2], -1e-12)
-            elif event == GROUND and phase == SLIDE:
-                # What did not carry it off its seal has less pressure now than it had.
-                note.ending, note.flight_time_s = Endings.never_left, t
-                continue
-            elif event == GROUND and guided and phase <= GAS:
-                # It hopped and stands on its launcher again, still pushing: it may yet grow light enough to go.
-                set_down(y)
-                phase = WATER if phase == OPENING else phase
-                if stays(phase, y, vehicle):
-                    note.ending, note.flight_time_s = Endings.never_left, t
-                    continue
-                if vehicle.release == 0:
-                    release_at = math.inf
-                h = _FIRST_STEP[phase]
-            elif event == GROUND:
-                landing(phase, y, vehicle, note)
-                note.ending, note.flight_time_s = Endings.landed, t
-                continue
-            else:
-                former, phase = phase, next_phase(phase, event, t, y, vehicle, note)
-                h = h if former == OPENING and phase == WATER else _FIRST_STEP[phase]
-                if phase == COAST:
-                    _note_push(t, y, note)
-                    if vehicle.held != 0:
-                        note.ending = Endings.fired
-                        continue
-                if guided and vehicle.held == 0 and speed_of(y) <= 1e-6 and stays(phase, y, vehicle):
-                    note.ending, note.flight_time_s = Endings.never_left, t
-                    continue
-    bounces = phase == SLIDE and not math.isnan(note.apogee_m)
-    if note.ending == Endings.cut_off and guided and (bounces or speed_of(y) <= 1e-6):
-        note.ending = Endings.never_left
-    if note.ending == Endings.never_left and math.isnan(note.apogee_m):
-        note.apogee_m = 0.0
-    weigh_out(phase, y, vehicle, note)
-    return count
-
-
+    take_off(vehicle, note, work, rows)
+    for turn in range(TURNS):
+        fly_turn(turn, vehicle, note, work, rows)
+    sum_up(vehicle, note, work)
+    return int(work.count)

@@ -91,6 +91,39 @@ def _weigh(weights: FloatArray, k: FloatArray, i: int) -> float:
 
 
 @inline_jit
+def _lean(y: FloatArray, h: float, w: FloatArray, k: FloatArray, n: int, stages: int, trial: FloatArray) -> None:
+    """Write the state to which the first stages lead. Written out, as in `_weigh`: those to come are not read."""
+    if stages == 1:
+        for i in range(n):
+            trial[i] = y[i] + h * (w[0] * k[0, i])
+    elif stages == 2:
+        for i in range(n):
+            trial[i] = y[i] + h * (w[0] * k[0, i] + w[1] * k[1, i])
+    elif stages == 3:
+        for i in range(n):
+            trial[i] = y[i] + h * (w[0] * k[0, i] + w[1] * k[1, i] + w[2] * k[2, i])
+    elif stages == 4:
+        for i in range(n):
+            trial[i] = y[i] + h * (w[0] * k[0, i] + w[1] * k[1, i] + w[2] * k[2, i] + w[3] * k[3, i])
+    elif stages == 5:
+        for i in range(n):
+            trial[i] = y[i] + h * (
+                w[0] * k[0, i] + w[1] * k[1, i] + w[2] * k[2, i] + w[3] * k[3, i] + w[4] * k[4, i]
+            )
+    elif stages == 6:
+        for i in range(n):
+            trial[i] = y[i] + h * (
+                w[0] * k[0, i] + w[1] * k[1, i] + w[2] * k[2, i] + w[3] * k[3, i] + w[4] * k[4, i] + w[5] * k[5, i]
+            )
+    else:
+        for i in range(n):
+            trial[i] = y[i] + h * (
+                w[0] * k[0, i] + w[1] * k[1, i] + w[2] * k[2, i] + w[3] * k[3, i] + w[4] * k[4, i] + w[5] * k[5, i]
+                + w[6] * k[6, i]
+            )  # fmt: skip
+
+
+@inline_jit
 def take_step(
     phase: int, guided: bool, t: float, h: float, y: FloatArray, n: int, vehicle: Record, k: FloatArray,
     trial: FloatArray
@@ -111,20 +144,13 @@ def take_step(
         State at t + h, written in place.
     """
     pair = pair_for(phase)
-    # Stages to come have no weight, but nothing times not-a-number would not be nothing.
-    for i in range(n):
-        for j in range(1, LAST + 1):
-            k[j, i] = 0.0
     for stage in range(1, LAST + 1):
         if stage == LAST or stage < STAGES[pair]:
-            w = _WEIGHTS[pair, stage]
-            if stage < 4:
-                for i in range(n):
-                    trial[i] = y[i] + h * (w[0] * k[0, i] + w[1] * k[1, i] + w[2] * k[2, i])
-            else:
-                for i in range(n):
-                    trial[i] = y[i] + h * _weigh(w, k, i)
+            _lean(y, h, _WEIGHTS[pair, stage], k, n, min(stage, STAGES[pair]), trial)
             rates(phase, guided, t + h * _MOMENTS[pair, stage], trial, vehicle, k[stage])
+    for stage in range(STAGES[pair], LAST):  # no such stage: it counts for nothing in what follows
+        for i in range(n):
+            k[stage, i] = 0.0
 
 
 @inline_jit

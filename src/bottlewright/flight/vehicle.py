@@ -104,9 +104,12 @@ WORK = np.dtype(
         ("values", np.float64, (EVENTS,)),
         ("after", np.float64, (EVENTS,)),
         ("scratch", np.float64, (EVENTS,)),
+        # How far it has come, between the turns of its phases: `bottlewright.flight.integrate`.
+        ("t", np.float64), ("h", np.float64), ("release_at", np.float64),
+        ("phase", np.int64), ("count", np.int64), ("guided", np.bool_),
     ],
     align=True,
-)
+)  # fmt: skip
 """Scratch of one flight at a time."""
 
 

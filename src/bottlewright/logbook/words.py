@@ -84,7 +84,7 @@ def book_lines(book: Book, folder: Path) -> BookLines:
 
 def _bottle(vessel: VesselFile, folder: Path) -> BottleLine:
     growth, held = growth_of(vessel), bottle_held_too_much(folder, vessel)
-    stop = (f"STOP: {held}. Nobody pumps it before it has passed another water test",) if held else ()
+    stop = (f"STOP: {held}. Nobody pumps it before it has passed another water test.",) if held else ()
     return BottleLine(vessel.id, vessel_line(vessel), retired_because(vessel), growth.says if growth else "",
                       (*stop, *ahead_of(vessel, today())))  # fmt: skip
 

@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from bottlewright.make.build import Given, Made, Workshop
     from bottlewright.make.pack.sheets import PackSheet
     from bottlewright.project.project import Project
+    from bottlewright.report.first_page import FromFlights
     from bottlewright.verdict import Verdict
 
 __all__ = ["MakeResult", "make", "sheets_to_come"]
@@ -59,15 +60,28 @@ class MakeResult(Result):
                 from bottlewright.verdict.on_the_site import plan_of
 
                 plan = plan_of(self.design, field_site(self.design.site, self.project.folder), self.verdict)
-                first = first_page(act_on(self.verdict), self.verdict.findings, plan=plan)
+                first = first_page(act_on(self.verdict), self.verdict.findings, plan=plan, flights=flights)
                 given = replace(self.given, findings=self.verdict.findings, first=first,
                                 proof_test=pack_page(self.project.proved, first.act), day=day_steps())
                 return finish(self.workshop, given, self.now, watch.say)
 
+            flights = self._from_flights(stop or (lambda: False))
             with watching(progress, stop) as watch:
                 self.__dict__["_made"] = watch.run(printed)
         made: Made = self.__dict__["_made"]
         return made
+
+    def _from_flights(self, stop: Stop) -> "FromFlights | None":
+        """Return what the rocket's flights changed, as the page Learn has it; None where it draws from none."""
+        from bottlewright.project.using_learned import before_after
+        from bottlewright.report.first_page import FromFlights
+
+        taken = self.design.written.taken
+        if taken is None:
+            return None
+        rows = tuple((f"{one.what[:1].upper()}{one.what[1:]}", one.before, one.after)
+                     for one in before_after(self.project, stop))  # fmt: skip
+        return FromFlights(f"Predictions are {taken.learned.rests_on}.", rows)
 
     @cached_property
     def name(self) -> str:

@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from bottlewright.project.learning import LearnResult
     from bottlewright.project.project import Project
 
-__all__ = ["Seen", "Taught", "as_before", "learnless", "not_used", "taught", "used", "uses"]
+__all__ = ["Seen", "Taught", "as_before", "before_after", "learnless", "not_used", "taught", "used", "uses"]
 
 FLIGHTS = 400
 """Flights on either side of a comparison: the end of a band is known to some 3 % of its width then (order statistics of
@@ -93,6 +93,17 @@ def taught(project: "Project", progress: Progress, stop: Stop) -> Taught:
     after = _with(before, found)
     outcomes = _outcomes(before, after, stop)
     return Taught(found, _values(before, after), outcomes, _readings(found))
+
+
+def before_after(project: "Project", stop: Stop) -> list[Turn]:
+    """Return predictions and what people act on, without and with what a design draws from its flights; or nothing.
+
+    Raises
+    ------
+    StoppedError
+        When `stop` said so.
+    """
+    return [] if project.design.written.taken is None else _outcomes(as_before(project), project, stop)
 
 
 def _with(project: "Project", found: "LearnResult") -> "Project":

@@ -9,10 +9,17 @@ from bottlewright.report.act_on import ActOn, people_rows
 from bottlewright.report.gathered import Action, counts, first_actions, first_sentence, gist
 from bottlewright.report.style import Picture
 
-__all__ = ["FirstPage", "SitePlan", "count_words", "first_page", "rows_of"]
+__all__ = ["FirstPage", "FromFlights", "SitePlan", "count_words", "first_page", "rows_of"]
 
 MOST_UNCHECKED, MOST_HOLDS = 5, 6
 """Lines of the first page for what was not checked and what has to be there; the whole list follows behind it."""
+
+
+class FromFlights(NamedTuple):
+    """What predictions rest on where flights taught something, and each of them without and with it."""
+
+    says: str
+    rows: tuple[tuple[str, str, str], ...]
 
 
 class SitePlan(NamedTuple):
@@ -39,6 +46,8 @@ class FirstPage:
         How many findings there are of each level.
     drawing, plan
         The rocket, and the site from above; None where there is none to draw.
+    flights
+        What the rocket's flights changed; None where its predictions draw from none.
     """
 
     act: ActOn
@@ -47,17 +56,19 @@ class FirstPage:
     open: Mapping[Level, int]
     drawing: Picture | None = None
     plan: SitePlan | None = None
+    flights: FromFlights | None = None
 
 
 def first_page(
-    act: ActOn, findings: Sequence[Finding], drawing: Picture | None = None, plan: SitePlan | None = None
-) -> FirstPage:
+    act: ActOn, findings: Sequence[Finding], drawing: Picture | None = None, plan: SitePlan | None = None,
+    flights: FromFlights | None = None,
+) -> FirstPage:  # fmt: skip
     """Return the page of a verdict's numbers and of all findings."""
     actions = tuple(first_actions(findings))
     done = {action.do for action in actions}
     missing = (one for one in findings if one.level is Level.HOLD and first_sentence(one.remedy) not in done)
     holds = dict.fromkeys(gist(one.hazard) for one in missing)
-    return FirstPage(act, actions, tuple(holds), counts(findings), drawing, plan)
+    return FirstPage(act, actions, tuple(holds), counts(findings), drawing, plan, flights)
 
 
 _COUNTED = {

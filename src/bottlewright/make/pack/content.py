@@ -161,6 +161,8 @@ def _cover(sheets: Sheets) -> dict[str, Any] | None:
         "proof": " ".join(filter(None, (act.proof, act.hold))),
         "sides": [list(row) for row in act.sides],
         "winds": [list(row) for row in act.winds],
+        "flights": None if page.flights is None else {
+            "says": page.flights.says, "rows": [list(row) for row in page.flights.rows]},
         "plan": None if page.plan is None else {"svg": page.plan.narrow, "says": page.plan.says},
     }
 

@@ -69,6 +69,8 @@ class MeasurePage:
         The file that the field is of.
     units
         The builder's own: distance, speed, pressure, temperature.
+    stayed
+        Why the launch that is shown did not leave, or is being called off; empty where it left or may still leave.
     """
 
     launches: Sequence[tuple[str, str, bool]]
@@ -83,16 +85,37 @@ class MeasurePage:
     field: str
     units: dict[str, str]
     may_begin: bool
+    stayed: str = ""
+
+
+_CALLED_OFF = ("stop", "venting", "misfire wait", "approach allowed")
+"""States of the day from which no rocket leaves: its launch is called off."""
+
+
+def _called_off(office: "Office", launches: Sequence[tuple[str, str, bool]]) -> dict[str, str]:
+    """Return the launches that the day is calling off now, by name, with where their rockets stand."""
+    day, found = office.launch.day, dict[str, str]()
+    latest = {rocket: name for name, rocket, _ in launches[::-1]}  # of a rocket, the one that is under way
+    for rocket, now in day.rockets.items() if day else ():
+        name = latest.get(rocket) if now.state in _CALLED_OFF else None
+        if name and after_launch(office.folder, name).flight.at is None:
+            found[name] = now.state
+    return found
 
 
 def measure_page(office: "Office", launch: str, width: Width) -> MeasurePage:
     """Return the page of a launch, of the latest where none is named."""
     launches: Sequence[tuple[str, str, bool]] = ()
-    shown, trouble = None, ""
+    shown, trouble, stayed = None, "", ""
     try:
         launches = launches_of(office.folder)
+        off = _called_off(office, launches)
+        launches = [one for one in launches if one[0] not in off]
         wanted = launch or (launches[0][0] if launches else "")
         shown = after_launch(office.folder, wanted) if wanted else None
+        stayed = shown.stayed if shown else ""
+        if wanted in off:
+            stayed = f"It stands at “{off[wanted]}”: nobody goes near before the page of the day says so"
     except BottlewrightError as error:
         trouble = str(error)
     found = shown.pictures.get("compared") if shown else None
@@ -103,7 +126,7 @@ def measure_page(office: "Office", launch: str, width: Width) -> MeasurePage:
         launches=launches, designs=office.designs(), shown=shown, trouble=trouble,
         figure=figure_of(found, width) if found else None, winds=_winds(office, shown) if shown else (),
         forces=wind_words(), landings=LANDINGS, maps=maps, field=field, units=units,
-        may_begin=office.warm.ready.is_set(),
+        may_begin=office.warm.ready.is_set(), stayed=stayed,
     )  # fmt: skip
 
 
