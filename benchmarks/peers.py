@@ -366,12 +366,9 @@ def _targets(runs: dict[str, list[Run]], ours: dict[float, Run | None], bare: ND
             ratio = others[name] / run.ms
             rows.append([f"ahead of the best peer, apogee right to {wanted:.0e}", "> 1×", f"{ratio:.2f}×: {name}",
                          _met(ratio > 1.0)])  # fmt: skip
-    for wanted in (1e-5, 1e-7):
-        run = ours[wanted]
-        if run is not None:
-            share = _outside(run, bare)
-            rows.append([f"overhead outside the right-hand side, apogee right to {wanted:.0e}", "< 15 %",
-                         f"{100.0 * share:.0f} %", _met(share < 0.15)])  # fmt: skip
+    share = max(_outside(run, bare) for run in ours.values() if run is not None)
+    rows.append(["overhead outside the right-hand side, at the least favourable of them", "< 15 %",
+                 f"{100.0 * share:.0f} %", _met(share < 0.15)])  # fmt: skip
     coast, run = float(bare[COAST, 0]), ours[1e-6]
     rows.append(["right-hand side in coast, before the canopy", "< 0.2 µs", f"{coast:.3f} µs", _met(coast < 0.2)])
     if run is not None:
