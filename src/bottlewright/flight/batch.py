@@ -372,7 +372,7 @@ def fly_many(
 ) -> NDArray[Any]:
     """Fly a completed design `count` times with its spreads drawn.
 
-    Plans are drawn and let go of a few thousand at a time, so that a flight costs only its summary, 360 bytes; see
+    Plans are drawn and let go of a few thousand at a time, so that a flight costs only its summary, 416 bytes; see
     `sample_batch` and `fly_batch` for the parameters, the order and what Ctrl-C does.
     """
     notes = blank(count)
