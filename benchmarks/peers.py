@@ -95,7 +95,7 @@ def peers(folder: Path, lsoda_source: Path | None) -> tuple[list[Peer], list[str
             there.append(way())
         except MissingPeerError as why:
             missing.append(str(why))
-    return there, missing
+    return there, list(dict.fromkeys(missing))
 
 
 @jit
