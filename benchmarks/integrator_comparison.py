@@ -18,7 +18,8 @@ from numpy.typing import NDArray
 from scipy.integrate import solve_ivp
 
 from bottlewright.design import complete, read_design
-from bottlewright.flight.integrate import ROW, event_values, integrate_flight
+from bottlewright.flight.advance import ROW, event_values
+from bottlewright.flight.integrate import integrate_flight
 from bottlewright.flight.motion import rates
 from bottlewright.flight.parameters import parameters_of
 from bottlewright.flight.phases import (

@@ -14,7 +14,8 @@ import numpy as np
 from numba import carray, cfunc, njit  # type: ignore[attr-defined]
 from numpy.typing import NDArray
 
-from bottlewright.flight.integrate import ROW, _next_moment, event_values, integrate_flight
+from bottlewright.flight.advance import ROW, event_values
+from bottlewright.flight.integrate import _next_moment, integrate_flight
 from bottlewright.flight.motion import rates
 from bottlewright.flight.phases import (
     APOGEE,

@@ -35,8 +35,9 @@ from peer_flight import fly_ours, our_room, prepare_all
 
 from bottlewright.design import Design, complete, read_design
 from bottlewright.flight import integrate, runge_kutta
+from bottlewright.flight.advance import ROW
 from bottlewright.flight.batch import blank, sample_batch
-from bottlewright.flight.integrate import ROW, integrate_flight
+from bottlewright.flight.integrate import integrate_flight
 from bottlewright.flight.motion import rates
 from bottlewright.flight.state import CANOPY, COAST, GAS, OPENING, PHASES, SIZE, SPRAY, STATE, WATER, Record
 from bottlewright.flight.vehicle import prepare

@@ -7,7 +7,7 @@ row, what is missing or can't be read, and what it may have meant.
 import contextlib
 import re
 import tomllib
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from difflib import get_close_matches
 from importlib.resources import files
 from typing import Any, TypeVar
@@ -118,7 +118,8 @@ def data_file(package: str, name: str) -> Row:
         tables = tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
         raise DataFileError(_no_toml(path, text, str(error))) from None
-    return Row({key: _placed(value, path, key, text, 0) for key, value in tables.items()}, path)
+    heads = _heads(text)
+    return Row({key: _placed(value, path, key, heads, 0) for key, value in tables.items()}, path)
 
 
 def each(rows: Iterable[Row], read: Callable[[Row], T]) -> list[T]:
@@ -141,15 +142,15 @@ def _path(package: str, name: str) -> str:
     return f"bottlewright/{package.replace('.', '/')}/data/{name}.toml"
 
 
-def _placed(value: Any, path: str, key: str, text: str, number: int) -> Any:
+def _placed(value: Any, path: str, key: str, heads: Mapping[str, list[int]], number: int) -> Any:
     """Return tables as rows that know their place."""
     if isinstance(value, dict):
-        line = _line_of(text, key, number)
+        line = _line_of(heads.get(key, []), number)
         called = next((str(value[one]) for one in _NAMES if isinstance(value.get(one), str | int)), key)
         place = f"{path}, line {line}, {called}" if line else f"{path}, {called}"
-        return Row({name: _placed(one, path, f"{key}.{name}", text, number) for name, one in value.items()}, place)
+        return Row({name: _placed(one, path, f"{key}.{name}", heads, number) for name, one in value.items()}, place)
     if isinstance(value, list):
-        rows = [_placed(one, path, key, text, at) for at, one in enumerate(value)]
+        rows = [_placed(one, path, key, heads, at) for at, one in enumerate(value)]
         _once(rows)
         return rows
     return value
@@ -166,10 +167,17 @@ def _once(rows: list[Any]) -> None:
                 seen[name] = row
 
 
-def _line_of(text: str, key: str, number: int) -> int:
+def _heads(text: str) -> dict[str, list[int]]:
+    """Return the lines with the heads of tables, by what stands in the head."""
+    heads: dict[str, list[int]] = {}
+    for line, words in enumerate(text.splitlines(), 1):
+        if found := _HEAD.match(words):
+            heads.setdefault(found[2], []).append(line)
+    return heads
+
+
+def _line_of(heads: list[int], number: int) -> int:
     """Return the line of the head of a table, of the row with this number of an array of them; 0 where it has none."""
-    lines = enumerate(text.splitlines(), 1)
-    heads = [line for line, words in lines if (found := _HEAD.match(words)) and found[2] == key]
     return heads[number] if number < len(heads) else heads[0] if len(heads) == 1 else 0
 
 

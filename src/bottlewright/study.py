@@ -32,7 +32,7 @@ from bottlewright.flight.results import findings_of
 from bottlewright.learn.chapters import with_learned
 from bottlewright.logbook.chapters import with_launches
 from bottlewright.logbook.paper import day_steps
-from bottlewright.make.build import finish, workshop_of
+from bottlewright.make.build import Given, Workshop, finish, workshop_of
 from bottlewright.make.chapters import make_chapter
 from bottlewright.make.inputs import collect_inputs
 from bottlewright.proof.chapters import prove_chapter
@@ -91,17 +91,23 @@ def study(
         "a4" or "letter"; the usual one of the builder's units when left out.
     """
     site = field_site(design.site, file.parent)
-    proved = prove(design)
-    flight = fly(design, series=True)
-    with tuning(design, file, fly_batch) as advised:
+    now = dt.datetime.now()
+    with ThreadPoolExecutor(1) as bench, tuning(design, file, fly_batch) as advised:
+        proved, flight = prove(design), fly(design, series=True)
+
+        def drawn_up() -> tuple[Given, Workshop]:
+            advised.result()  # from then on Field alone leaves gaps on the cores
+            drills = {hole.name: hole.drill_m for hole in hole_sizes(design)}
+            given = collect_inputs(design, file, proved, flight, drills, overrides, paper)
+            return given, workshop_of(design, given, now)
+
+        drawing_up = bench.submit(drawn_up)
         landings = scatter(design, site, fly=fly_batch, say=say)
         numbers = keep(design, landings)
-        say("drawing up what the workshop needs", 0.0)
-        drills = {hole.name: hole.drill_m for hole in hole_sizes(design)}
-        given, now = collect_inputs(design, file, proved, flight, drills, overrides, paper), dt.datetime.now()
-        workshop = workshop_of(design, given, now)
         say("waiting for the best load", 0.0)
         advice = advised.result()
+        say("drawing up what the workshop needs", 0.0)
+        given, workshop = drawing_up.result()
     found = [
         *design.reading_notes, *proved.findings, *tune_findings(advice), *findings_of(design, flight),
         *workshop.findings,
@@ -113,10 +119,10 @@ def study(
     act, sketch = act_on(verdict), sketch_chapter(design, layout_of(design), flight)
     plan = plan_of(design, site, verdict, landings.outlines)
     first = first_page(act, verdict.findings, sketch.section.pictures[0], plan)
-    window, ways = hold_window(design), compare_ways(design, say=say)
     given = replace(given, findings=verdict.findings, first=first, proof_test=pack_page(proved, act), day=day_steps())
     with ThreadPoolExecutor(1) as pool:  # the typesetter takes the second core while the figures are laid out
         made = pool.submit(finish, workshop, given, now.replace(microsecond=0), say)
+        window, ways = hold_window(design), compare_ways(design, say=say)
         chapters = [
             sketch,
             prove_chapter(design, proved, act),

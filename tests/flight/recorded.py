@@ -5,8 +5,9 @@ from typing import Any, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from bottlewright.flight.advance import ROW, SUB_ROWS
 from bottlewright.flight.charge import gas_now, push
-from bottlewright.flight.integrate import ROW, SUB_ROWS, integrate_flight
+from bottlewright.flight.integrate import integrate_flight
 from bottlewright.flight.state import STATE
 from bottlewright.flight.summary import SUMMARY
 from bottlewright.flight.vehicle import VEHICLE, WORK, prepare

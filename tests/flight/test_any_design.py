@@ -12,8 +12,8 @@ from recorded import Recorded, charge, record, steps, summed
 from bottlewright.design.completion import complete
 from bottlewright.design.errors import DesignError
 from bottlewright.design.reading import parse_design
+from bottlewright.flight.advance import SUB_ROWS
 from bottlewright.flight.fly import ENDINGS, fly, fly_parameters
-from bottlewright.flight.integrate import SUB_ROWS
 from bottlewright.flight.motion import wind_on
 from bottlewright.flight.parameters import parameters_of
 from bottlewright.flight.results import ledger

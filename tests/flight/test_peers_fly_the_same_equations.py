@@ -10,8 +10,9 @@ import numpy as np
 import pytest
 
 from bottlewright.design import complete, read_design
+from bottlewright.flight.advance import ROW
 from bottlewright.flight.batch import blank
-from bottlewright.flight.integrate import ROW, integrate_flight
+from bottlewright.flight.integrate import integrate_flight
 from bottlewright.flight.parameters import parameters_of
 from bottlewright.flight.state import CANOPY, COAST, GAS, OPENING, SIZE, SLIDE, STATE, WATER
 from bottlewright.flight.vehicle import VEHICLE, WORK, prepare

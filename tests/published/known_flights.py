@@ -28,10 +28,10 @@ from scipy.optimize import curve_fit
 from bottlewright.design.completion import complete
 from bottlewright.design.reading import parse_design
 from bottlewright.flight.abreast import ALL
-from bottlewright.flight.integrate import ROW, advance
+from bottlewright.flight.advance import ROW, advance
 from bottlewright.flight.parameters import parameters_of
 from bottlewright.flight.phases import APOGEE, GROUND
-from bottlewright.flight.state import AIR_PATH, ATTITUDE, CANOPY, COAST, RATES, STATE, VELOCITY
+from bottlewright.flight.state import AIR_PATH, ATTITUDE, CANOPY, COAST, RATES, VELOCITY
 from bottlewright.flight.summary import SUMMARY
 from bottlewright.flight.vehicle import VEHICLE, WORK, prepare
 from bottlewright.physics.airframe import air_loads
@@ -88,16 +88,15 @@ class Glide:
             self.note[name] = math.nan if SUMMARY[name] == np.float64 else 0
         for name in ("max_speed_m_s", "max_acceleration_m_s2", "opening_load_N", "thrust_peak_N"):
             self.note[name] = 0.0
-        self.y = np.zeros(STATE)
+        self.y = self.work["y"]
         self.y[:3], self.y[VELOCITY:AIR_PATH] = place, velocity
         self.y[ATTITUDE:RATES], self.y[RATES : RATES + 3] = attitude, turn
 
     def until(self, time: float) -> int:
         """Go on to an event or a time; return the event."""
         event, self.t, _, _ = advance(
-            self.phase, False, self.t, time, 1e-4, self.y, self.vehicle, self.note, self.work, np.empty((0, ROW)), 0,
-            ALL,
-        )  # fmt: skip
+            self.phase, False, self.t, time, 1e-4, self.vehicle, self.note, self.work, np.empty((0, ROW)), 0, ALL
+        )
         return int(event)
 
     def top(self) -> np.ndarray:

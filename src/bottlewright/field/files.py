@@ -105,7 +105,11 @@ def _style(page: ElementTree.Element, role: str, line: str, fill: str) -> None:
 
 
 def _kml_geometry(parent: ElementTree.Element, ground: BaseGeometry) -> None:
-    if hasattr(ground, "geoms"):
+    if isinstance(ground, shapely.MultiPoint):  # thousands of landings
+        several = ElementTree.SubElement(parent, "MultiGeometry")
+        for x, y in shapely.get_coordinates(ground).tolist():
+            _write_places(ElementTree.SubElement(several, "Point"), [[x, y]])
+    elif hasattr(ground, "geoms"):
         several = ElementTree.SubElement(parent, "MultiGeometry")
         for part in ground.geoms:
             _kml_geometry(several, part)
@@ -113,11 +117,11 @@ def _kml_geometry(parent: ElementTree.Element, ground: BaseGeometry) -> None:
         polygon = ElementTree.SubElement(parent, "Polygon")
         rings = [("outerBoundaryIs", ground.exterior), *(("innerBoundaryIs", hole) for hole in ground.interiors)]
         for tag, ring in rings:
-            _coordinates(ElementTree.SubElement(ElementTree.SubElement(polygon, tag), "LinearRing"), ring)
+            at = ElementTree.SubElement(ElementTree.SubElement(polygon, tag), "LinearRing")
+            _write_places(at, shapely.get_coordinates(ring).tolist())
     else:
-        _coordinates(ElementTree.SubElement(parent, "Point"), ground)
+        _write_places(ElementTree.SubElement(parent, "Point"), shapely.get_coordinates(ground).tolist())
 
 
-def _coordinates(parent: ElementTree.Element, part: BaseGeometry) -> None:
-    rows = shapely.get_coordinates(part)
+def _write_places(parent: ElementTree.Element, rows: list[list[float]]) -> None:
     ElementTree.SubElement(parent, "coordinates").text = " ".join(f"{x:.7f},{y:.7f}" for x, y in rows)

@@ -15,7 +15,7 @@ from bottlewright.design.field_tables import Hour
 from bottlewright.field.counted_tests import counted_odds
 from bottlewright.flight.batch import sample_batch
 from bottlewright.flight.state import Endings
-from bottlewright.physics.sampling import fill_uniforms
+from bottlewright.physics.sampling import fill_uniform_rows
 from bottlewright.quantities import Basis, Dimension, Quantity, parse_quantity
 
 __all__ = [
@@ -130,8 +130,7 @@ def _gusty(batch: Any, design: Design) -> None:
 def _luck(seed: int, first: int, count: int) -> Floats:
     """Return three uniform numbers per flight, from a stream of their own."""
     luck = np.empty((count, 3))
-    for row in range(count):
-        fill_uniforms(seed, first + row, 0xF1E1D, luck[row])
+    fill_uniform_rows(seed, first, 0xF1E1D, luck)
     return luck
 
 

@@ -103,7 +103,8 @@ def _stand(one: Stand) -> dict[str, Any]:
 
 def landings_csv(found: Scatter) -> str:
     """Return every landing, one a line."""
-    rows = [(name, f"{east:.3f}", f"{north:.3f}") for name, points in found.landings.items() for east, north in points]
+    rows = [(name, f"{east:.3f}", f"{north:.3f}") for name, points in found.landings.items()
+            for east, north in points.tolist()]  # fmt: skip
     return csv_text([("came_down", "east_m", "north_m"), *rows])
 
 

@@ -18,7 +18,8 @@ import numpy as np
 from numba import typeof
 
 import bottlewright
-from bottlewright.flight.integrate import ROW, integrate_flight
+from bottlewright.flight.advance import ROW
+from bottlewright.flight.integrate import integrate_flight
 from bottlewright.flight.outputs import COLUMNS, fill_outputs
 from bottlewright.flight.parameters import PARAMETERS
 from bottlewright.flight.summary import SUMMARY

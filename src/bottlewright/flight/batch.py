@@ -7,7 +7,8 @@ come from a generator that is counted, not stepped (`bottlewright.physics.sampli
 import contextlib
 import math
 from collections.abc import Callable, Iterator, Mapping
-from concurrent.futures import FIRST_COMPLETED, Future, ThreadPoolExecutor, wait
+from concurrent.futures import ThreadPoolExecutor, wait
+from functools import cache
 from typing import Any, NamedTuple
 
 import numpy as np
@@ -15,10 +16,12 @@ from numpy.typing import ArrayLike, NDArray
 
 from bottlewright.design.document import Design
 from bottlewright.design.learned import GAUGE, TOLD_APART
+from bottlewright.design.once import once_per_design
 from bottlewright.design.paths import bounds_of, stood_on, value_at
+from bottlewright.flight.advance import ROW
 from bottlewright.flight.ahead import compile_ahead
 from bottlewright.flight.drawing import MOVE, fill_draws, keep_all_in_bounds, vary_column
-from bottlewright.flight.integrate import ROW, integrate_flight
+from bottlewright.flight.integrate import integrate_flight
 from bottlewright.flight.parameters import PARAMETERS, parameters_of, slot_of
 from bottlewright.flight.state import Endings
 from bottlewright.flight.summary import SUMMARY
@@ -30,10 +33,11 @@ from bottlewright.system import cores
 __all__ = ["TOLERANCE", "draws_of", "fire_batch", "fly_batch", "fly_many", "sample_batch", "settle", "vary_value"]
 
 _FIELDS: Any = PARAMETERS.fields
-_CHUNK = 64
+_FEWEST = 4
+"""Flights that a thread fetches at once, at least."""
 _LAST_FLIGHTS = 2.0
 """Seconds that a stop waits for the flights under way; they take milliseconds once all is compiled."""
-_POLL = 0.1
+_POLL = 0.02
 """Seconds between two looks whether to stop."""
 _SAMPLES = 4096
 """Plans drawn at a time, 2.9 kB each."""
@@ -55,14 +59,31 @@ _IN_PROPORTION = {"recovery.mechanism.hold"}
 
 
 @entry_jit
-def _fly_range(batch: NDArray[Any], first: int, last: int, notes: NDArray[Any]) -> None:
+def _fly_range(
+    batch: NDArray[Any], first: int, last: int, notes: NDArray[Any], done: NDArray[np.bool_], left: NDArray[np.bool_]
+) -> None:
+    """Fly a portion of a batch, and mark each flight that is done; leave the rest as soon as `left` says so."""
     vehicle, work = np.zeros(1, VEHICLE), np.zeros(1, WORK)
     rows = np.empty((0, ROW))
     for i in range(first, last):
+        if left[0]:
+            return
         if prepare(batch[i], False, vehicle[0]):
             integrate_flight(vehicle[0], notes[i], work[0], rows)
         else:
             notes[i].ending = Endings.refused
+        done[i] = True
+
+
+def _portions(count: int, workers: int) -> Iterator[tuple[int, int]]:
+    """Yield portions from the first flight to the last: large ones first, since whoever fetches one waits for its turn
+    with the interpreter, and small ones last, so that no thread ends long after the others.
+    """
+    first = 0
+    while first < count:
+        last = min(count, first + max(_FEWEST, (count - first) // (2 * workers)))
+        yield first, last
+        first = last
 
 
 def blank(count: int) -> NDArray[Any]:
@@ -86,8 +107,8 @@ def fly_batch(
     threads
         How many at once; all cores when left out.
     progress
-        Called with the number of flights done since the last call, and with 0 ten times a second; it may raise
-        `KeyboardInterrupt` to stop.
+        Called with the number of flights done since the last call, also when that is 0, many times a second; it may
+        raise `KeyboardInterrupt` to stop.
 
     Returns
     -------
@@ -96,35 +117,34 @@ def fly_batch(
         finished, and `KeyboardInterrupt` goes on with the summaries so far as its argument.
     """
     compile_ahead()
-    notes = blank(len(batch))
-    done = np.zeros(len(batch), bool)
+    notes, done, left = blank(len(batch)), np.zeros(len(batch), bool), np.zeros(1, bool)
     workers = threads or cores()
-    # Small enough a portion that a small batch keeps every thread at work.
-    size = min(_CHUNK, max(1, len(batch) // (4 * workers)))
+    portions = list(_portions(len(batch), workers))
+    waiting = iter(portions)
+
+    def fly() -> None:
+        for first, last in waiting:
+            _fly_range(batch, first, last, notes, done, left)
+
     pool = ThreadPoolExecutor(workers)
-    waiting: dict[Future[None], tuple[int, int]] = {}
-    starts = iter(range(0, len(batch), size))
+    flying = {pool.submit(fly) for _ in portions[:workers]}
+    told = 0
     try:
-        while True:
-            while len(waiting) < 2 * workers and (first := next(starts, None)) is not None:
-                last = min(first + size, len(batch))
-                waiting[pool.submit(_fly_range, batch, first, last, notes)] = (first, last)
-            if not waiting:
-                return notes
-            for future in wait(waiting, _POLL, return_when=FIRST_COMPLETED).done:
-                first, last = waiting.pop(future)
+        while flying:
+            ended, flying = wait(flying, _POLL)
+            for future in ended:
                 future.result()
-                done[first:last] = True
-                if progress:
-                    progress(last - first)
             if progress:
-                progress(0)
+                now = int(np.count_nonzero(done))
+                progress(now - told)
+                told = now
+        return notes
     except KeyboardInterrupt as stop:
-        for future in wait(waiting, timeout=_LAST_FLIGHTS).done:
-            first, last = waiting[future]
-            done[first:last] = True
+        left[0] = True
+        wait(flying, _LAST_FLIGHTS)
         raise KeyboardInterrupt(notes[done]) from stop
     finally:
+        left[0] = True
         pool.shutdown(wait=False, cancel_futures=True)
 
 
@@ -170,8 +190,8 @@ def sample_batch(
     batch["index"] = np.arange(first, first + count)
     batch["seed"] = seed
     if vary:
-        for path in _drawn_paths(design):
-            vary_value(batch, design, path, _draws(batch, design, path))
+        for path, move in _moves(design):
+            _vary(batch, path, move, _draws(batch, design, path))
         settle(batch, design)
     for path, value in (values or {}).items():
         slot, position = slot_of(path)
@@ -198,6 +218,12 @@ def _drawn_paths(design: Design) -> Iterator[str]:
             with contextlib.suppress(KeyError):
                 slot_of(path)
                 yield path
+
+
+@once_per_design
+def _moves(design: Design) -> list[tuple[str, tuple[float, float, float, float]]]:
+    """Return each value that is drawn, and how."""
+    return [(path, _moved(design, path)) for path in _drawn_paths(design)]
 
 
 def _scale(design: Design, slot: str) -> int:
@@ -231,7 +257,7 @@ def drawn_from(design: Design, values: Mapping[str, ArrayLike], vary: bool) -> D
         return None
     moves, follows = [], []
     if vary:
-        moves = [(_word(path), _stream(path), *_moved(design, path)) for path in _drawn_paths(design)]
+        moves = [(_word(path), _stream(path), *move) for path, move in _moves(design)]
         follows = [(_word(path), _word(leader)) for path, leader in _followers(design)]
     given = [np.asarray(value, float) * (_scale(design, slot_of(path)[0]) if slot_of(path)[1] is None else 1)
              for path, value in values.items()]  # fmt: skip
@@ -255,9 +281,13 @@ def vary_value(batch: NDArray[Any], design: Design, path: str, draws: FloatArray
     batch
         Records as `parameters_of` makes them; changed in place.
     """
+    _vary(batch, path, _moved(design, path), draws)
+
+
+def _vary(batch: NDArray[Any], path: str, move: tuple[float, float, float, float], draws: FloatArray) -> None:
     slot, position = slot_of(path)
     column = batch[slot] if position is None else batch[slot][:, position]
-    step, ratio, low, high = _moved(design, path)
+    step, ratio, low, high = move
     if ratio > 0.0:
         column *= ratio**draws  # numpy's own power: compiled code's differs in the last bit on some processors
         np.clip(column, low, high, out=column)
@@ -313,6 +343,7 @@ _TOGETHER = "learned"
 """Stream that chooses which of the learned draws a flight has."""
 
 
+@cache
 def _stream(path: str) -> int:
     """Return a number of its own for each path that is the same on every machine."""
     value = 2166136261

@@ -238,7 +238,7 @@ def spray_thrust(y: FloatArray, vehicle: Record) -> float:
     return thrust
 
 
-@inline_jit
+@jit
 def _push_spray(
     t: float, y: FloatArray, vehicle: Record, other: float, held: float, dy: FloatArray
 ) -> Pushed:

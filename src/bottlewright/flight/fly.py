@@ -9,8 +9,9 @@ from numpy.typing import NDArray
 
 from bottlewright.design.document import Design
 from bottlewright.design.errors import DesignError, Problem
+from bottlewright.flight.advance import ROW
 from bottlewright.flight.ahead import compile_ahead
-from bottlewright.flight.integrate import ROW, integrate_flight
+from bottlewright.flight.integrate import integrate_flight
 from bottlewright.flight.outputs import COLUMNS, fill_outputs
 from bottlewright.flight.parameters import parameters_of
 from bottlewright.flight.state import Endings

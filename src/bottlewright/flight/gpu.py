@@ -20,9 +20,9 @@ from numpy.typing import ArrayLike, NDArray
 
 from bottlewright.design.document import Design
 from bottlewright.errors import BottlewrightError
+from bottlewright.flight.advance import ROW
 from bottlewright.flight.batch import blank, drawn_from, sample_batch
 from bottlewright.flight.drawing import WORDS
-from bottlewright.flight.integrate import ROW
 from bottlewright.flight.parameters import PARAMETERS
 from bottlewright.flight.summary import SUMMARY
 

@@ -5,8 +5,9 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from bottlewright.flight.advance import ROW
 from bottlewright.flight.ahead import compile_ahead
-from bottlewright.flight.integrate import ROW, integrate_flight
+from bottlewright.flight.integrate import integrate_flight
 from bottlewright.flight.state import PLACE, Endings
 from bottlewright.flight.summary import SUMMARY
 from bottlewright.flight.vehicle import VEHICLE, WORK, prepare

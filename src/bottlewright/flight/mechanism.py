@@ -40,7 +40,7 @@ _HOLE = 0.6
 """Discharge coefficient of a vent hole with sharp edges."""
 
 
-@inline_jit
+@jit
 def _cavity(y: FloatArray, density: float, along: float, climb: float, vehicle: Record) -> float:
     """Excess pressure under the nose over the free air, Pa."""
     sucked = vehicle.suction * along

@@ -12,6 +12,7 @@ import numpy as np
 
 from bottlewright.design.document import Design
 from bottlewright.design.mechanism import Mechanism
+from bottlewright.design.once import once_per_design
 from bottlewright.design.taught import gauge_error
 from bottlewright.flight.state import TUMBLE, TWO_PARTS
 from bottlewright.quantities import Basis, Quantity
@@ -135,6 +136,8 @@ SLOTS: dict[str, str] = {
 }
 """Slot of the record → path of the design's value."""
 
+_SLOT_OF = {path: slot for slot, path in SLOTS.items()}
+
 _CHOICES: dict[str, Callable[[Design], int]] = {
     "nose_shape": lambda d: _NOSE[d.nose.shape] if d.nose else _NOSE["bottle"],
     "nose_hollow": lambda d: int(d.nose is not None and d.nose.wall is not None),
@@ -241,7 +244,14 @@ def parameters_of(design: Design, count: int = 1) -> Any:
     count
         Number of records; `index` numbers them from 0.
     """
-    batch = np.zeros(count, dtype=PARAMETERS)
+    batch = np.repeat(_record_of(design), count)
+    batch["index"] = np.arange(count)
+    return batch
+
+
+@once_per_design
+def _record_of(design: Design) -> Any:
+    batch = np.zeros(1, dtype=PARAMETERS)
     for slot, path in SLOTS.items():
         batch[slot] = _value(design, path)
     for name, choose in _CHOICES.items():
@@ -252,7 +262,6 @@ def parameters_of(design: Design, count: int = 1) -> Any:
     gas = design.model.gas
     batch["gas_exponent"] = gas if isinstance(gas, float) else 1.4
     batch["seed"] = design.weather.seed
-    batch["index"] = np.arange(count)
     _write_pairs(batch, "profile", "z", "r", design.vessel.profile)
     _write_pairs(batch, "outline", "x", "y", design.fins.outline if design.fins else None)
     batch["extra_count"] = len(design.mass)
@@ -278,9 +287,8 @@ def slot_of(path: str) -> tuple[str, int | None]:
     KeyError
         When no slot of the flight depends on the path.
     """
-    for slot, known in SLOTS.items():
-        if known == path:
-            return slot, None
+    if path in _SLOT_OF:
+        return _SLOT_OF[path], None
     parts = path.split(".")
     if len(parts) == 3 and parts[0] == "mass" and parts[2] in _EXTRA:
         return _EXTRA[parts[2]], int(parts[1])

@@ -15,7 +15,7 @@ import math
 
 from bottlewright.flight.balance import balance, travel
 from bottlewright.flight.state import CHARGE_A, CHARGE_B, CHARGE_C, Pushed, Record
-from bottlewright.physics import FloatArray, inline_jit, jit
+from bottlewright.physics import FloatArray, jit
 from bottlewright.physics.gas import (
     POLYTROPIC,
     expansion_slope,
@@ -51,7 +51,7 @@ def gas_in_slide(y: FloatArray, vehicle: Record) -> tuple[float, float, float, f
     return pressure, temperature, (dry + vapour) * inside / volume, inside
 
 
-@inline_jit
+@jit
 def push_slide(
     y: FloatArray, vehicle: Record, other: float, held: float, along: float, dy: FloatArray
 ) -> Pushed:

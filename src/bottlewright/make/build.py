@@ -3,6 +3,7 @@
 import datetime as dt
 import hashlib
 from collections.abc import Callable, Mapping, Sequence
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -210,19 +211,23 @@ def finish(
     steps = build_steps(spec, words)
     data = pack_data(sheets, words, _in_time(steps, plan) if plan else steps, listed, plan, patterns, matrix)
     say("printing the pack", 0.0)
-    files: dict[str, bytes] = {f"pack-{given.paper}.pdf": typeset(data)}
-    for size, paper in PAPERS.items():
-        say("printing the patterns", 0.5)
-        files[f"patterns-{size}.pdf"] = typeset(patterns_data(sheets, patterns, paper))
-    for pattern in patterns:
-        say("writing the patterns", 0.8)
-        files[f"svg/{pattern.name}.svg"] = pattern_svg(pattern).encode()
-        files[f"dxf/{pattern.name}.dxf"] = pattern_dxf(pattern).encode()
-    files["parts.csv"] = parts_csv(listed).encode("utf-8-sig")  # spreadsheets need the mark to read ± and Ø
-    if plan is not None:
-        files["build.ics"] = plan_ics(name, plan, now)
-    for solid in workshop.solids:
-        files[f"print/{solid.name}.3mf"] = three_mf(solid)
+    files: dict[str, bytes] = {}
+    with ThreadPoolExecutor(1) as pool:  # as long as all the rest, on a core of its own
+        pack = pool.submit(typeset, data)
+        for size, paper in PAPERS.items():
+            say("printing the patterns", 0.2)
+            files[f"patterns-{size}.pdf"] = typeset(patterns_data(sheets, patterns, paper))
+        for pattern in patterns:
+            say("writing the patterns", 0.4)
+            files[f"svg/{pattern.name}.svg"] = pattern_svg(pattern).encode()
+            files[f"dxf/{pattern.name}.dxf"] = pattern_dxf(pattern).encode()
+        files["parts.csv"] = parts_csv(listed).encode("utf-8-sig")  # spreadsheets need the mark to read ± and Ø
+        if plan is not None:
+            files["build.ics"] = plan_ics(name, plan, now)
+        for solid in workshop.solids:
+            files[f"print/{solid.name}.3mf"] = three_mf(solid)
+        say("printing the pack", 0.6)
+        files = {f"pack-{given.paper}.pdf": pack.result()} | files
     return Made(files, findings, _results(listed, plan, patterns, data), data)
 
 

@@ -16,7 +16,9 @@ import numpy as np
 
 from bottlewright.physics import FloatArray, jit
 
-__all__ = ["fill_uniforms", "normal", "normal_quantile", "philox", "uniform", "uniform_block"]
+__all__ = [
+    "fill_uniform_rows", "fill_uniforms", "normal", "normal_quantile", "philox", "uniform", "uniform_block",
+]  # fmt: skip
 
 Word: TypeAlias = int | np.uint64
 
@@ -86,6 +88,13 @@ def fill_uniforms(seed: int, index: int, stream: int, out: FloatArray) -> None:
         four = uniform_block(seed, index, stream, start // 4)
         for j in range(min(4, out.size - start)):
             out[start + j] = four[j]
+
+
+@jit
+def fill_uniform_rows(seed: int, first: int, stream: int, out: FloatArray) -> None:
+    """Fill a row of an array for each of the flights that follow each other, as `fill_uniforms` does."""
+    for row in range(out.shape[0]):
+        fill_uniforms(seed, first + row, stream, out[row])
 
 
 _A = (3.3871328727963666080e0, 1.3314166789178437745e2, 1.9715909503065514427e3, 1.3731693765509461125e4,

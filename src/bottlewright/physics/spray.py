@@ -17,7 +17,7 @@ docs/physics/spray.md.
 
 import math
 
-from bottlewright.physics import inline_jit
+from bottlewright.physics import inline_jit, jit
 
 __all__ = ["spray_flow"]
 
@@ -66,7 +66,7 @@ def _throat(
     return eta, square, volume
 
 
-@inline_jit
+@jit
 def spray_flow(
     pressure: float, ambient: float, quality: float, density: float, gas_volume: float, gamma: float, area: float
 ) -> tuple[float, float, bool]:

@@ -7,7 +7,7 @@ opening (`bottlewright.physics.gas.nozzle_flow`), choked or not.
 
 import math
 
-from bottlewright.physics import inline_jit
+from bottlewright.physics import jit
 from bottlewright.physics.gas import nozzle_flow
 from bottlewright.physics.water import R_DRY
 
@@ -20,7 +20,7 @@ _SMOOTH = 1e-9
 """Relative excess under which the flow is taken as in proportion to it: its root has no slope at nothing."""
 
 
-@inline_jit
+@jit
 def hose_flow(
     pressure: float, start_pressure: float, start_temperature: float, left: float, gamma: float, area: float
 ) -> tuple[float, float]:
