@@ -158,7 +158,7 @@ class _Hold:
 
     def draw(self, drawn: Any, values: NDArray[np.float64], seed: int, first: int) -> None:
         """Draw flights on the card; `drawn` is what `drawn_from` says of the design."""
-        from bottlewright.flight.gpu_kernel import THREADS, draw_plans
+        from bottlewright.flight.gpu_kernel import DRAWN, draw_plans
 
         cuda: Any = import_module("numba.cuda")
         self._count = values.shape[1]
@@ -166,7 +166,7 @@ class _Hold:
                  for each in (drawn.design, drawn.moves, drawn.follows, drawn.places, values)]  # fmt: skip
         plans = self._plans[: self._count]
         words = plans.view(np.float64).reshape(self._count, WORDS)
-        draw_plans[-(-self._count // THREADS), THREADS, self._stream](
+        draw_plans[-(-self._count // DRAWN), DRAWN, self._stream](
             words, plans, there[0], seed, first, *there[1:])  # fmt: skip
 
     def drawn(self) -> NDArray[Any]:
@@ -177,13 +177,14 @@ class _Hold:
 
     def fly(self) -> NDArray[Any]:
         """Fly what is there, and return the summaries."""
-        from bottlewright.flight.gpu_kernel import THREADS, fly_plans, line_up
+        from bottlewright.flight.gpu_kernel import DRAWN, THREADS, fly_plans, line_up
 
         cuda: Any = import_module("numba.cuda")
         plans, notes, taken = (each[: self._count] for each in (self._plans, self._notes, self._taken))
-        spread = -(-self._count // THREADS), THREADS, self._stream
-        line_up[spread](plans, cuda.to_device(np.zeros(2, np.int64), stream=self._stream), self._order)
-        fly_plans[spread](plans, self._order, self._blank, notes, self._rows)
+        taken_places = cuda.to_device(np.zeros(2, np.int64), stream=self._stream)
+        line_up[-(-self._count // DRAWN), DRAWN, self._stream](plans, taken_places, self._order)
+        fly_plans[-(-self._count // THREADS), THREADS, self._stream](
+            plans, self._order, self._blank, notes, self._rows)  # fmt: skip
         notes.copy_to_host(taken, stream=self._stream)
         self._stream.synchronize()
         return np.array(taken)

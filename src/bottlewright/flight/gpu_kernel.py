@@ -20,13 +20,15 @@ from bottlewright.flight.summary import SUMMARY
 from bottlewright.flight.vehicle import VEHICLE, WORK, prepare
 from bottlewright.physics import CODE_CACHE
 
-__all__ = ["THREADS", "draw_plans", "fly_plans", "line_up"]
+__all__ = ["DRAWN", "THREADS", "draw_plans", "fly_plans", "line_up"]
 
 cuda: Any = import_module("numba.cuda")
 
 THREADS = 512
 """Flights a block of the card: all that one of its processors has room for at a time, so that all of them are at the
 same turn, and what they work out is fetched once."""
+DRAWN = 128
+"""Flights a block while they are drawn and lined up."""
 _REGISTERS = 128
 """Of a flight, at most: with more, too few fly at once to hide how long memory takes; with fewer, more goes there."""
 
