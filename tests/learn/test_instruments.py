@@ -11,6 +11,7 @@ from bottlewright.errors import InputError
 from bottlewright.flight.fly import fire
 from bottlewright.learn.fit import fit
 from bottlewright.learn.from_a_record import import_file
+from bottlewright.learn.instruments import pressure_sensor
 from bottlewright.learn.instruments.gyroscope import Gyroscope, rate_of
 from bottlewright.learn.instruments.pressure_sensor import PressureSensor, at_release, let_go_of, water_end, zero_of
 from bottlewright.learn.instruments.thrust_stand import ThrustStand, impulse_of, water_end_of
@@ -70,6 +71,31 @@ def test_the_true_pressure_is_over_that_of_the_open_air_whatever_a_sensor_counts
     assert abs(gauge - true) < 2.0 * u_gauge
     assert u_gauge < 0.02 * true
     assert at_release(time[:900], shown[:900], release) is None
+
+
+def as_text(time, **columns):
+    rows = np.column_stack([time, *columns.values()])
+    head = ",".join(["time s", *(name.replace("_", " ") for name in columns)])
+    return "\n".join([head, *(",".join(f"{value:.6g}" for value in row) for row in rows)]).encode()
+
+
+def test_a_gyroscope_at_the_end_of_its_range_says_that_it_turned_faster():
+    time = np.arange(0.0, 8.0, 0.01)
+    turned = np.where((time > 2.0) & (time < 4.0), 20.0 * np.sin((time - 2.0) * math.pi / 2.0), 0.0)
+    height = np.maximum(20.0 * (time - 2.0) - 0.5 * 9.8 * (time - 2.0) ** 2, 0.0) * (time > 2.0)
+    noise = np.random.default_rng(3).normal(0.0, 0.05, len(time))
+    for most, stands in ((8.0, True), (np.inf, False)):
+        spin = Gyroscope(most=most).seen(turned + noise)
+        file = as_text(time, height_m=height, spin_rad_s=spin)
+        shown = import_file(file, {"height": "2 m", "spin": "3 rad/s"}).shown
+        assert any("turned faster than it says" in one for one in shown) is stands, shown
+
+
+def test_a_pressure_sensor_at_the_end_of_its_range_is_told_from_one_that_shows_coarse_steps():
+    pumped = np.minimum(np.linspace(0.0, 6e5, 3000), 5.5e5) + np.random.default_rng(4).normal(0.0, 400.0, 3000)
+    assert pressure_sensor.at_its_stop(np.minimum(pumped, 5e5))
+    assert not pressure_sensor.at_its_stop(pumped)
+    assert not pressure_sensor.at_its_stop(np.round(pumped / 2e4) * 2e4)
 
 
 def test_the_bottles_pressure_falls_faster_once_the_water_is_out(firing):

@@ -14,7 +14,8 @@ from bottlewright.errors import FieldsError
 from bottlewright.learn.channels import CHANNELS
 from bottlewright.learn.columns import UNITS, Columns, corrected, propose
 from bottlewright.learn.events import EVENTS, GRAVITY, Course, course_of
-from bottlewright.learn.instruments.accelerometer import Accelerometer
+from bottlewright.learn.instruments import pressure_sensor
+from bottlewright.learn.instruments.accelerometer import Accelerometer, at_its_stop
 from bottlewright.learn.instruments.barometer import Barometer
 from bottlewright.learn.instruments.gyroscope import rate_of
 from bottlewright.learn.instruments.pressure_sensor import at_release, zero_of
@@ -205,6 +206,10 @@ def shown_of(course: Course) -> list[str]:
             said.append(f"{CHANNELS[what].words}: it did not rest before the launch, so its zero is not known")
         else:
             most, off, turns = (math.degrees(found[0]), math.degrees(found[1]), found[2])
+            if at_its_stop(course.record.more[what], over=0.9 * found[0]):
+                said.append(f"{CHANNELS[what].words}: it stood at the end of its range, {most:.0f} degrees a second: "
+                            "the rocket turned faster than it says. No fit uses it")  # fmt: skip
+                continue
             until = "the highest point" if "apogee" in course.events else "the water was out" if ends else "1 s later"
             said.append(f"{CHANNELS[what].words}: up to {most:.0f} ± {max(off, 1.0):.0f} degrees a second, "
                         f"{turns:.1f} turns until {until}. No fit uses it")  # fmt: skip
@@ -247,6 +252,9 @@ def doubts_of(course: Course) -> list[str]:
     said += [f"{CHANNELS[what].words}: neither end of the record lies calm and low, so what the sensor shows of the "
              "open air is not known, and its pressure is not used" for what in ("bottle", "launcher")
              if what in course.record.more and zero_of(course.record.more[what]) is None]  # fmt: skip
+    said += [f"{CHANNELS[what].words}: it stood at exactly its greatest value, row after row, as at the end of its "
+             "range: the bottle may have held more than it says" for what in ("bottle", "launcher")
+             if what in course.record.more and pressure_sensor.at_its_stop(course.record.more[what])]  # fmt: skip
     if "thrust" in course.record.more and impulse_of(course.record.time, course.record.more["thrust"]) is None:
         said.append("thrust: no push with calm rows on either side is in the record, so its impulse is not used")
     return said

@@ -56,10 +56,10 @@ class Accelerometer:
         return np.asarray(np.clip(self.scale * force + self.bias, -self.most, self.most))
 
 
-def at_its_stop(values: Floats) -> bool:
-    """Say whether a record stood at the end of the instrument's range: its greatest value again and again."""
+def at_its_stop(values: Floats, over: float = 2.0 * GRAVITY) -> bool:
+    """Say whether a record stood at the end of the instrument's range: its greatest value, over some, row after row."""
     size = np.abs(values[np.isfinite(values)])
-    if len(size) < 2 * _STUCK or not size.max() > 2.0 * GRAVITY:
+    if len(size) < 2 * _STUCK or not size.max() > over:
         return False
     stuck = size >= size.max() * (1.0 - 1e-9)
     runs = np.convolve(stuck, np.ones(_STUCK), "valid")

@@ -15,12 +15,15 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-__all__ = ["PressureSensor", "at_release", "let_go_of", "water_end", "zero_of"]
+__all__ = ["PressureSensor", "at_its_stop", "at_release", "let_go_of", "water_end", "zero_of"]
 
 Floats = NDArray[np.float64]
 _HELD = 0.5
 """s before the release over which the pressure is taken. Our judgement."""
 _AIR = 101325.0
+_FLAT, _FINE = 20, 0.5
+"""So many rows at exactly the greatest value are the end of the range, where of as many rows before them more than this
+share differ from the next: the sensor shows more finely than that. Our judgement."""
 _STEEPER = 3.0
 """Times as steep as while water leaves, from which on gas does; the kink is some ten times. Our judgement."""
 
@@ -59,6 +62,18 @@ def zero_of(shown: Floats) -> tuple[float, float] | None:
         return None
     off, middle = min(low)
     return middle, max(off / math.sqrt(part), 0.002 * span)
+
+
+def at_its_stop(shown: Floats) -> bool:
+    """Say whether a sensor stood at the end of its range: exactly its greatest value, row after row, where rows differ.
+
+    One that shows in coarse steps does so whenever the pressure is held, and is not meant.
+    """
+    edges = np.flatnonzero(np.diff(np.concatenate([[False], shown >= shown.max(), [False]]).astype(int)))
+    runs = edges[1::2] - edges[::2]
+    start, longest = int(edges[2 * int(runs.argmax())]), int(runs.max())
+    before = shown[max(start - longest, 0) : start]
+    return longest >= _FLAT and len(before) > _FLAT // 2 and float(np.mean(np.diff(before) != 0.0)) > _FINE
 
 
 def let_go_of(time: Floats, shown: Floats) -> tuple[float, float] | None:
