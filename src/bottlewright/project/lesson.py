@@ -192,11 +192,12 @@ def _designs(project: "Project", vary: str) -> "tuple[dict[float, Design], dict[
     designs, barred, left_out = {}, {}, []
     for share in _SHARES[vary]:
         key = f"charge.{vary}"
-        other = project if share == 1.0 else project.changed({key: scaled(project, key, share)})
+        load = scaled(project, key, share)
         try:
+            other = project if share == 1.0 else project.changed({key: load})
             verdict = other.fly().verdict
         except BottlewrightError as error:
-            left_out.append(f"{load_words(other)}, for it makes no flight: {str(error).splitlines()[0]}")
+            left_out.append(f"{load}, for it makes no flight: {str(error).splitlines()[0]}")
             continue
         if stops := verdict.at(Level.STOP):
             left_out.append(f"{load_words(other)}, for its verdict says stop: {stops[0].hazard}")
