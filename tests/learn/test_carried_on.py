@@ -1,14 +1,20 @@
 """What flights taught is carried on into the next prediction, and never into what a bottle may hold."""
 
 import numpy as np
+import pymupdf
 import pytest
-from conftest_flights import folder_of, taking_on, true_flights, written_down
+from conftest_flights import CURLEW, folder_of, taking_on, true_flights, written_down
 
 import bottlewright as bw
 from bottlewright.errors import InputError
 from bottlewright.findings import Level
 from bottlewright.flight.learned_findings import learned_findings
+from bottlewright.learn import one_variable
+from bottlewright.learn.from_the_book import launch_of
+from bottlewright.logbook.records import FlightFile
+from bottlewright.project import lesson as lesson_module
 from bottlewright.project.learning import learn
+from bottlewright.project.lesson import lesson
 from bottlewright.project.logbook import Logbook
 from bottlewright.quantities import Basis
 
@@ -47,6 +53,32 @@ def test_what_was_learned_says_what_it_rests_on(taught):
     assert canopy.source == "learned from 4 flights"
     assert canopy.spread < 0.85 * before.value("recovery.drag_coefficient").spread
     assert canopy.value < before.value("recovery.drag_coefficient").value
+
+
+def test_a_lesson_says_which_launches_taught_the_band_that_they_lie_in(taught, monkeypatch):
+    _, before, after, _, _ = taught
+    monkeypatch.setattr(one_variable, "FLIGHTS", 12)
+    monkeypatch.setitem(lesson_module._SHARES, "water", (0.8, 1.0))
+    said = "The band is learned from 4 flights. 4 of the launches here are among them"
+    found = lesson(after)
+    assert said in found.words()
+    assert found.document()["taught_by"].startswith(said)
+    with pymupdf.open(stream=found.sheet(key=True), filetype="pdf") as key:
+        assert said in " ".join(" ".join(page.get_text() for page in key).split())
+    assert lesson(before).taught_by == "", "a band by the design alone was taught by no launch"
+
+
+def test_readings_of_a_launch_stand_in_one_order_whichever_was_written_first():
+    design = CURLEW.joinpath("rocket.toml").read_text(encoding="utf-8")
+    measured = [{"what": "height", "value": "50 m", "how": "angles"}, {"what": "time", "value": "15 s", "how": "watch"}]
+    one = {"entry": "f1", "day": "2026-11-01", "number": 1, "rocket": "Curlew", "design": design}
+    for order in (measured, measured[::-1]):
+        launch = launch_of(FlightFile.model_validate({**one, "measured": order}))
+        assert [reading.what for reading in launch.readings] == ["height", "time"]
+
+
+def test_the_two_lines_that_draw_from_flights_are_said_as_a_file_takes_them(taught):
+    assert "[learned] in one, from = \"logbook\" in the next" in " ".join(taught[3].words().split())
 
 
 def test_nothing_learned_changes_what_a_bottle_may_hold_or_a_pressure_that_is_asked_for(taught):

@@ -63,6 +63,17 @@ def test_a_load_with_too_little_margin_is_shown_and_not_offered(taught):
     assert "at least 1 calibre" in told[460]
 
 
+def test_a_load_that_the_bottle_does_not_hold_is_left_out_and_the_others_are_offered(monkeypatch):
+    monkeypatch.setattr(one_variable, "FLIGHTS", 12)
+    monkeypatch.setitem(lesson_module._SHARES, "water", (0.4, 0.6, 1.75))
+    steady = {"fins.span": "190 mm", "launcher.guide_length": "2.5 m"}
+    found = lesson(bw.read(CURLEW / "rocket.toml").changed({"charge.water": "900 mL", **steady}))
+    assert [value for value, _ in found.rows()] == ["360 mL", "540 mL"]
+    (out,) = found.left_out
+    assert out.startswith("1580 mL, for it makes no flight: ")
+    assert "the vessel holds 1548 mL" in out
+
+
 def test_a_load_that_the_verdict_stops_is_left_out_with_why_the_design_s_own_among_them(monkeypatch):
     monkeypatch.setattr(one_variable, "FLIGHTS", 12)
     monkeypatch.setitem(lesson_module._SHARES, "pressure", (0.5, 0.6, 1.0))

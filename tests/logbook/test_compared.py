@@ -68,6 +68,7 @@ def test_nothing_is_compared_with_what_nobody_foretold():
     ({"height": "high", "time": "low"}, "opened late"), ({"height": "low"}, "stations' distance"),
     ({"height": "inside", "time": "inside", "away": "high"}, "wind higher up"), ({"time": "low"}, "height more surely"),
     ({"height": "inside", "time": "inside"}, "does not show that the file is right"), ({}, "measure height or time"),
+    ({"height": "unknown", "time": "inside"}, "a time inside its band says little"),
 ])
 def test_the_first_thing_to_look_at_follows_from_what_lies_outside(lies, words):
     assert words in first_look(lies)

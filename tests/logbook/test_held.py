@@ -5,7 +5,9 @@ from pathlib import Path
 import pytest
 
 import bottlewright as bw
+from bottlewright.errors import FieldsError, InputError
 from bottlewright.findings import Level
+from bottlewright.logbook.export import MEASURES
 from bottlewright.logbook.files import FOLDER
 from bottlewright.logbook.held import held_too_much
 from bottlewright.logbook.journal import journal_file
@@ -15,6 +17,7 @@ from bottlewright.logbook.vessels import add_entries, new_vessel
 from bottlewright.project.launch_day import LaunchDay
 from bottlewright.project.logbook import Logbook
 from bottlewright.project.measuring import enter
+from bottlewright.quantities import Dimension
 
 CURLEW = Path(__file__).parents[2] / "examples" / "curlew" / "rocket.toml"
 TEST = {"entry": "t1", "pressure": "7.5 bar", "hold": "60 s", "medium": "water", "passed": True}
@@ -111,3 +114,14 @@ def test_the_day_of_that_launch_stops_as_for_a_reading_of_the_gauge_and_only_onc
     said(folder, value="50 m", what="height")
     assert sum(one.get("what") == "stop" for one in day._opened("2027-03-20").entries) == 1
     assert journal_file(folder / FOLDER, "2027-03-20").is_file()
+
+
+@pytest.mark.parametrize("what", sorted(MEASURES.keys() - {"bearing"}))
+def test_a_measurement_below_nothing_is_refused_on_page_and_command_alike(folder, what):
+    unit = {Dimension.LENGTH: "m", Dimension.TIME: "s", Dimension.MASS: "g", Dimension.SPEED: "m/s",
+            Dimension.PRESSURE: "bar"}[MEASURES[what]]  # fmt: skip
+    with pytest.raises(FieldsError, match="can't be less than nothing"):
+        said(folder, what=what, value=f"-5 {unit}")
+    with pytest.raises(InputError, match=f"{what} is -5 {unit}, and can't be less than nothing"):
+        Logbook(folder).measure(LAUNCH, {what: f"-5 {unit}"}, {})
+    assert launch_of(folder / FOLDER, LAUNCH).measured == []

@@ -213,6 +213,12 @@ def test_many_flights_are_the_same_for_the_same_seed_and_spread_round_the_single
     assert not many.partial
 
 
+@pytest.mark.parametrize("count", [0, -1])
+def test_fewer_flights_than_one_are_refused_in_words(curlew, count):
+    with pytest.raises(bw.InputError, match=f"one flight at least is flown, not {count}"):
+        curlew.fly_many(count)
+
+
 def test_stopped_flights_are_kept_block_by_block(curlew):
     told = []
     some = curlew.fly_many(2000, progress=lambda *at: told.append(at), stop=lambda: len(told) >= 2)

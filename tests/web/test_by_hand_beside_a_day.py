@@ -5,6 +5,7 @@ from launch_folder import NOON, Said, kept_day, plan, rocket, served_day
 
 import bottlewright as bw
 from bottlewright.errors import InputError
+from bottlewright.logbook import by_hand
 from bottlewright.logbook.day_table import day_table
 from bottlewright.logbook.files import FOLDER
 from bottlewright.logbook.launches import all_launches
@@ -12,8 +13,8 @@ from bottlewright.project.foretelling import foretell, it_stayed
 from bottlewright.project.logbook import Logbook
 
 IN_HAND = ("loaded", "seated", "field clear", "pressurising", "holding", "ready", "stop", "venting", "misfire wait",
-           "launched", "down")  # fmt: skip
-FREE = {"waiting", "inspected", "field open", "approach allowed", "retired", "not retrieved"}
+           "approach allowed", "launched", "down")  # fmt: skip
+FREE = {"waiting", "inspected", "field open", "retired", "not retrieved"}
 
 
 def launches(folder):
@@ -22,6 +23,7 @@ def launches(folder):
 
 def test_every_state_is_said_to_be_in_hand_or_not():
     assert set(day_table().states) == set(IN_HAND) | FREE
+    assert set(IN_HAND) == by_hand._ITS_OWN
 
 
 @pytest.fixture(scope="module")

@@ -27,6 +27,8 @@ def test_a_stop_found_since_then_is_told_and_one_known_before_is_not_told_again(
     known = rocket("Curlew", "B07", stops=("unstable",))
     told = worse(known, 4.8 * BAR, {"unstable": "it turns over", "torn": "the canopy tears"})
     assert told == ["stop: the canopy tears"]
+    assert worse(known, 4.8 * BAR, {"pumper-near": "people stand too near", "crowd-near": "people stand too near"}) == [
+        "stop: people stand too near"], "one sentence once, whichever findings say it"
 
 
 @pytest.mark.parametrize("now", [4.8 * BAR, 5.0 * BAR])

@@ -11,7 +11,7 @@ from bottlewright.design.taught import flown_as
 from bottlewright.learn.instruments.stopwatch import unseen_top
 from bottlewright.learn.launches import FIGURES, Launch, Reading
 from bottlewright.logbook.book import Book
-from bottlewright.logbook.export import measured_value
+from bottlewright.logbook.export import MEASURES, measured_value
 from bottlewright.logbook.launches import launch_name
 from bottlewright.logbook.measured import counted
 from bottlewright.logbook.records import FlightFile
@@ -104,7 +104,7 @@ def _said(table: object, keys: Mapping[str, str]) -> Iterator[str]:
 
 
 def _readings(flight: FlightFile) -> Iterator[Reading]:
-    for one in counted(flight):
+    for one in sorted(counted(flight), key=lambda one: list(MEASURES).index(one.what)):
         if one.what not in FIGURES:
             continue
         read = measured_value(one.what, one.value)

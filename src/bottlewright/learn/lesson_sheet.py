@@ -91,7 +91,7 @@ def _hits(found: OneVariable) -> str:
 
 def lesson_pdf(
     found: OneVariable, rocket: str, held: str, allowed: str, key: bool, habit: UnitHabit, paper: str = "a4",
-    not_flown: Sequence[str] = (),
+    not_flown: Sequence[str] = (), taught_by: str = "",
 ) -> bytes:  # fmt: skip
     """Return the worksheet, or its key, as PDF.
 
@@ -103,6 +103,8 @@ def lesson_pdf(
         What the verdict says of the pressure, in one sentence.
     not_flown
         What nobody flies, in sentences.
+    taught_by
+        That launches over the band taught it already, in words; empty where none did.
     """
     size = PAPERS[paper]
     picture = one_variable_picture(found, habit, blank=not key)
@@ -115,7 +117,7 @@ def lesson_pdf(
         "rows": [[value_words(found, one.value, habit), _band(one, habit)] for one in found.flown],
         "not_flown": list(not_flown),
         "questions": [list(one) for one in questions(found, held, habit)],
-        "before": _BEFORE,
+        "before": _BEFORE, "taught_by": taught_by,
         "points": [_told(found, one, habit) for one in found.points] if key else [],
     }  # fmt: skip
     return typeset(data, "lesson.typ")

@@ -26,8 +26,9 @@ __all__ = ["NEXT", "Meant", "changed_words", "meant_by", "scale_of"]
 
 _WIDE = 100
 NEXT = "What to launch and measure next"
-DRAW_FROM_IT = ('To draw from it, keep it (--keep) and write into the design file:  [learned]  from = "logbook". Tune, '
-                "Fly and Field then draw from all of it together; without the line nothing changes.")  # fmt: skip
+DRAW_FROM_IT = ('To draw from it, keep it (--keep) and write two lines at the end of the design file: [learned] in '
+                'one, from = "logbook" in the next. Tune, Fly and Field then draw from all of it together; without '
+                "the two lines nothing changes.")  # fmt: skip
 NEVER = ("Nothing learned raises the pressure that a bottle may hold. No line of Field comes nearer by it before a "
          "person has seen old and new and written learned.confirmed_by and confirmed_on.")  # fmt: skip
 

@@ -9,10 +9,10 @@ from bottlewright.logbook.journal import decoded
 from bottlewright.logbook.measured import counted as counted_measurements
 from bottlewright.logbook.records import FlightFile, Measurement, VesselFile
 from bottlewright.logbook.vessels import counted, retired_because, under_pressure
-from bottlewright.quantities import Dimension, Quantity, parse_quantity
+from bottlewright.quantities import Dimension, Quantity, QuantityError, parse_quantity
 from bottlewright.report.csv_text import csv_text
 
-__all__ = ["MEASURES", "cycles_csv", "document", "flights_csv", "measured_value", "surest"]
+__all__ = ["MEASURES", "check_entered", "cycles_csv", "document", "flights_csv", "measured_value", "surest"]
 
 MEASURES = {"height": Dimension.LENGTH, "time up": Dimension.TIME, "time": Dimension.TIME, "away": Dimension.LENGTH,
              "bearing": Dimension.ANGLE, "mass": Dimension.MASS, "speed": Dimension.SPEED,
@@ -31,6 +31,18 @@ def measured_value(what: str, text: str) -> Quantity:
         With what is wrong with it.
     """
     return parse_quantity(text, MEASURES[what])
+
+
+def check_entered(what: str, text: str) -> None:
+    """Refuse a measurement that somebody enters and that can't be read, or can't be.
+
+    Raises
+    ------
+    QuantityError
+        With what is wrong with it.
+    """
+    if measured_value(what, text).value < 0.0 and what != "bearing":
+        raise QuantityError(f"is {text}, and can't be less than nothing")
 
 
 def surest(flight: FlightFile, what: str) -> tuple[Quantity, Measurement] | None:

@@ -101,4 +101,5 @@ def worse(plan: "DayRocket", allowed: float | None, stops: Mapping[str, str]) ->
     if plan.allowed_Pa is not None and (allowed is None or allowed < plan.allowed_Pa - 1.0):
         now = "no pressure is allowed" if not allowed else f"not over {gauge_words(allowed, limit=True)} is allowed"
         told.append(f"{now} now, where this day says {gauge_words(plan.allowed_Pa, limit=True)}")
-    return told + [f"stop: {hazard}" for code, hazard in stops.items() if code not in plan.stops]
+    since = dict.fromkeys(hazard for code, hazard in stops.items() if code not in plan.stops)
+    return told + [f"stop: {hazard}" for hazard in since]

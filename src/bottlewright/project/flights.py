@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING, Any, ClassVar
 
+from bottlewright.errors import InputError
 from bottlewright.project.result import Result
 from bottlewright.project.watch import Progress, Stop, watching
 
@@ -100,6 +101,8 @@ def fly_many(
 
     from bottlewright.flight.batch import sample_batch
 
+    if count < 1:
+        raise InputError(f"one flight at least is flown, not {count}")
     done: list[Any] = []
     with watching(progress, stop, fly) as watch:
         try:

@@ -63,13 +63,23 @@ class LessonResult(Result):
             return "Nobody pumps this rocket yet: see what the verdict says first."
         return f"On the gauge: {act.allowed}, for every launch of this sheet. Why: {act.because}."
 
+    @property
+    def taught_by(self) -> str:
+        """Say that launches over the band taught it already, so that nobody takes them as its proof; else empty."""
+        taken = self.design.written.taken
+        had = sum(one.launch in taken.learned.launches for one in self.found.counted) if taken else 0
+        if taken is None or not had:
+            return ""
+        return (f"The band is {taken.learned.rests_on}. {had} of the launches here {'is' if had == 1 else 'are'} among "
+                "them: that they lie in it shows little. What flies from now on puts it to the test.")  # fmt: skip
+
     def sheet(self, key: bool) -> bytes:
         """Return the worksheet, or its key, as PDF."""
         from bottlewright.design.unit_habit import unit_habit
         from bottlewright.learn.lesson_sheet import lesson_pdf
 
         return lesson_pdf(self.found, self.project.name, self.held, self.allowed, key, unit_habit(self.design),
-                          self.paper, self.not_flown())  # fmt: skip
+                          self.paper, self.not_flown(), self.taught_by)  # fmt: skip
 
     def not_flown(self) -> list[str]:
         """Return what nobody flies, in sentences: values shown for their heights alone, and what a stop leaves out."""
@@ -108,7 +118,7 @@ class LessonResult(Result):
         lines += ["", "Launches so far" if self.found.points else "No launch of it with a measured height so far."]
         lines += [f"  {launch}  {f'team {team}, ' if team else ''}{value}: {height}, {lies}"
                   for launch, team, value, height, lies in self.launches()]  # fmt: skip
-        return "\n".join([*lines, *self.not_flown(), ""])
+        return "\n".join([*lines, *filter(None, [self.taught_by]), *self.not_flown(), ""])
 
     @cached_property
     def _numbers(self) -> dict[str, Any]:
@@ -120,7 +130,7 @@ class LessonResult(Result):
             "launches": [{"launch": one.launch, "team": one.team, unit: one.value, "height_m": one.height,
                           "height_u_m": one.spread, "counts": not one.apart, "why_not": one.apart,
                           "inside": self.found.inside(one)} for one in self.found.points],
-            "left_out": list(self.left_out),
+            "left_out": list(self.left_out), "taught_by": self.taught_by,
         }  # fmt: skip
 
     def columns(self) -> Mapping[str, Any]:
@@ -182,11 +192,12 @@ def _designs(project: "Project", vary: str) -> "tuple[dict[float, Design], dict[
     designs, barred, left_out = {}, {}, []
     for share in _SHARES[vary]:
         key = f"charge.{vary}"
-        other = project if share == 1.0 else project.changed({key: scaled(project, key, share)})
+        load = scaled(project, key, share)
         try:
+            other = project if share == 1.0 else project.changed({key: load})
             verdict = other.fly().verdict
         except BottlewrightError as error:
-            left_out.append(f"{load_words(other)}, for it makes no flight: {str(error).splitlines()[0]}")
+            left_out.append(f"{load}, for it makes no flight: {str(error).splitlines()[0]}")
             continue
         if stops := verdict.at(Level.STOP):
             left_out.append(f"{load_words(other)}, for its verdict says stop: {stops[0].hazard}")

@@ -341,12 +341,12 @@ def _record(model: "type[Any]", tables: Mapping[str, object]) -> Any:
 
 
 def _readable(measured: "Sequence[BaseModel]") -> None:
-    from bottlewright.logbook.export import measured_value
+    from bottlewright.logbook.export import check_entered
     from bottlewright.quantities import QuantityError
 
     for one in measured:
         try:
-            measured_value(one.what, one.value)  # type: ignore[attr-defined]
+            check_entered(one.what, one.value)  # type: ignore[attr-defined]
         except QuantityError as error:
             raise InputError(f"{one.what} {error}") from None  # type: ignore[attr-defined]
 

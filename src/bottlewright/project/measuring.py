@@ -297,14 +297,14 @@ def _photo(given: Given) -> _Added:
 
 
 def _value(given: Given) -> _Added:
-    from bottlewright.logbook.export import MEASURES, measured_value
+    from bottlewright.logbook.export import MEASURES, check_entered
     from bottlewright.quantities import QuantityError
 
     what, value = given.get("what", ""), given.get("value", "")
     if what not in MEASURES:
         raise FieldsError({"what": f"is one of {', '.join(MEASURES)}"})
     try:
-        measured_value(what, value)
+        check_entered(what, value)
     except QuantityError as error:
         raise FieldsError({"value": str(error)}) from None
     return _Added({"measured": [{"what": what, "value": value, "how": given.get("how") or "not said"}]})

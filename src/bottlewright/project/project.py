@@ -227,6 +227,8 @@ class Project:
 
         Raises
         ------
+        InputError
+            When it is to fly less than once.
         StoppedError
             When `stop` came before the first flights were done.
         """
