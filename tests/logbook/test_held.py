@@ -102,6 +102,15 @@ def test_a_spoiled_file_that_names_the_bottle_stops_it_and_another_does_not(fold
     assert bw.read(folder / "rocket.toml").verdict().allowed.gauge_Pa is None
 
 
+def test_a_launch_that_can_not_even_be_opened_stops_the_bottle_in_words(folder):
+    (folder / FOLDER / "flights" / "2027-03-20-09-x.toml").mkdir()
+    project = bw.read(folder / "rocket.toml")
+    assert project.verdict().allowed.gauge_Pa is None
+    (found,) = [one for one in project.verdict().at(Level.STOP) if one.code == "vessel-unknown"]
+    assert "a launch's file can't be read" in found.found
+    assert "2027-03-20-09-x.toml" in found.found
+
+
 def test_the_day_of_that_launch_stops_as_for_a_reading_of_the_gauge_and_only_once(folder):
     from days import plan
 

@@ -51,6 +51,8 @@ def looked_up(tables: Mapping[str, Any], folder: Path) -> VesselHistory | None:
         too_much = bottle_held_too_much(folder / FOLDER, vessel)
     except DesignError as error:  # a launch that can't be read may be the one
         return nobody_knows(own, f"a launch's file can't be read: {error}", name)
+    except OSError as error:
+        return nobody_knows(own, f"a launch's file can't be read: {error.filename}: {error.strerror}", name)
     return replace(_told(vessel, own, name, _day(launch)), too_much=too_much)
 
 
