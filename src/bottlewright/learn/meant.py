@@ -97,7 +97,7 @@ class Meant:
     def chapters(self) -> Iterator[tuple[str, list[str]]]:
         """Yield headings with their sentences; what is wrong comes first."""
         if self.wrong:
-            yield "Look at these numbers first: while they stand, believe nothing below", self.wrong
+            yield "Look at these numbers first: while they stand, believe nothing else of this", self.wrong
         yield "Before and after", [*(one.sentence(self.habit) for one in self.known),
                                    *filter(None, [blind_words(self.fit)])]  # fmt: skip
         if self.together:
