@@ -43,7 +43,7 @@ def foretold():
     with pytest.MonkeyPatch.context() as patch:
         for name, value in ({} if MANY else FEWER).items():
             patch.setattr(inference, name, value)
-        for seed in range(MANY or 10):
+        for seed in range(MANY or 20):
             launches, _, fifths = launches_like(project.design, 4, {"height": 1.5, "time": 0.2},
                                                 np.random.default_rng(1000 + seed), FIFTHS)  # fmt: skip
             after = _with(project, SimpleNamespace(learned=learned_of(fit(launches, seed=seed))))
