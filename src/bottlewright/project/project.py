@@ -227,10 +227,8 @@ class Project:
 
         Raises
         ------
-        InputError
-            When it is to fly less than once.
-        StoppedError
-            When `stop` came before the first flights were done.
+        InputError, StoppedError
+            When it is to fly less than once; when `stop` came before the first flights were done.
         """
         from bottlewright.project.flights import fly_many as fly_them
 
