@@ -83,8 +83,8 @@ def test_the_two_lines_that_draw_from_flights_are_said_as_a_file_takes_them(taug
 
 def test_a_flight_in_words_says_that_it_draws_from_what_was_learned(taught):
     _, before, after, _, _ = taught
-    assert "Learned from 4 flights." in after.fly().words()
-    assert "earned from" not in before.fly().words()
+    assert "Predictions are learned from 4 flights." in after.fly().words()
+    assert "learned from" not in before.fly().words()
 
 
 def test_nothing_learned_changes_what_a_bottle_may_hold_or_a_pressure_that_is_asked_for(taught):

@@ -90,6 +90,11 @@ class Learned:
         since, words = len(self.newer), f"learned from {counted_words(self.launches)}"
         return f"{words}; {since} newer {'one is' if since == 1 else 'ones are'} not in it" if since else words
 
+    @property
+    def sentence(self) -> str:
+        """What predictions rest on, as paper and words say it."""
+        return f"Predictions are {self.rests_on}."
+
     @cached_property
     def middles(self) -> list[tuple[float, float]]:
         """Mean and variance of the scores of each value."""

@@ -1,4 +1,4 @@
-"""Many flights on the graphics cards of this machine: the same source, hundreds of thousands of flights a second.
+"""Many flights on the graphics cards of this machine: the same source, tens of thousands of flights at a time.
 
 Needs the extra ``gpu`` and a card that works out double numbers at a good part of its speed. The card adds and
 multiplies in another order than the processor, so a flight is the same within the integrator's own error and not bit

@@ -49,8 +49,7 @@ def flight_words(design: Design, flight: Flight) -> str:
         *payload_lines(design, flight),
     ]  # fmt: skip
     taken = design.written.taken
-    learned = f"{taken.learned.rests_on[:1].upper()}{taken.learned.rests_on[1:]}." if taken else ""
-    return _page(f"{design.name}: {flight.ending}", lines, learned)
+    return _page(f"{design.name}: {flight.ending}", lines) + (f"  {taken.learned.sentence}\n" if taken else "")
 
 
 def firing_words(design: Design, firing: Flight) -> str:
@@ -78,11 +77,11 @@ def acceleration_words(flight: Flight) -> str:
     return f"{gravities}, {jolt_words(flight)}".removesuffix(", ")
 
 
-def _page(title: str, lines: list[tuple[str, str, str]], below: str = "") -> str:
+def _page(title: str, lines: list[tuple[str, str, str]]) -> str:
     known = [line for line in lines if line[1]]
     wide, high = (max((len(line[column]) for line in known), default=0) + 2 for column in (0, 1))
     body = "\n".join(f"  {name:<{wide}}{value:<{high}}{more}".rstrip() for name, value, more in known)
-    return f"{title}\n\n{body}\n{f'  {below}' if below else ''}".rstrip() + "\n"
+    return f"{title}\n\n{body}\n"
 
 
 def _text(value: float, unit: str, decimals: int) -> str:

@@ -81,7 +81,7 @@ class MakeResult(Result):
             return None
         rows = tuple((f"{one.what[:1].upper()}{one.what[1:]}", one.before, one.after)
                      for one in before_after(self.project, stop))  # fmt: skip
-        return FromFlights(f"Predictions are {taken.learned.rests_on}.", rows)
+        return FromFlights(taken.learned.sentence, rows)
 
     @cached_property
     def name(self) -> str:
