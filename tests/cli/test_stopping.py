@@ -142,3 +142,21 @@ def test_a_stop_keeps_the_flights_that_are_done(call, number, words):
     assert done.returncode == 130
     assert words in done.stderr
     assert ("512 flights" in done.stdout) == (call == 4)
+
+
+CLOSING = """
+import gc, sys
+from bottlewright.cli import start
+sys.argv = ["bottlewright", "prove", {design!r}]
+try:
+    start()
+except SystemExit:
+    print(len(gc.get_objects()), gc.get_freeze_count())
+"""
+
+
+def test_what_is_left_of_a_command_is_not_searched_before_it_closes():
+    done = subprocess.run([sys.executable, "-c", CLOSING.format(design=str(CURLEW))], capture_output=True, text=True,
+                          timeout=300, check=True)  # fmt: skip
+    searched, left = map(int, done.stdout.splitlines()[-1].split())
+    assert 100 * searched < left

@@ -7,6 +7,7 @@ imported, so that help comes at once, and nothing before `start` has taken over 
 
 import gc
 import importlib
+import os
 import sys
 from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
@@ -57,6 +58,7 @@ the searches take a tenth of a second of `fly`, while libraries load."""
 def start() -> None:
     """Be the program `bottlewright`: what `main` does, and stop without a traceback from here on."""
     gc.set_threshold(_OBJECTS)
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # its threads wait for each other, awake, while flights take all
     with stop_when_asked():
         try:
             main()
@@ -64,6 +66,8 @@ def start() -> None:
             if ended.code == STOPPED:
                 leave()
             raise
+        finally:
+            gc.freeze()  # the interpreter would search all that is left, half a second, before it closes
 
 
 def main(arguments: Sequence[str] | None = None) -> None:
