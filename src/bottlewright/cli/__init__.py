@@ -13,7 +13,7 @@ from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
 from bottlewright import __version__
-from bottlewright.cli.stopping import STOPPED, leave, stop_when_asked
+from bottlewright.cli.stopping import STOPPED, close, leave, stop_when_asked
 
 if TYPE_CHECKING:
     import typer
@@ -65,9 +65,8 @@ def start() -> None:
         except SystemExit as ended:
             if ended.code == STOPPED:
                 leave()
+            close(ended.code)
             raise
-        finally:
-            gc.freeze()  # the interpreter would search all that is left, half a second, before it closes
 
 
 def main(arguments: Sequence[str] | None = None) -> None:
