@@ -150,7 +150,7 @@ def _one_how(what: str, hows: list[str] | None) -> str | None:
 
 
 def _hows(hows: list[str]) -> dict[str, str]:
-    """Return how it was measured by the keys that the logbook takes: "height how" of one reading, "how" of a lone one."""
+    """Return how it was measured by the logbook's keys: "height how" of one reading, "how" of a lone one."""
     apart = [one.partition("=") for one in hows]
     found = {f"{name.strip()} how" if sign else "how": words if sign else name for name, sign, words in apart}
     if len(found) < len(hows):
