@@ -48,6 +48,17 @@ def not_flown_words(found: OneVariable, habit: UnitHabit) -> list[str]:
     return [f"Not to be flown: {', '.join(values)}. {why}." for why, values in said.items()]
 
 
+def little_to_spare(found: OneVariable, habit: UnitHabit) -> list[str]:
+    """Return at which values to fly some drawn flights have less static margin than is asked, in one sentence."""
+    tight = [one for one in found.flown if one.swinging]
+    if not tight:
+        return []
+    each = "; ".join(f"{one.swinging} of {one.flights} at {value_words(found, one.value, habit)}, the least "
+                     f"{one.margin:.2f} calibres" for one in tight)  # fmt: skip
+    return [f"Little to spare: the middle flight keeps its nose in front as is asked, and some of the flights drawn do "
+            f"not: {each}. An adult looks at that before anybody flies it."]  # fmt: skip
+
+
 def _height(metres: float, habit: UnitHabit) -> str:
     return f"{metres / 0.3048:.0f} ft" if habit.inches else f"{metres:.1f} m"
 
