@@ -59,9 +59,9 @@ def agreement(cards: Cards, name: str, design: Design, flights: int) -> None:
     drawn = drawn_from(design, {}, vary=True)
     alike = "by the processor"
     if drawn is not None:
-        hold = _Hold(0, flights)
+        hold = _Hold(0)
         with hold.card:
-            hold.draw(drawn, np.empty((0, flights)), SEED, 0)
+            hold.draw(hold.lay(drawn, np.empty((0, flights))), SEED, 0, flights)
             ours, its = (each.view(np.float64).reshape(flights, WORDS) for each in (plans, hold.drawn()))
         off = np.abs(ours - its) / np.maximum(np.abs(ours), 1e-300)
         alike = f"{np.nanmax(off):.0e}, {np.count_nonzero(off > 0.0) / off.size:.0e} of all"

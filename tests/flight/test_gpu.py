@@ -49,7 +49,7 @@ def test_a_card_draws_the_flights_that_the_processor_draws_to_the_last_bit_but_o
 class Desk(gpu._Hold):
     """Stands for a card: the processor flies, so that chunks, order and stop can be looked at."""
 
-    made = 0
+    made, size = 0, 16
 
     def __init__(self, number):
         Desk.made += 1
@@ -58,22 +58,24 @@ class Desk(gpu._Hold):
     def bring(self, plans):
         self.plans = plans.copy()
 
-    def draw(self, drawn, values, seed, first):
-        count = values.shape[1]
-        words = np.tile(drawn.design, (count, 1))
-        words[:, drawn.places] = values.T
-        self.plans = words.reshape(-1).view(PARAMETERS)
-        self.plans["seed"], self.plans["index"] = seed, np.arange(first, first + count)
+    def lay(self, drawn, values):
+        return drawn, values
 
-    def fly(self):
+    def draw(self, laid, seed, first, last):
+        drawn, values = laid
+        words = np.tile(drawn.design, (last - first, 1))
+        words[:, drawn.places] = values[:, first:last].T
+        self.plans = words.reshape(-1).view(PARAMETERS)
+        self.plans["seed"], self.plans["index"] = seed, np.arange(first, last)
+
+    def fly(self, notes):
         self.threads.add(threading.get_ident())
-        return fly_batch(self.plans, threads=1)
+        notes[:] = fly_batch(self.plans, threads=1)
 
 
 @pytest.fixture
 def cards(monkeypatch):
     monkeypatch.setattr(gpu, "_Hold", Desk)
-    monkeypatch.setattr(gpu, "CHUNK", 16)
     return gpu.Cards("two cards", 2)
 
 

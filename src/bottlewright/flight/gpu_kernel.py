@@ -96,7 +96,7 @@ def draw_plans(
     moves, follows
         As in `draw_plan`.
     places, values
-        (m,) words that get a given value instead, and (m, n) of these.
+        (m,) words that get a given value instead, and (m, n) of these, flight 0 first.
     """
     i = cuda.grid(1)
     if i < plans.size:
@@ -105,7 +105,7 @@ def draw_plans(
         plans[i].seed, plans[i].index = seed, first + i
         draw_plan(words[i], plans[i], seed, first + i, moves, follows)
         for j in range(places.size):
-            words[i, places[j]] = values[j, i]
+            words[i, places[j]] = values[j, first + i]
 
 
 @cuda.jit(cache=True)  # type: ignore[untyped-decorator]
