@@ -12,7 +12,7 @@ from typing import Any
 
 from bottlewright.design.errors import DesignError
 from bottlewright.design.vessel_history import Differs, VesselHistory, nobody_knows, said_of_test
-from bottlewright.logbook.files import FOLDER, read_record, vessel_file
+from bottlewright.logbook.files import FOLDER, in_the_way, read_record, vessel_file
 from bottlewright.logbook.held import bottle_held_too_much
 from bottlewright.logbook.records import VesselFile, VesselTest
 from bottlewright.logbook.vessels import counted, cycles_by, retired_because, under_pressure
@@ -39,8 +39,8 @@ def looked_up(tables: Mapping[str, Any], folder: Path) -> VesselHistory | None:
     path = vessel_file(folder / FOLDER, own["id"])
     name = path.relative_to(folder).as_posix()
     if "/" in own["id"] or not path.is_file():
-        free = "/" not in own["id"] and not path.exists()
-        return nobody_knows(own, f"there is no file {name} of it", name, begins=free)
+        why = "" if "/" in own["id"] else in_the_way(path)
+        return nobody_knows(own, why or f"there is no file {name} of it", name, begins=not why and "/" not in own["id"])
     try:
         vessel = read_record(path, VesselFile)
     except DesignError as error:
