@@ -89,7 +89,8 @@ def _read(path: Path, shown: str) -> Learned:
         raise ValueError("it holds what is no number")
     flown = {str(key): value if isinstance(value, str) else float(value) for key, value in told["flown"].items()}
     launches = tuple(map(str, told["launches"]))
-    return Learned(shown, launches, paths, shares, scores, flown, _digest(paths, shares, scores, flown))
+    digest = _digest(paths, shares, scores, flown)
+    return Learned(shown, launches, paths, shares, scores, flown, digest, made=str(told.get("made", "")))
 
 
 def _digest(paths: tuple[str, ...], shares: tuple[float, ...], scores: Any, flown: Mapping[str, float | str]) -> str:
