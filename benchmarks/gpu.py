@@ -18,12 +18,18 @@ import numpy as np
 
 from bottlewright.design import Design, complete, read_design
 from bottlewright.field.tail import tail_bound
-from bottlewright.flight.batch import drawn_from, fly_batch, fly_many, sample_batch
+from bottlewright.flight.batch import drawn_from, fire_batch, fly_batch, fly_many, sample_batch
 from bottlewright.flight.drawing import WORDS
 from bottlewright.flight.gpu import Cards, _Hold, on_cards
 
 EXAMPLES = Path(__file__).parent.parent / "examples"
 SEED = 5
+VARIANTS = {
+    "on a launch tube": (
+        "launcher.tube_diameter=8.5 mm", "launcher.tube_length=180 mm", "launcher.seal_diameter=8.8 mm"),
+    "in gusts": ("weather.turbulence=true",),
+}
+"""What no example has, on Curlew."""
 
 
 def best(work: Callable[[], Any], repeats: int) -> float:
@@ -74,6 +80,15 @@ def agreement(cards: Cards, name: str, design: Design, flights: int) -> None:
         np.count_nonzero(here["ending"] != there["ending"]), alike)  # fmt: skip
 
 
+def fired(cards: Cards, design: Design, flights: int) -> None:
+    """Print how far static firings of the card and of the processor lie apart."""
+    plans = sample_batch(design, 0, flights, seed=SEED)
+    here, there = fire_batch(plans), cards.fire(plans)
+    off = np.abs(here["impulse_total_N_s"] / there["impulse_total_N_s"] - 1.0)
+    print(f"{flights} static firings: impulse within {np.nanmax(off):.1e}, 99 % {np.nanpercentile(off, 99):.1e}; "
+          f"{np.count_nonzero(here['ending'] != there['ending'])} other endings\n", flush=True)  # fmt: skip
+
+
 def sweep(cards: Cards, design: Design, side: int, flights: int) -> None:
     """Print the best load of a grid of water and pressure, each with many flights of the same draws."""
     water, gauge = np.linspace(0.2e-3, 0.7e-3, side), np.linspace(2e5, 4.5e5, side)
@@ -114,6 +129,8 @@ def main() -> None:
     designs = {folder.name: complete(read_design(folder / "rocket.toml")) for folder in sorted(EXAMPLES.iterdir())
                if (folder / "rocket.toml").exists()}  # fmt: skip
     curlew = designs["curlew"]
+    designs |= {f"curlew {name}": complete(read_design(EXAMPLES / "curlew" / "rocket.toml", overrides=words))
+                for name, words in VARIANTS.items()}  # fmt: skip
     with on_cards() as cards:
         print(f"{cards.engine}; {len(os.sched_getaffinity(0))} cores\n", flush=True)
         start = time.perf_counter()
@@ -128,6 +145,7 @@ def main() -> None:
         for name, design in designs.items():
             agreement(cards, name, design, 1000 if small else 10_000)
         print()
+        fired(cards, curlew, 1000 if small else 10_000)
         sweep(cards, curlew, 8 if small else 48, 16 if small else 256)
         small_chance(cards, curlew, 4000, 20_000 if small else 1 << 22)
 

@@ -62,6 +62,10 @@ class Cards:
         """Fly a batch of parameters; what comes back, also on a stop, is as with `fly_batch`."""
         return self._flown(len(batch), lambda hold, first, last: hold.bring(batch[first:last]))
 
+    def fire(self, batch: NDArray[Any]) -> NDArray[Any]:
+        """Fire a batch of parameters on a thrust stand; see `bottlewright.flight.batch.fire_batch`."""
+        return self._flown(len(batch), lambda hold, first, last: hold.bring(batch[first:last]), held=True)
+
     def fly_many(
         self, design: Design, count: int, *, seed: int = 0, values: Mapping[str, ArrayLike] | None = None,
         vary: bool = True,
@@ -86,7 +90,9 @@ class Cards:
             self._holds.append(_Hold(number % self.count))
         return self._holds
 
-    def _flown(self, count: int, ready: "Callable[[_Hold, int, int], None]") -> NDArray[Any]:
+    def _flown(
+        self, count: int, ready: "Callable[[_Hold, int, int], None]", *, held: bool = False
+    ) -> NDArray[Any]:
         notes, done = np.empty(count, SUMMARY), np.zeros(count, bool)
         if count == 0:
             return notes
@@ -100,7 +106,7 @@ class Cards:
             try:
                 with hold.card:
                     ready(hold, first, last)
-                    hold.fly(notes[first:last])
+                    hold.fly(notes[first:last], held)
             finally:
                 free.put(hold)
 
@@ -186,15 +192,15 @@ class _Hold:
         self._stream.synchronize()
         return plans
 
-    def fly(self, notes: NDArray[Any]) -> None:
-        """Fly what is there, and write the summaries."""
+    def fly(self, notes: NDArray[Any], held: bool) -> None:
+        """Fly what is there, or fire it held on a stand, and write the summaries."""
         from bottlewright.flight.gpu_kernel import DRAWN, THREADS, fly_plans, line_up
 
         plans, there, back = (each[: self._count] for each in (self._plans, self._notes, self._back))
         self._taken.copy_to_device(self._none, stream=self._stream)
         line_up[-(-self._count // DRAWN), DRAWN, self._stream](plans, self._taken, self._order)
         fly_plans[-(-self._count // THREADS), THREADS, self._stream](
-            plans, self._order, self._blank, there, self._rows)  # fmt: skip
+            plans, self._order, self._blank, there, self._rows, held)  # fmt: skip
         there.copy_to_host(back, stream=self._stream)
         self._stream.synchronize()
         notes.view(np.uint8)[:] = back.view(np.uint8)  # field by field it takes ten times as long
