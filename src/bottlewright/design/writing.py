@@ -114,7 +114,7 @@ def _of_entry(document: Any, names: list[str], value: Any) -> tuple[tuple[str, s
 
 
 def _new_table(document: Any, path: str, text: str) -> str:
-    """Return the table of a key that is not there yet, inside one that has a header or keys with dots; empty for others."""
+    """Return the table of a key that is not there yet, in one that has a header or keys with dots; else empty."""
     names, node = path.split(".")[:-1], document
     for depth, name in enumerate(names):
         if not isinstance(node, dict) or name.isdecimal():
