@@ -38,17 +38,21 @@ class NextWords:
         Why no launch, or why some load, is not offered.
     habit
         The builder's units.
+    first
+        What to look at before the design's own load is launched again; empty where nothing is.
     """
 
     found: NextLaunch | None
     loads: Mapping[str, str]
     why_not: Sequence[str]
     habit: UnitHabit
+    first: str = ""
 
     def sentences(self) -> Iterator[str]:
         """Yield what to do next, and why."""
         found = self.found
         if found is not None:
+            yield from filter(None, [self.first])
             yield self._advice(found)
             yield from self._for_the_time(found)
             yield self._floor(found)

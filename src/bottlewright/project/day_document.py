@@ -5,6 +5,8 @@ from dataclasses import asdict
 from functools import partial
 from typing import TYPE_CHECKING, Any
 
+from bottlewright.names import many
+
 if TYPE_CHECKING:
     from bottlewright.logbook.day_plan import DayRocket
     from bottlewright.logbook.day_state import Day
@@ -58,7 +60,9 @@ def day_words(told: Mapping[str, Any]) -> str:
 
     if not told["kept"]:
         return "No day is kept today."
-    lines = [f"The day {told['day']}: {told['sums']['launches'] if told['sums'] else 'no'} launches are planned."]
+    count = told["sums"]["launches"] if told["sums"] else 0
+    planned = f"{many(count, 'launch')} {'is' if count == 1 else 'are'}" if count else "no launches are"
+    lines = [f"The day {told['day']}: {planned} planned."]
     for one in told["rockets"]:
         allowed = "no pressure is allowed" if one["allowed_Pa"] is None else (
             f"not over {gauge_words(one['allowed_Pa'], limit=True)} on the gauge")  # fmt: skip

@@ -121,7 +121,8 @@ class Logbook:
         given
             Keys of the launch's file beside those that the design answers.
         measured
-            Such as ``{"height": "48 m ± 2 m"}``, and ``how`` it was measured.
+            Such as ``{"height": "48 m ± 2 m"}``, and ``how`` it was measured; of several readings each for itself,
+            as ``"height how"``.
 
         Raises
         ------
@@ -137,13 +138,11 @@ class Logbook:
         at = str(given.get("at") or now().isoformat())
         check_by_hand(self.folder, project.name, project.design.vessel.id, at)
         ahead = at >= now().isoformat()
-        how = measured.get("how") or "not said"
         tables: dict[str, object] = {
             "entry": _name(), "day": at[:10], "at": at, "number": self._next_number(at[:10]), "rocket": project.name,
             "vessel": project.design.vessel.id, "digest": project.digest, "design": as_flown(project),
             "prediction": prediction_of(project, now().isoformat()) if ahead else None,
-            "measured": [{"entry": _name(), "what": what, "value": value, "how": how}
-                         for what, value in measured.items() if what != "how"],
+            "measured": _readings(measured),
             **{key: value for key, value in given.items() if key != "at"},
         }  # fmt: skip
         if not ahead and (allowed := allowed_then(project, at)) is not None:
@@ -170,9 +169,8 @@ class Logbook:
         from bottlewright.logbook.launches import add_to_launch, check_left, launch_of
         from bottlewright.logbook.records import Measurement
 
-        at, how = now().isoformat(), measured.get("how") or "not said"
-        lists = [{"entry": _name(), "at": at, "what": what, "value": value, "how": how}
-                 for what, value in measured.items() if what != "how"]  # fmt: skip
+        at = now().isoformat()
+        lists = [{**one, "at": at} for one in _readings(measured)]
         _readable([_record(Measurement, one) for one in lists])
         if lists:
             check_left(launch_of(self.folder, entry))
@@ -343,6 +341,21 @@ def _record(model: "type[Any]", tables: Mapping[str, object]) -> Any:
         return model.model_validate(given)
     except ValidationError as error:
         raise InputError("\n".join(map(str, problems_of(error, given, model)))) from None
+
+
+def _readings(measured: Mapping[str, str]) -> list[dict[str, str]]:
+    """Return the entries of what was measured, each with its own way: two readings are seldom taken in one way."""
+    values = {what: value for what, value in measured.items() if what.split(" ")[-1] != "how"}
+    apart = [what.removesuffix(" how") for what in measured if what.endswith(" how")]
+    if strange := next((what for what in apart if what not in values), None):
+        raise InputError(f"it says how {strange} was measured, and no {strange}: give that too")
+    if "how" in measured and len(values) > 1:
+        each = " ".join(f'--how {what}="…"' for what in values)
+        raise InputError(f"{measured['how']!r} would stand for {' and '.join(values)}: say of each how it was measured "
+                         f"({each})")  # fmt: skip
+    return [{"entry": _name(), "what": what, "value": value,
+             "how": measured.get(f"{what} how") or measured.get("how") or "not said"}
+            for what, value in values.items()]  # fmt: skip
 
 
 def _readable(measured: "Sequence[BaseModel]") -> None:
