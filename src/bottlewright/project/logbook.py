@@ -113,7 +113,8 @@ class Logbook:
     def enter_flight(self, project: "Project", given: Mapping[str, object], measured: Mapping[str, str]) -> Path:
         """Enter a launch of a design; return its file.
 
-        The prediction is made here and now, and kept only where the launch has not been yet.
+        The prediction is made here and now, and kept only where the launch has not been yet; of one that has been only
+        what is allowed on the gauge is kept. A day that is kept stops where its bottle held more than that.
 
         Parameters
         ----------
@@ -132,6 +133,7 @@ class Logbook:
         from bottlewright.logbook.by_hand import check_by_hand
         from bottlewright.logbook.files import write_record, writing
         from bottlewright.logbook.records import FlightFile
+        from bottlewright.project.overshoot import allowed_then, stop_the_day
 
         at = str(given.get("at") or now().isoformat())
         check_by_hand(self.folder, project.name, project.design.vessel.id, at)
@@ -143,10 +145,14 @@ class Logbook:
             "measured": _readings(measured),
             **{key: value for key, value in given.items() if key != "at"},
         }  # fmt: skip
+        if not ahead and (allowed := allowed_then(project, at)) is not None:
+            loaded = given.get("loaded")
+            tables["loaded"] = {**(loaded if isinstance(loaded, Mapping) else {}), "allowed": allowed}
         flight = _record(FlightFile, {key: value for key, value in tables.items() if value is not None})
         _readable(flight.measured)
         with writing(self.folder):
             write_record(path := flight_file(self.folder, flight), flight)
+        stop_the_day(self.beside, flight, now().isoformat(), str(given.get("by") or ""))
         return path
 
     def _next_number(self, day: str) -> int:
@@ -226,12 +232,11 @@ class Logbook:
             Gives project and verdict of a design file; reads and judges it when left out.
         """
         from bottlewright.logbook.day_book import DayBook
-        from bottlewright.project.day_against_design import against_step, less_to_pump
+        from bottlewright.project.day_against_design import asked_now
         from bottlewright.project.day_answers import judged_now
 
         judged = judge or (lambda file: judged_now(self.beside, file))
-        return DayBook(self.folder, name, lambda rocket, event: against_step(rocket, event, judged),
-                       lambda rocket: less_to_pump(rocket, judged))  # fmt: skip
+        return DayBook(self.folder, name, lambda rocket, event: asked_now(rocket, event, judged))
 
     def rocket(self, project: "Project", pad: str) -> "DayRocket":
         """Return a design as a rocket of the day, with what the verdict allows it.
@@ -241,9 +246,9 @@ class Logbook:
         pad
             The launcher that it stands on.
         """
-        from bottlewright.logbook.day_plan import rocket_of
+        from bottlewright.project.day_basis import day_rocket
 
-        return rocket_of(project.design, project.verdict(), pad)
+        return day_rocket(project, project.verdict(), pad)
 
     # --- all of it ----------------------------------------------------------------------------------------------
 
