@@ -18,12 +18,18 @@ import numpy as np
 
 from bottlewright.design import Design, complete, read_design
 from bottlewright.field.tail import tail_bound
-from bottlewright.flight.batch import drawn_from, fly_batch, fly_many, sample_batch
+from bottlewright.flight.batch import drawn_from, fire_batch, fly_batch, fly_many, sample_batch
 from bottlewright.flight.drawing import WORDS
 from bottlewright.flight.gpu import Cards, _Hold, on_cards
 
 EXAMPLES = Path(__file__).parent.parent / "examples"
 SEED = 5
+VARIANTS = {
+    "on a launch tube": (
+        "launcher.tube_diameter=8.5 mm", "launcher.tube_length=180 mm", "launcher.seal_diameter=8.8 mm"),
+    "in gusts": ("weather.turbulence=true",),
+}
+"""What no example has, on Curlew."""
 
 
 def best(work: Callable[[], Any], repeats: int) -> float:
@@ -59,9 +65,9 @@ def agreement(cards: Cards, name: str, design: Design, flights: int) -> None:
     drawn = drawn_from(design, {}, vary=True)
     alike = "by the processor"
     if drawn is not None:
-        hold = _Hold(0, flights)
+        hold = _Hold(0)
         with hold.card:
-            hold.draw(drawn, np.empty((0, flights)), SEED, 0)
+            hold.draw(hold.lay(drawn, np.empty((0, flights))), SEED, 0, flights)
             ours, its = (each.view(np.float64).reshape(flights, WORDS) for each in (plans, hold.drawn()))
         off = np.abs(ours - its) / np.maximum(np.abs(ours), 1e-300)
         alike = f"{np.nanmax(off):.0e}, {np.count_nonzero(off > 0.0) / off.size:.0e} of all"
@@ -72,6 +78,15 @@ def agreement(cards: Cards, name: str, design: Design, flights: int) -> None:
     row(name, f"{np.nanmax(off):.1e}", f"{np.nanpercentile(off, 99):.1e}",
         f"{np.nanpercentile(apart, 99):.2f}", f"{np.nanmax(apart):.2f}",
         np.count_nonzero(here["ending"] != there["ending"]), alike)  # fmt: skip
+
+
+def fired(cards: Cards, design: Design, flights: int) -> None:
+    """Print how far static firings of the card and of the processor lie apart."""
+    plans = sample_batch(design, 0, flights, seed=SEED)
+    here, there = fire_batch(plans), cards.fire(plans)
+    off = np.abs(here["impulse_total_N_s"] / there["impulse_total_N_s"] - 1.0)
+    print(f"{flights} static firings: impulse within {np.nanmax(off):.1e}, 99 % {np.nanpercentile(off, 99):.1e}; "
+          f"{np.count_nonzero(here['ending'] != there['ending'])} other endings\n", flush=True)  # fmt: skip
 
 
 def sweep(cards: Cards, design: Design, side: int, flights: int) -> None:
@@ -114,6 +129,8 @@ def main() -> None:
     designs = {folder.name: complete(read_design(folder / "rocket.toml")) for folder in sorted(EXAMPLES.iterdir())
                if (folder / "rocket.toml").exists()}  # fmt: skip
     curlew = designs["curlew"]
+    designs |= {f"curlew {name}": complete(read_design(EXAMPLES / "curlew" / "rocket.toml", overrides=words))
+                for name, words in VARIANTS.items()}  # fmt: skip
     with on_cards() as cards:
         print(f"{cards.engine}; {len(os.sched_getaffinity(0))} cores\n", flush=True)
         start = time.perf_counter()
@@ -128,6 +145,7 @@ def main() -> None:
         for name, design in designs.items():
             agreement(cards, name, design, 1000 if small else 10_000)
         print()
+        fired(cards, curlew, 1000 if small else 10_000)
         sweep(cards, curlew, 8 if small else 48, 16 if small else 256)
         small_chance(cards, curlew, 4000, 20_000 if small else 1 << 22)
 

@@ -14,8 +14,8 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
-__all__ = ["HANDED_OVER", "cores", "file_name_of", "is_own", "own_name", "remove_open", "replace_file",
-           "share_no_port", "stop_signals", "whole_file_flags"]  # fmt: skip
+__all__ = ["HANDED_OVER", "cores", "file_name_of", "is_own", "kept_for_a_device", "own_name", "remove_open",
+           "replace_file", "share_no_port", "stop_signals", "whole_file_flags"]  # fmt: skip
 
 HANDED_OVER = (5, 32)
 """Numbers by which Windows says that another program, such as one that looks for viruses, has a file open."""
@@ -112,4 +112,9 @@ def file_name_of(name: str) -> str:
     ('aux-1.toml', 'curlew.toml')
     """
     first, dot, rest = name.partition(".")
-    return f"{first}-1{dot}{rest}" if first.strip().lower() in _TAKEN else name
+    return f"{first}-1{dot}{rest}" if kept_for_a_device(name) else name
+
+
+def kept_for_a_device(name: str) -> bool:
+    """Say whether Windows keeps a name for a device, so that a folder with such a file can't be copied there."""
+    return name.partition(".")[0].strip().lower() in _TAKEN

@@ -61,6 +61,19 @@ def test_its_json_holds_the_numbers_that_people_act_on():
     assert told["sums"]["strike"] is None
 
 
+def test_a_design_that_changed_since_is_told_from_what_to_what_in_words_and_in_its_json(folder):
+    launch("--rocket", "wren.toml=2", *PEOPLE)
+    assert json.loads(launch("--json").out)["rockets"][0]["barred"] == []
+    (folder / "wren.toml").write_text(WREN + 'water = "600 mL"\n', encoding="utf-8")
+    (says,) = json.loads(launch("--json").out)["rockets"][0]["barred"]
+    assert says.startswith("water: 600 mL now, ")
+    assert says.endswith(" when the day was prepared")
+    done = launch()
+    assert done.code == 1
+    assert "STOP: what was prepared does not hold any more" in done.out
+    assert f"Since the day was prepared: {says}." in done.out
+
+
 @pytest.mark.usefixtures("folder")
 def test_without_a_day_it_says_so():
     assert "No day is kept today" in launch().out

@@ -87,6 +87,29 @@ def test_show_tells_bottles_and_launches():
     assert "height 48 m ± 2 m (two stations); time 7.2 s (one stopwatch)" in said
 
 
+@pytest.mark.usefixtures("folder")
+def test_height_and_time_of_one_launch_each_say_how_they_were_measured():
+    begun()
+    log("flight", "wren.toml", "--height", "48 m ± 2 m", "--time", "7.2 s", "--how", "height=two stations", "--how",
+        "time=one stopwatch")  # fmt: skip
+    assert "height 48 m ± 2 m (two stations); time 7.2 s (one stopwatch)" in log()
+
+
+@pytest.mark.usefixtures("folder")
+@pytest.mark.parametrize(("ways", "said"), [
+    (("two stations",), "'two stations' would stand for height and time: say of each how it was measured"),
+    (("two stations", "a stopwatch"), "--how stands twice for one reading"),
+    (("hight=two stations",), "it says how hight was measured, and no hight"),
+])  # fmt: skip
+def test_one_way_of_measuring_is_not_put_on_two_readings(ways, said):
+    begun()
+    words = [word for way in ways for word in ("--how", way)]
+    done = ran("log", "flight", "wren.toml", "--height", "48 m ± 2 m", "--time", "7.2 s", *words)
+    assert done.code == 2
+    assert said in " ".join(done.err.split())
+    assert "Wren" not in log()
+
+
 def test_a_launch_keeps_its_design_whole_and_what_was_foretold_before_it(folder):
     begun()
     log("flight", "wren.toml", "--at", "2027-03-20T15:00:00", "--water", "480 mL")

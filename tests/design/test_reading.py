@@ -18,7 +18,7 @@ def refused(text: str, *overrides: str) -> dict[str, str]:
     """Return what is said about each path of a design that must be refused."""
     with pytest.raises(DesignError) as caught:
         parse_design(text, overrides)
-    said = {problem.path: f"{problem.why}; {problem.right}" for problem in caught.value.problems}
+    said = {problem.path: f"{problem.told}; {problem.right}" for problem in caught.value.problems}
     assert all(said.values())
     return said
 

@@ -27,7 +27,7 @@ def table(of, dimensions=1):
 
 PLANS, NUMBERS, ROWS = table(PARAMETERS), table(np.float64), table(np.float64, 2)
 ASKED = {
-    fly_plans: (PLANS, table(np.int64), table(SUMMARY), table(SUMMARY), ROWS),
+    fly_plans: (PLANS, table(np.int64), table(SUMMARY), table(SUMMARY), ROWS, types.boolean),
     line_up: (PLANS, table(np.int64), table(np.int64)),
     draw_plans: (ROWS, PLANS, NUMBERS, types.int64, types.int64, table(MOVE), table(np.int64, 2), table(np.int64),
                  ROWS),

@@ -6,17 +6,20 @@ import subprocess
 import sys
 import threading
 from contextlib import nullcontext
+from importlib import import_module
 from importlib.util import find_spec
 from pathlib import Path
+from types import SimpleNamespace
 
 import numpy as np
 import pytest
 
 from bottlewright.design import complete, read_design
 from bottlewright.flight import gpu
-from bottlewright.flight.batch import drawn_from, fly_batch, fly_many, sample_batch
+from bottlewright.flight.batch import drawn_from, fire_batch, fly_batch, fly_many, sample_batch
 from bottlewright.flight.drawing import WORDS, draw_plan
 from bottlewright.flight.parameters import PARAMETERS
+from bottlewright.flight.state import Endings
 from bottlewright.flight.summary import SUMMARY
 
 ROOT = Path(__file__).parents[2]
@@ -49,7 +52,7 @@ def test_a_card_draws_the_flights_that_the_processor_draws_to_the_last_bit_but_o
 class Desk(gpu._Hold):
     """Stands for a card: the processor flies, so that chunks, order and stop can be looked at."""
 
-    made = 0
+    made, size = 0, 16
 
     def __init__(self, number):
         Desk.made += 1
@@ -58,22 +61,24 @@ class Desk(gpu._Hold):
     def bring(self, plans):
         self.plans = plans.copy()
 
-    def draw(self, drawn, values, seed, first):
-        count = values.shape[1]
-        words = np.tile(drawn.design, (count, 1))
-        words[:, drawn.places] = values.T
-        self.plans = words.reshape(-1).view(PARAMETERS)
-        self.plans["seed"], self.plans["index"] = seed, np.arange(first, first + count)
+    def lay(self, drawn, values):
+        return drawn, values
 
-    def fly(self):
+    def draw(self, laid, seed, first, last):
+        drawn, values = laid
+        words = np.tile(drawn.design, (last - first, 1))
+        words[:, drawn.places] = values[:, first:last].T
+        self.plans = words.reshape(-1).view(PARAMETERS)
+        self.plans["seed"], self.plans["index"] = seed, np.arange(first, last)
+
+    def fly(self, notes, held):
         self.threads.add(threading.get_ident())
-        return fly_batch(self.plans, threads=1)
+        notes[:] = fire_batch(self.plans) if held else fly_batch(self.plans, threads=1)
 
 
 @pytest.fixture
 def cards(monkeypatch):
     monkeypatch.setattr(gpu, "_Hold", Desk)
-    monkeypatch.setattr(gpu, "CHUNK", 16)
     return gpu.Cards("two cards", 2)
 
 
@@ -82,6 +87,13 @@ def test_chunks_of_several_cards_come_back_in_the_order_of_the_batch(cards):
     assert cards(batch).tobytes() == fly_batch(batch).tobytes()
     assert cards(batch[:0]).dtype == SUMMARY
     assert cards(batch[:1]).tobytes() == fly_batch(batch[:1]).tobytes()
+
+
+def test_what_is_fired_on_a_stand_stays_on_it(cards):
+    batch = sample_batch(example("curlew"), 0, 20, seed=2)
+    fired = cards.fire(batch)
+    assert fired.tobytes() == fire_batch(batch).tobytes()
+    assert (fired["ending"] == Endings.fired).all()
 
 
 def test_the_room_on_a_card_is_set_aside_once(cards):
@@ -118,6 +130,22 @@ def test_a_stop_keeps_the_flights_that_are_done():
 def test_without_a_card_the_builder_is_told_what_is_missing_and_what_to_do():
     with pytest.raises(gpu.CardError, match="leave out --engine gpu, and the processor flies"), gpu.on_cards():
         pass
+
+
+@pytest.mark.skipif(find_spec("numba_cuda") is None, reason="needs numba-cuda, which make test installs")
+def test_a_card_that_runs_out_of_memory_is_named_in_words_with_what_to_do(monkeypatch):
+    from numba.cuda.cudadrv.driver import CudaAPIError
+
+    card = SimpleNamespace(name=b"a card", SINGLE_TO_DOUBLE_PRECISION_PERF_RATIO=2)
+    stands_in = {"numba.cuda": SimpleNamespace(is_available=lambda: True, gpus=[card])}
+    monkeypatch.setattr(gpu, "import_module", lambda name: stands_in.get(name) or import_module(name))
+
+    def fly_too_many():
+        with gpu.on_cards():
+            raise CudaAPIError(2, "out of memory")
+
+    with pytest.raises(gpu.CardError, match=r"could not go on \(.*out of memory.*; a card\): leave out --engine gpu"):
+        fly_too_many()
 
 
 def compiled_functions():

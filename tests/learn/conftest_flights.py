@@ -35,10 +35,10 @@ def written_down(file, flights, heights=1.5, times=0.2, seed=1, first=1):
     book, project, generator = Logbook(file.parent), bw.read(file), np.random.default_rng(seed)
     for number, flight in enumerate(flights, first):
         height = flight["apogee_m"] + heights * generator.normal()
-        measured = {"height": f"{height:.2f} m ± {heights} m", "how": "two stations"}
+        measured = {"height": f"{height:.2f} m ± {heights} m", "height how": "two stations"}
         if times:
             time = flight["flight_time_s"] + times * generator.normal()
-            measured["time"] = f"{time:.2f} s ± {times} s"
+            measured |= {"time": f"{time:.2f} s ± {times} s", "time how": "one stopwatch"}
         book.enter_flight(project, {"at": f"2026-11-{number:02d}T10:00:00"}, measured)
 
 

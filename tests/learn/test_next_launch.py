@@ -68,7 +68,7 @@ def test_it_is_said_in_words_with_what_repeating_gives(flown):
     said = " ".join(flown.next.sentences())
     assert "nine in ten of the launches after it then lie within ±" in said
     assert "read its height by angles" in said
-    assert "No launch takes the height's ± under" in said
+    assert "However often you launch, ±" in said
     assert "To tell apart what these flights can't" in said
     assert "look at its own verdict and landings" in said
     rows = flown.next.rows()
@@ -80,13 +80,28 @@ def test_without_a_water_test_no_launch_is_offered(flown):
     untested = flown.project.changed({"vessel.proof": None, "vessel.proof.pressure": None})
     ahead = next_of(untested, flown.fit, [])
     assert ahead.found is None
-    assert "No launch is offered, because no pressure is allowed yet" in ahead.why_not[0]
+    assert "No launch is offered, because the verdict says stop: the bottle can burst" in ahead.why_not[0]
     assert ahead.document() == {"offered": False, "why_not": list(ahead.why_not)}
 
 
 def test_a_plan_over_what_is_allowed_is_offered_no_launch(flown):
     ahead = next_of(flown.project.changed({"charge.pressure": "6 bar"}), flown.fit, [])
     assert ahead.found is None
+
+
+def test_a_load_with_less_static_margin_than_is_asked_is_not_offered(flown):
+    assert "more water" not in flown.next.loads
+    (said,) = [one for one in flown.next.why_not if one.startswith("More water, 460 mL at 4.5 bar, is not offered. ")]
+    assert "The rocket may swing or tumble" in said
+    assert "at least 1 calibre" in said
+
+
+def test_a_design_with_less_static_margin_than_is_asked_is_told_so_before_any_advice(flown):
+    ahead = next_of(flown.project.changed({"charge.water": "460 mL"}), flown.fit, [], ["angles"])
+    said = next(ahead.sentences())
+    assert said.startswith("The rocket may swing or tumble")
+    assert said.endswith("look at that before anybody launches 460 mL at 4.5 bar again.")
+    assert "more water" not in ahead.loads
 
 
 def test_an_instrument_that_nobody_knows_is_refused():

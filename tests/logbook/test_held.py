@@ -1,8 +1,10 @@
 """A bottle that held more than was allowed is stopped, whether a sensor said so or somebody wrote it down."""
 
+from datetime import datetime
 from pathlib import Path
 
 import pytest
+from days import plan, rocket
 
 import bottlewright as bw
 from bottlewright.errors import FieldsError, InputError
@@ -112,8 +114,6 @@ def test_a_launch_that_can_not_even_be_opened_stops_the_bottle_in_words(folder):
 
 
 def test_the_day_of_that_launch_stops_as_for_a_reading_of_the_gauge_and_only_once(folder):
-    from days import plan
-
     day = LaunchDay(folder)
     book = day._opened("2027-03-20")
     assert book.prepare(plan(), "plan", "2027-03-20T09:00:00.000", "M. Roe") is None
@@ -123,6 +123,46 @@ def test_the_day_of_that_launch_stops_as_for_a_reading_of_the_gauge_and_only_onc
     said(folder, value="50 m", what="height")
     assert sum(one.get("what") == "stop" for one in day._opened("2027-03-20").entries) == 1
     assert journal_file(folder / FOLDER, "2027-03-20").is_file()
+
+
+@pytest.mark.parametrize("at", [None, "2027-03-20T11:30:00", "2027-03-19T18:00:00"])
+def test_a_launch_that_is_written_down_afterwards_with_too_much_stops_bottle_and_running_day(folder, monkeypatch, at):
+    noon = datetime(2027, 3, 20, 12, 0, 0)
+    monkeypatch.setattr("bottlewright.project.logbook.now", lambda: noon)
+    monkeypatch.setattr("bottlewright.proof.judged_day.today", noon.date)
+    day = LaunchDay(folder, lambda: noon)
+    assert day._opened("2027-03-20").prepare(plan(), "plan", "2027-03-20T09:00:00.000", "M. Roe") is None
+    project = bw.read(folder / "rocket.toml")
+    Logbook(folder).enter_flight(project, {"at": at, "loaded": {"pressure": "4.7 bar"}}, {})
+    assert day._opened("2027-03-20").day.stop == ""
+    Logbook(folder).enter_flight(project, {"at": at, "loaded": {"pressure": "6 bar"}}, {})
+    assert "over the 4.74 bar that was allowed on the gauge" in day._opened("2027-03-20").day.stop
+    assert stopped(folder)
+
+
+def test_what_was_pumped_since_takes_nothing_off_what_was_allowed_then(folder, monkeypatch):
+    monkeypatch.setattr("bottlewright.project.logbook.now", lambda: datetime(2027, 3, 20, 18, 0, 0))
+    monkeypatch.setattr("bottlewright.proof.judged_day.today", lambda: datetime(2027, 3, 20).date())
+    book = Logbook(folder)
+    for hour in range(11, 17):
+        book.enter("B07", "pumped", {"peak": "4.7 bar", "ended": "launched", "at": f"2027-03-20T{hour}:00:00"})
+    now = bw.read(folder / "rocket.toml").verdict().allowed.gauge_Pa
+    assert now < 4.65e5
+    for hour in range(11, 17):
+        project = bw.read(folder / "rocket.toml")
+        book.enter_flight(project, {"at": f"2027-03-20T{hour}:00:00", "loaded": {"pressure": "4.65 bar"}}, {})
+    assert stopped(folder) == []
+
+
+def test_a_day_on_which_neither_rocket_nor_bottle_flies_is_not_stopped_by_an_older_launch(folder, monkeypatch):
+    monkeypatch.setattr("bottlewright.project.logbook.now", lambda: datetime(2027, 3, 20, 12, 0, 0))
+    day = LaunchDay(folder)
+    others = plan(rocket("Wren", "B08"))
+    assert day._opened("2027-03-20").prepare(others, "plan", "2027-03-20T09:00:00.000", "M. Roe") is None
+    over = {"at": "2027-03-19T18:00:00", "loaded": {"pressure": "6 bar"}}
+    Logbook(folder).enter_flight(bw.read(folder / "rocket.toml"), over, {})
+    assert stopped(folder)
+    assert day._opened("2027-03-20").day.stop == ""
 
 
 @pytest.mark.parametrize("what", sorted(MEASURES.keys() - {"bearing"}))

@@ -9,6 +9,7 @@ from written_down import FLIGHT, cycle
 
 from bottlewright.design.errors import DesignError
 from bottlewright.errors import InputError
+from bottlewright.logbook.book import read_book
 from bottlewright.logbook.files import FOLDER, parse_record, read_record, tables_of, vessel_file, write_record, writing
 from bottlewright.logbook.raw import SUMS, altered_files, keep_raw, raw_files
 from bottlewright.logbook.records import FlightFile, Inspection, VesselFile, VesselTest
@@ -21,6 +22,7 @@ from bottlewright.logbook.vessels import (
     read_vessel,
     retired_because,
 )
+from bottlewright.project.logbook import Logbook
 from strategies import share
 
 B07 = """\
@@ -124,6 +126,28 @@ def test_a_file_under_another_bottles_name_is_refused(folder):
 def test_two_bottles_never_share_an_id(folder):
     with pytest.raises(InputError, match="already"):
         new_vessel(folder, VesselFile(id="b07"))
+
+
+def test_a_link_that_leads_nowhere_is_said_to_be_one_and_no_bottle(folder):
+    vessel_file(folder, "B08").symlink_to(folder / "gone.toml")
+    with pytest.raises(InputError, match=r"logbook/vessels/B08.toml is a link that leads nowhere; take it away"):
+        new_vessel(folder, VesselFile(id="B08"))
+
+
+@pytest.mark.parametrize("place", ["logbook", "logbook/vessels"])
+def test_a_file_in_place_of_a_folder_of_the_logbook_is_named_by_whoever_would_write_or_read(tmp_path, place):
+    (tmp_path / place).parent.mkdir(exist_ok=True)
+    (tmp_path / place).write_text("", encoding="utf-8")
+    for does in (lambda: new_vessel(tmp_path / "logbook", VesselFile(id="B08")),
+                 lambda: read_book(tmp_path / "logbook")):  # fmt: skip
+        with pytest.raises(InputError, match=f"^{place} is a file, where the logbook has a folder"):
+            does()
+
+
+@pytest.mark.parametrize("name", ["CON", "nul", "Aux", "com1"])
+def test_no_bottle_has_a_name_that_windows_keeps_for_a_device(tmp_path, name):
+    with pytest.raises(InputError, match=f"id is '{name}', and Windows takes no file of that name"):
+        Logbook(tmp_path).begin_bottle(name, {})
 
 
 def test_an_entry_for_an_unknown_bottle_is_refused(folder):

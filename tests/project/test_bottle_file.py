@@ -10,6 +10,7 @@ from bottlewright.logbook.files import FOLDER
 from bottlewright.logbook.vessels import counted, cycles_by, read_vessel
 from bottlewright.project.bottle_file import _placed, begun_file
 from bottlewright.project.logbook import Logbook
+from bottlewright.project.proof_test import _of_the_design as check_place_of_tests
 from bottlewright.project.proof_test import test_into_its_file as into_its_file
 from bottlewright.proof.evidence import own_evidence
 
@@ -47,6 +48,26 @@ def test_a_name_without_a_file_stops_the_bottle_and_says_which_test_waits(named)
     (found,) = [one for one in verdict.findings if one.code == "vessel-unknown"]
     assert "a test at 7.5 bar on 2027-03-31 in the design counts for nothing until then" in found.found
     assert "a button on Prove begins its file" in found.remedy
+
+
+@pytest.mark.parametrize(("there", "said"), [
+    (lambda folder: (folder / "logbook").write_text("", encoding="utf-8"),
+     "logbook is a file, where the logbook has a folder"),
+    (lambda folder: ((folder / "logbook" / "vessels").mkdir(parents=True),
+                     (folder / "logbook" / "vessels" / "B07.toml").symlink_to("gone.toml")),
+     "logbook/vessels/B07.toml is a link that leads nowhere"),
+])  # fmt: skip
+def test_where_no_file_can_be_begun_it_says_why_and_offers_no_button(named, there, said):
+    _, project = named()
+    there(project.folder)
+    project = bw.read(project.file)
+    history = project.design.written.history
+    assert (history.begins, history.unknown.partition(";")[0]) == (False, said)
+    (found,) = [one for one in project.verdict().findings if one.code == "vessel-unknown"]
+    assert "button" not in found.remedy
+    for does in (lambda: begun_file(project, {"this": "yes"}), lambda: check_place_of_tests(project)):
+        with pytest.raises(InputError, match=said):
+            does()
 
 
 def test_the_file_takes_count_and_test_along_and_the_same_pressure_is_allowed(named):

@@ -1,6 +1,7 @@
 """The Python surface: what a notebook, the command line and the pages call."""
 
 import json
+import re
 import struct
 import subprocess
 import sys
@@ -211,6 +212,11 @@ def test_many_flights_are_the_same_for_the_same_seed_and_spread_round_the_single
     assert many.document()["apogee_m"]["middle"] == pytest.approx(np.median(heights))
     assert "300 flights" in many.words()
     assert not many.partial
+
+
+def test_one_flight_is_told_as_one(curlew):
+    assert re.fullmatch(r"Curlew: 1 flight\. It comes to [\d.]+ m\n", curlew.fly_many(1).words())
+    assert curlew.fly_many(2).words().startswith("Curlew: 2 flights. The middle one comes to ")
 
 
 @pytest.mark.parametrize("count", [0, -1])

@@ -20,6 +20,7 @@ from bottlewright.design.writing import write_new, write_over
 from bottlewright.errors import InputError
 from bottlewright.field import numbers
 from bottlewright.flight import ahead
+from bottlewright.learn.learned_file import file_of
 from bottlewright.logbook.journal import append_line, read_journal
 from bottlewright.physics import code_cache
 from bottlewright.project.new_file import file_name, save_new
@@ -232,6 +233,12 @@ def test_a_lock_that_can_t_be_removed_while_it_is_held_stays_and_does_no_harm(tm
 ])  # fmt: skip
 def test_a_rocket_gets_a_file_name_that_every_system_takes(rocket, name):
     assert file_name(rocket) == name
+
+
+def test_no_file_is_written_under_a_name_that_windows_keeps_for_a_device(tmp_path):
+    with pytest.raises(InputError, match="a name that Windows keeps for a device, and folders travel"):
+        save_new(tmp_path / "aux.toml", "mine")
+    assert file_of(tmp_path, "Nul").name == "nul-1.json", "what was learned of a rocket of that name"
 
 
 def test_names_that_differ_in_the_size_of_their_letters_only_are_one_file(tmp_path):

@@ -7,6 +7,8 @@ from itertools import count
 from conftest_lan import LAN, PASSCODE, joined
 from conftest_web import CURLEW, HOST, TOKEN, served
 
+import bottlewright as bw
+from bottlewright.design.resting import rests_on
 from bottlewright.logbook.day_plan import CrewMember, DayPlan, DayRocket, Turn
 from bottlewright.project.launch_day import LAPTOP, LaunchDay, Speaker, day_roles
 from bottlewright.web.door import Door
@@ -30,6 +32,9 @@ class Clock:
 
 
 def rocket(name, vessel, pad="A", **more):
+    """Return a rocket of a day; with the file of a design it rests on Curlew's, without one nothing is compared."""
+    rests = rests_on(bw.read(CURLEW / "rocket.toml").design) if more.get("file") else {"charge.water": "4e-4±0"}
+    more = {"rests_on": dict(rests), **more}
     return DayRocket(**{"name": name, "vessel": vessel, "pad": pad, "allowed_Pa": 4.8 * BAR, "basis": "its water test",
                         "planned_Pa": 4.5 * BAR, "gauge_error_Pa": 0.2 * BAR, "wind_limit_m_s": 4.0, "cycles": 2,
                         "test_left": 9, "wind_height_m": 2.0, **more})  # fmt: skip

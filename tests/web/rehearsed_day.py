@@ -18,11 +18,13 @@ from launch_folder import PEOPLE, plan, rocket
 from launch_folder import Clock as Moved
 from playwright.sync_api import expect
 
+import bottlewright as bw
 from bottlewright.logbook.day_plan import Turn
 from bottlewright.logbook.day_table import day_table
 from bottlewright.logbook.files import FOLDER
 from bottlewright.logbook.records import VesselFile, VesselTest
 from bottlewright.logbook.vessels import add_entries, new_vessel
+from bottlewright.project.day_basis import basis_of
 from bottlewright.project.launch_day import LaunchDay, called_of
 
 ROCKETS = {"Whimbrel": ("B07", 3), "Turnstone": ("B08", 3), "Godwit": ("B09", 1)}
@@ -82,8 +84,9 @@ def folder_of_the_day(folder, clock):
 
 def planned_without_flying(folder, clock):
     """Keep the day with numbers of a plan that nobody worked out: landings of three rockets take a minute."""
-    rockets = [rocket(name, bottle, file=f"{name.lower()}.toml", cycles=4, wind_limit_m_s=5.0, looks=("wind-wait",),
-                      words={"wind-wait": "The wind may carry the rocket out of the field"})
+    basis = {name: basis_of(bw.read(folder / f"{name.lower()}.toml")) for name in ROCKETS}
+    rockets = [rocket(name, bottle, file=f"{name.lower()}.toml", rests_on=basis[name], cycles=4, wind_limit_m_s=5.0,
+                      looks=("wind-wait",), words={"wind-wait": "The wind may carry the rocket out of the field"})
                for name, (bottle, _) in ROCKETS.items()]  # fmt: skip
     turns = tuple(Turn(name, launches, "", 1e-3, 2e-4) for name, (_, launches) in ROCKETS.items())
     day = LaunchDay(folder, clock)

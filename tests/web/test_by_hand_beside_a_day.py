@@ -1,6 +1,9 @@
 """A launch by hand beside a day that is kept: refused while the day has one of the same rocket or bottle in hand."""
 
+from datetime import timedelta
+
 import pytest
+from conftest_web import CURLEW
 from launch_folder import NOON, Said, kept_day, plan, rocket, served_day
 
 import bottlewright as bw
@@ -8,12 +11,15 @@ from bottlewright.errors import InputError
 from bottlewright.logbook import by_hand
 from bottlewright.logbook.day_table import day_table
 from bottlewright.logbook.files import FOLDER
+from bottlewright.logbook.journal import append_line, journal_file
 from bottlewright.logbook.launches import all_launches
-from bottlewright.project.foretelling import foretell, it_stayed
+from bottlewright.project.foretelling import foretell, foretell_by_hand, it_stayed
+from bottlewright.project.launch_day import LaunchDay
 from bottlewright.project.logbook import Logbook
 
 IN_HAND = ("loaded", "seated", "field clear", "pressurising", "holding", "ready", "stop", "venting", "misfire wait",
            "approach allowed", "launched", "down")  # fmt: skip
+LATER = "2027-04-02"
 FREE = {"waiting", "inspected", "field open", "retired", "not retrieved"}
 
 
@@ -63,6 +69,22 @@ def test_another_rocket_with_the_same_bottle_is_refused_too_and_any_other_is_not
         Logbook(tmp_path).enter_flight(project, at, {})
     Logbook(tmp_path).enter_flight(bw.read(tmp_path / "rocket.toml").changed({"name": "Teal"}), at, {})
     assert [one.rocket for one in all_launches(tmp_path / FOLDER)] == ["Teal"]
+
+
+def test_a_remark_of_a_phone_with_a_later_date_hides_no_day_on_which_the_rocket_is_being_let_off(tmp_path):
+    (tmp_path / "rocket.toml").write_bytes((CURLEW / "rocket.toml").read_bytes())
+    said = Said(kept_day(tmp_path, plan(rocket("Curlew", "B07")))).to("pressurising")
+    said.say("stop", "record", why="a dog")
+    said.to("venting")
+    remark = {"entry": "f" * 32, "kind": "remark", "at": f"{LATER}T00:10:00", "design": "1029bffa", "who": "AB",
+              "role": "record", "words": "it rains"}  # fmt: skip
+    append_line(journal_file(tmp_path / FOLDER, LATER), remark)
+    for at in (f"{NOON.date()}T12:30:00", f"{LATER}T00:20:00"):
+        with pytest.raises(InputError, match="stands at “venting”"):
+            foretell_by_hand(tmp_path, bw.read(tmp_path / "rocket.toml"), {}, at)
+    assert launches(tmp_path) == 0
+    again = LaunchDay(tmp_path, lambda: NOON + timedelta(hours=13))
+    assert again.day.rockets["Curlew"].state == "venting", "whoever starts the program then goes on with that day"
 
 
 def test_page_measure_does_not_stand_on_a_launch_while_the_day_calls_it_off(tmp_path):

@@ -72,17 +72,18 @@ def launch(
         _prepare(day, given)
     if cards is not None:
         _print(day, cards, paper)
-    needs = _needs(day)
+    needs, told = _needs(day), day_document(day)
     if json:
-        print_json({**day_document(day), **({"needs": needs_json(needs)} if needs else {})})
+        print_json({**told, **({"needs": needs_json(needs)} if needs else {})})
     else:
-        tell_text(lambda _: day_words(day))
+        tell_text(lambda _: day_words(told))
         if needs:
             tell_text(lambda _: f"\n{needs_words(needs)}".rstrip())
     if serve and not json:
         serve_folder(folder, port, browser, lan, "launch")
         return 0
-    return int(day.day is not None and any(one.stops for one in day.day.plan.rockets.values()))
+    barred = any(one["barred"] for one in told.get("rockets", ()))
+    return int(barred or (day.day is not None and any(one.stops for one in day.day.plan.rockets.values())))
 
 
 def _given(rockets: "list[str] | tuple[str, ...]", roles: dict[str, str | None], adults: "list[str] | tuple[str, ...]",

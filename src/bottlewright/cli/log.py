@@ -50,8 +50,9 @@ def log(
     adult: Annotated[Text, _text("inspection: who looked over the bottle.")] = None,
     fit: Annotated[bool | None, typer.Option("--fit/--unfit", help="inspection: what was found.",
                                              show_default=False)] = None,
-    how: Annotated[Text, _text('warm: sun or "hot car"; work: what was done to the wall; flight, measure: how it was '
-                               "measured.")] = None,
+    how: Annotated[list[str] | None, _text('warm: sun or "hot car"; work: what was done to the wall; flight, measure: '
+                                           "how it was measured, of several readings each by its name, such as --how "
+                                           'height="two stations" --how time=stopwatch.')] = None,
     water: Annotated[Text, _text("flight: what was really loaded.")] = None,
     height: Annotated[Text, _text('flight, measure: such as "48 m ± 2 m".')] = None,
     time: Annotated[Text, _text('flight, measure: in the air, such as "7.2 s ± 0.1 s".')] = None,
@@ -92,10 +93,11 @@ def log(
     details: dict[str, dict[str, object]] = {
         "pumped": {"peak": peak, "ended": ended},
         "test": {"pressure": pressure, "hold": hold, "medium": filled, "passed": held},
-        "inspection": {"adult": adult, "fit": fit}, "hard": {}, "warm": {"how": how}, "work": {"what": how},
-    }
-    by_hand = {"height": height, "time": time, "away": away, "how": how}
-    measured = {key: value for key, value in by_hand.items() if value}
+        "inspection": {"adult": adult, "fit": fit}, "hard": {}, "warm": {"how": _one_how(what, how)},
+        "work": {"what": _one_how(what, how)},
+    }  # fmt: skip
+    by_hand = {"height": height, "time": time, "away": away}
+    measured = {key: value for key, value in by_hand.items() if value} | _hows(how or [])
     told: dict[str, object] = {"seen": seen, "landing": landing, "damage": damage, "egg": egg, "counts": counts}
     if what in ("contest", "team", "results"):
         asked = ContestAsked(what, name, at, rule, rules, rounds, members, rocket, not out_of_it, out)
@@ -139,6 +141,22 @@ def _needed(what: str, name: str | None) -> str:
                  "take": "what to bring in", "import": "which file"}  # fmt: skip
         raise InputError(f"log {what}: say {asked.get(what, 'what is written on the bottle')}")
     return name
+
+
+def _one_how(what: str, hows: list[str] | None) -> str | None:
+    if what in ("warm", "work") and hows and len(hows) > 1:
+        raise InputError(f"log {what}: say --how once")
+    return hows[0] if hows else None
+
+
+def _hows(hows: list[str]) -> dict[str, str]:
+    """Return how it was measured by the logbook's keys: "height how" of one reading, "how" of a lone one."""
+    apart = [one.partition("=") for one in hows]
+    found = {f"{name.strip()} how" if sign else "how": words if sign else name for name, sign, words in apart}
+    if len(found) < len(hows):
+        raise InputError("log: --how stands twice for one reading: say how each was measured, such as "
+                         '--how height="two stations" --how time=stopwatch')  # fmt: skip
+    return found
 
 
 def _measure(

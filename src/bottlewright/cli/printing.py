@@ -39,7 +39,7 @@ def tell_problems(error: Any) -> None:
     for problem in error.problems:
         line = f"line {problem.line}" if problem.line else ""
         where = f"  ({line})" if problem.path and line else ""
-        say(f"\n  {styled(problem.place or line, sys.stderr, bold=True)}{where}\n      {problem.why}")
+        say(f"\n  {styled(problem.place or line, sys.stderr, bold=True)}{where}\n      {problem.told}")
         if problem.right:
             say(f"      {problem.right}")
     return None

@@ -12,6 +12,7 @@ from pydantic_core import PydanticCustomError, core_schema
 from bottlewright.design.phrases import bearing_text
 from bottlewright.design.text_files import bad_character
 from bottlewright.quantities import UNITS, Basis, Dimension, Quantity, QuantityError, as_written, parse_quantity
+from bottlewright.system import kept_for_a_device
 
 __all__ = [
     "UNREAD", "UNREAD_WORD", "Day", "Name", "Notes", "Of", "OfBearing", "Section", "VesselId", "of_letters",
@@ -134,7 +135,15 @@ def of_letters(value: Any, most: int, more: str = "") -> str:
     raise PydanticCustomError("quantity", "{why}", {"why": why})
 
 
-VesselId = Annotated[str, BeforeValidator(lambda value: of_letters(value, 32))]
+def _vessel_id(value: Any) -> str:
+    name = of_letters(value, 32)
+    if kept_for_a_device(name):
+        why = f"is {name!r}, and Windows takes no file of that name: write another one on the bottle, such as B01"
+        raise PydanticCustomError("quantity", "{why}", {"why": why})
+    return name
+
+
+VesselId = Annotated[str, BeforeValidator(_vessel_id)]
 """What is written on a bottle: letters, digits, - and _, so that it is a file's name everywhere."""
 
 

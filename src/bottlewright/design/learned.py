@@ -72,6 +72,8 @@ class Learned:
         Why nothing is known although the design asks for it; empty where it is.
     newer
         Launches that were measured since, and are not in it.
+    made
+        When it was worked out, such as ``"2027-03-20T15:00:00"``; empty where nobody wrote that down.
     """
 
     file: str = ""
@@ -83,6 +85,7 @@ class Learned:
     digest: str = ""
     unread: str = ""
     newer: tuple[str, ...] = ()
+    made: str = ""
 
     @property
     def rests_on(self) -> str:

@@ -190,7 +190,7 @@ def override(data: dict[str, Any], overrides: Iterable[str]) -> tuple[list[Probl
             _take_out(data, path.split("."))
             overridden.add(path)
         elif not put_value(data, path.split("."), _value(value.strip())):
-            problems.append(Problem(path, f"({_SET}) is not a place in this design"))
+            problems.append(Problem(path, "is not a place in this design", mark=f"({_SET})"))
         else:
             overridden.add(path)
     return problems, overridden
@@ -296,10 +296,10 @@ def placed(
             placed.append(problem)
             continue
         if _within(problem.path, overridden):
-            placed.append(replace(problem, why=f"({_SET}) {problem.why}"))
+            placed.append(replace(problem, mark=f"({_SET})"))
             continue
         if overridden and problem not in of_file and problem.path != _SET:
-            problem = replace(problem, why=f"(with {_SET} {keys}) {problem.why}")
+            problem = replace(problem, mark=f"(with {_SET} {keys})")
         parts = problem.path.split(".")
         paths = (".".join(parts[:n]) for n in range(len(parts), 0, -1))
         placed.append(replace(problem, line=next((lines[p] for p in paths if p in lines), 0)))

@@ -88,11 +88,11 @@ def _portions(count: int, workers: int) -> Iterator[tuple[int, int]]:
 
 def blank(count: int) -> NDArray[Any]:
     """Return summaries of flights that have not flown."""
-    notes = np.zeros(count, SUMMARY)
+    one = np.zeros(1, SUMMARY)
     for name in SUMMARY.names or ():
         if SUMMARY[name] == np.float64:
-            notes[name] = np.nan
-    return notes
+            one[name] = np.nan
+    return np.full(count, one[0])
 
 
 def fly_batch(

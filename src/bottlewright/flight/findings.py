@@ -17,7 +17,9 @@ __all__ = [
     "tube_finding",
 ]  # fmt: skip
 
-MARGIN_CODES = frozenset({"unstable", "margin-small", "margin-large"})
+LITTLE_MARGIN = "margin-small"
+"""Less static margin than is asked: nothing offers such a load to be flown."""
+MARGIN_CODES = frozenset({"unstable", LITTLE_MARGIN, "margin-large"})
 """The findings on the static margin."""
 
 _GENTLE_TURN = math.radians(10.0)
@@ -188,7 +190,7 @@ def _stability(summary: Mapping[str, float], wind: float) -> Iterator[Finding]:
     elif least < limit("margin_least").value:
         yield _fly(
             Level.LOOK,
-            "margin-small",
+            LITTLE_MARGIN,
             "The rocket may swing or tumble: little keeps its nose in front",
             moment,
             limit("margin_least"),

@@ -28,8 +28,6 @@ from bottlewright.flight.summary import SUMMARY
 
 __all__ = ["CardError", "Cards", "on_cards"]
 
-CHUNK = 1 << 16
-"""Flights that a card is given at a time."""
 _HELD = 3
 """Chunks that a card has at a time: one flies, one waits for its place, one is carried to and fro or drawn."""
 _WORTH = 4
@@ -64,6 +62,10 @@ class Cards:
         """Fly a batch of parameters; what comes back, also on a stop, is as with `fly_batch`."""
         return self._flown(len(batch), lambda hold, first, last: hold.bring(batch[first:last]))
 
+    def fire(self, batch: NDArray[Any]) -> NDArray[Any]:
+        """Fire a batch of parameters on a thrust stand; see `bottlewright.flight.batch.fire_batch`."""
+        return self._flown(len(batch), lambda hold, first, last: hold.bring(batch[first:last]), held=True)
+
     def fly_many(
         self, design: Design, count: int, *, seed: int = 0, values: Mapping[str, ArrayLike] | None = None,
         vary: bool = True,
@@ -79,25 +81,32 @@ class Cards:
                 design, first, last - first, seed=seed, vary=vary,
                 values={path: value[first:last] for path, value in given.items()})))  # fmt: skip
         table = np.array([np.broadcast_to(value, count) for value in drawn.values]).reshape(len(drawn.values), count)
-        return self._flown(count, lambda hold, first, last: hold.draw(drawn, table[:, first:last], seed, first))
+        laid = [hold.lay(drawn, table) for hold in self._room()[: self.count]]
+        return self._flown(count, lambda hold, first, last: hold.draw(laid[hold.number], seed, first, last))
 
-    def _flown(self, count: int, ready: "Callable[[_Hold, int, int], None]") -> NDArray[Any]:
-        notes, done = blank(count), np.zeros(count, bool)
+    def _room(self) -> "list[_Hold]":
+        """Return room for chunks on every card, set aside once; the first of each card come first."""
+        for number in range(len(self._holds), _HELD * self.count):
+            self._holds.append(_Hold(number % self.count))
+        return self._holds
+
+    def _flown(
+        self, count: int, ready: "Callable[[_Hold, int, int], None]", *, held: bool = False
+    ) -> NDArray[Any]:
+        notes, done = np.empty(count, SUMMARY), np.zeros(count, bool)
         if count == 0:
             return notes
         free: queue.SimpleQueue[_Hold] = queue.SimpleQueue()
-        size = min(CHUNK, max(1, -(-count // (_HELD * self.count))))
-        for number in range(len(self._holds), _HELD * self.count):
-            self._holds.append(_Hold(number % self.count))
-        for hold in self._holds:
+        for hold in self._room():
             free.put(hold)
+        size = min(self._holds[0].size, -(-count // self.count))
 
         def fly(first: int, last: int) -> None:
             hold = free.get()
             try:
                 with hold.card:
                     ready(hold, first, last)
-                    notes[first:last] = hold.fly()
+                    hold.fly(notes[first:last], held)
             finally:
                 free.put(hold)
 
@@ -133,41 +142,49 @@ class Cards:
 
 
 class _Hold:
-    """Room on a card, and beside it, for one chunk of flights."""
+    """Room on a card, and beside it, for one chunk of flights: as many as the card flies at once.
 
-    def __init__(self, number: int, size: int = CHUNK) -> None:
+    All of it is set aside beforehand: a card that is asked for memory, or given some back, first ends all that it has
+    begun.
+    """
+
+    def __init__(self, number: int) -> None:
+        from bottlewright.flight.gpu_kernel import THREADS
+
         cuda: Any = import_module("numba.cuda")
-        self.card = cuda.gpus[number]
+        self.number, self.card = number, cuda.gpus[number]
+        self.size = size = THREADS * self.card.MULTIPROCESSOR_COUNT
         with self.card:
             self._stream = cuda.stream()
             self._plans, self._notes = cuda.device_array(size, PARAMETERS), cuda.device_array(size, SUMMARY)
-            self._rows = cuda.to_device(np.empty((0, ROW)), stream=self._stream)
-            self._blank = cuda.to_device(blank(1), stream=self._stream)
-            self._order = cuda.device_array(size, np.int64)
-            self._taken = cuda.pinned_array(size, SUMMARY)
+            self._rows, self._blank = cuda.to_device(np.empty((0, ROW))), cuda.to_device(blank(1))
+            self._order, self._taken = cuda.device_array(size, np.int64), cuda.device_array(2, np.int64)
+            self._none, self._back = cuda.to_device(np.zeros(2, np.int64)), cuda.pinned_array(size, SUMMARY)
         self._brought: Any = None
-        self._count, self._size = 0, size
+        self._count = 0
 
     def bring(self, plans: NDArray[Any]) -> None:
         """Carry plans to the card."""
         if self._brought is None:  # memory that the card reads by itself takes a tenth of a second to set aside
-            self._brought = import_module("numba.cuda").pinned_array(self._size, PARAMETERS)
+            self._brought = import_module("numba.cuda").pinned_array(self.size, PARAMETERS)
         self._count = len(plans)
         self._brought[: self._count] = plans
         self._plans[: self._count].copy_to_device(self._brought[: self._count], stream=self._stream)
 
-    def draw(self, drawn: Any, values: NDArray[np.float64], seed: int, first: int) -> None:
-        """Draw flights on the card; `drawn` is what `drawn_from` says of the design."""
+    def lay(self, drawn: Any, values: NDArray[np.float64]) -> list[Any]:
+        """Lay ready what flights of a design are drawn from; `drawn` is what `drawn_from` says of it."""
+        with self.card:
+            return [import_module("numba.cuda").to_device(np.ascontiguousarray(each))
+                    for each in (drawn.design, drawn.moves, drawn.follows, drawn.places, values)]  # fmt: skip
+
+    def draw(self, laid: list[Any], seed: int, first: int, last: int) -> None:
+        """Draw flights on the card from what was laid ready there."""
         from bottlewright.flight.gpu_kernel import DRAWN, draw_plans
 
-        cuda: Any = import_module("numba.cuda")
-        self._count = values.shape[1]
-        there = [cuda.to_device(np.ascontiguousarray(each), stream=self._stream)
-                 for each in (drawn.design, drawn.moves, drawn.follows, drawn.places, values)]  # fmt: skip
+        self._count = last - first
         plans = self._plans[: self._count]
         words = plans.view(np.float64).reshape(self._count, WORDS)
-        draw_plans[-(-self._count // DRAWN), DRAWN, self._stream](
-            words, plans, there[0], seed, first, *there[1:])  # fmt: skip
+        draw_plans[-(-self._count // DRAWN), DRAWN, self._stream](words, plans, laid[0], seed, first, *laid[1:])
 
     def drawn(self) -> NDArray[Any]:
         """Return the plans as they lie on the card."""
@@ -175,19 +192,18 @@ class _Hold:
         self._stream.synchronize()
         return plans
 
-    def fly(self) -> NDArray[Any]:
-        """Fly what is there, and return the summaries."""
+    def fly(self, notes: NDArray[Any], held: bool) -> None:
+        """Fly what is there, or fire it held on a stand, and write the summaries."""
         from bottlewright.flight.gpu_kernel import DRAWN, THREADS, fly_plans, line_up
 
-        cuda: Any = import_module("numba.cuda")
-        plans, notes, taken = (each[: self._count] for each in (self._plans, self._notes, self._taken))
-        taken_places = cuda.to_device(np.zeros(2, np.int64), stream=self._stream)
-        line_up[-(-self._count // DRAWN), DRAWN, self._stream](plans, taken_places, self._order)
+        plans, there, back = (each[: self._count] for each in (self._plans, self._notes, self._back))
+        self._taken.copy_to_device(self._none, stream=self._stream)
+        line_up[-(-self._count // DRAWN), DRAWN, self._stream](plans, self._taken, self._order)
         fly_plans[-(-self._count // THREADS), THREADS, self._stream](
-            plans, self._order, self._blank, notes, self._rows)  # fmt: skip
-        notes.copy_to_host(taken, stream=self._stream)
+            plans, self._order, self._blank, there, self._rows, held)  # fmt: skip
+        there.copy_to_host(back, stream=self._stream)
         self._stream.synchronize()
-        return np.array(taken)
+        notes.view(np.uint8)[:] = back.view(np.uint8)  # field by field it takes ten times as long
 
 
 @contextmanager
@@ -197,7 +213,8 @@ def on_cards(progress: Callable[[int], None] | None = None) -> Iterator[Cards]:
     Raises
     ------
     CardError
-        If the extra is not installed, no card answers, or its double numbers are too slow to be worth it.
+        If the extra is not installed, no card answers, its double numbers are too slow to be worth it, or it can't go
+        on with what it is given, for want of memory say.
     """
     instead = "leave out --engine gpu, and the processor flies"
     if find_spec("numba_cuda") is None:
@@ -212,7 +229,11 @@ def on_cards(progress: Callable[[int], None] | None = None) -> Iterator[Cards]:
         raise CardError(f"the graphics card {name} takes {times} times as long over double numbers as over single "
                         f"ones, and flights need double ones: {instead}")  # fmt: skip
     names = [_name(card) for card in cuda.gpus]
-    yield Cards(f"{len(names)} × {names[0]}" if len(names) > 1 else names[0], len(names), progress)
+    engine = f"{len(names)} × {names[0]}" if len(names) > 1 else names[0]
+    try:
+        yield Cards(engine, len(names), progress)
+    except import_module("numba.cuda.cudadrv.error").CudaDriverError as error:
+        raise CardError(f"the graphics card could not go on ({error}; {engine}): {instead}") from error
 
 
 def _name(card: Any) -> str:

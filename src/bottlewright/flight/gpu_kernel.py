@@ -96,7 +96,7 @@ def draw_plans(
     moves, follows
         As in `draw_plan`.
     places, values
-        (m,) words that get a given value instead, and (m, n) of these.
+        (m,) words that get a given value instead, and (m, n) of these, flight 0 first.
     """
     i = cuda.grid(1)
     if i < plans.size:
@@ -105,7 +105,7 @@ def draw_plans(
         plans[i].seed, plans[i].index = seed, first + i
         draw_plan(words[i], plans[i], seed, first + i, moves, follows)
         for j in range(places.size):
-            words[i, places[j]] = values[j, i]
+            words[i, places[j]] = values[j, first + i]
 
 
 @cuda.jit(cache=True)  # type: ignore[untyped-decorator]
@@ -123,7 +123,7 @@ def line_up(plans: Any, taken: Any, order: Any) -> None:
 
 
 @cuda.jit(cache=True, max_registers=_REGISTERS)  # type: ignore[untyped-decorator]
-def fly_plans(plans: Any, order: Any, blank: Any, notes: Any, rows: Any) -> None:
+def fly_plans(plans: Any, order: Any, blank: Any, notes: Any, rows: Any, held: bool) -> None:
     """Fly n plans in an order.
 
     Parameters
@@ -136,12 +136,14 @@ def fly_plans(plans: Any, order: Any, blank: Any, notes: Any, rows: Any) -> None
         One record of `SUMMARY` of a flight that has not flown.
     rows
         None.
+    held
+        Whether they are fired on a thrust stand.
     """
     i = cuda.grid(1)
     mine = order[min(i, plans.size - 1)]  # all of a block wait for each other, so all fly, the last one several times
     craft, scratch, note = cuda.local.array(1, _CRAFT), cuda.local.array(1, _SCRATCH), cuda.local.array(1, _NOTE)
     note[0] = blank[0]
-    if prepare(plans[mine], False, craft[0]):
+    if prepare(plans[mine], held, craft[0]):
         take_off(craft[0], note[0], scratch[0], rows)
     else:
         note[0].ending = _REFUSED

@@ -18,6 +18,7 @@ from bottlewright.design.writing import write_over
 from bottlewright.learn.fit import Fit
 from bottlewright.learn.newer import newer_flights
 from bottlewright.logbook.files import FOLDER
+from bottlewright.system import file_name_of
 
 __all__ = ["DRAWS", "file_of", "learned_of", "looked_up", "write_learned"]
 
@@ -33,7 +34,7 @@ _KNOWN: dict[Path, tuple[tuple[int, int], Learned]] = {}
 def file_of(beside: Path, rocket: str) -> Path:
     """Return where what was learned of a rocket stands, or would."""
     plain = "".join(letter if letter.isalnum() else "-" for letter in rocket.lower()).strip("-")
-    return beside / FOLDER / "learned" / f"{plain or 'rocket'}.json"
+    return beside / FOLDER / "learned" / file_name_of(f"{plain or 'rocket'}.json")
 
 
 def learned_of(fit: Fit, file: str = "") -> Learned:
@@ -89,7 +90,8 @@ def _read(path: Path, shown: str) -> Learned:
         raise ValueError("it holds what is no number")
     flown = {str(key): value if isinstance(value, str) else float(value) for key, value in told["flown"].items()}
     launches = tuple(map(str, told["launches"]))
-    return Learned(shown, launches, paths, shares, scores, flown, _digest(paths, shares, scores, flown))
+    digest = _digest(paths, shares, scores, flown)
+    return Learned(shown, launches, paths, shares, scores, flown, digest, made=str(told.get("made", "")))
 
 
 def _digest(paths: tuple[str, ...], shares: tuple[float, ...], scores: Any, flown: Mapping[str, float | str]) -> str:

@@ -10,6 +10,7 @@ from bottlewright.learn.one_variable import Foretold, OneVariable, Point
 from bottlewright.learn.one_variable_picture import NAMED, axis_of, one_variable_picture
 from bottlewright.make.pack.typeset import typeset
 from bottlewright.make.patterns.nesting import PAPERS
+from bottlewright.names import several
 from bottlewright.report.style import FULL_WIDTH
 
 __all__ = ["LESSON_FIRST", "Question", "lesson_pdf", "lies_words", "not_flown_words", "questions", "value_words"]
@@ -46,6 +47,17 @@ def not_flown_words(found: OneVariable, habit: UnitHabit) -> list[str]:
         if one.barred:
             said.setdefault(one.barred, []).append(value_words(found, one.value, habit))
     return [f"Not to be flown: {', '.join(values)}. {why}." for why, values in said.items()]
+
+
+def little_to_spare(found: OneVariable, habit: UnitHabit) -> list[str]:
+    """Return at which values to fly some drawn flights have less static margin than is asked, in one sentence."""
+    tight = [one for one in found.flown if one.swinging]
+    if not tight:
+        return []
+    each = "; ".join(f"{one.swinging} of {one.flights} at {value_words(found, one.value, habit)}, the least "
+                     f"{one.margin:.2f} calibres" for one in tight)  # fmt: skip
+    return [f"Little to spare: the middle flight keeps its nose in front as is asked, and some of the flights drawn do "
+            f"not: {each}. An adult looks at that before anybody flies it."]  # fmt: skip
 
 
 def _height(metres: float, habit: UnitHabit) -> str:
@@ -85,8 +97,9 @@ def _hits(found: OneVariable) -> str:
     if not counted:
         return "Nothing was measured yet when this key was printed: of ten honest launches about eight lie in it."
     hits = sum(bool(found.inside(one)) for one in counted)
-    return (f"So far {hits} of {len(counted)} launches that differed in nothing else lie in it, their ± taken in; of "
-            "ten honest ones it would be about eight.")  # fmt: skip
+    lie = "lies" if hits == 1 else "lie"
+    return (f"So far {hits} of {several(len(counted), 'launch')} that differed in nothing else {lie} in it, ± taken "
+            "in; of ten honest ones it would be about eight.")  # fmt: skip
 
 
 def lesson_pdf(

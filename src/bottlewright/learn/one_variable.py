@@ -2,6 +2,7 @@
 team measured of it.
 """
 
+import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
@@ -13,6 +14,7 @@ from bottlewright.design.errors import DesignError
 from bottlewright.design.paths import value_at
 from bottlewright.design.taught import flown_as
 from bottlewright.flight.batch import fly_many
+from bottlewright.flight.findings import limit
 from bottlewright.learn.from_the_book import launch_of
 from bottlewright.logbook.book import Book
 from bottlewright.logbook.export import surest
@@ -29,13 +31,20 @@ _HELD = {"water": "pressure", "pressure": "water"}
 
 
 class Foretold(NamedTuple):
-    """What is foretold at one value: eight flights in ten between low and high, m; why nobody flies it, or empty."""
+    """What is foretold at one value: eight flights in ten between low and high, m; why nobody flies it, or empty.
+
+    The verdict judges the middle flight; so it has how many flights were drawn, how many of them have less static
+    margin than is asked, and the least of them all, calibres.
+    """
 
     value: float
     low: float
     middle: float
     high: float
     barred: str = ""
+    flights: int = 0
+    swinging: int = 0
+    margin: float = math.nan
 
 
 class Point(NamedTuple):
@@ -107,12 +116,14 @@ def foretold_at(designs: Mapping[float, Design], barred: Mapping[float, str]) ->
     barred
         Why nobody flies a value, of those that are shown and not offered.
     """
-    found = []
+    found, asked = [], limit("margin_least").value
     for value, design in sorted(designs.items()):
-        heights = fly_many(design, FLIGHTS)["apogee_m"]
-        low, middle, high = (float(one) for one in np.nanquantile(heights, (0.1, 0.5, 0.9)))
+        flights = fly_many(design, FLIGHTS)
+        low, middle, high = (float(one) for one in np.nanquantile(flights["apogee_m"], (0.1, 0.5, 0.9)))
+        margins = flights["static_margin_min_calibres"]
         if np.isfinite(middle):
-            found.append(Foretold(value, low, middle, high, barred.get(value, "")))
+            found.append(Foretold(value, low, middle, high, barred.get(value, ""), len(margins),
+                                  int((~(margins >= asked)).sum()), float(np.fmin.reduce(margins))))  # fmt: skip
     return found
 
 

@@ -18,6 +18,7 @@ from pydantic import BaseModel
 from bottlewright.logbook.files import (
     Tables,
     canonical,
+    check_folder,
     contest_file,
     contest_files,
     flight_files,
@@ -211,7 +212,10 @@ def read_book(folder: Path) -> Book:
     ------
     DesignError
         When a file can't be read: with its line.
+    InputError
+        When something else lies in its place.
     """
+    check_folder(folder)
     vessels: dict[str, Tables] = {}
     flights: dict[str, Tables] = {}
     for path in vessel_files(folder):

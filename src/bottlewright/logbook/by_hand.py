@@ -33,10 +33,14 @@ def check_by_hand(folder: Path, rocket: str, vessel: str | None, at: str) -> Non
     InputError
         With where the rocket stands, and what would be right.
     """
-    found = journal_files(folder)
-    if not found or at[:10] < found[-1].stem:
+    for path in journal_files(folder)[::-1]:
+        day = day_of(NO_PLAN, (one for one in read_journal(path).entries if not from_a_phone(one)))
+        if day.plan.rockets:  # a later journal may hold remarks of phones alone
+            break
+    else:
         return
-    day = day_of(NO_PLAN, (one for one in read_journal(found[-1]).entries if not from_a_phone(one)))
+    if at[:10] < path.stem:
+        return
     for name, now in day.rockets.items():
         same = name == rocket or (vessel and day.plan.rockets[name].vessel == vessel)
         if same and now.state in _ITS_OWN:

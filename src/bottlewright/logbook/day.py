@@ -293,6 +293,15 @@ def _wind(day: Day, entry: Entry) -> Answer:
     return (replace(day, wind=Wind(at, mean, gust)) if later else day), None
 
 
+def _lower_wind(day: Day, entry: Entry) -> Answer:
+    """Hold a rocket to the lower limit that its design was found to have since the day was prepared."""
+    rocket, limit = day.plan.rockets[entry["rocket"]], float(entry["limit_m_s"])
+    if rocket.wind_limit_m_s is None or not 0.0 <= limit < rocket.wind_limit_m_s:
+        return day, Refusal("the limit of the wind is as low already, or nobody has worked one out")
+    plan = replace(day.plan, rockets={**day.plan.rockets, rocket.name: replace(rocket, wind_limit_m_s=limit)})
+    return replace(day, plan=plan), None
+
+
 def _thunder(day: Day, entry: Entry) -> Answer:
     at = seconds_of(entry["at"])
     return replace(day, thunder=max(at, day.thunder or at)), None
@@ -406,6 +415,7 @@ _ACTS: Mapping[str, Callable[[Day, Entry], Answer]] = {
     "thunder": _thunder, "sky": _sky, "inside": _inside, "near miss": _near_miss, "near miss signed": _signed,
     "second sign": _second_sign, "override": _override, "role": _role, "link": _link, "take": _take,
     "prepared": _prepared, "inspection": _inspection, "note": _noted, "pressurised": _noted,
+    "barred": _noted, "lower wind": _lower_wind,
 }  # fmt: skip
 
 

@@ -6,12 +6,13 @@ its device gave it, so that sending it again does nothing.
 """
 
 import json
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Iterable
 from pathlib import Path
 
 from bottlewright.errors import InputError
 from bottlewright.logbook.day import NO_PLAN, Due, carried_on, day_of, decide, due, order_of
-from bottlewright.logbook.day_plan import DayPlan, DayRocket, plan_json
+from bottlewright.logbook.day_now import Asks
+from bottlewright.logbook.day_plan import DayPlan, plan_json
 from bottlewright.logbook.day_state import Cycle, Day, Refusal, seconds_of
 from bottlewright.logbook.day_table import STOP
 from bottlewright.logbook.entries import from_a_phone
@@ -21,13 +22,7 @@ from bottlewright.logbook.offline import vessel_of
 from bottlewright.logbook.records import Happened, Inspection, Pressurised
 from bottlewright.logbook.vessels import VesselEntry, add_entries, read_vessel, retire
 
-__all__ = ["Against", "DayBook", "Less"]
-
-Against = Callable[[DayRocket, str], Sequence[str]]
-"""From a rocket of the plan and a step to what its design of now says against that; may take a second."""
-
-Less = Callable[[DayRocket], float | None]
-"""From a rocket of the plan to what its design of now allows, Pa, where that is less than the plan says; None else."""
+__all__ = ["DayBook"]
 
 
 class DayBook:
@@ -39,16 +34,12 @@ class DayBook:
         The logbook's own.
     name
         The day, such as "2027-03-20".
-    against
-        Asked before each step of a rocket: what its design of now says against it. The journal alone knows no design.
-    less
-        Asked as pumping begins: an overshoot is held to the lesser of what the day and the design of now allow.
+    asks
+        Asked before each step of a rocket: what its design of now says to it. The journal alone knows no design.
     """
 
-    def __init__(
-        self, folder: Path, name: str, against: Against | None = None, less: Less | None = None
-    ) -> None:
-        self.folder, self.name, self._asks, self._less = folder, name, against, less
+    def __init__(self, folder: Path, name: str, asks: Asks | None = None) -> None:
+        self.folder, self.name, self._asks = folder, name, asks
         self.torn: tuple[Torn, ...] = ()
         self._size = -1
         self._day = day_of(NO_PLAN, ())
@@ -85,31 +76,54 @@ class DayBook:
         """Begin the day with a plan, or take a new one."""
         return self.say({"entry": entry, "at": at, "by": by, "what": "prepared", "plan": plan_json(plan)})
 
-    def against(self, entry: Entry) -> Refusal | None:
-        """Return what a rocket's design of now has against a step that the day itself would take; None where nothing.
+    def asked(self, entry: Entry) -> tuple[Entry, Refusal | None]:
+        """Ask the design of now about a step that the day itself would take; may take a second.
 
-        May take a second: whoever holds something that a stop waits for asks this before.
+        Whoever holds something that a stop waits for asks this before.
+
+        Returns
+        -------
+        tuple
+            The step, one that begins pumping with the lesser limit of now where there is one; and what the design has
+            against it, which is written down. A lower limit of the wind is written down and holds from then on. All
+            of it stands in the journal, so that whoever reads it again comes to the same day.
         """
         rocket = self._day.plan.rockets.get(str(entry.get("rocket")))
         if self._asks is None or rocket is None or entry.get("what") != "step" or entry.get("offline"):
-            return None
-        if entry.get("entry") in self._names or decide(self._day, entry)[1] is not None:
-            return None
-        told = self._asks(rocket, str(entry.get("event")))
-        return Refusal(f"the design of {rocket.name} stands against it since the day was prepared: {'; '.join(told)}. "
-                       "Let any pressure off, then prepare the day anew") if told else None
-
-    def with_less(self, entry: Entry) -> Entry:
-        """Return a step that begins pumping with the lesser limit of now, where there is one; may take a second.
-
-        The limit stands in the journal, so that whoever reads it again comes to the same stop.
-        """
-        rocket = self._day.plan.rockets.get(str(entry.get("rocket")))
-        if self._less is None or rocket is None or not _begins(entry) or entry.get("offline"):
-            return entry
+            return entry, None
         known = next((one for one in self._entries if one.get("entry") == entry.get("entry")), None)
-        less = known.get("less_Pa") if known else self._less(rocket)
-        return entry if less is None else {**entry, "less_Pa": less}
+        if known is not None:
+            less = known.get("less_Pa")
+            return (entry if less is None else {**entry, "less_Pa": less}), None
+        if decide(self._day, entry)[1] is not None:
+            return entry, None
+        now = self._asks(rocket, str(entry.get("event")))
+        if now.against:
+            why = (f"the design of {rocket.name} stands against it since the day was prepared: "
+                   f"{'; '.join(now.against)}. Let any pressure off, then prepare the day anew")  # fmt: skip
+            self._barred(entry, why)
+            return entry, Refusal(why)
+        if now.wind_m_s is not None:
+            self.lower_wind(rocket.name, now.wind_m_s, f"{entry['entry']}-wind", str(entry["at"]))
+        less = now.less_Pa if _begins(entry) else None
+        return (entry if less is None else {**entry, "less_Pa": less}), None
+
+    def _barred(self, entry: Entry, why: str) -> None:
+        """Write down that a design barred a step, once for each reason: the journal tells it as it tells a stop."""
+        told = [one for one in self._entries if one.get("what") == "barred" and one.get("rocket") == entry["rocket"]]
+        if not told or told[-1].get("why") != why:
+            self._tell(f"{entry['entry']}-barred", str(entry["at"]), "barred", rocket=entry["rocket"],
+                       event=entry["event"], why=why)  # fmt: skip
+
+    def lower_wind(self, rocket: str, limit_m_s: float, entry: str, at: str) -> None:
+        """Hold a rocket to a lower limit of the wind, m/s, from now on; a higher one than it has changes nothing."""
+        was = self._day.plan.rockets[rocket].wind_limit_m_s
+        if was is not None and limit_m_s < was:
+            self._tell(entry, at, "lower wind", rocket=rocket, limit_m_s=limit_m_s)
+
+    def _tell(self, entry: str, at: str, what: str, **more: object) -> None:
+        """Say something in the program's own name, behind all that was said in the same moment: it undoes nothing."""
+        self.say({"entry": entry, "at": at, "n": len(self._entries) + 1, "by": "the program", "what": what, **more})
 
     def say(self, entry: Entry, received: str = "", asked: bool = False) -> Refusal | None:
         """Take an entry: None once it is on the disk, else why it is not taken.
@@ -122,7 +136,7 @@ class DayBook:
         received
             When it came, for an entry with ``offline``.
         asked
-            Whether `against` and `with_less` were asked already.
+            Whether `asked` was asked already.
 
         Raises
         ------
@@ -132,9 +146,9 @@ class DayBook:
         if not entry.get("entry") or not entry.get("at"):
             return Refusal("an entry has a name and a time")
         if not asked:
-            if barred := self.against(entry):
+            entry, barred = self.asked(entry)
+            if barred is not None:
                 return barred
-            entry = self.with_less(entry)
         if _begins(entry) and (vessel := vessel_of(self._day, entry)):
             entry = {**entry, "vessel": vessel}  # whoever reads this line alone knows which bottle it was
         if entry.get("offline"):
@@ -178,7 +192,7 @@ class DayBook:
         found = due(self._day, seconds_of(at))
         stops = [f"{one.rocket}: {one.why}" for one in found if self._day.rockets[one.rocket].state != STOP]
         if stops:
-            self.say({"entry": entry, "at": at, "by": "the program", "what": "stop", "why": "; ".join(stops)})
+            self._tell(entry, at, "stop", why="; ".join(stops))
         return found
 
     def _known(self, entry: Entry) -> Refusal | None:

@@ -6,6 +6,7 @@ from dataclasses import asdict, dataclass, field
 from typing import Any
 
 from bottlewright.design.document import Design
+from bottlewright.field.numbers import LimitAt
 from bottlewright.findings import Level
 from bottlewright.flight.outcomes import armed
 from bottlewright.proof.evidence import own_evidence
@@ -15,7 +16,8 @@ from bottlewright.proof.vessel import MOST_CYCLES, cycles_counted
 from bottlewright.report.act_on import people_rows
 from bottlewright.verdict import Verdict, act_on
 
-__all__ = ["ROLES", "CrewMember", "DayPlan", "DayRocket", "Turn", "plan_json", "plan_of", "rocket_of"]
+__all__ = ["ROLES", "CrewMember", "DayPlan", "DayRocket", "Turn", "plan_json", "plan_of", "rocket_of",
+           "wind_limit_of"]  # fmt: skip
 
 ROLES = {"pumper": "whoever pumps", "operator": "whoever pulls the cord", "spectators": "spectators"}
 """Whom the verdict has a distance for, and what they are called."""
@@ -66,6 +68,8 @@ class DayRocket:
         launcher.
     away_m
         How far off each role stands at the least, m; None where no place will do.
+    rests_on
+        What all of this rests on, by key, as `bottlewright.project.day_basis` gives it; empty where nobody kept it.
     """
 
     name: str
@@ -93,6 +97,7 @@ class DayRocket:
     stand: tuple[tuple[str, ...], ...] = ()
     sides: tuple[tuple[str, ...], ...] = ()
     away_m: Mapping[str, float | None] = field(default_factory=dict)
+    rests_on: Mapping[str, str] = field(default_factory=dict)
 
     @property
     def has(self) -> frozenset[str]:
@@ -198,7 +203,7 @@ def _checked(rocket: DayRocket) -> DayRocket:
         if isinstance(value, bool) or not isinstance(value, (int, float)) or not 0.0 <= value < math.inf:
             raise ValueError(f"{key} of {rocket.name} is {value!r}: it is a number, zero or more")
     tuples = ("stops", "holds", "looks", "stand", "sides")
-    for kind, keys in ((str, _TEXTS), (bool, _YES_NO), (tuple, tuples), (dict, ("words", "away_m"))):
+    for kind, keys in ((str, _TEXTS), (bool, _YES_NO), (tuple, tuples), (dict, ("words", "away_m", "rests_on"))):
         for key in keys:
             if not isinstance(getattr(rocket, key), kind):
                 raise TypeError(f"{key} of {rocket.name} is {getattr(rocket, key)!r}")
@@ -208,8 +213,7 @@ def _checked(rocket: DayRocket) -> DayRocket:
 def rocket_of(design: Design, verdict: Verdict, pad: str) -> DayRocket:
     """Return a completed design with its verdict as a rocket of the day."""
     allowed, vessel, history = verdict.allowed, design.vessel, design.written.history
-    least = verdict.wind_today or min(verdict.wind_limits or (), key=lambda one: one.speed_m_s, default=None)
-    planned = verdict.planned.gauge_Pa
+    least, planned = wind_limit_of(verdict), verdict.planned.gauge_Pa
     crew, act = design.launcher.crew, act_on(verdict)
     stops = [one.code for one in verdict.at(Level.STOP)]
     open_ = [one for level in (Level.STOP, Level.HOLD, Level.LOOK) for one in verdict.at(level)]
@@ -228,6 +232,11 @@ def rocket_of(design: Design, verdict: Verdict, pad: str) -> DayRocket:
         stand=tuple(people_rows(act)), sides=tuple(map(tuple, act.sides)),
         away_m={role: verdict.distances.asked(role) for role in ROLES},
     )  # fmt: skip
+
+
+def wind_limit_of(verdict: Verdict) -> LimitAt | None:
+    """Return the limit that a day keeps: for the wind of its design, else the least of any direction; None: none."""
+    return verdict.wind_today or min(verdict.wind_limits or (), key=lambda one: one.speed_m_s, default=None)
 
 
 def _test_left(design: Design) -> int:

@@ -2,6 +2,7 @@
 
 import contextlib
 import json
+import os
 from collections import Counter
 from collections.abc import Callable, Iterator, Mapping
 from pathlib import Path
@@ -21,8 +22,9 @@ from bottlewright.errors import InputError
 from bottlewright.logbook.records import LATEST, ContestFile, FlightFile, VesselFile
 
 __all__ = [
-    "FOLDER", "Migrations", "Tables", "canonical", "contest_file", "contest_files", "flight_files", "parse_record",
-    "read_record", "tables_of", "text_with", "vessel_file", "vessel_files", "write_record", "writing",
+    "FOLDER", "Migrations", "Tables", "canonical", "check_folder", "contest_file", "contest_files", "flight_files",
+    "in_the_way", "parse_record", "read_record", "tables_of", "text_with", "vessel_file", "vessel_files",
+    "write_record", "writing",
 ]  # fmt: skip
 
 FOLDER = "logbook"
@@ -44,6 +46,30 @@ Record = TypeVar("Record", bound=BaseModel)
 def vessel_file(folder: Path, name: str) -> Path:
     """Return where the file of a vessel lies, or would, in a logbook."""
     return folder / "vessels" / f"{name}.toml"
+
+
+def in_the_way(path: Path) -> str:
+    """Return why no file can be begun at a path of the logbook where none can be read, in words; empty where one can.
+
+    Parameters
+    ----------
+    path
+        A file of a folder of the logbook, such as `vessel_file` gives it.
+    """
+    for place in (path.parent.parent, path.parent):
+        if os.path.lexists(place) and not place.is_dir():
+            what = "a link that leads nowhere" if place.is_symlink() and not place.exists() else "a file"
+            return f"{_shown(place)} is {what}, where the logbook has a folder; give it another name"
+    if not os.path.lexists(path) or path.is_file():
+        return ""
+    what = "a link that leads nowhere" if path.is_symlink() and not path.exists() else "no file"
+    return f"{_shown(path)} is {what}; take it away, or put the bottle's file there"
+
+
+def _shown(path: Path) -> str:
+    """Return a path from the folder of the designs on."""
+    parts = path.parts
+    return "/".join(parts[len(parts) - 1 - parts[::-1].index(FOLDER) :] if FOLDER in parts else parts[-1:])
 
 
 def vessel_files(folder: Path) -> list[Path]:
@@ -233,11 +259,24 @@ def _unordered(tables: Tables) -> Tables:
     return {key: sorted(map(canonical, value)) if _is_list(value) else value for key, value in tables.items()}
 
 
+def check_folder(folder: Path) -> None:
+    """Refuse a logbook in whose place lies something else.
+
+    Raises
+    ------
+    InputError
+        With what it is.
+    """
+    if why := in_the_way(folder / "vessels" / "any"):
+        raise InputError(why)
+
+
 @contextlib.contextmanager
 def writing(folder: Path) -> Iterator[None]:
     """Hold the logbook for one writer at a time; a killed writer holds nothing."""
     from filelock import FileLock, Timeout
 
+    check_folder(folder)
     folder.mkdir(parents=True, exist_ok=True)
     lock = FileLock(folder / ".lock")
     try:

@@ -14,7 +14,7 @@ from bottlewright.logbook.measured import said, standing
 from bottlewright.logbook.records import FlightFile, Measurement, VesselFile
 from bottlewright.quantities import Dimension, Quantity, parse_quantity
 
-__all__ = ["HELD", "bottle_held_too_much", "held_too_much", "surely_over"]
+__all__ = ["HELD", "all_held_too_much", "bottle_held_too_much", "held_too_much", "surely_over"]
 
 HELD = "true pressure"
 """Name of that measurement in a launch's file."""
@@ -38,7 +38,9 @@ def held_too_much(flight: FlightFile) -> str:
     What a sensor read in bottle or hose counts, and what was written down as really loaded; what was withdrawn does
     not.
     """
-    allowed = flight.prediction.allowed if flight.prediction else None
+    allowed, then = flight.prediction.allowed if flight.prediction else None, "was allowed on the gauge"
+    if allowed is None and flight.loaded:
+        allowed, then = flight.loaded.allowed, "was allowed on the gauge as that was written down"
     if allowed is None:
         return ""
     read = [_value(one) for one in standing(flight, flight.measured) if one.what == HELD]
@@ -47,7 +49,7 @@ def held_too_much(flight: FlightFile) -> str:
         if held is not None and surely_over(held, allowed):
             words = said(held.value / 1e5, held.spread / 1e5, "bar")
             return (f"the bottle held {words} {where} of launch {launch_name(flight)}, over the {allowed.text} that "
-                    "was allowed on the gauge")  # fmt: skip
+                    f"{then}")  # fmt: skip
     return ""
 
 
@@ -70,6 +72,23 @@ def bottle_held_too_much(folder: Path, vessel: VesselFile) -> str:
         if words and bottle == vessel.id and not any(_after(test, when) for test in passed):
             return words
     return ""
+
+
+def all_held_too_much(folder: Path) -> tuple[tuple[str, str, str], ...]:
+    """Return each launch before which a bottle held too much, whatever came after: the bottle, when, in words.
+
+    A launch's file that can't be read stands there with its name instead.
+    """
+    found = []
+    for path in flight_files(folder):
+        try:
+            about = path.stat()
+            said = _of_file(str(path), about.st_mtime_ns, about.st_size, "")
+        except (DesignError, OSError) as error:
+            said = path.name, "", type(error).__name__
+        if said[2]:
+            found.append(said)
+    return tuple(found)
 
 
 def _after(test: str, when: str) -> bool:

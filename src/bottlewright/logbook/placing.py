@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from itertools import combinations
 
 from bottlewright.logbook.scoring import Flown, Measured, Rule, Tie, least_of, rules
+from bottlewright.names import several
 
 __all__ = ["Placed", "placed_teams"]
 
@@ -139,7 +140,8 @@ def _score(rule: Rule, flights: Sequence[Flown], best_time: float | None) -> _Sc
     pairs = rule.of in ("closest pair", "spread")
     least = 2 if pairs else rule.count if rule.of in ("sum", "mean") and rule.count else 1
     if len(used) < least:
-        said = f"{len(values)} of {len(flights)} flights count" if flights else "no launch yet"
+        count = "counts" if len(values) == 1 else "count"
+        said = f"{len(values)} of {several(len(flights), 'flight')} {count}" if flights else "no launch yet"
         return _Score(None, (), said)
     left = values[len(used) :] if rule.of not in ("first", "last") else [one for one in values if one not in used]
     out = len(flights) - len(values)

@@ -167,6 +167,7 @@ class Loaded(Section):
     water: Annotated[Quantity, Of(D.VOLUME, "0 mL", "60 L")] | None = None  # as measured
     pressure: Pressure | None = None  # on the gauge, at the launch
     temperature: Warmth | None = None  # of the water
+    allowed: Pressure | None = None  # at most on the gauge, as a launch that nothing was foretold of was written down
 
 
 class ByHand(Section):

@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from pathlib import Path
 
 from bottlewright.errors import InputError
-from bottlewright.logbook.files import read_record, vessel_file, write_record, writing
+from bottlewright.logbook.files import in_the_way, read_record, vessel_file, write_record, writing
 from bottlewright.logbook.journal import Entry, journal_files, read_journal
 from bottlewright.logbook.records import (
     Happened,
@@ -88,11 +88,12 @@ def new_vessel(folder: Path, vessel: VesselFile) -> Path:
     InputError
         When there is one of that id already, whichever way its letters are written.
     """
+    path = vessel_file(folder, vessel.id)
     with writing(folder):
         taken = {path.stem.lower() for path in (folder / "vessels").glob("*.toml")}
         if vessel.id.lower() in taken:
-            raise InputError(f"there is a bottle {vessel.id} already: give this one another id")
-        write_record(path := vessel_file(folder, vessel.id), vessel)
+            raise InputError(in_the_way(path) or f"there is a bottle {vessel.id} already: give this one another id")
+        write_record(path, vessel)
     return path
 
 

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from bottlewright.logbook.words import BookLines
 
-__all__ = ["book_shown", "book_state", "bottles_state", "flown_of"]
+__all__ = ["book_shown", "book_state", "counts_beside", "flown_of"]
 
 State = tuple[tuple[str, int, int], ...]
 
@@ -17,20 +17,27 @@ def book_state(folder: Path) -> State:
 
     What was learned is left out, as it is made from the rest.
     """
-    return _state(folder, "*/*")
-
-
-def bottles_state(folder: Path) -> State:
-    """Return how the files of bottles stand, as `book_state` does of all."""
-    return _state(folder, "vessels/*")
-
-
-def _state(folder: Path, pattern: str) -> State:
     from bottlewright.logbook.files import FOLDER
 
+    return tuple(one for one in _state(folder, f"{FOLDER}/*/*") if not one[0].startswith(f"{FOLDER}/learned/"))
+
+
+def counts_beside(folder: Path) -> tuple[object, ...]:
+    """Return what changes with all beside the designs that counts in their verdicts: the day, bottles' files, what was
+    learned, maps, and bottles that held too much.
+    """
+    from bottlewright.logbook.files import FOLDER
+    from bottlewright.logbook.held import all_held_too_much
+    from bottlewright.proof.judged_day import today
+
+    beside = _state(folder, f"{FOLDER}/vessels/*", f"{FOLDER}/learned/*", "*.geojson", "*.json")
+    return today(), beside, all_held_too_much(folder / FOLDER)
+
+
+def _state(folder: Path, *patterns: str) -> State:
     found = []
-    for path in sorted((folder / FOLDER).glob(pattern)):
-        if path.parent.name != "learned" and path.is_file():
+    for path in sorted(one for pattern in patterns for one in folder.glob(pattern)):
+        if path.is_file():
             at = path.stat()
             found.append((path.relative_to(folder).as_posix(), at.st_mtime_ns, at.st_size))
     return tuple(found)

@@ -1,7 +1,6 @@
 """The answers with which a day is prepared, made into its plan: rockets with their verdicts, turns, people, values."""
 
 from collections.abc import Callable, Mapping
-from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, NamedTuple
 
@@ -161,7 +160,8 @@ def _roles(given: Mapping[str, str], wrong: dict[str, str]) -> "dict[str, CrewMe
 def _rockets(
     asked: list[Asked], judge: Callable[[str], Any], wrong: dict[str, str]
 ) -> "tuple[list[DayRocket], list[Turn]]":
-    from bottlewright.logbook.day_plan import Turn, rocket_of
+    from bottlewright.logbook.day_plan import Turn
+    from bottlewright.project.day_basis import day_rocket
 
     rockets: list[DayRocket] = []
     turns: list[Turn] = []
@@ -171,7 +171,7 @@ def _rockets(
         except BottlewrightError as error:
             wrong[f"launches.{one.file}"] = f"can't be read: {str(error).splitlines()[0]}"
             continue
-        rocket = replace(rocket_of(project.design, verdict, one.pad), file=one.file)
+        rocket = day_rocket(project, verdict, one.pad)
         if any(other.name == rocket.name for other in rockets):
             wrong[f"launches.{one.file}"] = f"another design of the day is called {rocket.name} too: rename one"
             continue

@@ -2,7 +2,10 @@
 
 from collections.abc import Mapping
 from dataclasses import asdict
+from functools import partial
 from typing import TYPE_CHECKING, Any
+
+from bottlewright.names import several
 
 if TYPE_CHECKING:
     from bottlewright.logbook.day_plan import DayRocket
@@ -12,17 +15,24 @@ if TYPE_CHECKING:
 __all__ = ["day_document", "day_words", "entry_words", "times_left"]
 
 
+PREPARE_ANEW = ("what was prepared does not hold any more. Nobody pumps by these numbers: let any pressure off, then "
+                "prepare the day anew.")
+
+
 def day_document(kept: "LaunchDay") -> dict[str, Any]:
     """Return the day as plain values, SI; without a day only that none is kept."""
     from bottlewright.logbook.day_screen import sums_of
+    from bottlewright.project.day_against_design import bars_of
+    from bottlewright.project.day_answers import judged_now
 
     day, book = kept.day, kept.book
     if day is None or book is None:
         return {"kept": False}
     sums = sums_of(day)
+    bars = bars_of(day, kept.judge or partial(judged_now, kept.folder))
     return {
         "kept": True, "day": book.name, "stop": day.stop, "near_miss": day.near_miss, "field_closed": day.field_closed,
-        "rockets": [_rocket(day, one) for one in day.plan.rockets.values()],
+        "rockets": [_rocket(day, one, bars.get(one.name, [])) for one in day.plan.rockets.values()],
         "turns": [asdict(one) for one in day.plan.turns],
         "roles": {role: {"name": one.name, "adult": one.adult} for role, one in day.roles.items()},
         "adults": sorted(day.adults), "local": dict(day.plan.local),
@@ -31,7 +41,7 @@ def day_document(kept: "LaunchDay") -> dict[str, Any]:
     }  # fmt: skip
 
 
-def _rocket(day: "Day", one: "DayRocket") -> dict[str, Any]:
+def _rocket(day: "Day", one: "DayRocket", bars: list[str]) -> dict[str, Any]:
     from bottlewright.project.day_answers import against_rocket
 
     now = day.rockets[one.name]
@@ -39,19 +49,20 @@ def _rocket(day: "Day", one: "DayRocket") -> dict[str, Any]:
         "name": one.name, "file": one.file, "vessel": one.vessel, "pad": one.pad, "state": now.state,
         "launched": now.launched, "allowed_Pa": one.allowed_Pa, "basis": one.basis, "planned_Pa": one.planned_Pa,
         "wind_limit_m_s": one.wind_limit_m_s, "wind_height_m": one.wind_height_m, "cycles": one.cycles,
-        "findings": [*one.stops, *one.holds, *one.looks], "against": against_rocket(one),
+        "findings": [*one.stops, *one.holds, *one.looks], "against": against_rocket(one), "barred": bars,
     }  # fmt: skip
 
 
-def day_words(kept: "LaunchDay") -> str:
-    """Return the day in lines."""
+def day_words(told: Mapping[str, Any]) -> str:
+    """Return the day in lines, as `day_document` has it."""
     from bottlewright.logbook.day_screen import gauge_words
     from bottlewright.project.day_answers import day_roles
 
-    told = day_document(kept)
     if not told["kept"]:
         return "No day is kept today."
-    lines = [f"The day {told['day']}: {told['sums']['launches'] if told['sums'] else 'no'} launches are planned."]
+    count = told["sums"]["launches"] if told["sums"] else 0
+    planned = f"{several(count, 'launch')} {'is' if count == 1 else 'are'}" if count else "no launches are"
+    lines = [f"The day {told['day']}: {planned} planned."]
     for one in told["rockets"]:
         allowed = "no pressure is allowed" if one["allowed_Pa"] is None else (
             f"not over {gauge_words(one['allowed_Pa'], limit=True)} on the gauge")  # fmt: skip
@@ -59,6 +70,8 @@ def day_words(kept: "LaunchDay") -> str:
         bottle = one["vessel"] or "without a name"
         lines += ["", f"{one['name']}, bottle {bottle}, on launcher {one['pad']}: {allowed}, because {one['basis']}.",
                   f"  It {_stands(one['state'])}. Open findings: {count}."]  # fmt: skip
+        if one["barred"]:
+            lines += [f"  STOP: {PREPARE_ANEW}", *(f"  Since the day was prepared: {text}." for text in one["barred"])]
         lines += [f"  Against it: {text}." for text in one["against"]]
     lines += ["", *(f"{day_roles()[role].says}: {who['name']}{', adult' if who['adult'] else ''}"
                   for role, who in told["roles"].items())]  # fmt: skip
@@ -97,6 +110,8 @@ def entry_words(entry: Mapping[str, Any]) -> str:
         role = table.roles.get(str(entry.get("role_of")))
         return f"the device of the {role.says if role else '?'} is {'lost' if entry.get('lost') else 'back'}"
     seen = [key for key in ("aircraft", "darkness", "frost") if entry.get(key) is True]
+    if what == "lower wind":
+        return f"{entry.get('rocket')}: lower wind limit, {entry.get('limit_m_s'):.1f} m/s, by its design of now"
     more = [str(entry[key]) for key in _MORE if entry.get(key) not in (None, "")]
     return ": ".join(filter(None, (what, ", ".join([*seen, *more]))))
 

@@ -11,9 +11,11 @@ from bottlewright.errors import InputError
 if TYPE_CHECKING:
     from bottlewright.project.flights import FlightsResult
     from bottlewright.project.project import Project
+    from bottlewright.proof.allowed import Allowed
     from bottlewright.verdict import Verdict
 
-__all__ = ["as_flown", "begin_late", "foretell", "foretell_by_hand", "it_left", "it_stayed", "prediction_of"]
+__all__ = ["allowed_text", "as_flown", "begin_late", "foretell", "foretell_by_hand", "it_left", "it_stayed",
+           "prediction_of"]  # fmt: skip
 
 FLIGHTS = 200
 """Flights that a prediction is made of; they take half a second."""
@@ -130,11 +132,16 @@ def prediction_of(
         told |= {f"{key}_low": f"{low:.2f} {unit}", f"{key}_high": f"{high:.2f} {unit}"}
     toward = math.atan2(np.nanmedian(east), np.nanmedian(north))
     told["bearing"] = f"{round(math.degrees(toward)) % 360} deg"
-    if verdict.allowed.gauge_Pa is not None:
-        told["allowed"] = f"{math.floor(verdict.allowed.gauge_Pa / 1e3) / 100.0:.2f} bar"
+    if (allowed := allowed_text(verdict.allowed)) is not None:
+        told["allowed"] = allowed
     told |= _rested_on(project)
     return {"made": made, **{key: text for key, text in told.items() if "nan" not in text},
             "allowed_because": verdict.allowed.because}  # fmt: skip
+
+
+def allowed_text(allowed: "Allowed") -> str | None:
+    """Return the highest reading of the gauge that is allowed as a launch's file keeps it; None: no pressure."""
+    return None if allowed.gauge_Pa is None else f"{math.floor(allowed.gauge_Pa / 1e3) / 100.0:.2f} bar"
 
 
 def _rested_on(project: "Project") -> dict[str, str]:

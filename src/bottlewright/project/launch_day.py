@@ -11,6 +11,7 @@ from dataclasses import replace
 from datetime import datetime, timedelta
 from functools import partial
 from pathlib import Path
+from types import MappingProxyType
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from bottlewright.errors import InputError
@@ -130,34 +131,27 @@ class LaunchDay:
         from bottlewright.logbook.journal import journal_file
 
         with self._lock:
-            if not self._resumed:
-                self._resumed, self._book = True, self._under_way()
+            if not self._resumed:  # after midnight, or on a clock that was put back, a day under way goes on
+                self._resumed, last = True, self._last_kept()
+                self._book = last if last is not None and last.day.field_closed else None
             today = self._clock().date().isoformat()
             if self._book is not None and (self._book.name == today or self._book.day.field_closed):
                 return self._book
             self._book = self._opened(today) if journal_file(self.folder / FOLDER, today).is_file() else None
             return self._book
 
-    def _under_way(self) -> "DayBook | None":
-        """Return the book of the last day where a rocket may still be under pressure, in the air or not fetched.
-
-        Whoever starts this program again after midnight, or on a laptop whose clock was put back, goes on with it.
-        """
+    def _last_kept(self) -> "DayBook | None":
+        """Return the book of the last day that was prepared; a later journal may hold remarks of phones alone."""
         from bottlewright.logbook.files import FOLDER
         from bottlewright.logbook.journal import journal_files
 
-        files = journal_files(self.folder / FOLDER)
-        book = self._opened(files[-1].stem) if files else None
-        return book if book is not None and book.day.field_closed else None
+        books = (self._opened(path.stem) for path in journal_files(self.folder / FOLDER)[::-1])
+        return next((book for book in books if book.day.plan.rockets), None)
 
     def last_book(self) -> "DayBook | None":
         """Return the book of the last day that was kept, today's or an earlier one; None where there was none."""
-        from bottlewright.logbook.files import FOLDER
-        from bottlewright.logbook.journal import journal_files
-
         with self._lock:
-            files = journal_files(self.folder / FOLDER)
-            return self.book or (self._opened(files[-1].stem) if files else None)
+            return self.book or self._last_kept()
 
     def _opened(self, name: str) -> "DayBook":
         from bottlewright.project.logbook import Logbook
@@ -232,10 +226,11 @@ class LaunchDay:
         if what not in _ANYBODY and not speaker.role:
             raise InputError("who looks on does not say this; ask for a role")
         entry, book = _entry(given, speaker), self.book
-        why = book.against({**entry, "at": _written(self.now())}) if book else None  # no lock is held: a stop may come
-        if why is not None:
-            raise InputError(why.why)
-        self._written_down(book.with_less(entry) if book else entry)
+        if book is not None:  # no lock is held: a stop may come
+            entry, barred = book.asked({**entry, "at": _written(self.now())})
+            if barred is not None:
+                raise InputError(barred.why)
+        self._written_down(entry)
 
     def stop(self, given: Mapping[str, str], speaker: Speaker) -> None:
         """Stop everything: whoever says it, from whichever device; nobody is asked anything."""
@@ -290,7 +285,7 @@ class LaunchDay:
             there = [(one.get("what"), one.get("called")) for one in book.entries if one.get("entry") == event["entry"]]
         return why.why if why is not None and (event["what"], event["at"]) not in there else ""
 
-    def watch(self, connected: Mapping[str, bool]) -> bool:
+    def watch(self, connected: Mapping[str, bool], lower: Mapping[str, float] = MappingProxyType({})) -> bool:
         """Do what has to happen by itself: devices lost and back, a stop where pressure may no longer stay.
 
         Whoever serves the day calls this every second.
@@ -299,6 +294,8 @@ class LaunchDay:
         ----------
         connected
             By role: whether the device of whoever has it is there; of a role without a device nothing is said.
+        lower
+            Limits of the wind, m/s, by rocket, that its design of now has lower than the day.
 
         Returns
         -------
@@ -317,6 +314,8 @@ class LaunchDay:
                 gone = not connected.get(role, True)
                 if gone != (role in book.day.lost):
                     self._program({"what": "link", "role_of": role, "lost": gone}, book)
+            for rocket, limit in lower.items():
+                book.lower_wind(rocket, limit, _name(), _written(self.now()))
             book.watch(_name(), _written(self.now()))
             return len(book.entries) != before
 

@@ -6,8 +6,7 @@ from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, ClassVar, Literal
 
-from bottlewright.errors import BottlewrightError, InputError
-from bottlewright.findings import Level
+from bottlewright.errors import InputError
 from bottlewright.project.result import Result
 
 if TYPE_CHECKING:
@@ -19,10 +18,10 @@ if TYPE_CHECKING:
 __all__ = ["VARIED", "LessonResult", "lesson"]
 
 VARIED = ("water", "pressure")
-_LITTLE_MARGIN = "margin-small"
-"""The finding on a load that a class sees on the sheet and does not fly: Tune proposes none of these either."""
 _SHARES = {"water": (0.4, 0.6, 0.8, 1.0, 1.25, 1.5, 1.75), "pressure": (0.5, 0.6, 0.7, 0.8, 0.9, 1.0)}
 """Of the design's load: pressure never over it. What makes a stop is left out."""
+
+_FIRST = "Put that right first: see what the verdict says"
 
 
 @dataclass(frozen=True, eq=False, repr=False)
@@ -59,8 +58,6 @@ class LessonResult(Result):
     def allowed(self) -> str:
         """What the verdict says of the pressure, and what that rests on."""
         act = self.act
-        if not act.allowed or self.verdict.level == "stop":
-            return "Nobody pumps this rocket yet: see what the verdict says first."
         return f"On the gauge: {act.allowed}, for every launch of this sheet. Why: {act.because}."
 
     @property
@@ -82,11 +79,16 @@ class LessonResult(Result):
                           self.paper, self.not_flown(), self.taught_by)  # fmt: skip
 
     def not_flown(self) -> list[str]:
-        """Return what nobody flies, in sentences: values shown for their heights alone, and what a stop leaves out."""
-        from bottlewright.design.unit_habit import unit_habit
-        from bottlewright.learn.lesson_sheet import not_flown_words
+        """Return what nobody flies, in sentences: values shown for their heights alone, and what a stop leaves out.
 
-        return [*not_flown_words(self.found, unit_habit(self.design)), *(f"Left out: {one}." for one in self.left_out)]
+        After them, which of the others have little to spare.
+        """
+        from bottlewright.design.unit_habit import unit_habit
+        from bottlewright.learn.lesson_sheet import little_to_spare, not_flown_words
+
+        habit = unit_habit(self.design)
+        return [*not_flown_words(self.found, habit), *(f"Left out: {one}." for one in self.left_out),
+                *little_to_spare(self.found, habit)]  # fmt: skip
 
     def rows(self) -> list[tuple[str, str]]:
         """Return each value that may be flown with its band, in the builder's units."""
@@ -126,7 +128,8 @@ class LessonResult(Result):
         return {
             "rocket": self.project.name, "varied": self.found.what, "held": self.held,
             "foretold": [{unit: one.value, "height_low_m": one.low, "height_m": one.middle, "height_high_m": one.high,
-                          "not_to_be_flown": one.barred} for one in self.found.foretold],
+                          "not_to_be_flown": one.barred, "flights": one.flights, "with_little_margin": one.swinging,
+                          "margin_least_calibres": one.margin} for one in self.found.foretold],
             "launches": [{"launch": one.launch, "team": one.team, unit: one.value, "height_m": one.height,
                           "height_u_m": one.spread, "counts": not one.apart, "why_not": one.apart,
                           "inside": self.found.inside(one)} for one in self.found.points],
@@ -161,21 +164,24 @@ def lesson(project: "Project", vary: str = "water", paper: Literal["a4", "letter
     Raises
     ------
     InputError
-        When it can't be varied, or no two values of it may be flown.
+        When it can't be varied, nobody may launch the rocket at all, or no two values of it may be flown.
     """
     from bottlewright.design.unit_habit import unit_habit
     from bottlewright.learn.one_variable import OneVariable, foretold_at, points_of
     from bottlewright.make.patterns.nesting import usual_paper
     from bottlewright.project.logbook import Logbook
+    from bottlewright.project.offered import why_none
 
     if vary not in VARIED:
         raise InputError(f"one of {' or '.join(VARIED)} can be varied, not {vary!r}")
+    if nobody := why_none(project):
+        raise InputError(f"nobody launches {project.name} yet: {nobody}. {_FIRST}")
     designs, barred, left_out = _designs(project, vary)
     foretold = foretold_at(designs, barred)
     if sum(not one.barred for one in foretold) < 2:
-        why = "; ".join(dict.fromkeys(barred.values())) or "its verdict says stop"
+        why = "; ".join(dict.fromkeys([*barred.values(), *left_out]))
         raise InputError(f"{project.name} makes no two launches that differ in {vary} alone and that may be flown: "
-                         f"{why}. Put that right first: see what the verdict says")
+                         f"{why}. {_FIRST}")  # fmt: skip
     points = points_of(Logbook(Path(project.folder)).read(), project.design, vary)
     size = paper or usual_paper(unit_habit(project.design).inches)
     return LessonResult(project, found=OneVariable(vary, foretold, points), left_out=tuple(left_out), paper=size,
@@ -185,25 +191,18 @@ def lesson(project: "Project", vary: str = "water", paper: Literal["a4", "letter
 def _designs(project: "Project", vary: str) -> "tuple[dict[float, Design], dict[float, str], list[str]]":
     """Return the designs by value, why some of them are not flown, and what is left out because its verdict stops it.
 
-    The design's own load is judged like every other: a stop is a stop here too.
+    Its own load among them, with too little margin like every other.
     """
-    from bottlewright.project.next_launch import load_words, scaled
+    from bottlewright.project.offered import offer
 
     designs, barred, left_out = {}, {}, []
     for share in _SHARES[vary]:
-        key = f"charge.{vary}"
-        load = scaled(project, key, share)
-        try:
-            other = project if share == 1.0 else project.changed({key: load})
-            verdict = other.fly().verdict
-        except BottlewrightError as error:
-            left_out.append(f"{load}, for it makes no flight: {str(error).splitlines()[0]}")
+        found = offer(project, f"charge.{vary}", share)
+        if found.project is None:
+            left_out.append(f"{found.load}, for {found.why}")
             continue
-        if stops := verdict.at(Level.STOP):
-            left_out.append(f"{load_words(other)}, for its verdict says stop: {stops[0].hazard}")
-            continue
-        value = other.value(key).value
-        designs[value] = other.design
-        if little := next((one for one in verdict.findings if one.code == _LITTLE_MARGIN), None):
-            barred[value] = f"{little.hazard} ({little.limit})"
+        value = found.project.value(f"charge.{vary}").value
+        designs[value] = found.project.design
+        if found.why:
+            barred[value] = found.why
     return designs, barred, left_out

@@ -113,14 +113,16 @@ class Logbook:
     def enter_flight(self, project: "Project", given: Mapping[str, object], measured: Mapping[str, str]) -> Path:
         """Enter a launch of a design; return its file.
 
-        The prediction is made here and now, and kept only where the launch has not been yet.
+        The prediction is made here and now, and kept only where the launch has not been yet; of one that has been only
+        what is allowed on the gauge is kept. A day that is kept stops where its bottle held more than that.
 
         Parameters
         ----------
         given
             Keys of the launch's file beside those that the design answers.
         measured
-            Such as ``{"height": "48 m ± 2 m"}``, and ``how`` it was measured.
+            Such as ``{"height": "48 m ± 2 m"}``, and ``how`` it was measured; of several readings each for itself,
+            as ``"height how"``.
 
         Raises
         ------
@@ -131,23 +133,26 @@ class Logbook:
         from bottlewright.logbook.by_hand import check_by_hand
         from bottlewright.logbook.files import write_record, writing
         from bottlewright.logbook.records import FlightFile
+        from bottlewright.project.overshoot import allowed_then, stop_the_day
 
         at = str(given.get("at") or now().isoformat())
         check_by_hand(self.folder, project.name, project.design.vessel.id, at)
         ahead = at >= now().isoformat()
-        how = measured.get("how") or "not said"
         tables: dict[str, object] = {
             "entry": _name(), "day": at[:10], "at": at, "number": self._next_number(at[:10]), "rocket": project.name,
             "vessel": project.design.vessel.id, "digest": project.digest, "design": as_flown(project),
             "prediction": prediction_of(project, now().isoformat()) if ahead else None,
-            "measured": [{"entry": _name(), "what": what, "value": value, "how": how}
-                         for what, value in measured.items() if what != "how"],
+            "measured": _readings(measured),
             **{key: value for key, value in given.items() if key != "at"},
         }  # fmt: skip
+        if not ahead and (allowed := allowed_then(project, at)) is not None:
+            loaded = given.get("loaded")
+            tables["loaded"] = {**(loaded if isinstance(loaded, Mapping) else {}), "allowed": allowed}
         flight = _record(FlightFile, {key: value for key, value in tables.items() if value is not None})
         _readable(flight.measured)
         with writing(self.folder):
             write_record(path := flight_file(self.folder, flight), flight)
+        stop_the_day(self.beside, flight, now().isoformat(), str(given.get("by") or ""))
         return path
 
     def _next_number(self, day: str) -> int:
@@ -164,9 +169,8 @@ class Logbook:
         from bottlewright.logbook.launches import add_to_launch, check_left, launch_of
         from bottlewright.logbook.records import Measurement
 
-        at, how = now().isoformat(), measured.get("how") or "not said"
-        lists = [{"entry": _name(), "at": at, "what": what, "value": value, "how": how}
-                 for what, value in measured.items() if what != "how"]  # fmt: skip
+        at = now().isoformat()
+        lists = [{**one, "at": at} for one in _readings(measured)]
         _readable([_record(Measurement, one) for one in lists])
         if lists:
             check_left(launch_of(self.folder, entry))
@@ -228,12 +232,11 @@ class Logbook:
             Gives project and verdict of a design file; reads and judges it when left out.
         """
         from bottlewright.logbook.day_book import DayBook
-        from bottlewright.project.day_against_design import against_step, less_to_pump
+        from bottlewright.project.day_against_design import asked_now
         from bottlewright.project.day_answers import judged_now
 
         judged = judge or (lambda file: judged_now(self.beside, file))
-        return DayBook(self.folder, name, lambda rocket, event: against_step(rocket, event, judged),
-                       lambda rocket: less_to_pump(rocket, judged))  # fmt: skip
+        return DayBook(self.folder, name, lambda rocket, event: asked_now(rocket, event, judged))
 
     def rocket(self, project: "Project", pad: str) -> "DayRocket":
         """Return a design as a rocket of the day, with what the verdict allows it.
@@ -243,9 +246,9 @@ class Logbook:
         pad
             The launcher that it stands on.
         """
-        from bottlewright.logbook.day_plan import rocket_of
+        from bottlewright.project.day_basis import day_rocket
 
-        return rocket_of(project.design, project.verdict(), pad)
+        return day_rocket(project, project.verdict(), pad)
 
     # --- all of it ----------------------------------------------------------------------------------------------
 
@@ -338,6 +341,21 @@ def _record(model: "type[Any]", tables: Mapping[str, object]) -> Any:
         return model.model_validate(given)
     except ValidationError as error:
         raise InputError("\n".join(map(str, problems_of(error, given, model)))) from None
+
+
+def _readings(measured: Mapping[str, str]) -> list[dict[str, str]]:
+    """Return the entries of what was measured, each with its own way: two readings are seldom taken in one way."""
+    values = {what: value for what, value in measured.items() if what.split(" ")[-1] != "how"}
+    apart = [what.removesuffix(" how") for what in measured if what.endswith(" how")]
+    if strange := next((what for what in apart if what not in values), None):
+        raise InputError(f"it says how {strange} was measured, and no {strange}: give that too")
+    if "how" in measured and len(values) > 1:
+        each = " ".join(f'--how {what}="…"' for what in values)
+        raise InputError(f"{measured['how']!r} would stand for {' and '.join(values)}: say of each how it was measured "
+                         f"({each})")  # fmt: skip
+    return [{"entry": _name(), "what": what, "value": value,
+             "how": measured.get(f"{what} how") or measured.get("how") or "not said"}
+            for what, value in values.items()]  # fmt: skip
 
 
 def _readable(measured: "Sequence[BaseModel]") -> None:

@@ -4,7 +4,7 @@ import re
 from pathlib import Path
 
 from bottlewright.errors import InputError
-from bottlewright.system import file_name_of
+from bottlewright.system import file_name_of, kept_for_a_device
 
 __all__ = ["file_name", "save_new"]
 
@@ -21,10 +21,12 @@ def save_new(path: Path, text: str) -> None:
     Raises
     ------
     InputError
-        If something is there already, or the place can't be written to.
+        If something is there already, the place can't be written to, or the name is none on every system.
     """
     from bottlewright.design.writing import write_new
 
+    if kept_for_a_device(path.name):
+        raise InputError(f"{path} is a name that Windows keeps for a device, and folders travel; give another one")
     try:
         write_new(path, text)
     except FileExistsError:

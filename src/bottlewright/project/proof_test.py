@@ -95,6 +95,8 @@ def _of_the_design(project: "Project") -> None:
     if history is not None and history.begins:
         raise InputError(f"bottle {history.id} has no file yet, and its tests belong there: begin it first, with the "
                          "button above")
+    if history is not None and history.unknown:
+        raise InputError(f"nobody knows bottle {history.id}: {history.unknown}. Put that right first")
     if history is not None:
         raise InputError(f"the tests of bottle {history.id} stand in its own file, {history.file}: enter it there, by "
                          f"hand or with `bottlewright log test {history.id}`")

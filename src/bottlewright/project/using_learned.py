@@ -13,7 +13,9 @@ if TYPE_CHECKING:
     from bottlewright.project.learning import LearnResult
     from bottlewright.project.project import Project
 
-__all__ = ["Seen", "Taught", "as_before", "before_after", "learnless", "not_used", "taught", "used", "uses"]
+__all__ = [
+    "Kept", "Seen", "Taught", "as_before", "before_after", "kept", "learnless", "not_used", "taught", "used", "uses",
+]  # fmt: skip
 
 FLIGHTS = 400
 """Flights on either side of a comparison: the end of a band is known to some 3 % of its width then (order statistics of
@@ -28,6 +30,27 @@ class Seen(NamedTuple):
     what: str
     expected: str
     measured: str
+
+
+class Kept(NamedTuple):
+    """What a design draws from, as it was kept, without a flight: nothing is worked out anew.
+
+    Parameters
+    ----------
+    launches
+        That it rests on.
+    day
+        On which it was worked out; empty where nobody wrote that down.
+    values
+        Each value that flights can tell, as the design alone has it and with what was learned.
+    unread
+        Why there is nothing although the design asks for it; empty where there is.
+    """
+
+    launches: Sequence[str]
+    day: str
+    values: Sequence[Turn]
+    unread: str
 
 
 @dataclass(frozen=True, eq=False)
@@ -93,6 +116,15 @@ def taught(project: "Project", progress: Progress, stop: Stop) -> Taught:
     after = _with(before, found)
     outcomes = _outcomes(before, after, stop)
     return Taught(found, _values(before, after), outcomes, _readings(found))
+
+
+def kept(project: "Project") -> Kept | None:
+    """Return what a design draws from its flights as it was kept; None where it asks for nothing."""
+    known = project.design.written.learned
+    if known is None:
+        return None
+    values = _values(as_before(project), project) if project.design.written.taken else ()
+    return Kept(known.launches, known.made[:10], values, known.unread)
 
 
 def before_after(project: "Project", stop: Stop) -> list[Turn]:

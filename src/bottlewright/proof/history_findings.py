@@ -39,7 +39,8 @@ def history_findings(design: Design, failed: bool, habit: UnitHabit) -> Iterator
             Level.STOP, "vessel-unknown", "nobody knows what this bottle has been through",
             f"vessel.id is {vessel.id}: {why}{_waiting(history)}", "the bottle's own file, with its tests", _OURS,
             f"look at what is written on the bottle; a button on Prove begins its file with count and tests, or "
-            f"`bottlewright log bottle {vessel.id}` without them",
+            f"`bottlewright log bottle {vessel.id}` without them" if history is None or history.begins else
+            "look at what is written on the bottle, and put its file right",
         )
     elif history:
         if history.too_much:

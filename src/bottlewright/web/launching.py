@@ -13,7 +13,7 @@ from starlette.responses import Response
 from starlette.routing import Route
 
 from bottlewright.errors import BottlewrightError, InputError
-from bottlewright.project.day_against_design import bars_now, less_allowed
+from bottlewright.project.day_against_design import bars_of, less_allowed, lower_wind
 from bottlewright.project.day_flights import catch_up, follow
 from bottlewright.project.launch_day import LAPTOP, LINK_LOST, Speaker, role_of
 from bottlewright.web.guard import guest_of
@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from bottlewright.project.project import Project
     from bottlewright.web.door import Guest
     from bottlewright.web.office import Office
+    from bottlewright.web.shelf import Standing
 
 __all__ = [
     "SHOUT", "DayWatch", "barred_designs", "beside", "judge_of", "landings_under_way", "launch_page_of",
@@ -69,11 +70,20 @@ def _posted(office: "Office", act: Callable[[Mapping[str, str], Speaker], None],
 
 
 def barred_designs(office: "Office") -> dict[str, list[str]]:
-    """Return what designs of now have against flying by the day as it was prepared, by rocket.
+    """Return what stands against flying by the day as it was prepared, by rocket: what changed, a stop since then.
 
-    A day keeps the numbers with which it was prepared; a stop found since then would not be seen on it.
+    A day keeps the numbers with which it was prepared; what became of their design would not be seen on it.
     """
-    return {plan.name: told for plan, verdict in _of_the_day(office) if (told := bars_now(plan, verdict))}
+    day, files = office.launch.day, office.designs()
+    known = {one.file: one for one in _standings(office)} if day is not None else {}
+
+    def judge(file: str) -> Any:
+        standing = known.get(file)
+        if file in files and (standing is None or (standing.judged is None and not standing.wrong)):
+            return None  # it is being judged
+        return _judged(standing)
+
+    return bars_of(day, judge) if day is not None else {}
 
 
 def less_now(office: "Office") -> dict[str, float]:
@@ -82,14 +92,22 @@ def less_now(office: "Office") -> dict[str, float]:
             if (less := less_allowed(plan, verdict)) is not None}  # fmt: skip
 
 
+def lower_winds(office: "Office") -> dict[str, float]:
+    """Return the limit of the wind, m/s, by rocket, where it is lower now than the day has it."""
+    return {plan.name: lower for plan, verdict in _of_the_day(office)
+            if (lower := lower_wind(plan, verdict)) is not None}  # fmt: skip
+
+
+def _standings(office: "Office") -> "list[Standing]":
+    return office.shelf.standings(office.designs(), office.warm.ready.is_set())
+
+
 def _of_the_day(office: "Office") -> Iterator[tuple[Any, Any]]:
     """Yield the rockets of the day, as it was prepared, with what the verdict is now, as far as it is known."""
     day = office.launch.day
-    for one in office.shelf.standings(office.designs(), office.warm.ready.is_set()) if day is not None else ():
+    for one in _standings(office) if day is not None else ():
         plan = day.plan.rockets.get(one.project.name) if day is not None and one.project is not None else None
-        if day is None or plan is None or plan.vessel in day.retired:
-            continue  # of a bottle that was retired on the day, the day itself says that
-        if one.judged is not None and plan.file in ("", one.file):
+        if plan is not None and one.judged is not None and plan.file in ("", one.file):
             yield plan, one.judged.verdict
 
 
@@ -199,7 +217,7 @@ class DayWatch:
         """Do what is due now, and show what changed by itself, such as a wait that is over."""
         day = self._office.launch
         try:
-            written = day.watch(self._connected())
+            written = day.watch(self._connected(), lower_winds(self._office))
             day.trouble = ""
         except (BottlewrightError, OSError) as error:
             written, day.trouble = day.trouble != str(error), str(error)
@@ -246,13 +264,15 @@ def landings_under_way(office: "Office", project: "Project") -> str:
 
 def judge_of(office: "Office") -> Callable[[str], Any]:
     """Return what judges a design file as the pages judge it, with all that was worked out there."""
-    def judge(file: str) -> Any:
-        standing = office.shelf.standing(file)
-        if standing.project is None or standing.judged is None:
-            raise InputError(standing.wrong or "it is not judged yet: try again in a moment")
-        return standing.project, standing.judged.verdict
+    return lambda file: _judged(office.shelf.standing(file))
 
-    return judge
+
+def _judged(standing: "Standing | None") -> tuple[Any, Any]:
+    if standing is None:
+        raise InputError("there is no such design in this folder any more")
+    if standing.project is None or standing.judged is None:
+        raise InputError(standing.wrong or "it is not judged yet: try again in a moment")
+    return standing.project, standing.judged.verdict
 
 
 def _when_ready(office: "Office") -> Callable[[str], Any]:

@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from bottlewright.errors import BottlewrightError
-from bottlewright.project.book_shown import bottles_state
+from bottlewright.project.book_shown import counts_beside
 from bottlewright.project.editing import text_of
 from bottlewright.project.project import Project, parse
 from bottlewright.web.work import Work
@@ -83,12 +83,12 @@ class Shelf:
         return known[1]
 
     def _name(self, file: str) -> str:
-        """Return what changes with the file, with what was worked out for any, and with what happened to bottles."""
+        """Return what changes with the file, with what was worked out for any, and with what counts beside them."""
         try:
             held = hashlib.sha256((self.folder / file).read_bytes()).hexdigest()
         except OSError:
             held = ""
-        return f"{held}-{self.work.counted}-{hash(bottles_state(self.folder))}"
+        return f"{held}-{self.work.counted}-{hash(counts_beside(self.folder))}"
 
     def _fill(self, files: list[str]) -> None:
         try:

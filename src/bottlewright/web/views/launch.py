@@ -1,10 +1,11 @@
 """Launch: what comes next, who does it, and what stands against it?"""
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from typing import TYPE_CHECKING, NamedTuple
 
+from bottlewright.project.day_against_design import towards_flight
 from bottlewright.project.day_document import entry_words
 from bottlewright.project.launch_day import (
     LANDINGS,
@@ -91,6 +92,8 @@ class LaunchPage:
         How or where a rocket may come down.
     changed
         What the designs now say against the day as it was prepared, rocket by rocket.
+    shut
+        Steps of the rocket that is shown that nobody takes for that, before the day is prepared anew.
     less
         What the design of the rocket now allows, Pa, where that is a little less than the day says; None else.
     """
@@ -116,6 +119,7 @@ class LaunchPage:
     left_out: str = ""
     landings: Sequence[str] = LANDINGS
     changed: Sequence[str] = ()
+    shut: Collection[str] = ()
     less: float | None = None
     stage: str = "launch"
 
@@ -127,7 +131,14 @@ def launch_page(office: "Office", role: str, device: str) -> LaunchPage:
     rocket = screen.rocket if screen else None
     main, others, points, closed = _steps(rocket)
     less = _less(office, rocket) if rocket else None
+    bars = barred_designs(office)
+    barred = bars.get(rocket.plan.name, []) if rocket else []
+    shut = {one.event for one in rocket.steps if towards_flight(one.event)} if rocket and barred else set()
     head, lead = _heading(screen, rocket, main, "" if laptop else role)
+    if rocket and main and main.event in shut:
+        pressed = rocket.pressure == "may be"
+        head = "Call stop, and let the pressure off" if pressed else "Nobody goes on: prepare the day anew"
+        lead = f"{rocket.state_says[:1].upper()}{rocket.state_says[1:]}."
     designs = _designs(office) if laptop else ()
     held = {one.role: one for one in screen.people} if screen else {}
     roles = [(name, one.says, one.does, one.adult, held[name].person if name in held else "",
@@ -135,12 +146,12 @@ def launch_page(office: "Office", role: str, device: str) -> LaunchPage:
     filled = dict(screen.local) if screen else {}
     return LaunchPage(
         screen=screen, laptop=laptop, device=device, called=called_of(role), head=head, lead=lead, main=main,
-        others=others, closed=closed, points=points, cells=_cells(screen, rocket, less), designs=designs,
+        others=others, closed=closed, points=points, cells=_cells(screen, rocket, less, barred), designs=designs,
         working=any(not one.name and not one.wrong for one in designs), roles=roles,
         local=[(name, words, filled.get(words, "")) for name, words in LOCAL_VALUES.items()],
         adults=", ".join(screen.adults) if screen else "", told=_told(office), trouble=office.launch.trouble,
         left_out=office.launch.left_out,
-        changed=[f"{name}: {text}" for name, texts in barred_designs(office).items() for text in texts], less=less,
+        changed=[f"{name}: {'; '.join(texts)}" for name, texts in bars.items()], shut=shut, less=less,
     )  # fmt: skip
 
 
@@ -174,7 +185,8 @@ def _heading(
     screen: "Screen | None", rocket: "RocketShown | None", main: "StepShown | None", role: str
 ) -> tuple[str, str]:
     if screen is None:
-        return "No day is prepared", "Rockets, people and local values come first. The laptop prepares the day."
+        return ("No day is prepared", "Say first which rockets fly, who does what, and what your field asks for. The "
+                "day is prepared on the laptop.")
     if rocket is None or main is None:
         return "Nothing is left to launch", "All turns are done, or no rocket can launch any more."
     state = f"{rocket.state_says[:1].upper()}{rocket.state_says[1:]}."
@@ -187,9 +199,15 @@ def _heading(
     return own or f"Wait for {who}", f"{state} {who[:1].upper()}{who[1:]}: {main.does[:1].lower()}{main.does[1:]}."
 
 
-def _cells(screen: "Screen | None", rocket: "RocketShown | None", less: float | None) -> list[Cell]:
+def _cells(
+    screen: "Screen | None", rocket: "RocketShown | None", less: float | None, barred: Sequence[str]
+) -> list[Cell]:
     if screen is None or rocket is None:
         return []
+    if barred:
+        return [Cell("Prepare the day anew", "; ".join(barred), "stop"),
+                Cell("No pressure until then", "what is allowed holds for what the day was prepared with"),
+                Cell(_wind(screen, rocket)[0], "its limit holds for what the day was prepared with")]  # fmt: skip
     plan, count = rocket.plan, len(rocket.findings)
     first = rocket.findings[0] if rocket.findings else ""
     worst = plan.words.get(first) or "; ".join(rocket.no_pressure) or first or "by what was checked so far"
@@ -259,5 +277,7 @@ def launch_link(office: "Office") -> StageLink:
         return StageLink("launch", rocket.now.state if rocket else "—", "stop", "a stop stands")
     if rocket is None:
         return StageLink("launch", "all done", "open", "day is kept")
+    if rocket.plan.name in barred_designs(office):
+        return StageLink("launch", rocket.now.state, "stop", "prepare it anew")
     count = len(rocket.findings)
     return StageLink("launch", rocket.now.state, "look" if count else "none", f"{count} open")

@@ -1,17 +1,17 @@
 """Learn: what did the flights teach, and what would it change?"""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from bottlewright.errors import BottlewrightError
 from bottlewright.project.book_shown import flown_of
-from bottlewright.project.using_learned import uses
+from bottlewright.project.using_learned import kept, uses
 from bottlewright.web.views.frame import StageLink
 from bottlewright.web.views.page import Page, Running, Width, running
 
 if TYPE_CHECKING:
     from bottlewright.project.project import Project
-    from bottlewright.project.using_learned import Taught
+    from bottlewright.project.using_learned import Kept, Taught
     from bottlewright.web.desk import Desk
 
 __all__ = ["LearnPage", "learn", "learn_link"]
@@ -27,6 +27,8 @@ class LearnPage(Page):
     ----------
     taught
         What was worked out for the launches that stand in the logbook now; None until it is.
+    kept
+        What the design draws from, as it was kept; None where it asks for nothing, or where that is what stands below.
     uses
         Whether the design draws from what its flights taught.
     newer
@@ -38,6 +40,7 @@ class LearnPage(Page):
     """
 
     taught: "Taught | None" = None
+    kept: "Kept | None" = None
     uses: bool = False
     newer: bool = False
     trouble: str = ""
@@ -62,33 +65,32 @@ def learn_link(project: "Project") -> StageLink:
 
 def learn(desk: "Desk", _: Width) -> LearnPage:
     """Return the page."""
-    project = desk.project
+    project, known = desk.project, desk.project.design.written.learned
     keys = project.design.learned
-    said = f"{keys.confirmed_by}, {keys.confirmed_on}" if keys.confirmed_by and keys.confirmed_on else ""
+    page = LearnPage(
+        stage="learn", question=QUESTION, answer="Nothing yet", uses=uses(project), kept=kept(project),
+        confirmed=f"{keys.confirmed_by}, {keys.confirmed_on}" if keys.confirmed_by and keys.confirmed_on else "",
+    )  # fmt: skip
     try:
         flown, measured = flown_of(project.folder, project.name)
     except BottlewrightError as error:
-        return LearnPage(stage="learn", question=QUESTION, answer="The logbook can't be read", uses=uses(project),
-                         trouble=str(error))  # fmt: skip
+        return replace(page, answer="The logbook can't be read", trouble=str(error))
     if not measured:
-        return LearnPage(stage="learn", question=QUESTION, answer="Nothing yet", uses=uses(project), confirmed=said,
-                         lead=_nothing(project, flown))  # fmt: skip
+        return replace(page, lead=_nothing(project, flown))
     taught: Taught | None = desk.work.result("learn", project)
     now: Running = running(desk, "learn", f"Work it out from {_flights(measured)}" if taught is None
                            else "Work it out once more")  # fmt: skip
     if taught is None:
-        return LearnPage(
-            stage="learn", question=QUESTION, answer=f"{_flights(measured).capitalize()} can teach something",
-            lead=f"{_rests_on(project)}The rocket is fitted to what was measured. It takes some seconds a flight, and "
-                 "changes nothing.",
-            running=now, uses=uses(project), confirmed=said,
+        drawn = known is not None and not known.unread and not known.newer
+        return replace(
+            page, answer=f"{_flights(measured).capitalize()} {'taught it' if drawn else 'can teach'} something",
+            running=now,
+            lead=f"{_rests_on(project)}The program looks for the drag and the jet with which the flights come out as "
+                 "they were measured. That takes some seconds a flight and changes nothing.",
         )  # fmt: skip
-    known = project.design.written.learned
-    return LearnPage(
-        stage="learn", question=QUESTION, answer=_answer(taught), lead=_lead(taught), running=now if now.on else None,
-        taught=taught, uses=uses(project), confirmed=said,
-        newer=known is None or known.digest != taught.found.learned.digest,
-    )  # fmt: skip
+    newer = known is None or known.digest != taught.found.learned.digest
+    return replace(page, answer=_answer(taught), lead=_lead(taught), running=now if now.on else None, taught=taught,
+                   newer=newer, kept=page.kept if newer else None)  # fmt: skip
 
 
 def _nothing(project: "Project", flown: int) -> str:
@@ -116,6 +118,6 @@ def _answer(taught: "Taught") -> str:
 
 def _lead(taught: "Taught") -> str:
     count = len(taught.found.learned.launches)
-    rough = "" if taught.found.fit.posterior.trusted else " Take it as a rough answer: few of the draws count."
-    return (f"That is where eight flights in ten come to with what {_flights(count)} taught, and without it."
+    rough = "" if taught.found.fit.posterior.trusted else " Take it as rough: few of the flights that were tried fit."
+    return (f"Eight flights in ten end between these heights: first with what {_flights(count)} taught, then without."
             f"{rough}")  # fmt: skip

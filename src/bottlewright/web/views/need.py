@@ -17,6 +17,8 @@ __all__ = ["NeedPage", "need_page"]
 
 QUESTION = "What do we need for the day?"
 
+_THINGS = {"bottles": "bottle", "tests": "water test", "pumps": "pump"}
+
 
 class Entry(NamedTuple):
     """One answer: its name, what is asked, a hint, and what was answered."""
@@ -90,8 +92,8 @@ def _page(office: "Office", result: "NeedResult") -> NeedPage:
     minutes = round((counted["each"].amount or 0.0) / 60.0)
     return NeedPage(
         stage="need", question=QUESTION,
-        answer=_together(f"{shown['bottles']} bottles", f"{shown['tests']} water tests", f"{shown['pumps']} pumps",
-                         f"{shown['water']} of water", f"{minutes} minutes a launch"),
+        answer=_together(*(f"{shown[code]} {one}{'' if shown[code] == '1' else 's'}" for code, one in _THINGS.items()),
+                         f"{shown['water']} of water", f"{minutes} minute{'' if minutes == 1 else 's'} a launch"),
         lead=f"Counted for {result.design.name} as planned, one launcher, one launch for each child. Local rules and "
              "the person in charge come first.",
         entries=[Entry(name, *words, office.day[name]) for name, words in _ENTRIES.items()],
