@@ -111,6 +111,7 @@ WORK = np.dtype(
         # How far it has come, between the turns of its phases: `bottlewright.flight.integrate`.
         ("t", np.float64), ("h", np.float64), ("release_at", np.float64),
         ("phase", np.int64), ("count", np.int64), ("guided", np.bool_),
+        ("turns_behind", np.int64), ("turns_left_out", np.int64),
     ],
     align=True,
 )  # fmt: skip
