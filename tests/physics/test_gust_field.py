@@ -9,7 +9,6 @@ from bottlewright.flight.vehicle import VEHICLE, lay_gusts
 from bottlewright.physics.gusts import fill_gusts, gust_at, gust_intensities, gust_lengths
 
 
-
 def laid(seed, index, spacing, along, up, rows, parts=1):
     """Return a field, laid down in so many parts as long."""
     field, state = np.empty((rows, 3)), np.zeros(5)

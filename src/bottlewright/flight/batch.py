@@ -133,8 +133,8 @@ def fly_batch(
     -------
     numpy.ndarray
         Records of `bottlewright.flight.summary.SUMMARY`, in the order of the batch; with holds those of each record one
-        after the other. On a stop the flights under way are finished, and `KeyboardInterrupt` goes on with the summaries
-        so far as its argument.
+        after the other. On a stop the flights under way are finished, and `KeyboardInterrupt` goes on with the
+        summaries so far as its argument.
     """
     compile_ahead()
     ways = max(len(holds), 1)

@@ -2,8 +2,8 @@
 
 MIL-F-8785C, "Flying qualities of piloted airplanes", 1980, §3.7.3.4 (scales and strengths as quoted on a library's
 page; original not checked). The gusts are laid down on a uniform grid of the length of air passed, as far as a flight
-gets, exactly in the sense that the samples on the grid have the model's covariance at any spacing, from the first sample on.
-One set of length scales serves a flight.
+gets, exactly in the sense that the samples on the grid have the model's covariance at any spacing, from the first one
+on. One set of length scales serves a flight.
 """
 
 import math
