@@ -142,3 +142,34 @@ def test_a_stop_keeps_the_flights_that_are_done(call, number, words):
     assert done.returncode == 130
     assert words in done.stderr
     assert ("512 flights" in done.stdout) == (call == 4)
+
+
+
+CLOSING = """
+import atexit, sys, threading
+from bottlewright.cli import start
+class Last:
+    def __del__(self):
+        print("taken down")
+last = Last()
+last.itself = last
+atexit.register(print, "put in order")
+{more}
+sys.argv = ["bottlewright", "prove", {design!r}]
+start()
+"""
+
+
+def test_a_command_that_is_done_puts_in_order_what_asked_for_it_and_takes_nothing_down():
+    done = subprocess.run([*PROGRAM, "prove", str(CURLEW)], capture_output=True, text=True, timeout=300, check=False)
+    code = CLOSING.format(design=str(CURLEW), more="")
+    ended = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, timeout=300, check=False)
+    assert (ended.returncode, ended.stderr) == (done.returncode, done.stderr)
+    assert ended.stdout == done.stdout + "put in order\n"
+
+
+def test_a_thread_that_is_still_at_work_is_waited_for():
+    more = "threading.Timer(0.5, print, ['said by a thread']).start()"
+    code = CLOSING.format(design=str(CURLEW), more=more)
+    ended = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, timeout=300, check=False)
+    assert "said by a thread" in ended.stdout

@@ -56,6 +56,24 @@ stuck = 0
 """)
 
 
+def test_keys_written_with_dots_at_the_top_take_a_new_table_as_keys_with_dots():
+    dotted = 'recovery.kind = "parachute"   # red\nrecovery.diameter = "500 mm"\n\n'
+    at = "recovery.mechanism"
+    new = {f"{at}.way": "latch", f"{at}.trip": "gyro", "recovery.delay": "0.2 s", f"{at}.tests.tries": 4,
+           f"{at}.tests.stuck": 0}  # fmt: skip
+    for end in ("\n", "\r\n"):
+        after = changed_text((dotted + TEXT).replace("\n", end), new)
+        design = parse_design(after)
+        assert (design.recovery.diameter.value, design.recovery.delay.value) == pytest.approx((0.5, 0.2))
+        assert (design.recovery.mechanism.trip, design.recovery.mechanism.tests.tries) == ("gyro", 4)
+        assert after.replace("\r\n", "\n").startswith('recovery.kind = "parachute"   # red\nrecovery.')
+        assert after.replace("\r\n", "\n").endswith(TEXT)
+        assert "[recovery" not in after
+    with_way = changed_text(dotted + TEXT, {f"{at}.way": "latch", f"{at}.trip": "gyro"})
+    again = changed_text(with_way, {f"{at}.trip": "barometer"})
+    assert 'recovery.mechanism.trip = "barometer"' in again
+
+
 def test_a_table_written_on_one_line_takes_a_new_one_in():
     line = 'recovery = { kind = "parachute", diameter = "500 mm" }\n'
     after = changed_text(line + TEXT, {"recovery.mechanism.way": "latch", "recovery.mechanism.trip": "gyro"})

@@ -196,7 +196,7 @@ def test_a_stopped_run_reports_on_the_flights_that_are_done():
 
 def test_stopping_while_winds_are_tried_keeps_the_landings():
     def stopped(batch):
-        if len(batch) == FIRST:
+        if len(batch) == FIRST[0]:
             raise KeyboardInterrupt
         return fly_on_paper(batch)
 
@@ -212,7 +212,7 @@ def test_flying_the_worst_flights_first_saves_flights_and_changes_no_limit(monke
         return fly_on_paper(batch)
 
     quick, count = scatter(design(), square(70.0), fly=counted), sum(flown)
-    monkeypatch.setattr("bottlewright.field.wind_limit.FIRST", 0)
+    monkeypatch.setattr("bottlewright.field.wind_limit.FIRST", ())
     whole = scatter(design(), square(70.0), fly=counted)
     assert quick.limits == whole.limits
     assert {limit.reached for limit in whole.limits} == {True}

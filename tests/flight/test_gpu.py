@@ -6,8 +6,10 @@ import subprocess
 import sys
 import threading
 from contextlib import nullcontext
+from importlib import import_module
 from importlib.util import find_spec
 from pathlib import Path
+from types import SimpleNamespace
 
 import numpy as np
 import pytest
@@ -128,6 +130,22 @@ def test_a_stop_keeps_the_flights_that_are_done():
 def test_without_a_card_the_builder_is_told_what_is_missing_and_what_to_do():
     with pytest.raises(gpu.CardError, match="leave out --engine gpu, and the processor flies"), gpu.on_cards():
         pass
+
+
+@pytest.mark.skipif(find_spec("numba_cuda") is None, reason="needs numba-cuda, which make test installs")
+def test_a_card_that_runs_out_of_memory_is_named_in_words_with_what_to_do(monkeypatch):
+    from numba.cuda.cudadrv.driver import CudaAPIError
+
+    card = SimpleNamespace(name=b"a card", SINGLE_TO_DOUBLE_PRECISION_PERF_RATIO=2)
+    stands_in = {"numba.cuda": SimpleNamespace(is_available=lambda: True, gpus=[card])}
+    monkeypatch.setattr(gpu, "import_module", lambda name: stands_in.get(name) or import_module(name))
+
+    def fly_too_many():
+        with gpu.on_cards():
+            raise CudaAPIError(2, "out of memory")
+
+    with pytest.raises(gpu.CardError, match=r"could not go on \(.*out of memory.*; a card\): leave out --engine gpu"):
+        fly_too_many()
 
 
 def compiled_functions():

@@ -55,11 +55,11 @@ def test_what_the_worst_flights_settle_is_what_all_of_them_say(bench, field):
     assert dropped > 10
 
 
-def test_a_load_that_is_clearly_beyond_a_limit_costs_a_fifth_of_the_flights(bench):
+def test_a_load_that_is_clearly_beyond_a_limit_costs_the_flights_that_it_grants_and_a_few(bench):
     order = bench.worst_first(bench.flights(np.array([[0.3e-3]])))
     before = bench.flown
     assert bench.kept(np.array([0.42e-3]), order) is None
-    assert bench.flown - before == FLIGHTS // 5
+    assert FLIGHTS // 10 < bench.flown - before <= FLIGHTS // 8
 
 
 def test_the_first_flights_are_those_nearest_to_trouble(bench):

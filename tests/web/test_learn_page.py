@@ -68,7 +68,7 @@ def test_what_is_learned_is_shown_first_and_used_when_somebody_says_so(tmp_path)
         assert pages.do("do/use-learned").status_code == 200
         assert 'from = "logbook"' in file.read_text(encoding="utf-8")
         assert pages.office.job.project.value("model.drag_factor").source == "learned from 1 flight"
-        assert "The design draws from this. Nobody has taken nearer lines." in text_of(pages.get("/learn"))
+        assert "The design draws from this. Nobody has agreed to nearer distances." in text_of(pages.get("/learn"))
 
         assert pages.do("do/leave-learned").status_code == 200
         assert pages.office.job.project.value("model.drag_factor") == bw.parse(as_it_was, file).value(
@@ -103,7 +103,7 @@ def test_whoever_takes_nearer_lines_stands_in_the_file(tmp_path, monkeypatch):
         assert pages.do("do/use-learned", by="MR", day="2026-11-02").status_code == 200
         keys = pages.office.job.project.design.learned
         assert (keys.from_, keys.confirmed_by, str(keys.confirmed_on)) == ("logbook", "MR", "2026-11-02")
-        assert "Nearer lines were taken by MR, 2026-11-02" in text_of(pages.get("/learn"))
+        assert "Nearer distances were agreed to by MR, 2026-11-02" in text_of(pages.get("/learn"))
 
 
 def test_another_launch_asks_for_the_work_anew(tmp_path, monkeypatch):

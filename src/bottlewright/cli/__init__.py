@@ -7,12 +7,13 @@ imported, so that help comes at once, and nothing before `start` has taken over 
 
 import gc
 import importlib
+import os
 import sys
 from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
 from bottlewright import __version__
-from bottlewright.cli.stopping import STOPPED, leave, stop_when_asked
+from bottlewright.cli.stopping import STOPPED, close, leave, stop_when_asked
 
 if TYPE_CHECKING:
     import typer
@@ -57,12 +58,14 @@ the searches take a tenth of a second of `fly`, while libraries load."""
 def start() -> None:
     """Be the program `bottlewright`: what `main` does, and stop without a traceback from here on."""
     gc.set_threshold(_OBJECTS)
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # its threads wait for each other, awake, while flights take all
     with stop_when_asked():
         try:
             main()
         except SystemExit as ended:
             if ended.code == STOPPED:
                 leave()
+            close(ended.code)
             raise
 
 

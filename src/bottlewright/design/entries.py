@@ -10,13 +10,14 @@ import tomlkit
 
 from bottlewright.design.toml_text import header_of, statement_end
 
-__all__ = ["has_header", "with_entry", "with_table", "without_entry"]
+__all__ = ["has_dotted", "has_header", "with_entry", "with_table", "without_entry"]
 
 
 class _Statement(NamedTuple):
-    """A header, or a key with its value: the table that it belongs to, its first line, the line behind it."""
+    """A header, or a key with its value: the table that it belongs to, the key, its first line, the line behind it."""
 
     table: str
+    key: str  # as it is written in its table, such as "recovery.kind"; empty for a header
     begins: bool  # it is the header of a [[table]]
     first: int
     last: int
@@ -33,12 +34,20 @@ def with_entry(text: str, table: str, values: Mapping[str, str | float | int | b
 def with_table(text: str, table: str, values: Mapping[str, Any]) -> str:
     """Return a text with one table more, behind the table that it is in: a comment over the next one stays over that.
 
+    Where that one has no line of its own but keys with dots, ``recovery.kind = …``, the new ones are such keys too: a
+    header among them would take all that follow.
+
     Parameters
     ----------
     table
         Such as ``recovery.mechanism``; it is not there yet.
     """
-    names = table.split(".")
+    names, lines = table.split("."), text.split("\n")
+    above = ".".join(names[:-1])
+    if not has_header(text, above) and (dotted := _dotted_in(lines, above)):
+        last = dotted[-1]
+        own = table.removeprefix(f"{last.table}.")
+        return _inserted(text, last.last, [_line(f"{own}.{key}", value) for key, value in values.items()])
     return _written(text, f"[{_dotted(table)}]", values,
                     [".".join(names[:depth]) for depth in range(len(names) - 1, 0, -1)])  # fmt: skip
 
@@ -48,11 +57,28 @@ def has_header(text: str, table: str) -> bool:
     return any(one.table == table for one in _statements(text.split("\n")))
 
 
+def has_dotted(text: str, table: str) -> bool:
+    """Say whether a table is written as keys with dots, such as ``recovery.kind = …``."""
+    return bool(_dotted_in(text.split("\n"), table))
+
+
+def _dotted_in(lines: list[str], table: str) -> list[_Statement]:
+    return [one for one in _statements(lines)
+            if "." in one.key and _within(f"{one.table}.{one.key}".lstrip(".").rpartition(".")[0], table)]  # fmt: skip
+
+
+def _line(key: str, value: Any) -> str:
+    return f"{_dotted(key)} = {tomlkit.item(value).as_string()}"
+
+
 def _written(text: str, header: str, values: Mapping[str, Any], behind: list[str]) -> str:
+    return _inserted(text, _behind(text.split("\n"), behind),
+                     ["", header, *(_line(key, value) for key, value in values.items())])  # fmt: skip
+
+
+def _inserted(text: str, at: int, fresh: list[str]) -> str:
     lines, end = text.split("\n"), "\r" if "\r\n" in text else ""
-    at = _behind(lines, behind)
-    keys = [f"{_dotted(key)} = {tomlkit.item(value).as_string()}" for key, value in values.items()]
-    lines[at:at] = [f"{line}{end}" for line in ("", header, *keys)]
+    lines[at:at] = [f"{line}{end}" for line in fresh]
     return "\n".join(lines)
 
 
@@ -109,5 +135,6 @@ def _statements(lines: list[str]) -> Iterator[_Statement]:
         if first_line and not first_line.startswith("#"):
             header = header_of(lines[number])
             table = ".".join(header.name) if header else table
-            yield _Statement(table, header is not None and header.block, number, last)
+            key = "" if header else ".".join(part.strip(" \t\"'") for part in first_line.partition("=")[0].split("."))
+            yield _Statement(table, key, header is not None and header.block, number, last)
         number = last

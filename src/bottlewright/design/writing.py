@@ -12,7 +12,7 @@ import tomlkit
 from tomlkit.exceptions import TOMLKitError
 from tomlkit.items import AoT, InlineTable
 
-from bottlewright.design.entries import has_header, with_entry, with_table, without_entry
+from bottlewright.design.entries import has_dotted, has_header, with_entry, with_table, without_entry
 from bottlewright.design.errors import DesignError, Problem
 from bottlewright.design.reading import design_text, parse_design, plain_toml
 from bottlewright.system import replace_file
@@ -114,13 +114,14 @@ def _of_entry(document: Any, names: list[str], value: Any) -> tuple[tuple[str, s
 
 
 def _new_table(document: Any, path: str, text: str) -> str:
-    """Return the table of a key that is not there yet, inside one that has a line of its own; empty for others."""
+    """Return the table of a key that is not there yet, in one that has a header or keys with dots; else empty."""
     names, node = path.split(".")[:-1], document
     for depth, name in enumerate(names):
         if not isinstance(node, dict) or name.isdecimal():
             return ""
         if name not in node:
-            return ".".join(names) if depth and has_header(text, ".".join(names[:depth])) else ""
+            above = ".".join(names[:depth])
+            return ".".join(names) if depth and (has_header(text, above) or has_dotted(text, above)) else ""
         node = node[name]
     return ""
 

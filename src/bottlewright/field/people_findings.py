@@ -13,7 +13,7 @@ from bottlewright.field.people import Accepted, Stand, heavy, in_lull, people_ru
 from bottlewright.field.site import FieldSite
 from bottlewright.field.words import away_at_least, away_words
 from bottlewright.findings import Finding, Level, Stage
-from bottlewright.names import many
+from bottlewright.names import several
 
 __all__ = [
     "LOCAL", "ballistic_findings", "crew_findings", "elsewhere_words", "spectators_finding", "stand_level",
@@ -52,7 +52,7 @@ def _crew(level: Level, those: Sequence[Stand], accepted: Accepted, habit: UnitH
         hazard=_CREW,
         found="; ".join(_seen(one, habit) for one in _together(those)),
         limit=f"{percent(accepted.a_launch)} per flight for each of them: {percent(accepted.a_day)} a day over "
-              f"{many(accepted.launches, 'launch')}; a landing within {habit.distance(radius)} counts as a strike",
+              f"{several(accepted.launches, 'launch')}; a landing within {habit.distance(radius)} counts as a strike",
         source=f"{accepted.source}; reach: {why}",
         remedy=f"{remedies.get(level, 'Stand there, looking up until it is down')}; {LOCAL}",
     )  # fmt: skip
@@ -164,7 +164,7 @@ def spectators_finding(
         hazard="A rocket that comes down fast strikes hard, and people who do not look up don't see it coming.",
         found=found,
         limit=f"landings further out in their 30° count as strikes, at most {percent(accepted.a_launch)} of flights "
-              f"({percent(accepted.a_day)} a day over {many(accepted.launches, 'launch')}), and never less than the "
+              f"({percent(accepted.a_day)} a day over {several(accepted.launches, 'launch')}), and never less than the "
               f"published distance ({in_own_units(habit, rule.says)})",
         source=f"{rule.source}; accepted strikes: {accepted.source}",
         remedy=f"Spectators behind one line, {_line(watching, everywhere, habit)}, all looking up; {LOCAL}",

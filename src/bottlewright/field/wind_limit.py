@@ -26,7 +26,7 @@ __all__ = [
 ]
 
 HOUR_FLIGHTS = 1500  # at most, behind an hour that nothing is found against; 0.5 % accepted ask for 738
-FIRST = 32  # flights that may settle a trial of a wind
+FIRST = (8, 32)  # flights after which a trial of a wind may be settled
 About = Literal["ground", "crew", "spectators"]
 """What stands against a wind: where the rocket comes down, or where somebody stands."""
 DIRECTIONS = tuple(math.radians(step * 30.0) for step in range(12))
@@ -105,14 +105,14 @@ def _worst_first(trials: Trials, few: Any) -> Callable[[float, float], float]:
     def ratio(speed: float, from_direction: float) -> float:
         nonlocal order
         batch = with_wind(few, trials.design, speed, from_direction)
-        rows = points(trials.fly(batch[order[:FIRST]]))
-        ended = np.isfinite(rows).all(axis=1)
-        if ended.any():
-            least = worst_ratio(trials.exposures(rows[ended])) * np.count_nonzero(ended) / len(few)
-            if least > 1.0 + 1e-9:  # though all the others came down well
-                return float(least)
-        rows = np.concatenate([rows, points(trials.fly(batch[order[FIRST:]]))])
-        ended = np.isfinite(rows).all(axis=1)
+        rows = np.empty((0, 2))
+        for part in np.split(order, FIRST):
+            rows = np.concatenate([rows, points(trials.fly(batch[part]))])
+            ended = np.isfinite(rows).all(axis=1)
+            if len(rows) < len(few) and ended.any():
+                least = worst_ratio(trials.exposures(rows[ended])) * np.count_nonzero(ended) / len(few)
+                if least > 1.0 + 1e-9:  # though all the others came down well
+                    return float(least)
         order = order[np.argsort(np.where(ended, clearances(trials.site, rows), np.inf), kind="stable")]
         return worst_ratio(trials.exposures(rows[ended]))
 

@@ -213,7 +213,8 @@ def on_cards(progress: Callable[[int], None] | None = None) -> Iterator[Cards]:
     Raises
     ------
     CardError
-        If the extra is not installed, no card answers, or its double numbers are too slow to be worth it.
+        If the extra is not installed, no card answers, its double numbers are too slow to be worth it, or it can't go
+        on with what it is given, for want of memory say.
     """
     instead = "leave out --engine gpu, and the processor flies"
     if find_spec("numba_cuda") is None:
@@ -228,7 +229,11 @@ def on_cards(progress: Callable[[int], None] | None = None) -> Iterator[Cards]:
         raise CardError(f"the graphics card {name} takes {times} times as long over double numbers as over single "
                         f"ones, and flights need double ones: {instead}")  # fmt: skip
     names = [_name(card) for card in cuda.gpus]
-    yield Cards(f"{len(names)} × {names[0]}" if len(names) > 1 else names[0], len(names), progress)
+    engine = f"{len(names)} × {names[0]}" if len(names) > 1 else names[0]
+    try:
+        yield Cards(engine, len(names), progress)
+    except import_module("numba.cuda.cudadrv.error").CudaDriverError as error:
+        raise CardError(f"the graphics card could not go on ({error}; {engine}): {instead}") from error
 
 
 def _name(card: Any) -> str:

@@ -10,7 +10,7 @@ from bottlewright.learn.one_variable import Foretold, OneVariable, Point
 from bottlewright.learn.one_variable_picture import NAMED, axis_of, one_variable_picture
 from bottlewright.make.pack.typeset import typeset
 from bottlewright.make.patterns.nesting import PAPERS
-from bottlewright.names import many
+from bottlewright.names import several
 from bottlewright.report.style import FULL_WIDTH
 
 __all__ = ["LESSON_FIRST", "Question", "lesson_pdf", "lies_words", "not_flown_words", "questions", "value_words"]
@@ -98,8 +98,8 @@ def _hits(found: OneVariable) -> str:
         return "Nothing was measured yet when this key was printed: of ten honest launches about eight lie in it."
     hits = sum(bool(found.inside(one)) for one in counted)
     lie = "lies" if hits == 1 else "lie"
-    return (f"So far {hits} of {many(len(counted), 'launch')} that differed in nothing else {lie} in it, ± taken in; "
-            "of ten honest ones it would be about eight.")  # fmt: skip
+    return (f"So far {hits} of {several(len(counted), 'launch')} that differed in nothing else {lie} in it, ± taken "
+            "in; of ten honest ones it would be about eight.")  # fmt: skip
 
 
 def lesson_pdf(

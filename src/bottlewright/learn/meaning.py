@@ -8,6 +8,7 @@ from numpy.typing import NDArray
 
 from bottlewright.design.paths import value_at
 from bottlewright.design.unit_habit import METRIC, UnitHabit
+from bottlewright.design.unit_text import percent
 from bottlewright.learn.fit import Fit
 from bottlewright.learn.unknowns import GAUGE, NAMED, Unknown
 from bottlewright.quantities import Basis
@@ -89,7 +90,7 @@ class Known:
         same = self._size(self.after, habit) == self._size(self.before, habit)  # nothing, as it is written
         moved = f"as {self.thought}" if same else f"{self._moved(self.after, habit)} than {self.thought}"
         words = (f"{named}: {moved}; nine times in ten "
-                 f"{self._between(habit)}. Its ± is {self.left:.0%} of what it was.")  # fmt: skip
+                 f"{self._between(habit)}. Its ± is {percent(self.left)} of what it was.")  # fmt: skip
         if self.strained:
             words += (" That is hardly possible by what was known before: look for another cause, such as a wrong "
                       "unit, before you believe it.")  # fmt: skip

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from typing import Any, NamedTuple
 
 from bottlewright.design.unit_habit import UnitHabit
+from bottlewright.design.unit_text import percent
 from bottlewright.learn.meaning import listed
 from bottlewright.learn.next_launch import NextLaunch, Option
 from bottlewright.learn.unknowns import NAMED
@@ -81,21 +82,21 @@ class NextWords:
                    f"of what is foretold, not ±{found.time:.1f} s.")  # fmt: skip
 
     def _floor(self, found: NextLaunch) -> str:
-        words = (f"No launch takes the height's ± under {self._metres(found.floor)}: the gauge is read a little "
-                 "otherwise each time, water and wind differ, and the model misses a little.")  # fmt: skip
+        words = (f"However often you launch, ±{self._metres(found.floor)} of the height are left: each time the gauge "
+                 "is read a little differently, water and wind differ, and the model is a little off.")  # fmt: skip
         if found.floor_by_pressure < _WORTH * found.floor:
-            words += (" Most of it is the gauge: read a second one that was checked before each launch and foretell "
-                      f"with what it says, and ±{self._metres(found.floor_by_pressure)} are left.")  # fmt: skip
+            words += (" Most of that is the gauge. Read a second one, which was checked, before each launch and "
+                      f"foretell with its number: then ±{self._metres(found.floor_by_pressure)} are left.")  # fmt: skip
         return words
 
     def _parting(self, found: NextLaunch) -> Iterator[str]:
         ways: dict[tuple[str, str], list[str]] = {}
         for path, (option, left) in found.parted.items():
             if left < _APART:
-                told = f"{NAMED[path]} to {left:.0%} of what it is"
+                told = f"{NAMED[path]} down to {percent(left)} of what it is now"
                 ways.setdefault((option.load, option.does), []).append(told)
         for (load, does), effects in ways.items():
-            yield (f"To tell apart what these flights can't: {self._fly(load, first=False)} and {does}. That takes "
+            yield (f"To tell apart what these flights can't: {self._fly(load, first=False)} and {does}. That brings "
                    f"the ± of {listed(effects)}.")  # fmt: skip
 
     def _fly(self, load: str, first: bool = True) -> str:

@@ -32,8 +32,8 @@ def one_variable_picture(found: OneVariable, habit: UnitHabit, blank: bool = Fal
             f"Height against {NAMED[found.what]}: greatest at {found.best.value:.3g} (SI), {found.best.middle:.0f} m; "
             f"{len(found.counted)} measured launches over it.")  # fmt: skip
     caption = ("Draw the band from the table, then your points, each with its ± as a line up and down." if blank else
-               "Hatched: eight flights in ten are foretold there; the line is the middle of them. Marks are launches, "
-               "each with its ±; grey ones differed in something else too.")  # fmt: skip
+               "Eight flights in ten are foretold to end in the hatched band; the line is the middle of them. Each "
+               "mark is a launch with its ±; at a grey one something else was different too.")  # fmt: skip
     if len(found.flown) < len(found.foretold):
         caption = f"{caption} Grey hatching: not to be flown."
     name = f"{found.what}-against-height"

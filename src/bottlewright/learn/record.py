@@ -16,7 +16,7 @@ from bottlewright.learn.columns import UNITS, Column, Columns
 from bottlewright.learn.instruments.accelerometer import at_its_stop
 from bottlewright.learn.table_file import TableFile
 from bottlewright.logbook.air_pressure import pressure_height
-from bottlewright.names import many
+from bottlewright.names import several
 
 __all__ = ["Record", "record_of"]
 
@@ -87,7 +87,7 @@ def record_of(table: TableFile, columns: Columns, air: float = _AIR) -> Record:
     first = height if len(height) else pull if len(pull) else next(iter(more.values()))
     finite = np.isfinite(first)
     if finite.sum() < _FEWEST:
-        raise InputError(f"the file has {many(int(finite.sum()), 'row')} with a number; a curve needs {_FEWEST}")
+        raise InputError(f"the file has {several(int(finite.sum()), 'row')} with a number; a curve needs {_FEWEST}")
     time, height, pull = time[finite], height[finite[: len(height)]], pull[finite[: len(pull)]]
     more = {what: values[finite] for what, values in more.items() if np.isfinite(values).any()}
     step = float(np.median(np.diff(time)))
@@ -124,7 +124,7 @@ def _clocked(table: TableFile, columns: Columns, said: list[str]) -> tuple[Float
         said.append(f"{int(empty.sum())} rows of zeros were left out")
     rows, time = rows[kept], time[kept]
     if len(time) < _FEWEST:
-        raise InputError(f"the file has {many(len(time), 'row')} with numbers; a curve needs {_FEWEST}")
+        raise InputError(f"the file has {several(len(time), 'row')} with numbers; a curve needs {_FEWEST}")
     if columns.time is not None:
         rows, time = _growing(rows, time, said)
     return rows, time

@@ -7,9 +7,10 @@ from typing import NamedTuple
 
 from bottlewright.design.document import Design
 from bottlewright.logbook.day_plan import rocket_of
-from bottlewright.make.need.asked import several, table
+from bottlewright.make.need.asked import table
 from bottlewright.make.need.figures import Pumping, pumping_of
 from bottlewright.make.need.hours import in_hours, once_a_day, one_launch
+from bottlewright.names import several
 from bottlewright.proof.evidence import own_evidence
 from bottlewright.proof.expiry import last_day
 from bottlewright.proof.prove import ProofReport

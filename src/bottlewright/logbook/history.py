@@ -16,7 +16,7 @@ from bottlewright.logbook.files import FOLDER, in_the_way, read_record, vessel_f
 from bottlewright.logbook.held import bottle_held_too_much
 from bottlewright.logbook.records import VesselFile, VesselTest
 from bottlewright.logbook.vessels import counted, cycles_by, retired_because, under_pressure
-from bottlewright.names import many
+from bottlewright.names import several
 from bottlewright.proof.judged_day import today
 from bottlewright.proof.vessel import MOST_CYCLES
 from bottlewright.quantities import Dimension, QuantityError, parse_quantity
@@ -91,8 +91,8 @@ def vessel_line(vessel: VesselFile) -> str:
     """Return a bottle's file in one line: how often under pressure, since when open, its last test."""
     count, tests = counted(vessel), sorted(vessel.test, key=lambda one: one.at)
     times = f"{count} time{'' if count == 1 else 's'} under pressure" if count is not None else (
-        f"{many(len(under_pressure(vessel)), 'time under pressure')} since its file began, and nobody knows how often "
-        "before")
+        f"{several(len(under_pressure(vessel)), 'time under pressure')} since its file began, and nobody knows how "
+        "often before")
     opened = f", opened on {vessel.opened}" if vessel.opened else ", nobody knows when it was opened"
     last = f"; last test on {tests[-1].at[:10]}, {'passed' if tests[-1].passed else 'failed'}" if tests else "; no test"
     return f"bottle {vessel.id}: {times}{opened}{last}"
@@ -110,11 +110,11 @@ def _age(vessel: VesselFile, own: Mapping[str, Any], day: date, differs: list[Di
     except QuantityError:
         return own["age"]  # the design is refused for it, with its line
     if said is None or abs(said.value / _DAY - days) <= 1.0 + 2.0 * said.spread / _DAY:
-        return f"{many(days, 'day')} ± 0.5 day"
+        return f"{several(days, 'day')} ± 0.5 day"
     older = said.value / _DAY > days
     counts = "the design's, which is older" if older else "the file's"
-    differs.append(Differs("vessel.age", str(own["age"]), f"opened on {vessel.opened}, {many(days, 'day')}", counts))
-    return own["age"] if older else f"{many(days, 'day')} ± 0.5 day"
+    differs.append(Differs("vessel.age", str(own["age"]), f"opened on {vessel.opened}, {several(days, 'day')}", counts))
+    return own["age"] if older else f"{several(days, 'day')} ± 0.5 day"
 
 
 def _cycles(vessel: VesselFile, own: Mapping[str, Any], differs: list[Differs]) -> Any:

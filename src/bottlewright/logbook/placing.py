@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from itertools import combinations
 
 from bottlewright.logbook.scoring import Flown, Measured, Rule, Tie, least_of, rules
-from bottlewright.names import many
+from bottlewright.names import several
 
 __all__ = ["Placed", "placed_teams"]
 
@@ -141,7 +141,7 @@ def _score(rule: Rule, flights: Sequence[Flown], best_time: float | None) -> _Sc
     least = 2 if pairs else rule.count if rule.of in ("sum", "mean") and rule.count else 1
     if len(used) < least:
         count = "counts" if len(values) == 1 else "count"
-        said = f"{len(values)} of {many(len(flights), 'flight')} {count}" if flights else "no launch yet"
+        said = f"{len(values)} of {several(len(flights), 'flight')} {count}" if flights else "no launch yet"
         return _Score(None, (), said)
     left = values[len(used) :] if rule.of not in ("first", "last") else [one for one in values if one not in used]
     out = len(flights) - len(values)

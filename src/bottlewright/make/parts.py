@@ -12,7 +12,7 @@ from bottlewright.findings import Finding, Level, Stage
 from bottlewright.make.dimensions import mm
 from bottlewright.make.letting_out.words import opening_parts
 from bottlewright.make.specification import Specification
-from bottlewright.names import many
+from bottlewright.names import several
 from bottlewright.quantities import UNITS, Basis, Dimension, Quantity, neat
 from bottlewright.report.csv_text import csv_text
 
@@ -347,5 +347,5 @@ def totals(listed: PartsList, habit: UnitHabit) -> Sequence[tuple[str, str]]:
         whose = f" for {listed.rockets} rockets" if listed.rockets > 1 else ""
         lines.append((f"Still to pay{whose}", f"{listed.total:.2f} {listed.currency}".strip()))
         if listed.unpriced:
-            lines.append(("No price yet", f"{many(len(listed.unpriced), 'line')}; the column is blank there"))
+            lines.append(("No price yet", f"{several(len(listed.unpriced), 'line')}; the column is blank there"))
     return lines

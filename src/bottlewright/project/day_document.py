@@ -5,7 +5,7 @@ from dataclasses import asdict
 from functools import partial
 from typing import TYPE_CHECKING, Any
 
-from bottlewright.names import many
+from bottlewright.names import several
 
 if TYPE_CHECKING:
     from bottlewright.logbook.day_plan import DayRocket
@@ -61,7 +61,7 @@ def day_words(told: Mapping[str, Any]) -> str:
     if not told["kept"]:
         return "No day is kept today."
     count = told["sums"]["launches"] if told["sums"] else 0
-    planned = f"{many(count, 'launch')} {'is' if count == 1 else 'are'}" if count else "no launches are"
+    planned = f"{several(count, 'launch')} {'is' if count == 1 else 'are'}" if count else "no launches are"
     lines = [f"The day {told['day']}: {planned} planned."]
     for one in told["rockets"]:
         allowed = "no pressure is allowed" if one["allowed_Pa"] is None else (

@@ -6,7 +6,7 @@ from functools import cached_property
 from typing import TYPE_CHECKING, Any, ClassVar
 
 from bottlewright.errors import InputError
-from bottlewright.names import many
+from bottlewright.names import several
 from bottlewright.project.result import Result
 from bottlewright.project.watch import Progress, Stop, watching
 
@@ -86,7 +86,7 @@ class FlightsResult(Result):
     def words(self) -> str:
         """Return the height that one flight in ten stays under, the middle one, and that one in ten passes."""
         height, habit = self._numbers["apogee_m"], self.verdict.habit
-        flown = f"{self.design.name}: {many(len(self.summaries), 'flight')}"
+        flown = f"{self.design.name}: {several(len(self.summaries), 'flight')}"
         if height is None:
             return f"{flown}, {'none of which' if len(self.summaries) > 1 else 'which never'} left the launcher\n"
         low, middle, high = (habit.distance(height[one]) for one in ("low", "middle", "high"))

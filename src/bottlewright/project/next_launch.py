@@ -76,7 +76,8 @@ def _loads(plain: "Project", home: str) -> "tuple[Mapping[str, Design], dict[str
     for name, key, share in _OTHER:
         found = offer(plain, key, share)
         if found.project is None or found.why:
-            left_out.append(f"{name.capitalize()}, {found.load}, is not offered: {found.why}.")
+            why = f"{found.why[:1].upper()}{found.why[1:]}"
+            left_out.append(f"{name.capitalize()}, {found.load}, is not offered. {why}.")
         else:
             loads[name], said[name] = found.project.design, found.load
     return loads, said, left_out

@@ -13,7 +13,7 @@ from typing import Any
 import numpy as np
 
 from bottlewright.design.unit_text import age_words
-from bottlewright.names import many
+from bottlewright.names import several
 from bottlewright.proof.burst_data import burst_table, law
 from bottlewright.proof.losses import age_left, done_to_it, rest_left, warm_left, wear_left
 from bottlewright.quantities import Dimension, parse_quantity
@@ -173,7 +173,7 @@ def _factors(bottle: Bottle) -> list[Factor]:
     else:
         factors.append(Factor("size", size_factor(bottle.volume), 0.0, numbers["size_source"]))
     if bottle.cycles > 0:
-        factors.append(Factor(many(bottle.cycles, "time under pressure"), wear_left(bottle.cycles), 0.0,
+        factors.append(Factor(several(bottle.cycles, "time under pressure"), wear_left(bottle.cycles), 0.0,
                               numbers["cycle_source"]))
     warm = bottle.temperature - law("warm_from", Dimension.TEMPERATURE)
     if warm > 0.0:

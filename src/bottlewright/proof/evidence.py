@@ -14,7 +14,7 @@ from bottlewright.design.once import once_per_design
 from bottlewright.design.rocket import ProofTest
 from bottlewright.design.unit_habit import unit_habit
 from bottlewright.design.unit_text import percent
-from bottlewright.names import many
+from bottlewright.names import several
 from bottlewright.proof.burst_posterior import TestResult, posterior
 from bottlewright.proof.bursts import Bottle, highest_published, law, strength
 from bottlewright.proof.expiry import expired
@@ -153,7 +153,7 @@ def _dates(design: Design, test: ProofTest, ago: float | None, judged: date | No
         return [Doubt("test-in-future", f"a test passed on {test.date}", f"before {judged} ({given})",
                       "the dates of the design file")]
     if age is not None and ago > age.value + 2.0 * age.spread + _DAY * (1 + days_past(design)):
-        opened = f"opened {many(round(age.value / _DAY + days_past(design)), 'day')} before {judged} (vessel.age)"
+        opened = f"opened {several(round(age.value / _DAY + days_past(design)), 'day')} before {judged} (vessel.age)"
         return [Doubt("test-before-opened", f"a test on {test.date}", opened, "the dates of the design file")]
     return []
 
@@ -162,7 +162,7 @@ def _counts(design: Design, test: ProofTest) -> list[Doubt]:
     cycles = design.vessel.cycles
     if cycles is None or (test.cycles or 0) <= cycles:
         return []
-    return [Doubt("test-cycles", f"{many(test.cycles or 0, 'time under pressure')} at the test",
+    return [Doubt("test-cycles", f"{several(test.cycles or 0, 'time under pressure')} at the test",
                   f"{cycles} so far (vessel.cycles)", "the counts of the design file")]
 
 

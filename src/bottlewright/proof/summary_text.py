@@ -3,7 +3,7 @@
 import math
 
 from bottlewright.design.unit_text import at_least, at_most, in_own_units, percent
-from bottlewright.names import many
+from bottlewright.names import several
 from bottlewright.proof.allowed_words import allowed_briefly, allowed_words
 from bottlewright.proof.distances import Asked
 from bottlewright.proof.prove import ProofReport
@@ -65,14 +65,14 @@ def _allowed(report: ProofReport) -> list[str]:
 def _chances(report: ProofReport) -> list[str]:
     """Tell the chance of a burst per launch, per bottle and per day apart."""
     rated, habit = report.rated, report.habit
-    left = f"the {many(rated.launches_left, 'launch')} that {'is' if rated.launches_left == 1 else 'are'} left"
+    left = f"the {several(rated.launches_left, 'launch')} that {'is' if rated.launches_left == 1 else 'are'} left"
     return [
         f"You plan {habit.pressure(rated.planned_Pa)}. By what is known of such bottles and their tests, and with the "
         f"gauge as far out as it may be, the chance of a burst is {chance(rated.burst_chance_at_plan)} per launch. The "
         f"published tests are few, with one bottle each, so they can't show a chance smaller than "
         f"{one_in(SMALLEST_CHANCE)}.",
         f"Per bottle it is {chance(rated.burst_chance_in_life)}, over {left} of its life. A day of "
-        f"{many(rated.day_launches, 'launch')} with such bottles adds up to at most "
+        f"{several(rated.day_launches, 'launch')} with such bottles adds up to at most "
         f"{one_in(rated.burst_chance_in_a_day)}: that is why nobody stands near, however well a bottle was tested.",
     ]
 

@@ -126,16 +126,20 @@ class Workbench:
         """Fly one trial and return its flights, of shape (1, flights); None where it is beyond a limit.
 
         The flights go in an order in which the first tend to be the worst. Once more of them are beyond a limit than it
-        grants to all, the others can't change that and are not flown.
+        grants to all, the others can't change that and are not flown. So first fly as many as that takes, and a few.
         """
-        first, rest = np.split(order, [len(order) // FIRST])
-        flown = self.flights(point[None], first)
-        for held in self.held:
-            beyond = np.count_nonzero(held.slack(flown.reshape(-1, 1)) < 0.0)
-            if beyond > (1.0 - held.reach) * (len(order) - 1) + 1.0:
+        granted = [(1.0 - held.reach) * (len(order) - 1) + 1.0 for held in self.held]
+        enough = sorted({min(int(1.1 * most) + 2, len(order) // FIRST) for most in granted})
+        parts = np.split(order, [*enough, len(order) // FIRST])
+        flown: list[Any] = []
+        for part in parts:
+            flown.append(self.flights(point[None], part))
+            alone = np.concatenate(flown, axis=1).reshape(-1, 1)
+            beyond = (np.count_nonzero(held.slack(alone) < 0.0) for held in self.held)
+            if any(count > most for count, most in zip(beyond, granted, strict=True)):
                 return None
-        flights = np.empty((1, len(order)), flown.dtype)
-        flights[:, first], flights[:, rest] = flown, self.flights(point[None], rest)
+        flights = np.empty((1, len(order)), flown[0].dtype)
+        flights[:, order] = np.concatenate(flown, axis=1)
         return flights if (self.judge(point[None], flights).slacks >= 0.0).all() else None
 
 

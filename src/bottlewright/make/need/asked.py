@@ -11,7 +11,7 @@ from bottlewright.proof.rules import Rule, rule_table
 
 __all__ = [
     "GROUPS", "UNKNOWN", "WAITING", "Asked", "Count", "Counted", "Group", "RestsOn", "amount", "rule_named", "sentence",
-    "several", "table", "things", "vessels_in_use",
+    "table", "things", "vessels_in_use",
 ]  # fmt: skip
 
 Group = Literal["People", "Bottles and water", "Launcher", "Time", "Money", "Field"]
@@ -126,11 +126,6 @@ def amount(rows: Sequence[Count], code: str) -> float:
 def things(group: Group, code: str, what: str, number: int, how: str, rests_on: RestsOn) -> Count:
     """Return a row of whole things."""
     return Count(group, code, what, number, "", str(number), how, rests_on)
-
-
-def several(number: float, one: str, many: str = "") -> str:
-    """Return a count with its noun."""
-    return f"{number:g} {one if number == 1 else many or one + 's'}"
 
 
 def sentence(text: str) -> str:

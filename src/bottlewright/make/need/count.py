@@ -4,12 +4,13 @@ import math
 from collections.abc import Iterator
 from dataclasses import replace
 
-from bottlewright.make.need.asked import Asked, Count, Counted, amount, rule_named, several
+from bottlewright.make.need.asked import Asked, Count, Counted, amount, rule_named
 from bottlewright.make.need.figures import Figures
 from bottlewright.make.need.ground import field, field_habit, field_rules
 from bottlewright.make.need.hours import hours, in_hours
 from bottlewright.make.need.money import money, one_money
 from bottlewright.make.need.things import bottles, launcher, people
+from bottlewright.names import several
 from bottlewright.quantities import neat
 
 __all__ = ["count_needs"]

@@ -5,7 +5,7 @@ from collections.abc import Iterator, Sequence
 from bottlewright.make.need.asked import UNKNOWN, Asked, Count, RestsOn, amount, table, things, vessels_in_use
 from bottlewright.make.need.figures import Figures
 from bottlewright.make.parts import Part
-from bottlewright.names import many
+from bottlewright.names import several
 
 __all__ = ["money", "one_money"]
 
@@ -29,8 +29,8 @@ def money(asked: Asked, of: Figures, rows: Sequence[Count]) -> Iterator[Count]:
     cost = sum(priced.values())
     if priced:
         yield Count("Money", "cost", "What has a price", cost, money, f"{cost:.2f} {money}".strip(),
-                    f"{many(len(priced), 'line')} of your price list: rocket parts for every rocket, launcher, tools "
-                    "and supplies once, less what is in stock.", RestsOn.DESIGN)  # fmt: skip
+                    f"{several(len(priced), 'line')} of your price list: rocket parts for every rocket, launcher, "
+                    "tools and supplies once, less what is in stock.", RestsOn.DESIGN)  # fmt: skip
     else:
         yield Count("Money", "cost", "What has a price", None, money, UNKNOWN,
                     "The design has no price list, so nothing was added up.", RestsOn.NOBODY)  # fmt: skip

@@ -12,12 +12,12 @@ from bottlewright.make.need.asked import (
     RestsOn,
     rule_named,
     sentence,
-    several,
     table,
     things,
     vessels_in_use,
 )  # fmt: skip
 from bottlewright.make.need.figures import Figures
+from bottlewright.names import several
 from bottlewright.quantities import neat
 
 __all__ = ["bottles", "launcher", "people"]

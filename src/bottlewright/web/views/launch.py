@@ -197,7 +197,8 @@ def _heading(
     screen: "Screen | None", rocket: "RocketShown | None", main: "StepShown | None", role: str
 ) -> tuple[str, str]:
     if screen is None:
-        return "No day is prepared", "Rockets, people and local values come first. The laptop prepares the day."
+        return ("No day is prepared", "Say first which rockets fly, who does what, and what your field asks for. The "
+                "day is prepared on the laptop.")
     if rocket is None or main is None:
         return "Nothing is left to launch", "All turns are done, or no rocket can launch any more."
     state = f"{rocket.state_says[:1].upper()}{rocket.state_says[1:]}."

@@ -81,9 +81,13 @@ def learn(desk: "Desk", _: Width) -> LearnPage:
     now: Running = running(desk, "learn", f"Work it out from {_flights(measured)}" if taught is None
                            else "Work it out once more")  # fmt: skip
     if taught is None:
-        return replace(page, answer=f"{_flights(measured).capitalize()} can teach something", running=now,
-                       lead=f"{_rests_on(project)}The rocket is fitted to what was measured. It takes some seconds a "
-                            "flight, and changes nothing.")  # fmt: skip
+        drawn = known is not None and not known.unread and not known.newer
+        return replace(
+            page, answer=f"{_flights(measured).capitalize()} {'taught it' if drawn else 'can teach'} something",
+            running=now,
+            lead=f"{_rests_on(project)}The program looks for the drag and the jet with which the flights come out as "
+                 "they were measured. That takes some seconds a flight and changes nothing.",
+        )  # fmt: skip
     newer = known is None or known.digest != taught.found.learned.digest
     return replace(page, answer=_answer(taught), lead=_lead(taught), running=now if now.on else None, taught=taught,
                    newer=newer, kept=page.kept if newer else None)  # fmt: skip
@@ -114,6 +118,6 @@ def _answer(taught: "Taught") -> str:
 
 def _lead(taught: "Taught") -> str:
     count = len(taught.found.learned.launches)
-    rough = "" if taught.found.fit.posterior.trusted else " Take it as a rough answer: few of the draws count."
-    return (f"That is where eight flights in ten come to with what {_flights(count)} taught, and without it."
+    rough = "" if taught.found.fit.posterior.trusted else " Take it as rough: few of the flights that were tried fit."
+    return (f"Eight flights in ten end between these heights: first with what {_flights(count)} taught, then without."
             f"{rough}")  # fmt: skip
