@@ -227,6 +227,50 @@ def test_a_hold_found_since_then_bars_as_a_stop_does_and_one_known_before_does_n
     assert bars_now(known, counted) != []
 
 
+@pytest.mark.parametrize("state", ["loaded", "seated"])
+def test_what_stands_filled_is_stood_down_whatever_became_of_its_design_and_of_the_day(tmp_path, state):
+    said = kept(tmp_path).to(state)
+    changed(tmp_path, *WATER)
+    said.say("stop", "record", why="a dog")
+    said.step("stand down")
+    assert said.state() == "waiting"
+    assert said.day.day.cycles == (), "it was not under pressure"
+
+
+ANEW = {"launches.rocket.toml": "2", "role.charge": "MR"}
+
+
+@pytest.fixture
+def named(tmp_path, judged):
+    """Return a day with Curlew on bottle B07, its design as it is and with more water."""
+    one, other = (Judged(judged.project.changed({"vessel.id": "B07", "charge.water": water}), judged.verdict)
+                  for water in ("365 mL ± 10 mL", "600 mL"))  # fmt: skip
+    said = kept(tmp_path, of_curlew(rests_on=basis_of(one.project)))
+    said.day.judge = lambda _: one
+    return said, one, other
+
+
+def test_a_day_that_is_prepared_anew_takes_no_other_rocket_for_looked_over(named):
+    said, one, other = named
+    said.to("inspected")
+    said.day.prepare(ANEW, lambda _: one)
+    assert said.state() == "inspected", "as nothing changed"
+    said.day.prepare(ANEW, lambda _: other)
+    assert said.state() == "waiting"
+
+
+@pytest.mark.parametrize(("state", "first"), [("loaded", "stand it down first"), ("seated", "stand it down first"),
+                                              ("field clear", "call stop and let it off first")])  # fmt: skip
+def test_a_rocket_that_is_filled_stands_down_before_the_day_takes_it_for_another(named, state, first):
+    said, one, other = named
+    said.to(state)
+    with pytest.raises(InputError, match=first):
+        said.day.prepare(ANEW, lambda _: other)
+    assert said.state() == state
+    said.day.prepare(ANEW, lambda _: one)
+    assert said.state() == state, "as nothing changed"
+
+
 # --- the wind ---------------------------------------------------------------------------------------------------------
 
 
@@ -293,6 +337,20 @@ def test_page_phone_strip_and_command_say_that_the_day_is_prepared_anew(tmp_path
         told = day_document(pages.office.launch)
         assert told["rockets"][0]["barred"] == [NOW_600]
         assert "STOP: what was prepared does not hold any more" in day_words(told)
+
+
+def test_of_a_filled_rocket_the_page_leads_with_standing_down_and_names_no_pressure_to_pump_to(tmp_path):
+    with served_day(tmp_path, of_curlew(), ("pump",)) as (pages, phones):
+        Said(pages.office.launch).to("seated")
+        changed(tmp_path, *WATER)
+        pages.office.shelf.standing("rocket.toml")
+        pages.office.changed()
+        page = phones["pump"][0].get("/launch").text
+        assert "<h1>Stand it down, then prepare the day anew</h1>" in page.replace("\u00a0", " ")
+        assert re.search(r'id="do-stand-down".*?<button class="press main wide">It stands down', page, re.DOTALL)
+        assert "Planned <b" not in page
+        done = posted(pages, "/do/day", phones["pump"], what="step", rocket="Curlew", event="stand down", entry="off")
+        assert done.status_code == 200
 
 
 def test_the_pages_judge_anew_when_what_counts_beside_a_design_is_another(tmp_path):

@@ -118,11 +118,13 @@ def _stop_steps() -> Iterator[Step]:
 
 
 def _from(step: Step) -> Iterator[str]:
-    """Yield the states that the step is taken from: a misfire or a leak comes from several."""
+    """Yield the states that the step is taken from: a misfire, a leak or standing down comes from several."""
     for (start, event), one in day_table().steps.items():
-        if one is step or (event == step.event and step.event in ("misfire", "leak")):
+        if one is step or (event == step.event and step.event in _FROM_SEVERAL):
             yield start
 
+
+_FROM_SEVERAL = ("misfire", "leak", "stand down")
 
 _WAITS: Mapping[str, tuple[str, ...]] = {
     "pump": ("under_pressure",), "launch": ("confirm_within",), "vent": ("misfire_wait", "vent_within"),
