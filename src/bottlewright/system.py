@@ -23,7 +23,7 @@ HANDED_OVER = (5, 32)
 _PATIENCE = 2.0
 """Seconds to wait for such a program."""
 
-_TAKEN = {"con", "prn", "aux", "nul", *(f"{device}{digit}" for device in ("com", "lpt") for digit in "123456789")}
+_TAKEN = {"con", "prn", "aux", "nul", *(f"{device}{digit}" for device in ("com", "lpt") for digit in "123456789¹²³")}
 """Names that Windows keeps for devices, whatever follows the first dot."""
 
 

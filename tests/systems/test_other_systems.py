@@ -227,9 +227,9 @@ def test_a_lock_that_can_t_be_removed_while_it_is_held_stays_and_does_no_harm(tm
 
 
 @pytest.mark.parametrize(("rocket", "name"), [
-    ("Aux", "aux-1.toml"), ("con", "con-1.toml"), ("COM1", "com1-1.toml"), ("Console", "console.toml"),
+    ("Aux", "aux-1.toml"), ("con", "con-1.toml"), ("COM1", "com1-1.toml"), ("LPT²", "lpt²-1.toml"),
     ("Großer Flügel", "großer-flügel.toml"), ("a<b>c:d\"e|f?g*h\\i/j", "a-b-c-d-e-f-g-h-i-j.toml"),
-    ("Wren.", "wren.toml"),
+    ("Wren.", "wren.toml"), ("Console", "console.toml"),
 ])  # fmt: skip
 def test_a_rocket_gets_a_file_name_that_every_system_takes(rocket, name):
     assert file_name(rocket) == name
