@@ -15,6 +15,7 @@ from bottlewright.design.resting import rests_on
 from bottlewright.errors import InputError
 from bottlewright.field.numbers import LimitAt
 from bottlewright.findings import Level
+from bottlewright.logbook.cards import rocket_card
 from bottlewright.logbook.day import NO_PLAN, day_of
 from bottlewright.logbook.day_plan import ROLES, plan_json, plan_of
 from bottlewright.logbook.day_table import day_table
@@ -24,6 +25,7 @@ from bottlewright.project.day_against_design import asked_now, bars_now, bars_of
 from bottlewright.project.day_answers import Judged, judged_now
 from bottlewright.project.day_basis import basis_of, changed_since
 from bottlewright.project.day_document import day_document, day_words, entry_words
+from bottlewright.project.day_paper import day_pdf
 from bottlewright.project.launch_day import Speaker
 from bottlewright.project.logbook import Logbook
 from bottlewright.project.project import parse
@@ -326,7 +328,8 @@ def test_page_phone_strip_and_command_say_that_the_day_is_prepared_anew(tmp_path
         for device in (pages, phones["pump"][0]):
             page = device.get("/launch").text.replace("\u00a0", " ")
             assert "Nobody goes on: prepare the day anew" in page
-            assert f"Curlew: {NOW_600}" in page
+            assert "What was prepared for Curlew does not hold any more" in page
+            assert NOW_600 in page
             assert re.search(r'id="do-load".*?<button class="press main wide" disabled>', page, re.DOTALL)
         assert "prepare it anew" in pages.get("/prove").text
         refused = posted(pages, "/do/day", phones["pump"], what="step", rocket="Curlew", event="load", entry="late")
@@ -367,6 +370,22 @@ def test_the_pages_judge_anew_when_what_counts_beside_a_design_is_another(tmp_pa
         (tmp_path / "field.geojson").write_bytes((CURLEW / "field.geojson").read_bytes() + b"\n")
         judged.append(shelf.standing("rocket.toml"))
         assert len({id(one) for one in judged}) == 3, "a launch with too much pressure, and a map, may bar a design"
+
+
+def test_the_card_on_paper_says_first_that_the_day_is_prepared_anew(judged):
+    (card,) = rocket_card(judged.project.design, judged.verdict, "A", 1, [NOW_600])
+    assert card["stopped"] is True
+    assert card["says"] == f"Nobody fills it before the day is prepared anew: {NOW_600}"
+
+
+def test_the_day_on_paper_is_printed_from_the_day_that_is_kept(tmp_path, monkeypatch):
+    said, drawn = kept(tmp_path), []
+    changed(tmp_path, *WATER)
+    monkeypatch.setattr("bottlewright.logbook.cards.day_sheets", lambda _, cards, __: drawn.extend(cards) or b"")
+    day_pdf(tmp_path, "2027-04-01", {"rocket.toml": 1}, said.day.day.plan)
+    assert [NOW_600 in one["says"] for one in drawn] == [True]
+    day_pdf(tmp_path, "2027-04-01", {"rocket.toml": 1})
+    assert [NOW_600 in one["says"] for one in drawn] == [True, False], "without a day nothing is compared"
 
 
 def test_a_design_that_is_gone_unreadable_or_renamed_is_told_on_the_page_before_anybody_tries(tmp_path):
