@@ -313,6 +313,21 @@ def test_a_wind_between_the_two_limits_bars_pumping_and_stops_what_is_under_pres
                      "Curlew: lower wind limit, 2.2 m/s, by its design of now"]  # fmt: skip
 
 
+def test_the_pages_notice_a_lower_limit_by_themselves_and_hold_everybody_to_it(tmp_path, monkeypatch):
+    with served_day(tmp_path, of_curlew(), ("record",)) as (pages, phones):
+        Said(pages.office.launch).to("loaded")
+        pages.office.shelf.standing("rocket.toml")
+        pages.office.day_watch.look()
+        assert "its limit 4.0 m/s" in phones["record"][0].get("/launch").text.replace("\u00a0", " ")
+        monkeypatch.setattr("bottlewright.web.launching.lower_wind", lambda _plan, _verdict: 2.5)
+        for _ in range(2):
+            pages.office.day_watch.look()
+        assert pages.office.launch.trouble == ""
+        for device in (pages, phones["record"][0]):
+            assert "its limit 2.5 m/s" in device.get("/launch").text.replace("\u00a0", " ")
+        assert sum(one["what"] == "lower wind" for one in pages.office.launch.book.entries) == 1
+
+
 # --- where it is told -------------------------------------------------------------------------------------------------
 
 
