@@ -16,8 +16,8 @@ TABLE = day_table()
 MAY_FOLLOW = {
     "waiting": {"inspect": "inspected"},
     "inspected": {"load": "loaded"},
-    "loaded": {"seat": "seated"},
-    "seated": {"clear": "field clear"},
+    "loaded": {"seat": "seated", "stand down": "waiting"},
+    "seated": {"clear": "field clear", "stand down": "waiting"},
     "field clear": {"pump": "pressurising"},
     "pressurising": {"hold": "holding", "leak": "stop"},
     "holding": {"tight": "ready", "leak": "stop"},

@@ -61,6 +61,14 @@ def test_one_bottle_is_on_one_launcher():
     assert gates(field.to("loaded", "Wren").step("Wren", "seat")) == {"pad"}
 
 
+def test_nobody_fetches_a_rocket_from_its_launcher_while_another_is_under_pressure():
+    field = Field().to("seated", "Dabchick").to("pressurising", "Curlew")
+    assert "nobody goes past the lines for Dabchick" in field.step("Dabchick", "stand down").why
+    field.to("launched", "Curlew").to("waiting", "Curlew")
+    assert field.step("Dabchick", "stand down") is None
+    assert field.state("Dabchick") == "waiting"
+
+
 @pytest.mark.parametrize(("new", "words"), [
     (rocket("Curlew", "B07", "B"), "launcher stays A"), (rocket("Curlew", "B99"), "bottle stays B07"),
     (rocket("Redshank", "B07"), "stays on the day"),

@@ -15,6 +15,7 @@ from bottlewright.design.resting import rests_on
 from bottlewright.errors import InputError
 from bottlewright.field.numbers import LimitAt
 from bottlewright.findings import Level
+from bottlewright.logbook.cards import rocket_card
 from bottlewright.logbook.day import NO_PLAN, day_of
 from bottlewright.logbook.day_plan import ROLES, plan_json, plan_of
 from bottlewright.logbook.day_table import day_table
@@ -24,6 +25,7 @@ from bottlewright.project.day_against_design import asked_now, bars_now, bars_of
 from bottlewright.project.day_answers import Judged, judged_now
 from bottlewright.project.day_basis import basis_of, changed_since
 from bottlewright.project.day_document import day_document, day_words, entry_words
+from bottlewright.project.day_paper import day_pdf
 from bottlewright.project.launch_day import Speaker
 from bottlewright.project.logbook import Logbook
 from bottlewright.project.project import parse
@@ -227,6 +229,50 @@ def test_a_hold_found_since_then_bars_as_a_stop_does_and_one_known_before_does_n
     assert bars_now(known, counted) != []
 
 
+@pytest.mark.parametrize("state", ["loaded", "seated"])
+def test_what_stands_filled_is_stood_down_whatever_became_of_its_design_and_of_the_day(tmp_path, state):
+    said = kept(tmp_path).to(state)
+    changed(tmp_path, *WATER)
+    said.say("stop", "record", why="a dog")
+    said.step("stand down")
+    assert said.state() == "waiting"
+    assert said.day.day.cycles == (), "it was not under pressure"
+
+
+ANEW = {"launches.rocket.toml": "2", "role.charge": "MR"}
+
+
+@pytest.fixture
+def named(tmp_path, judged):
+    """Return a day with Curlew on bottle B07, its design as it is and with more water."""
+    one, other = (Judged(judged.project.changed({"vessel.id": "B07", "charge.water": water}), judged.verdict)
+                  for water in ("365 mL ± 10 mL", "600 mL"))  # fmt: skip
+    said = kept(tmp_path, of_curlew(rests_on=basis_of(one.project)))
+    said.day.judge = lambda _: one
+    return said, one, other
+
+
+def test_a_day_that_is_prepared_anew_takes_no_other_rocket_for_looked_over(named):
+    said, one, other = named
+    said.to("inspected")
+    said.day.prepare(ANEW, lambda _: one)
+    assert said.state() == "inspected", "as nothing changed"
+    said.day.prepare(ANEW, lambda _: other)
+    assert said.state() == "waiting"
+
+
+@pytest.mark.parametrize(("state", "first"), [("loaded", "stand it down first"), ("seated", "stand it down first"),
+                                              ("field clear", "call stop and let it off first")])  # fmt: skip
+def test_a_rocket_that_is_filled_stands_down_before_the_day_takes_it_for_another(named, state, first):
+    said, one, other = named
+    said.to(state)
+    with pytest.raises(InputError, match=first):
+        said.day.prepare(ANEW, lambda _: other)
+    assert said.state() == state
+    said.day.prepare(ANEW, lambda _: one)
+    assert said.state() == state, "as nothing changed"
+
+
 # --- the wind ---------------------------------------------------------------------------------------------------------
 
 
@@ -267,6 +313,21 @@ def test_a_wind_between_the_two_limits_bars_pumping_and_stops_what_is_under_pres
                      "Curlew: lower wind limit, 2.2 m/s, by its design of now"]  # fmt: skip
 
 
+def test_the_pages_notice_a_lower_limit_by_themselves_and_hold_everybody_to_it(tmp_path, monkeypatch):
+    with served_day(tmp_path, of_curlew(), ("record",)) as (pages, phones):
+        Said(pages.office.launch).to("loaded")
+        pages.office.shelf.standing("rocket.toml")
+        pages.office.day_watch.look()
+        assert "its limit 4.0 m/s" in phones["record"][0].get("/launch").text.replace("\u00a0", " ")
+        monkeypatch.setattr("bottlewright.web.launching.lower_wind", lambda _plan, _verdict: 2.5)
+        for _ in range(2):
+            pages.office.day_watch.look()
+        assert pages.office.launch.trouble == ""
+        for device in (pages, phones["record"][0]):
+            assert "its limit 2.5 m/s" in device.get("/launch").text.replace("\u00a0", " ")
+        assert sum(one["what"] == "lower wind" for one in pages.office.launch.book.entries) == 1
+
+
 # --- where it is told -------------------------------------------------------------------------------------------------
 
 
@@ -282,7 +343,8 @@ def test_page_phone_strip_and_command_say_that_the_day_is_prepared_anew(tmp_path
         for device in (pages, phones["pump"][0]):
             page = device.get("/launch").text.replace("\u00a0", " ")
             assert "Nobody goes on: prepare the day anew" in page
-            assert f"Curlew: {NOW_600}" in page
+            assert "What was prepared for Curlew does not hold any more" in page
+            assert NOW_600 in page
             assert re.search(r'id="do-load".*?<button class="press main wide" disabled>', page, re.DOTALL)
         assert "prepare it anew" in pages.get("/prove").text
         refused = posted(pages, "/do/day", phones["pump"], what="step", rocket="Curlew", event="load", entry="late")
@@ -293,6 +355,20 @@ def test_page_phone_strip_and_command_say_that_the_day_is_prepared_anew(tmp_path
         told = day_document(pages.office.launch)
         assert told["rockets"][0]["barred"] == [NOW_600]
         assert "STOP: what was prepared does not hold any more" in day_words(told)
+
+
+def test_of_a_filled_rocket_the_page_leads_with_standing_down_and_names_no_pressure_to_pump_to(tmp_path):
+    with served_day(tmp_path, of_curlew(), ("pump",)) as (pages, phones):
+        Said(pages.office.launch).to("seated")
+        changed(tmp_path, *WATER)
+        pages.office.shelf.standing("rocket.toml")
+        pages.office.changed()
+        page = phones["pump"][0].get("/launch").text
+        assert "<h1>Stand it down, then prepare the day anew</h1>" in page.replace("\u00a0", " ")
+        assert re.search(r'id="do-stand-down".*?<button class="press main wide">It stands down', page, re.DOTALL)
+        assert "Planned <b" not in page
+        done = posted(pages, "/do/day", phones["pump"], what="step", rocket="Curlew", event="stand down", entry="off")
+        assert done.status_code == 200
 
 
 def test_the_pages_judge_anew_when_what_counts_beside_a_design_is_another(tmp_path):
@@ -309,6 +385,22 @@ def test_the_pages_judge_anew_when_what_counts_beside_a_design_is_another(tmp_pa
         (tmp_path / "field.geojson").write_bytes((CURLEW / "field.geojson").read_bytes() + b"\n")
         judged.append(shelf.standing("rocket.toml"))
         assert len({id(one) for one in judged}) == 3, "a launch with too much pressure, and a map, may bar a design"
+
+
+def test_the_card_on_paper_says_first_that_the_day_is_prepared_anew(judged):
+    (card,) = rocket_card(judged.project.design, judged.verdict, "A", 1, [NOW_600])
+    assert card["stopped"] is True
+    assert card["says"] == f"Nobody fills it before the day is prepared anew: {NOW_600}"
+
+
+def test_the_day_on_paper_is_printed_from_the_day_that_is_kept(tmp_path, monkeypatch):
+    said, drawn = kept(tmp_path), []
+    changed(tmp_path, *WATER)
+    monkeypatch.setattr("bottlewright.logbook.cards.day_sheets", lambda _, cards, __: drawn.extend(cards) or b"")
+    day_pdf(tmp_path, "2027-04-01", {"rocket.toml": 1}, said.day.day.plan)
+    assert [NOW_600 in one["says"] for one in drawn] == [True]
+    day_pdf(tmp_path, "2027-04-01", {"rocket.toml": 1})
+    assert [NOW_600 in one["says"] for one in drawn] == [True, False], "without a day nothing is compared"
 
 
 def test_a_design_that_is_gone_unreadable_or_renamed_is_told_on_the_page_before_anybody_tries(tmp_path):

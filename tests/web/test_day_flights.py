@@ -55,6 +55,16 @@ def test_where_it_came_down_is_in_its_file(said):
     assert files(said)[0].landing == "tree"
 
 
+@pytest.mark.parametrize("state", ["loaded", "seated"])
+def test_what_stood_down_did_not_leave_and_filled_again_it_is_a_launch_of_its_own(said, state):
+    said.to(state)
+    said.step("stand down")
+    (launch,) = files(said)
+    assert (launch.at, launch.counts, launch.seen) == (None, False, "it did not leave: it stood down")
+    said.to("launched")
+    assert {one.at is None: one.counts for one in files(said)} == {True: False, False: True}
+
+
 def test_what_was_vented_did_not_leave_and_counts_in_no_contest(said):
     said.to("ready")
     said.step("misfire")

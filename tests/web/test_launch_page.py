@@ -81,7 +81,7 @@ def test_20_no_screen_says_that_all_is_well_and_each_shows_the_count_of_open_fin
 
 @pytest.mark.parametrize(("state", "role", "own"), [
     ("waiting", "pump", {"do-inspect"}), ("waiting", "watch", set()), ("waiting", "", set()),
-    ("seated", "watch", {"confirm-field", "confirm-sky", "confirm-lines"}), ("seated", "pump", set()),
+    ("seated", "watch", {"confirm-field", "confirm-sky", "confirm-lines"}), ("seated", "pump", {"do-stand-down"}),
     ("field clear", "charge", {"confirm-charge"}), ("field clear", "record", {"confirm-wind"}),
     ("pressurising", "pump", {"read-pump", "do-leak"}), ("pressurising", "watch", {"read-watch", "do-leak"}),
     ("pressurising", "", set()), ("ready", "pull", {"take", "do-misfire", "do-leak"}), ("launched", "watch", {"do-down",
@@ -91,6 +91,17 @@ def test_9_each_role_is_asked_for_its_own_steps_and_words_only(at, state, role, 
     said.to(state)
     everybodys = {"read-wind", "one-inside", "thunder", "see-aircraft", "see-darkness", "see-frost", "miss", "note"}
     assert forms(shown(pages, phones[role])) - everybodys == own
+
+
+@pytest.mark.parametrize(("state", "role", "says"), [
+    ("seated", "pump", "Wait for LA, field watch"), ("seated", "watch", "Look: is each of these so?"),
+    ("loaded", "pump", "Set it on the launcher"), ("field open", "pump", "Wait for P, recorder"),
+    ("field open", "charge", "Wait for P, recorder"), ("field open", "record", "Fetch it, write its card"),
+])  # fmt: skip
+def test_what_leads_on_stands_first_for_everybody_also_for_whoever_could_do_something_else(at, state, role, says):
+    pages, phones, said = at
+    said.to(state)
+    assert f"<h1>{says}" in shown(pages, phones[role]).replace("\u00a0", " ")
 
 
 def test_9_no_point_is_ticked_beforehand_and_each_loses_its_tick_after_thirty_seconds(at):

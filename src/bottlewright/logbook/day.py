@@ -175,7 +175,7 @@ def _taken(day: Day, step: Step, rocket: DayRocket, entry: Entry, at: float) -> 
         day = _landed(day, rocket, now.landing)
     if step.event == "retire":
         day = replace(day, retired={**day.retired, rocket.vessel: str(entry.get("why") or "it was retired")})
-    if step.event in ("back", "retire", "give up") or step.to == "inspected":
+    if step.event in ("back", "retire", "give up", "stand down") or step.to == "inspected":
         now = replace(now, readings={}, cause="", second_sign="", landing="", cycle=None)
     return _put(day, rocket.name, now)
 

@@ -74,7 +74,8 @@ class DayBook:
 
     def prepare(self, plan: DayPlan, entry: str, at: str, by: str) -> Refusal | None:
         """Begin the day with a plan, or take a new one."""
-        return self.say({"entry": entry, "at": at, "by": by, "what": "prepared", "plan": plan_json(plan)})
+        return self.say({"entry": entry, "at": at, "n": len(self._entries) + 1, "by": by, "what": "prepared",
+                         "plan": plan_json(plan)})  # fmt: skip
 
     def asked(self, entry: Entry) -> tuple[Entry, Refusal | None]:
         """Ask the design of now about a step that the day itself would take; may take a second.

@@ -125,7 +125,7 @@ class RocketShown:
     state_says, pressure
         Its state in words; "none", "may be" or "flying".
     steps
-        From there; those of whoever looks first.
+        From there; the one that leads on first, then those of whoever looks.
     readings
         Of the gauge, where one may be entered.
     waits
@@ -286,7 +286,8 @@ def _rocket(looks: _Looks, name: str) -> RocketShown:
     day, table = looks.day, day_table()
     plan, now = day.plan.rockets[name], day.rockets[name]
     steps = [_step(looks, step, plan) for (start, _), step in table.steps.items() if start == now.state]
-    steps.sort(key=lambda one: (not one.mine, one.by == "any"))
+    usual = next((one for one in steps if one.by != "any"), None)  # the table has the way of a launch first
+    steps.sort(key=lambda one: (one is not usual, not one.mine, one.by == "any"))
     lifted = tuple((gate, code, *who) for (one, gate, code), who in day.overrides.items() if one == name)
     against = _against_pressure(day, plan, looks.at)
     known = [*plan.stops, *plan.holds, *plan.looks, *(one.code for one in against if one not in _at_first(plan))]

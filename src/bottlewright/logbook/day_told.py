@@ -11,7 +11,8 @@ from bottlewright.logbook.journal import Entry, journal_files, read_journal
 
 __all__ = ["DayTold", "days_told", "told_of"]
 
-_STEPS = ("pump", "launch", "down", "misfire", "leak", "vent", "approach", "give up", "retire")
+_STEPS = ("pump", "launch", "down", "misfire", "leak", "vent", "approach", "give up", "retire",
+          "stand down")  # fmt: skip
 """What is told of a rocket; the rest of its way stands in the journal."""
 
 
@@ -61,6 +62,8 @@ def _words(entry: Entry, names: dict[str, str]) -> Iterator[str]:
         plan: Any = entry.get("plan")
         charge = plan["roles"].get("charge", {}).get("name", "nobody")
         yield f"the day is prepared: {', '.join(one['name'] for one in plan['rockets'])}; in charge: {charge}"
+    elif what == "lower wind":
+        yield f"{rocket}: lower wind limit, {entry.get('limit_m_s'):.1f} m/s, by its design of now"
     elif what in _PLAIN:
         more = entry.get("why") or entry.get("note") or entry.get("count")
         yield f"{_PLAIN[what]}{f': {more}' if more else ''}"
@@ -69,6 +72,6 @@ def _words(entry: Entry, names: dict[str, str]) -> Iterator[str]:
                     for seen in ("aircraft", "darkness", "frost") if seen in entry)  # fmt: skip
 
 
-_PLAIN = {"stop": "STOP", "lift stop": "the stop is over", "near miss": "NEAR MISS",
+_PLAIN = {"stop": "STOP", "barred": "NOT TAKEN", "lift stop": "the stop is over", "near miss": "NEAR MISS",
           "near miss signed": "looked into the near miss and signed", "thunder": "thunder",
           "inside": "people inside a line", "note": "remark"}  # fmt: skip

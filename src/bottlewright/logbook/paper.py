@@ -19,8 +19,8 @@ AFTER_A_STOP = (("stop", "vent"), ("venting", "zero"), ("misfire wait", "approac
 """What follows a stop, a misfire or a leak, and nothing else does."""
 
 OTHERWISE = (
-    ("misfire wait", "pressure again"), ("approach allowed", "retire"), ("down", "give up"), ("field open", "give up"),
-    ("field open", "retire"),
+    ("seated", "stand down"), ("misfire wait", "pressure again"), ("approach allowed", "retire"), ("down", "give up"),
+    ("field open", "give up"), ("field open", "retire"),
 )  # fmt: skip
 """What may happen instead: with these and the two above, paper has every step that the table knows."""
 

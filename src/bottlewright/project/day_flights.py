@@ -55,6 +55,8 @@ def follow(beside: Path, book: "DayBook", entry: "Entry", look: Looked) -> str:
         it_left(beside, launch, at, by, **_as_it_left(book, name, entry))
     elif event == "approach":
         it_stayed(beside, launch, at, _day_before(book, entry).rockets[name].cause or "it was vented", by)
+    elif event == "stand down":
+        it_stayed(beside, launch, at, "it stood down", by)
     elif event == "down" and entry.get("landing"):
         _landed(beside, launch, str(entry["landing"]), at, by)
     else:
@@ -93,7 +95,7 @@ def catch_up(beside: Path, book: "DayBook", look: Looked, now: str) -> list[str]
     return list(dict.fromkeys(lacked))
 
 
-_WRITES: Mapping[str, str] = {"launch": "at", "approach": "counts", "down": "landing"}
+_WRITES: Mapping[str, str] = {"launch": "at", "approach": "counts", "stand down": "counts", "down": "landing"}
 """Which key of a launch's file a step of the day writes."""
 
 

@@ -59,7 +59,8 @@ class Shelf:
 
     def standings(self, files: list[str], judging: bool) -> list[Standing]:
         """Return what is known of each; what is not yet is worked out beside, where `judging` says that it may be."""
-        names = {file: self._name(file) for file in files}
+        beside = counts_beside(self.folder)
+        names = {file: self._name(file, beside) for file in files}
         with self._lock:
             missing = [file for file in files if self._known.get(file, ("",))[0] != names[file]]
             begin = bool(missing) and judging and not self._busy
@@ -75,20 +76,20 @@ class Shelf:
 
     def standing(self, file: str) -> Standing:
         """Return what is known of one, worked out now where it is not yet."""
-        name = self._name(file)
+        name = self._name(file, counts_beside(self.folder))
         with self._lock:
             known = self._known.get(file)
         if known is None or known[0] != name:
             known = self._known[file] = name, self._judged(file)
         return known[1]
 
-    def _name(self, file: str) -> str:
+    def _name(self, file: str, beside: tuple[object, ...]) -> str:
         """Return what changes with the file, with what was worked out for any, and with what counts beside them."""
         try:
             held = hashlib.sha256((self.folder / file).read_bytes()).hexdigest()
         except OSError:
             held = ""
-        return f"{held}-{self.work.counted}-{hash(counts_beside(self.folder))}"
+        return f"{held}-{self.work.counted}-{hash(beside)}"
 
     def _fill(self, files: list[str]) -> None:
         try:

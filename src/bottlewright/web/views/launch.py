@@ -29,6 +29,11 @@ _EPOCH = datetime(2000, 1, 1)
 _MOST_TOLD = 12
 
 
+_FIRST = {"loaded": "Stand it down, then prepare the day anew", "seated": "Stand it down, then prepare the day anew",
+          "field clear": "Call stop, then prepare the day anew"}  # fmt: skip
+"""What comes before preparing the day anew, where a rocket is filled."""
+
+
 class Prepared(NamedTuple):
     """A design of the folder, for a day: its file and name, bottle, allowed pressure, what would stand against it.
 
@@ -91,7 +96,7 @@ class LaunchPage:
     landings
         How or where a rocket may come down.
     changed
-        What the designs now say against the day as it was prepared, rocket by rocket.
+        What the designs now say against the day as it was prepared: a rocket's name, and what.
     shut
         Steps of the rocket that is shown that nobody takes for that, before the day is prepared anew.
     less
@@ -118,7 +123,7 @@ class LaunchPage:
     trouble: str
     left_out: str = ""
     landings: Sequence[str] = LANDINGS
-    changed: Sequence[str] = ()
+    changed: Sequence[tuple[str, str]] = ()
     shut: Collection[str] = ()
     less: float | None = None
     stage: str = "launch"
@@ -136,9 +141,7 @@ def launch_page(office: "Office", role: str, device: str) -> LaunchPage:
     shut = {one.event for one in rocket.steps if towards_flight(one.event)} if rocket and barred else set()
     head, lead = _heading(screen, rocket, main, "" if laptop else role)
     if rocket and main and main.event in shut:
-        pressed = rocket.pressure == "may be"
-        head = "Call stop, and let the pressure off" if pressed else "Nobody goes on: prepare the day anew"
-        lead = f"{rocket.state_says[:1].upper()}{rocket.state_says[1:]}."
+        head, lead, main, others = _instead(rocket, main)
     designs = _designs(office) if laptop else ()
     held = {one.role: one for one in screen.people} if screen else {}
     roles = [(name, one.says, one.does, one.adult, held[name].person if name in held else "",
@@ -151,7 +154,7 @@ def launch_page(office: "Office", role: str, device: str) -> LaunchPage:
         local=[(name, words, filled.get(words, "")) for name, words in LOCAL_VALUES.items()],
         adults=", ".join(screen.adults) if screen else "", told=_told(office), trouble=office.launch.trouble,
         left_out=office.launch.left_out,
-        changed=[f"{name}: {'; '.join(texts)}" for name, texts in bars.items()], shut=shut, less=less,
+        changed=[(name, "; ".join(texts)) for name, texts in bars.items()], shut=shut, less=less,
     )  # fmt: skip
 
 
@@ -171,6 +174,15 @@ def _steps(rocket: "RocketShown | None") -> "tuple[StepShown | None, list[StepSh
     points = {point.point: point for step in reversed(rocket.steps) for point in step.points}
     return (main, [one for one in rocket.steps if one is not main], list(points.values()),
             [] if main is usual else closed)  # fmt: skip
+
+
+def _instead(rocket: "RocketShown", main: "StepShown") -> "tuple[str, str, StepShown, list[StepShown]]":
+    """Return heading, lead, the step that comes first, and the others, where a design bars what would come next."""
+    head = ("Call stop, and let the pressure off" if rocket.pressure == "may be" else
+            _FIRST.get(rocket.now.state, "Nobody goes on: prepare the day anew"))  # fmt: skip
+    first = next((one for one in rocket.steps if one.event == "stand down"), main)
+    return (head, f"{rocket.state_says[:1].upper()}{rocket.state_says[1:]}.", first,
+            [one for one in rocket.steps if one is not first])  # fmt: skip
 
 
 def _own(rocket: "RocketShown", main: "StepShown") -> str:
