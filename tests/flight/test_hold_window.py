@@ -74,3 +74,15 @@ def test_a_hold_is_told_as_a_scale_shows_it():
     # 0.294 N is the weight of 30 g.
     assert hold_words(0.03 * 9.80665, METRIC) == "0.29 N, 30 g on a scale"
     assert hold_words(0.0283495 * 9.80665, INCH_POUND).endswith("1 oz on a scale")
+
+
+@pytest.mark.parametrize("name", ["curlew", "lapwing"])
+def test_flights_that_share_their_push_are_those_flown_one_by_one_to_the_last_bit(name):
+    batch = drawn_flights(example(name), 24)
+    batch["measured_mass"][3] = np.nan  # no rocket: it is refused with every hold
+    holds = np.array([0.02, 0.7, 2.0, 6.0, 25.0])
+    together = fly_batch(batch, holds=holds).reshape(len(batch), len(holds))
+    assert len(np.unique(together["canopy_out_time_s"])) > 12
+    for k, hold in enumerate(holds):
+        batch["release_hold"] = hold
+        assert together[:, k].tobytes() == fly_batch(batch).tobytes()

@@ -5,19 +5,45 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from bottlewright.flight.vehicle import VEHICLE, lay_gusts
 from bottlewright.physics.gusts import fill_gusts, gust_at, gust_intensities, gust_lengths
 
-FIELD = np.empty((64, 3))
-fill_gusts(5, 0, 2.0, 40.0, 40.0, 10.0, FIELD)
+
+def laid(seed, index, spacing, along, up, rows, parts=1):
+    """Return a field, laid down in so many parts as long."""
+    field, state = np.empty((rows, 3)), np.zeros(5)
+    for first in range(0, rows, rows // parts):
+        fill_gusts(seed, index, spacing, along, along, up, first, first + rows // parts, state, field)
+    return field
+
+
+FIELD = laid(5, 0, 2.0, 40.0, 10.0, 64)
 END = 63 * 2.0
 
 
 def test_a_field_is_the_same_whichever_flights_were_drawn_before():
-    other, again = np.empty((64, 3)), np.empty((64, 3))
-    fill_gusts(5, 1, 2.0, 40.0, 40.0, 10.0, other)
-    fill_gusts(5, 0, 2.0, 40.0, 40.0, 10.0, again)
+    other, again = laid(5, 1, 2.0, 40.0, 10.0, 64), laid(5, 0, 2.0, 40.0, 10.0, 64)
     assert np.array_equal(again, FIELD)
     assert not np.array_equal(other, FIELD)
+
+
+@pytest.mark.parametrize("parts", [2, 8, 16])
+def test_a_field_is_the_same_to_the_last_bit_however_it_is_laid_down(parts):
+    assert laid(5, 0, 2.0, 40.0, 10.0, 64, parts).tobytes() == FIELD.tobytes()
+
+
+@pytest.mark.parametrize("way", [[0.0, 1.0, 30.0, 31.0, 200.0, 767.0, 5000.0], [1e9], [0.0, 764.0, 766.0]])
+def test_a_flight_lays_down_all_that_it_reads_and_nothing_else_than_at_once(way):
+    one = np.zeros(1, VEHICLE)[0]
+    one["gust_seed"], one["gust_index"], one["gust_spacing"], one["gust_reach"] = 5, 3, 3.0, -1.0
+    one["gusts"] = np.nan
+    along, up = gust_lengths(30.0)
+    whole = laid(5, 3, 3.0, along, up, len(one["gusts"]))
+    for path in way:
+        if path > one["gust_reach"]:
+            lay_gusts(one, path)
+        assert gust_at(path, one["gusts"], 3.0) == gust_at(path, whole, 3.0)
+    assert one["gusts"][: one["gust_rows"]].tobytes() == whole[: one["gust_rows"]].tobytes()
 
 
 @given(st.integers(0, 63))
@@ -40,8 +66,7 @@ def test_the_field_is_read_to_its_end_and_back(path):
 
 @pytest.mark.parametrize("fraction", [0.05, 0.1, 0.2])
 def test_reading_between_the_samples_loses_little_strength(fraction):
-    field = np.empty((20_000, 3))
-    fill_gusts(9, 0, fraction, 1.0, 1.0, 1.0, field)
+    field = laid(9, 0, fraction, 1.0, 1.0, 20_000)
     middle = np.array([gust_at((i + 0.5) * fraction, field, fraction) for i in range(1, 19_990)])
     loss = 1.0 - middle.var(axis=0) / field.var(axis=0)
     assert np.all(loss > 0.0)

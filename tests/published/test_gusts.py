@@ -37,7 +37,7 @@ SPACING, LENGTH, POINTS, FLIGHTS = 1.0, 10.0, 1024, 400
 def fields():
     out = np.empty((FLIGHTS, POINTS, 3))
     for flight in range(FLIGHTS):
-        fill_gusts(2024, flight, SPACING, LENGTH, LENGTH, 0.5 * LENGTH, out[flight])
+        fill_gusts(2024, flight, SPACING, LENGTH, LENGTH, 0.5 * LENGTH, 0, POINTS, np.zeros(5), out[flight])
     return out
 
 

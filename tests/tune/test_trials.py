@@ -8,6 +8,7 @@ from bottlewright.design.document import Design
 from bottlewright.flight.batch import sample_batch
 from bottlewright.flight.summary import SUMMARY
 from bottlewright.tune.aims import aim_of
+from bottlewright.tune.search import merit
 from bottlewright.tune.trials import Workbench, inside_the_field, limits_of, stability
 from bottlewright.tune.variables import variables_of
 
@@ -68,3 +69,34 @@ def test_the_first_flights_are_those_nearest_to_trouble(bench):
     margins = flights["static_margin_min_calibres"][0][bench.worst_first(flights)]
     assert (np.diff(margins) >= 0.0).all()
     assert margins[0] < margins[-1]
+
+
+@pytest.mark.parametrize("reach", [0.5, 0.9])
+@pytest.mark.parametrize("aim", ["height", "nearest height"])
+def test_a_trial_that_beats_another_is_known_by_all_its_flights_and_one_that_does_not_by_few(bench, aim, reach):
+    plain = bench.fly
+
+    def fly(batch):
+        notes = plain(batch)
+        notes["apogee_m"] = 60.0 - 400.0 * np.abs(batch["water"] * 1e3 - 0.35) + 5.0 * np.sin(1e7 * batch["land"])
+        return notes
+
+    bench.batch["land"] = np.linspace(0.0, 1e-5, FLIGHTS) ** 2 * 1e5
+    bench.fly, bench.aim = fly, bench.aim._replace(name=aim, wanted=45.0, reach=reach)
+    points = np.linspace(0.2e-3, 0.5e-3, 61)[:, None]
+    merits = merit(bench.evaluate(points))
+    for top in (points[int(merits.argmax())], points[20]):
+        best = float(merit(bench.evaluate(top[None]))[0])
+        before = bench.flown
+        weighed = bench.weighed(points, top, best)
+        assert (weighed[merits > best] == merits[merits > best]).all()
+        assert (weighed[merits <= best] <= best).all()
+    assert (merits > best).any()
+    assert bench.flown - before < points.size * FLIGHTS
+
+
+def test_beside_a_load_that_is_beyond_a_limit_all_trials_are_flown_to_the_end(bench):
+    points = np.array([[0.3e-3], [0.45e-3]])
+    merits = merit(bench.evaluate(points))
+    assert merits[1] < 0.0
+    assert (bench.weighed(points, points[1], float(merits[1])) == merits).all()

@@ -21,7 +21,7 @@ from bottlewright.design.paths import bounds_of, stood_on, value_at
 from bottlewright.flight.advance import ROW
 from bottlewright.flight.ahead import compile_ahead
 from bottlewright.flight.drawing import MOVE, fill_draws, keep_all_in_bounds, vary_column
-from bottlewright.flight.integrate import integrate_flight
+from bottlewright.flight.integrate import PUSHED, TURNS, integrate_flight
 from bottlewright.flight.parameters import PARAMETERS, parameters_of, slot_of
 from bottlewright.flight.state import Endings
 from bottlewright.flight.summary import SUMMARY
@@ -60,18 +60,29 @@ _IN_PROPORTION = {"recovery.mechanism.hold"}
 
 @entry_jit
 def _fly_range(
-    batch: NDArray[Any], first: int, last: int, notes: NDArray[Any], done: NDArray[np.bool_], left: NDArray[np.bool_]
-) -> None:
-    """Fly a portion of a batch, and mark each flight that is done; leave the rest as soon as `left` says so."""
-    vehicle, work = np.zeros(1, VEHICLE), np.zeros(1, WORK)
-    rows = np.empty((0, ROW))
+    batch: NDArray[Any], holds: FloatArray, first: int, last: int, notes: NDArray[Any], done: NDArray[np.bool_],
+    left: NDArray[np.bool_],
+) -> None:  # fmt: skip
+    """Fly a portion of a batch, and mark each flight that is done; leave the rest as soon as `left` says so.
+
+    With holds each flight has as many summaries, one after the other: up to the end of the push they are one flight.
+    """
+    vehicle, work = np.zeros(2, VEHICLE), np.zeros(2, WORK)
+    rows, ways = np.empty((0, ROW)), max(holds.size, 1)
     for i in range(first, last):
         if left[0]:
             return
-        if prepare(batch[i], False, vehicle[0]):
-            integrate_flight(vehicle[0], notes[i], work[0], rows)
+        if not prepare(batch[i], False, vehicle[0]):
+            for k in range(i * ways, (i + 1) * ways):
+                notes[k].ending = Endings.refused
         else:
-            notes[i].ending = Endings.refused
+            work[0].turns_left_out = 0 if holds.size == 0 else TURNS - PUSHED
+            integrate_flight(vehicle[0], notes[i * ways], work[0], rows)
+            for k in range(holds.size - 1, -1, -1):  # the first comes last, for the others begin with its summary
+                note = notes[i * ways + k]
+                vehicle[1], work[1], notes[i * ways + k] = vehicle[0], work[0], notes[i * ways]
+                vehicle[1].hold, work[1].turns_behind, work[1].turns_left_out = max(holds[k], 0.0), PUSHED, 0
+                integrate_flight(vehicle[1], note, work[1], rows)
         done[i] = True
 
 
@@ -95,9 +106,14 @@ def blank(count: int) -> NDArray[Any]:
     return np.full(count, one[0])
 
 
+_AS_DRAWN = np.empty(0)
+"""Each flight with the hold of its nose that its record says."""
+
+
 def fly_batch(
-    batch: NDArray[Any], *, threads: int | None = None, progress: Callable[[int], None] | None = None
-) -> NDArray[Any]:
+    batch: NDArray[Any], *, threads: int | None = None, progress: Callable[[int], None] | None = None,
+    holds: FloatArray = _AS_DRAWN,
+) -> NDArray[Any]:  # fmt: skip
     """Fly a batch: every record of an array of parameters.
 
     Parameters
@@ -109,22 +125,27 @@ def fly_batch(
     progress
         Called with the number of flights done since the last call, also when that is 0, many times a second; it may
         raise `KeyboardInterrupt` to stop.
+    holds
+        Holds of the nose on its seat, N, each of which every record flies with instead of its own. That costs less than
+        a batch for each: until the nose may come off, it is one flight.
 
     Returns
     -------
     numpy.ndarray
-        Records of `bottlewright.flight.summary.SUMMARY`, in the order of the batch. On a stop the flights under way are
-        finished, and `KeyboardInterrupt` goes on with the summaries so far as its argument.
+        Records of `bottlewright.flight.summary.SUMMARY`, in the order of the batch; with holds those of each record one
+        after the other. On a stop the flights under way are finished, and `KeyboardInterrupt` goes on with the
+        summaries so far as its argument.
     """
     compile_ahead()
-    notes, done, left = blank(len(batch)), np.zeros(len(batch), bool), np.zeros(1, bool)
+    ways = max(len(holds), 1)
+    notes, done, left = blank(len(batch) * ways), np.zeros(len(batch), bool), np.zeros(1, bool)
     workers = threads or cores()
     portions = list(_portions(len(batch), workers))
     waiting = iter(portions)
 
     def fly() -> None:
         for first, last in waiting:
-            _fly_range(batch, first, last, notes, done, left)
+            _fly_range(batch, holds, first, last, notes, done, left)
 
     pool = ThreadPoolExecutor(workers)
     flying = {pool.submit(fly) for _ in portions[:workers]}
@@ -142,7 +163,7 @@ def fly_batch(
     except KeyboardInterrupt as stop:
         left[0] = True
         wait(flying, _LAST_FLIGHTS)
-        raise KeyboardInterrupt(notes[done]) from stop
+        raise KeyboardInterrupt(notes[np.repeat(done, ways)]) from stop
     finally:
         left[0] = True
         pool.shutdown(wait=False, cancel_futures=True)

@@ -32,6 +32,9 @@ Floats = NDArray[np.float64]
 
 _TRIED = np.geomspace(0.01, 30.0, 28)
 """Holds that a hand can set, N, each a third above the one before."""
+_PARTS = 4
+"""In so many parts these are flown: the holds of a part share each flight's push, and the last parts often are not
+needed."""
 _NEARLY = 1.0 / 30.0
 """Share of the flights that a firmer hold may lose against the best one: it stays on in the hand (our judgement)."""
 _HALVINGS = 4
@@ -94,14 +97,14 @@ def hold_window(design: Design) -> HoldWindow | None:
         return None
     batch = drawn_flights(design, FLOWN)
 
-    def counted(hold: float) -> NDArray[np.int64]:
-        batch["release_hold"] = hold
-        return np.bincount(outcomes(design, batch, fly_batch(batch)), minlength=len(Outcome))
+    def counted(*holds: float) -> list[NDArray[np.int64]]:
+        flown = fly_batch(batch, holds=np.array(holds)).reshape(FLOWN, len(holds))
+        return [np.bincount(outcomes(design, batch, those), minlength=len(Outcome)) for those in flown.T]
 
     asked = (1.0 - limit("release_wrong").value) * FLOWN
     rows: list[NDArray[np.int64]] = []
-    for hold in _TRIED:
-        rows.append(counted(float(hold)))
+    for row in (row for some in np.split(_TRIED, _PARTS) for row in counted(*some)):
+        rows.append(row)
         most = max(row[Outcome.IN_TIME] for row in rows)
         if rows[-1][Outcome.NEVER] > FLOWN / 2 and rows[-1][Outcome.IN_TIME] < most / 2:
             break  # a firmer hold lets still fewer off
@@ -111,7 +114,7 @@ def hold_window(design: Design) -> HoldWindow | None:
     low, high = None, None
     if in_time.max() >= asked:
         most = int(np.argmax(in_time))
-        low, high = edges(tried, in_time >= asked, most, lambda hold: bool(counted(hold)[Outcome.IN_TIME] >= asked),
+        low, high = edges(tried, in_time >= asked, most, lambda hold: bool(counted(hold)[0][Outcome.IN_TIME] >= asked),
                           _HALVINGS)  # fmt: skip
     return HoldWindow(low, high, float(tried[best]), float(in_time[best] / FLOWN), middle_hold_window(design),
                       tried, counts, FLOWN)  # fmt: skip

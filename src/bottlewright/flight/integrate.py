@@ -45,7 +45,7 @@ from bottlewright.physics import FloatArray, entry_jit, jit
 from bottlewright.physics.opening import BY_TIME, LEAST_SHARE
 from bottlewright.physics.supply import HOSE
 
-__all__ = ["TURNS", "fly_turn", "integrate_flight", "sum_up", "take_off"]
+__all__ = ["PUSHED", "TURNS", "fly_turn", "integrate_flight", "sum_up", "take_off"]
 
 _FIRST_STEP = np.array([5e-4, 3e-6, 1e-5, 1e-5, 1e-4, 1e-3, 1e-3, 1e-3])
 """First step tried in each phase, s; the error control has the last word."""
@@ -57,6 +57,8 @@ _TURN = np.array([0, 1, 2, 3, 3, 4, 5, 4])
 TURNS = 6
 """Whose turn it is, by phase, and how many turns there are. One flight goes through its phases as they come either way;
 flights abreast on a graphics card wait for each other at each turn, and so are worked out together."""
+PUSHED = 4
+"""Turns until the push is over."""
 
 
 @jit
@@ -251,7 +253,8 @@ def integrate_flight(vehicle: Record, note: Record, work: Record, rows: FloatArr
     note
         Record of `SUMMARY`, cleared to NaN by the caller and filled here.
     work
-        Scratch: a record of `bottlewright.flight.vehicle.WORK`.
+        Scratch: a record of `bottlewright.flight.vehicle.WORK`. It says how many turns are behind, and how many are
+        left out at the end; with vehicle and note it is all that these need later.
     rows
         Array (m, ROW) that the recorded states go to; m = 0 to record none.
 
@@ -260,8 +263,11 @@ def integrate_flight(vehicle: Record, note: Record, work: Record, rows: FloatArr
     int
         Number of rows that were wanted; more than m when the array was too short.
     """
-    take_off(vehicle, note, work, rows)
-    for turn in range(TURNS):
+    last = TURNS - work.turns_left_out
+    if work.turns_behind == 0:
+        take_off(vehicle, note, work, rows)
+    for turn in range(work.turns_behind, last):
         fly_turn(turn, vehicle, note, work, rows)
-    sum_up(vehicle, note, work)
+    if last == TURNS:
+        sum_up(vehicle, note, work)
     return int(work.count)

@@ -29,6 +29,7 @@ from bottlewright.flight.state import (
     VELOCITY,
     Record,
 )
+from bottlewright.flight.vehicle import lay_gusts
 from bottlewright.physics import FloatArray, inline_jit, jit
 from bottlewright.physics.air import density_viscosity
 from bottlewright.physics.airframe import air_loads, drag_area
@@ -48,6 +49,8 @@ def wind_on(vehicle: Record, height: float, path: float) -> tuple[float, float, 
     )  # fmt: skip
     along, across, up = 0.0, 0.0, 0.0
     if vehicle.turbulence != 0:
+        if abs(path) > vehicle.gust_reach:
+            lay_gusts(vehicle, abs(path))
         u, v, w = gust_at(path, vehicle.gusts, vehicle.gust_spacing)
         along, across, up = u * vehicle.gust_u, v * vehicle.gust_u, w * vehicle.gust_w
     toward_e, toward_n = vehicle.wind_e, vehicle.wind_n

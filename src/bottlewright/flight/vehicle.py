@@ -38,7 +38,7 @@ from bottlewright.physics.slender_body import widest
 from bottlewright.physics.vessel_shape import BASE_NODES, MAX_NODES, bottle_profile, fill_vessel_tables
 from bottlewright.physics.wind import wind_at
 
-__all__ = ["VEHICLE", "WORK", "mass_properties", "prepare", "room_for_air", "scale_charge", "shape_vessel"]
+__all__ = ["VEHICLE", "WORK", "lay_gusts", "mass_properties", "prepare", "room_for_air", "scale_charge", "shape_vessel"]
 
 _NUMBERS = [
     "length", "rest_volume", "compliance", "stretched_volume", "jet_area", "bore_area", "loss", "land", "correction",
@@ -48,10 +48,10 @@ _NUMBERS = [
     "base_length", "pressure_centre", "normal_slope", "calibre", "gravity", "lift_of_air", "ground_gap",
     "foot_density", "foot_viscosity", "foot_wind_e", "foot_wind_n", "foot_wind_u", "aim_e", "aim_n",
     "aim_u", "q0", "q1", "q2", "q3", "guide_length", "wind_speed",
-    "wind_height", "wind_exponent", "wind_z0", "wind_e", "wind_n", "gust_u", "gust_w", "gust_spacing", "canopy_area",
-    "hanging_area", "canopy_diameter", "filling", "release_delay", "held_force", "tolerance", "time_limit",
-    "rim", "seal_diameter", "seal_area", "stroke", "tube_gas", "hose_gas", "supply_area", "flow_coefficient",
-    "opening_time", "wind_shear",
+    "wind_height", "wind_exponent", "wind_z0", "wind_e", "wind_n", "gust_u", "gust_w", "gust_spacing", "gust_reach",
+    "canopy_area", "hanging_area", "canopy_diameter", "filling", "release_delay", "held_force", "tolerance",
+    "time_limit", "rim", "seal_diameter", "seal_area", "stroke", "tube_gas", "hose_gas", "supply_area",
+    "flow_coefficient", "opening_time", "wind_shear",
     "hold", "shoulder", "seat_area", "nose_mass", "nose_centre", "nose_drag_area", "push", "push_end", "push_stroke",
     "cavity_volume", "vent_area", "suction", "trip_level", "start_delay", "lag", "locked", "port", "act",
     "latch_level", "latch_time", "latch_travel",
@@ -69,9 +69,12 @@ _NUMBERS = [
 _COUNTS = [
     "vessel_count", "outer_count", "gas_model", "steady_jet", "isothermal", "held", "wind_law", "turbulence",
     "recovery", "release", "socket", "supply", "opening", "mechanism", "trip", "cavity", "latch", "watch", "frustum",
+    "gust_seed", "gust_index", "gust_rows",
 ]  # fmt: skip
 
 GUST_POINTS = 256
+_GUST_PART = 8
+"""Rows that are laid down at a time; a multiple of 4."""
 _GUST_HEIGHT = 30.0
 """Height that a flight's gust lengths and strengths are taken at, m: between launcher and apogee (our judgement)."""
 _STAND = 1e-3
@@ -90,6 +93,7 @@ VEHICLE = np.dtype(
         ("air", np.float64, (AIR_COLUMN,)),
         ("airframe", np.float64, (AIRFRAME_SIZE,)),
         ("gusts", np.float64, (GUST_POINTS, 3)),
+        ("gust_state", np.float64, (5,)),
         ("scale", np.float64, (STATE,)),
     ],
     align=True,
@@ -107,6 +111,7 @@ WORK = np.dtype(
         # How far it has come, between the turns of its phases: `bottlewright.flight.integrate`.
         ("t", np.float64), ("h", np.float64), ("release_at", np.float64),
         ("phase", np.int64), ("count", np.int64), ("guided", np.bool_),
+        ("turns_behind", np.int64), ("turns_left_out", np.int64),
     ],
     align=True,
 )  # fmt: skip
@@ -285,7 +290,23 @@ def _set_air(parameters: Record, vehicle: Record) -> None:
         vehicle.gust_u, vehicle.gust_w = gust_intensities(_GUST_HEIGHT, strong)
         # Fine enough for the shortest of the scale lengths; the field is mirrored at its end.
         vehicle.gust_spacing = min(along, up) / 10.0
-        fill_gusts(parameters.seed, parameters.index, vehicle.gust_spacing, along, along, up, vehicle.gusts)
+        vehicle.gust_seed, vehicle.gust_index, vehicle.gust_rows, vehicle.gust_reach = (
+            parameters.seed, parameters.index, 0, -1.0)  # fmt: skip
+
+
+@jit
+def lay_gusts(vehicle: Record, path: float) -> None:
+    """Lay down gusts as far as a length of air, m, and some way on: most flights need a sixth of the whole field."""
+    along, up = gust_lengths(_GUST_HEIGHT)
+    parts = int(min(path / vehicle.gust_spacing, 1.0 * GUST_POINTS)) // _GUST_PART
+    last = min((parts + 2) * _GUST_PART, GUST_POINTS)
+    fill_gusts(
+        vehicle.gust_seed, vehicle.gust_index, vehicle.gust_spacing, along, along, up, vehicle.gust_rows, last,
+        vehicle.gust_state, vehicle.gusts,
+    )  # fmt: skip
+    vehicle.gust_rows = last
+    # What is read at a place lies up to two rows further on.
+    vehicle.gust_reach = math.inf if last == GUST_POINTS else (last - 3) * vehicle.gust_spacing
 
 
 @jit

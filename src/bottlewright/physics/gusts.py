@@ -1,9 +1,9 @@
 """Gusts: the Dryden model for low altitude, as a frozen field along the way through the air.
 
 MIL-F-8785C, "Flying qualities of piloted airplanes", 1980, §3.7.3.4 (scales and strengths as quoted on a library's
-page; original not checked). The gusts are laid down once a flight on a uniform grid of the length of air passed,
-exactly in the sense that the samples on the grid have the model's covariance at any spacing, from the first sample on.
-One set of length scales serves a flight.
+page; original not checked). The gusts are laid down on a uniform grid of the length of air passed, as far as a flight
+gets, exactly in the sense that the samples on the grid have the model's covariance at any spacing, from the first one
+on. One set of length scales serves a flight.
 """
 
 import math
@@ -60,9 +60,10 @@ def _lateral_step(spacing: float, length: float) -> tuple[float, float, float, f
 
 @jit
 def fill_gusts(
-    seed: int, index: int, spacing: float, length_along: float, length_across: float, length_up: float, out: FloatArray
-) -> None:
-    """Fill `out` with gusts of unit variance: along the mean wind, across it to the left, and up.
+    seed: int, index: int, spacing: float, length_along: float, length_across: float, length_up: float, first: int,
+    last: int, state: FloatArray, out: FloatArray,
+) -> None:  # fmt: skip
+    """Fill rows first … last − 1 of `out` with gusts of unit variance: along the mean wind, across to the left, and up.
 
     Along: Φ = (2L/π)/(1 + L²Ω²), an exact first-order recursion. Across and up: Φ = (L/π)(1 + 3L²Ω²)/(1 + L²Ω²)², two
     states a component. Both begin in the stationary state.
@@ -75,15 +76,19 @@ def fill_gusts(
         Of the grid, m of air passed; above zero.
     length_along, length_across, length_up
         Scale lengths, m.
+    first, last
+        The first is a multiple of 4. Filled in parts, from 0 on, a field is the same as filled at once.
+    state
+        Five numbers, carried over from one part to the next.
     out
         Array of n rows and three columns, written in place.
     """
     decay = math.exp(-spacing / length_along)
     noise = math.sqrt(1.0 - decay * decay)
     across, up = _lateral_step(spacing, length_across), _lateral_step(spacing, length_up)
-    u, v1, v2, w1, w2 = 0.0, 0.0, 0.0, 0.0, 0.0
+    u, v1, v2, w1, w2 = state[0], state[1], state[2], state[3], state[4]
     four = (0.0, 0.0, 0.0, 0.0)
-    for i in range(out.shape[0]):
+    for i in range(first, last):
         a, b, c, d = uniform_block(seed, index, GUST_STREAM, i)
         if i % 4 == 0:
             four = uniform_block(seed, index, GUST_STREAM + 1, i // 4)
@@ -101,6 +106,7 @@ def fill_gusts(
         out[i, 0] = u
         out[i, 1] = _ROOT3 * v1 + (1.0 - _ROOT3) * v2
         out[i, 2] = _ROOT3 * w1 + (1.0 - _ROOT3) * w2
+    state[0], state[1], state[2], state[3], state[4] = u, v1, v2, w1, w2
 
 
 @jit

@@ -135,7 +135,7 @@ def advise(
     beyond = out_of_reach(design, bench, unmet, first.points, first.flights, ceiling.pressure)
     say("walking to the best load")
     bounds = [(variable.low, variable.high) for variable in variables]
-    point = best_point(bench.evaluate, bounds, present, design.tune.seed, _again(bench, first))
+    point = best_point(bench.evaluate, bounds, present, design.tune.seed, _again(bench, first), bench.weighed)
     point = _snapped(point, bounds)
     say("many flights of the recommended and the present load")
     sure = Workbench(sampled(design, SURE * design.tune.flights), variables, aim, bench.held, fly)

@@ -6,7 +6,7 @@ from typing import Any, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-__all__ = ["Evaluate", "Trials", "best_point", "grid_points", "merit"]
+__all__ = ["Evaluate", "Trials", "Weigh", "best_point", "grid_points", "merit"]
 
 Floats = NDArray[np.float64]
 
@@ -28,6 +28,8 @@ class Trials(NamedTuple):
 
 Evaluate = Callable[[Floats], Trials]
 """Fly a set of trials, shape (trials, variables), SI."""
+Weigh = Callable[[Floats, Floats, float], Floats]
+"""Return the merits of trials beside a point and its merit: of one that does not beat it, that merit will do."""
 
 
 def merit(trials: Trials) -> Floats:
@@ -57,6 +59,7 @@ def best_point(
     start: Floats,
     seed: int = 1,
     first: tuple[Floats, Trials] | None = None,
+    weigh: Weigh | None = None,
 ) -> Floats:
     """Return the best point inside the bounds.
 
@@ -74,6 +77,8 @@ def best_point(
         The present point, one of those tried.
     first
         Points that are flown already.
+    weigh
+        Flies trials no further than it takes to know that they are no better than another.
     """
     low, high = np.transpose(bounds)
     span = np.where(high > low, high - low, 1.0)
@@ -87,7 +92,14 @@ def best_point(
         first = _first_look(score, low, span, start, seed, evaluate)
     points, trials = first
     top = points[int(np.argmax(merit(trials)))]
-    return np.asarray(low + np.clip(_walk(score, (top - low) / span), 0.0, 1.0) * span, float)
+    walked, best = _walk(score, (top - low) / span)
+
+    def beside(rows: Floats) -> Any:
+        if weigh is None:
+            return score(rows)
+        return -weigh(low + np.clip(rows, 0.0, 1.0) * span, low + walked * span, -best)
+
+    return np.asarray(low + np.clip(_close_in(score, beside, walked, best), 0.0, 1.0) * span, float)
 
 
 def _first_look(
@@ -113,13 +125,9 @@ def _in_columns(score: Callable[[Floats], Any]) -> Callable[[Floats], Any]:
     return lambda columns: score(np.asarray(columns.T, float))
 
 
-def _walk(score: Callable[[Floats], Any], start: Floats) -> Floats:
-    """Walk from a point of the unit cube to the top, then close in on it within a small box.
-
-    The simplex may fold up in a corner between a bound and a limit; the box finds the best place along the limit. It is
-    left after the first generation where none of it beats the simplex.
-    """
-    from scipy.optimize import Bounds, OptimizeResult, differential_evolution, minimize
+def _walk(score: Callable[[Floats], Any], start: Floats) -> tuple[Floats, float]:
+    """Walk from a point of the unit cube to the top; return it with its score, the lower the better."""
+    from scipy.optimize import minimize
 
     corners = np.tile(start, (len(start) + 1, 1))
     for axis in range(len(start)):
@@ -128,15 +136,28 @@ def _walk(score: Callable[[Floats], Any], start: Floats) -> Floats:
         score, start, method="Nelder-Mead", bounds=[(0.0, 1.0)] * len(start),
         options={"initial_simplex": corners, "xatol": 1e-3, "fatol": 1e-7, "maxfev": 30 + 10 * len(start)},
     )
-    top = np.clip(found.x, 0.0, 1.0)
+    return np.clip(found.x, 0.0, 1.0), float(found.fun)
 
-    def no_closer(intermediate_result: OptimizeResult) -> None:  # scipy goes by this name
-        if intermediate_result.fun >= found.fun:
-            raise StopIteration
+
+def _close_in(
+    score: Callable[[Floats], Any], beside: Callable[[Floats], Any], top: Floats, best: float
+) -> Floats:
+    """Close in on the top within a small box about a point with its score.
+
+    The simplex may fold up in a corner between a bound and a limit; the box finds the best place along the limit. Where
+    nothing of the first generation beats the point, as `beside` tells, no other is flown.
+    """
+    from scipy.optimize import Bounds, differential_evolution
 
     box = Bounds(np.maximum(top - BOX, 0.0), np.minimum(top + BOX, 1.0))
-    closer: Any = differential_evolution(
-        _in_columns(score), box, popsize=8, maxiter=6, tol=0.0, init="sobol", callback=no_closer,
-        polish=False, rng=1, x0=top, vectorized=True, updating="deferred",
-    )
-    return np.asarray(closer.x if closer.fun < found.fun else top, float)
+
+    def closer(weighed: Callable[[Floats], Any], generations: int) -> Any:
+        return differential_evolution(
+            _in_columns(weighed), box, popsize=8, maxiter=generations, tol=0.0, init="sobol",
+            polish=False, rng=1, x0=top, vectorized=True, updating="deferred",
+        )
+
+    if not closer(beside, 1).fun < best:
+        return top
+    found = closer(score, 6)
+    return np.asarray(found.x if found.fun < best else top, float)

@@ -13,7 +13,7 @@ from bottlewright.design.wishes import Wish
 from bottlewright.flight.findings import limit
 from bottlewright.quantities import show
 from bottlewright.tune.aims import Aim, low_end
-from bottlewright.tune.search import Trials
+from bottlewright.tune.search import Trials, merit
 from bottlewright.tune.variables import Variable
 
 __all__ = [
@@ -121,6 +121,32 @@ class Workbench:
         alone = flights.reshape(-1, 1)
         slacks = [held.slack(alone) for held in self.held]
         return np.argsort(np.min([*slacks, np.full(len(alone), np.inf)], axis=0), kind="stable")
+
+    def weighed(self, points: Floats, top: Floats, best: float) -> Floats:
+        """Fly trials beside one that flies well and return their merits; `best`, its own, of those that don't beat it.
+
+        The flights that do worst under it fly first. What more of them stay under than the aim grants, or a limit, the
+        others can't make good, and they are not flown.
+        """
+        if best < 0.0 or self.aim.name == "least pressure":
+            return merit(self.evaluate(points))
+        well, count = self.flights(top[None]), len(self.batch)
+        worst = [np.argsort(self._worths(well.ravel()), kind="stable"), self.worst_first(well)]
+        few = np.unique(np.concatenate([order[: count // FIRST] for order in worst]))
+        flown = self.flights(points, few)
+        under = merit(Trials(self._worths(flown.ravel()), np.ones((flown.size, 1)))).reshape(flown.shape) <= best
+        settled = np.count_nonzero(under, axis=1) > (1.0 - self.aim.reach) * (count - 1)
+        for held in self.held:
+            beyond = (held.slack(flown.reshape(-1, 1)) < 0.0).reshape(flown.shape)
+            settled |= np.count_nonzero(beyond, axis=1) > (1.0 - held.reach) * (count - 1) + 1.0
+        merits = np.full(len(points), best)
+        if not settled.all():
+            merits[~settled] = merit(self.evaluate(points[~settled]))
+        return merits
+
+    def _worths(self, flights: Any) -> Floats:
+        """Return the worth of each flight as if it were a trial of its own."""
+        return self.aim.worth(flights.reshape(-1, 1), np.zeros(len(flights)))
 
     def kept(self, point: Floats, order: NDArray[np.int64]) -> Any | None:
         """Fly one trial and return its flights, of shape (1, flights); None where it is beyond a limit.
