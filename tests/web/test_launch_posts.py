@@ -201,6 +201,19 @@ def test_a_clock_that_ran_ahead_for_a_while_undoes_nothing(tmp_path, begun_anew)
     assert again.day.rockets["Curlew"].state == "stop"
 
 
+@pytest.mark.parametrize("name", ["2027-04-01 (copy)", "2027-04-01-laptop", "copy", "2027-99-99"])
+def test_nobody_goes_on_with_a_copy_of_a_days_journal(tmp_path, name):
+    """As a shared folder makes one of a file that two laptops wrote: the day itself has gone on since."""
+    said = Said(kept_day(tmp_path)).to("holding")
+    days = tmp_path / "logbook" / "days"
+    (days / f"{name}.jsonl").write_bytes((days / "2027-04-01.jsonl").read_bytes())
+    said.to("ready")
+    again = LaunchDay(tmp_path, said.clock)
+    assert again.day.rockets["Curlew"].state == "ready"
+    again.stop({"entry": "halt"}, Speaker("ZZ", "", "phone"))
+    assert LaunchDay(tmp_path, said.clock).day.rockets["Curlew"].state == "stop"
+
+
 def test_of_another_day_the_clock_is_taken_anew(tmp_path):
     said = Said(kept_day(tmp_path))
     said.say("note", note="the clock of this laptop is a day ahead")

@@ -143,9 +143,9 @@ class LaunchDay:
     def _last_kept(self) -> "DayBook | None":
         """Return the book of the last day that was prepared; a later journal may hold remarks of phones alone."""
         from bottlewright.logbook.files import FOLDER
-        from bottlewright.logbook.journal import journal_files
+        from bottlewright.logbook.journal import day_files
 
-        books = (self._opened(path.stem) for path in journal_files(self.folder / FOLDER)[::-1])
+        books = (self._opened(path.stem) for path in day_files(self.folder / FOLDER)[::-1])
         return next((book for book in books if book.day.plan.rockets), None)
 
     def last_book(self) -> "DayBook | None":
