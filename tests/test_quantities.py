@@ -117,6 +117,7 @@ def test_a_quantity_is_read_as_a_builder_writes_it(text, dimension, value, sprea
         ("5 bar ± 1 kg", D.PRESSURE, "is a mass"),
         ("14 mmm", D.LENGTH, "did you mean 'mm'"),
         ("50 PSI", D.PRESSURE, "did you mean 'psi'"),
+        ("500 ML", D.VOLUME, "did you mean 'mL'"),
         ("1,500 m", D.LENGTH, "1500 or 1.500"),
         ("1,234.5 mL", D.VOLUME, "'1234.5 mL'"),
         ("1.234,5 mL", D.VOLUME, "'1234.5 mL'"),

@@ -281,9 +281,7 @@ def _factor(unit: str, text: str, dimension: Dimension) -> float:
     for other, table in UNITS.items():
         if unit in table:
             raise QuantityError(f"is {other}, {text!r}, and has to be {dimension} (units: {allowed})")
-    near = get_close_matches(unit, units, 1, 0.5) or [
-        name for name in units if name.lower() == unit.lower()
-    ]
+    near = [name for name in units if name.lower() == unit.lower()] or get_close_matches(unit, units, 1, 0.5)
     hint = f"; did you mean {near[0]!r}?" if near else ""
     raise QuantityError(f"has an unknown unit {unit!r} in {text!r}{hint} (units: {allowed or 'none'})")
 

@@ -149,6 +149,24 @@ def test_begin_asks_once_in_which_units_where_no_answer_tells(run, tmp_path, mon
     assert (design.charge.pressure.text, design.fins.root.text.split()[1]) == (pressure, root)
 
 
+@pytest.mark.parametrize(("answer", "said"), [("", None), ("-", None), ("0", 0)])
+def test_only_whoever_says_so_has_a_bottle_that_was_never_pumped_up(run, tmp_path, monkeypatch, answer, said):
+    """It is tested and pumped harder for it: no bare Enter claims that."""
+    monkeypatch.setattr("sys.stdin", Terminal(f"\n1.5 litre fizzy\n\nmm\n\n{answer}\n" + 6 * "\n"))
+    assert run("begin")[0] == 0
+    cycles = complete(read_design(tmp_path / "my-rocket.toml")).vessel.cycles
+    assert (None if cycles is None else int(cycles)) == said
+
+
+def test_whoever_has_a_size_that_the_table_lacks_is_told_what_the_question_takes(run, monkeypatch):
+    monkeypatch.setattr("sys.stdin", Terminal("\n330 mL fizzy\n0.5 litre fizzy\n" + 10 * "\n"))
+    code, _, err = run("begin")
+    assert code == 0, err
+    assert "no bottle of 0.33 L is in the table" in err
+    assert "Take one of them" in err
+    assert "volume =" not in err, "that is for a design file, and nobody can answer it here"
+
+
 @pytest.mark.parametrize("told", [("--pressure", "40 psi"), ("--round", "11 1/4 in"), ("--parachute", "20 in"),
                                   ("--units", "inches"), ("--bore", "3/8 in")])  # fmt: skip
 def test_an_answer_in_inches_or_psi_tells_the_units_and_nobody_is_asked(run, tmp_path, monkeypatch, told):

@@ -403,8 +403,12 @@ def test_the_sheet_of_the_proof_test_goes_along_with_the_pack_and_has_the_verdic
     import bottlewright as bw
 
     made = bw.read(CURLEW).make()
-    pages = [squeezed(page.get_text()) for page in pymupdf.open(stream=made.files()["pack-a4.pdf"])]
+    document = pymupdf.open(stream=made.files()["pack-a4.pdf"])
+    pages = [squeezed(page.get_text()) for page in document]
     sheet = page_of(pages, "Proof test, full of water")
+    (failed,) = document[pages.index(sheet)].search_for("failed, at")
+    (after,) = document[pages.index(sheet)].search_for("bar after")
+    assert after.x0 - failed.x1 > 30.0, "room to write at how many bar it failed"
     assert f"{made.act.proof} on the gauge" in sheet
     assert re.search(r"In the test everyone who helps stays 9\.2 m away", sheet)
     for words in ("Steps", "Measure", "Result", "passed", "Signed"):

@@ -325,3 +325,18 @@ def test_by_landings_a_plan_has_to_keep_to_the_side_on_which_people_stand():
     assert not replace(north, spectators_bearing_deg=180.0).keeps("spectators")
     assert not replace(north, spectators_bearing_deg=None).keeps("spectators")
     assert not replace(north, planned_operator_m=500.0).keeps("operator")  # no place will do
+
+
+def test_on_a_side_that_settles_nothing_the_distance_for_any_side_is_the_one_that_is_said():
+    """Towards north so few come down that 25 m is no answer: the 60 m of the other sides count, wherever it is said."""
+    loose = tuple(side._replace(settled=bool(k)) for k, side in enumerate(LANDED.spectators))
+    near = replace(LANDED, spectators=loose, spectators_bearing_deg=0.0, planned_spectators_m=30.0)
+    said = verdict(distances=near)
+    assert near.asked("spectators") == 60.0
+    assert [one.says for one in act_on(said).stand if one.where == "spectators"] == ["60 m"]
+    assert act_on(said).spectators == "60 m"  # and no word of 25 m
+    assert "30 m, too near for spectators" in verdict_lines(said)[2]
+    assert "25 m" not in verdict_lines(said)[2]
+    assert next(one for one in people_of(said) if one.label.startswith("spectators")).distance == 60.0
+    nothing = replace(near, spectators=tuple(side._replace(settled=False) for side in loose))
+    assert act_on(verdict(distances=nothing)).spectators == "60 m"

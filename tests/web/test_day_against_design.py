@@ -54,8 +54,8 @@ def of_curlew(**given):
 def test_a_rocket_planned_for_more_than_its_design_now_allows_is_told_of_and_not_filled(tmp_path):
     known = of_curlew(allowed_Pa=6.0 * BAR, planned_Pa=5.5 * BAR)
     with served_day(tmp_path, known, ("pump",)) as (pages, phones):
-        assert told_on_the_day(pages, (pages, phones["pump"][0]), "Curlew: not over 4.83 bar")
-        assert "Nobody pumps by the numbers below" in pages.get("/launch").text
+        assert told_on_the_day(pages, (pages, phones["pump"][0]), "not over 4.83 bar (70 psi) is allowed now")
+        assert "Nobody pumps it by the numbers of this day" in pages.get("/launch").text
         said = Said(pages.office.launch)
         said.to("inspected")
         refused = posted(pages, "/do/day", phones["pump"], what="step", rocket="Curlew", event="load", entry="late")
@@ -73,7 +73,7 @@ def test_a_little_less_allowed_after_each_launch_is_told_and_hinders_nobody_whil
         assert told_on_the_day(pages, (pages, phones["pump"][0]), "The day was prepared with 4.9 bar")
         page = phones["pump"][0].get("/launch").text
         assert "4.83" in page.partition('id="step"')[0]
-        assert "Nobody pumps by the numbers below" not in page
+        assert "Nobody pumps it by the numbers of this day" not in page
         filled = posted(pages, "/do/day", phones["pump"], what="step", rocket="Curlew", event="load", entry="next")
         assert filled.status_code == 200
         assert said.state() == "loaded"

@@ -15,6 +15,7 @@ from bottlewright.design.resting import rests_on
 from bottlewright.errors import InputError
 from bottlewright.field.numbers import LimitAt
 from bottlewright.findings import Level
+from bottlewright.logbook.cards import rocket_card
 from bottlewright.logbook.day import NO_PLAN, day_of
 from bottlewright.logbook.day_plan import ROLES, plan_json, plan_of
 from bottlewright.logbook.day_table import day_table
@@ -24,7 +25,8 @@ from bottlewright.project.day_against_design import asked_now, bars_now, bars_of
 from bottlewright.project.day_answers import Judged, judged_now
 from bottlewright.project.day_basis import basis_of, changed_since
 from bottlewright.project.day_document import day_document, day_words, entry_words
-from bottlewright.project.launch_day import Speaker
+from bottlewright.project.day_paper import day_pdf
+from bottlewright.project.launch_day import LaunchDay, Speaker
 from bottlewright.project.logbook import Logbook
 from bottlewright.project.project import parse
 
@@ -190,6 +192,19 @@ def test_nobody_fills_it_before_the_day_is_prepared_anew_or_the_design_is_put_ba
     assert said.state() == "loaded"
 
 
+def test_a_step_is_asked_of_the_design_however_the_day_moved_on_meanwhile(tmp_path):
+    """Another program on the same folder looked it over: whoever has not seen that yet fills it by the design too."""
+    said = kept(tmp_path)
+    other = Said(LaunchDay(tmp_path, said.clock))
+    other.say("step", "pump", rocket="Curlew", event="inspect", entry="beside")
+    changed(tmp_path, *WATER)
+    with pytest.raises(InputError, match=NOW_600):
+        said.say("step", "pump", rocket="Curlew", event="load")
+    assert said.state() == "inspected"
+    changed(tmp_path, *WATER[::-1])
+    said.step("load")
+
+
 def test_the_journal_tells_once_what_was_barred_and_why(tmp_path):
     said = kept(tmp_path).to("inspected")
     changed(tmp_path, *WATER)
@@ -311,6 +326,21 @@ def test_a_wind_between_the_two_limits_bars_pumping_and_stops_what_is_under_pres
                      "Curlew: lower wind limit, 2.2 m/s, by its design of now"]  # fmt: skip
 
 
+def test_the_pages_notice_a_lower_limit_by_themselves_and_hold_everybody_to_it(tmp_path, monkeypatch):
+    with served_day(tmp_path, of_curlew(), ("record",)) as (pages, phones):
+        Said(pages.office.launch).to("loaded")
+        pages.office.shelf.standing("rocket.toml")
+        pages.office.day_watch.look()
+        assert "its limit 4.0 m/s" in phones["record"][0].get("/launch").text.replace("\u00a0", " ")
+        monkeypatch.setattr("bottlewright.web.launching.lower_wind", lambda _plan, _verdict: 2.5)
+        for _ in range(2):
+            pages.office.day_watch.look()
+        assert pages.office.launch.trouble == ""
+        for device in (pages, phones["record"][0]):
+            assert "its limit 2.5 m/s" in device.get("/launch").text.replace("\u00a0", " ")
+        assert sum(one["what"] == "lower wind" for one in pages.office.launch.book.entries) == 1
+
+
 # --- where it is told -------------------------------------------------------------------------------------------------
 
 
@@ -326,7 +356,8 @@ def test_page_phone_strip_and_command_say_that_the_day_is_prepared_anew(tmp_path
         for device in (pages, phones["pump"][0]):
             page = device.get("/launch").text.replace("\u00a0", " ")
             assert "Nobody goes on: prepare the day anew" in page
-            assert f"Curlew: {NOW_600}" in page
+            assert "What was prepared for Curlew does not hold any more" in page
+            assert NOW_600 in page
             assert re.search(r'id="do-load".*?<button class="press main wide" disabled>', page, re.DOTALL)
         assert "prepare it anew" in pages.get("/prove").text
         refused = posted(pages, "/do/day", phones["pump"], what="step", rocket="Curlew", event="load", entry="late")
@@ -353,6 +384,32 @@ def test_of_a_filled_rocket_the_page_leads_with_standing_down_and_names_no_press
         assert done.status_code == 200
 
 
+@pytest.mark.parametrize("state", ["field clear", "pressurising", "holding", "ready"])
+def test_whoever_calls_stop_for_a_changed_design_reads_no_pressure_to_pump_to(tmp_path, state):
+    with served_day(tmp_path, of_curlew(), ("pump",)) as (pages, phones):
+        Said(pages.office.launch).to(state)
+        assert "Planned <b" in phones["pump"][0].get("/launch").text
+        changed(tmp_path, *WATER)
+        pages.office.shelf.standing("rocket.toml")
+        pages.office.changed()
+        page = phones["pump"][0].get("/launch").text
+        assert "<h1>Call stop" in page
+        assert "Planned <b" not in page
+
+
+@pytest.mark.parametrize("name", ["maps/field.geojson", "field.txt"])
+def test_the_pages_judge_anew_when_a_map_is_another_wherever_it_lies(tmp_path, name):
+    (tmp_path / name).parent.mkdir(exist_ok=True)
+    drawn = (CURLEW / "field.geojson").read_bytes()
+    (tmp_path / name).write_bytes(drawn)
+    (tmp_path / "rocket.toml").write_text(TEXT.replace('"field.geojson"', f'"{name}"'), encoding="utf-8")
+    with served(tmp_path) as pages:
+        before = pages.office.shelf.standing("rocket.toml")
+        assert pages.office.shelf.standing("rocket.toml") is before
+        (tmp_path / name).write_bytes(drawn + b"\n")
+        assert pages.office.shelf.standing("rocket.toml") is not before
+
+
 def test_the_pages_judge_anew_when_what_counts_beside_a_design_is_another(tmp_path):
     for name in ("rocket.toml", "field.geojson"):
         (tmp_path / name).write_bytes((CURLEW / name).read_bytes())
@@ -367,6 +424,22 @@ def test_the_pages_judge_anew_when_what_counts_beside_a_design_is_another(tmp_pa
         (tmp_path / "field.geojson").write_bytes((CURLEW / "field.geojson").read_bytes() + b"\n")
         judged.append(shelf.standing("rocket.toml"))
         assert len({id(one) for one in judged}) == 3, "a launch with too much pressure, and a map, may bar a design"
+
+
+def test_the_card_on_paper_says_first_that_the_day_is_prepared_anew(judged):
+    (card,) = rocket_card(judged.project.design, judged.verdict, "A", 1, [NOW_600])
+    assert card["stopped"] is True
+    assert card["says"] == f"Nobody fills it before the day is prepared anew: {NOW_600}"
+
+
+def test_the_day_on_paper_is_printed_from_the_day_that_is_kept(tmp_path, monkeypatch):
+    said, drawn = kept(tmp_path), []
+    changed(tmp_path, *WATER)
+    monkeypatch.setattr("bottlewright.logbook.cards.day_sheets", lambda _, cards, __: drawn.extend(cards) or b"")
+    day_pdf(tmp_path, "2027-04-01", {"rocket.toml": 1}, said.day.day.plan)
+    assert [NOW_600 in one["says"] for one in drawn] == [True]
+    day_pdf(tmp_path, "2027-04-01", {"rocket.toml": 1})
+    assert [NOW_600 in one["says"] for one in drawn] == [True, False], "without a day nothing is compared"
 
 
 def test_a_design_that_is_gone_unreadable_or_renamed_is_told_on_the_page_before_anybody_tries(tmp_path):

@@ -7,7 +7,7 @@ import pytest
 from launch_folder import NOON, Said, kept_day, plan, posted, rocket, served_day
 
 from bottlewright.logbook.day_book import DayBook
-from bottlewright.project.launch_day import day_roles
+from bottlewright.project.launch_day import LaunchDay, Speaker, day_roles
 
 
 @pytest.fixture(scope="module")
@@ -161,8 +161,6 @@ def test_what_makes_no_sense_is_refused_in_words(at, given):
 
 
 def test_without_a_day_nothing_is_taken_and_whoever_calls_stop_shouts(served, tmp_path):
-    from bottlewright.project.launch_day import LaunchDay
-
     pages, phones = served
     pages.office.launch = LaunchDay(tmp_path)
     assert "no day is kept" in posted(pages, "/do/day", phones["pump"], what="note", note="x").text
@@ -172,8 +170,6 @@ def test_without_a_day_nothing_is_taken_and_whoever_calls_stop_shouts(served, tm
 
 @pytest.mark.parametrize("later", [timedelta(hours=13), timedelta(days=-1)], ids=["after midnight", "clock put back"])
 def test_a_rocket_under_pressure_keeps_its_day_however_the_laptop_starts_again(tmp_path, later):
-    from bottlewright.project.launch_day import LaunchDay
-
     said = Said(kept_day(tmp_path))
     said.to("holding")
     again = LaunchDay(tmp_path, lambda: NOON + later)
@@ -183,9 +179,68 @@ def test_a_rocket_under_pressure_keeps_its_day_however_the_laptop_starts_again(t
     assert again.now() >= said.day.now()
 
 
-def test_a_day_that_is_over_is_not_gone_on_with(tmp_path):
-    from bottlewright.project.launch_day import LaunchDay
+@pytest.mark.parametrize("back", [3, 400, 9000], ids=["days", "a year", "to when clocks begin"])
+def test_a_stop_on_a_clock_that_lost_its_date_stops_what_is_under_pressure(tmp_path, back):
+    """What is said then comes behind all that was said before: else the stop came first, and no pumping after it."""
+    Said(kept_day(tmp_path)).to("holding")
+    again = LaunchDay(tmp_path, lambda: NOON - timedelta(days=back))
+    again.stop({"entry": "halt"}, Speaker("ZZ", "", "phone"))
+    assert again.day.rockets["Curlew"].state == "stop"
+    assert LaunchDay(tmp_path, lambda: NOON).day.rockets == again.day.rockets
 
+
+@pytest.mark.parametrize("begun_anew", [False, True])
+def test_a_clock_that_ran_ahead_for_a_while_undoes_nothing(tmp_path, begun_anew):
+    said = Said(kept_day(tmp_path)).to("holding")
+    for _ in range(3):
+        said.clock.on(86400)
+        said.say("note", note="the clock is a day ahead, and again")
+    said.clock.on(-20 * 86400)
+    again = LaunchDay(tmp_path, said.clock) if begun_anew else said.day
+    again.stop({"entry": "halt"}, Speaker("ZZ", "", "phone"))
+    assert again.day.rockets["Curlew"].state == "stop"
+
+
+@pytest.mark.parametrize("name", ["2027-04-01 (copy)", "2027-04-01-laptop", "copy", "2027-99-99"])
+def test_nobody_goes_on_with_a_copy_of_a_days_journal(tmp_path, name):
+    """As a shared folder makes one of a file that two laptops wrote: the day itself has gone on since."""
+    said = Said(kept_day(tmp_path)).to("holding")
+    days = tmp_path / "logbook" / "days"
+    (days / f"{name}.jsonl").write_bytes((days / "2027-04-01.jsonl").read_bytes())
+    said.to("ready")
+    again = LaunchDay(tmp_path, said.clock)
+    assert again.day.rockets["Curlew"].state == "ready"
+    again.stop({"entry": "halt"}, Speaker("ZZ", "", "phone"))
+    assert LaunchDay(tmp_path, said.clock).day.rockets["Curlew"].state == "stop"
+
+
+def test_of_another_day_the_clock_is_taken_anew(tmp_path):
+    said = Said(kept_day(tmp_path))
+    said.say("note", note="the clock of this laptop is a day ahead")
+    said.clock.on(-86400)
+    assert not said.day.kept
+    said.day._book = said.day._opened("2027-03-31")
+    assert said.day.now() == NOON - timedelta(days=1)
+
+
+@pytest.mark.parametrize("state", ["seated", "approach allowed", "field open"])
+def test_a_day_goes_on_on_any_date_while_somebody_is_out_there_with_a_rocket(tmp_path, state):
+    said = Said(kept_day(tmp_path))
+    if state == "approach allowed":
+        said.to("pressurising").say("stop")
+        said.to("misfire wait").clock.on(121)
+        said.read("0 bar")
+        said.say("second sign", "watch", rocket="Curlew", sign="it gives")
+        said.confirm("charge")
+        said.step("approach")
+    said.to(state)
+    said.clock.on(86400)
+    for day in (said.day, LaunchDay(tmp_path, said.clock)):
+        assert day.book.name == "2027-04-01"
+        assert day.day.rockets["Curlew"].state == state
+
+
+def test_a_day_that_is_over_is_not_gone_on_with(tmp_path):
     Said(kept_day(tmp_path)).to("loaded")
     assert not LaunchDay(tmp_path, lambda: NOON + timedelta(hours=13)).kept
 

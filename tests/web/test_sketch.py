@@ -6,6 +6,7 @@ import re
 import pytest
 
 import bottlewright as bw
+from bottlewright.project.fields import fields_of
 
 
 def text_of(answer):
@@ -64,6 +65,34 @@ def test_whoever_says_a_ruler_gets_its_plus_or_minus_and_it_stays_editable(curle
     assert file_of(curlew).value("fins.position").text == "390 mm ± 1 mm"
     curlew.do("do/change", key="fins.position", value="390 mm", spread="4 mm")
     assert file_of(curlew).value("fins.position").text == "390 mm ± 4 mm"
+
+
+def shown(curlew, key):
+    return next(one.spread for one in fields_of(curlew.office.job.project, [(key, "")]))
+
+
+def test_a_filled_in_plus_or_minus_stays_with_the_value_that_it_was_for(curlew):
+    """A gauge of 4.5 bar is read as well as 0.135 bar; at 60 psi nobody has claimed those 0.135 bar."""
+    curlew.do("do/change", key="charge.pressure", value="4.5 bar", spread="")
+    filled = shown(curlew, "charge.pressure")
+    curlew.do("do/change", key="charge.pressure", value="60 psi", spread=filled)
+    assert file_of(curlew).value("charge.pressure").text == "60 psi"
+    assert shown(curlew, "charge.pressure") != filled
+    curlew.do("do/change", key="charge.pressure", value="60 psi", spread="2 psi")  # now somebody has
+    curlew.do("do/change", key="charge.pressure", value="50 psi", spread="2 psi")
+    assert file_of(curlew).value("charge.pressure").text == "50 psi ± 2 psi"
+
+
+def test_the_plus_or_minus_of_the_table_is_no_measurement_of_this_bottle(curlew):
+    curlew.do("do/change", key="vessel.volume", value="", spread="")
+    curlew.do("do/change", key="vessel.volume", value="1520 mL", spread=shown(curlew, "vessel.volume"))
+    assert file_of(curlew).value("vessel.volume").text == "1520 mL"
+
+
+def test_an_emptied_field_is_a_value_that_nobody_says(curlew):
+    spread = shown(curlew, "nose.length")
+    assert curlew.do("do/change", key="nose.length", value="", spread=spread).status_code == 200
+    assert not file_of(curlew).value("nose.length").basis.startswith("measured")
 
 
 def test_a_way_that_there_is_not_is_refused_in_words(curlew):

@@ -66,10 +66,19 @@ def _duty(role: Role) -> str:
     return without_gaps(role.duty) or f"{sentence(role.does)}."
 
 
-def rocket_card(design: Design, verdict: Verdict, pad: str, launches: int) -> Iterator[dict[str, Any]]:
-    """Yield the cards of one rocket: `COLUMNS` launches on each."""
+def rocket_card(
+    design: Design, verdict: Verdict, pad: str, launches: int, barred: Sequence[str] = ()
+) -> Iterator[dict[str, Any]]:
+    """Yield the cards of one rocket: `COLUMNS` launches on each.
+
+    Parameters
+    ----------
+    barred
+        What its design of now says against the day that is kept.
+    """
     spec, act, rocket = specify(design, {}), act_on(verdict), rocket_of(design, verdict, pad)
     words = {**template_values(spec, words_of(act)), **day_words(spec)}
+    says = f"Nobody fills it before the day is prepared anew: {'; '.join(barred)}" if barred else act.says
     cycles = "nobody knows" if rocket.cycles is None else str(rocket.cycles)
     facts = [
         ["bottle", rocket.vessel or "no mark"], ["launcher", pad], ["water", words["water"]],
@@ -81,7 +90,7 @@ def rocket_card(design: Design, verdict: Verdict, pad: str, launches: int) -> It
     ]  # fmt: skip
     for start in range(0, launches, COLUMNS):
         yield {
-            "rocket": rocket.name, "says": act.says, "stopped": act.level == "stop", "because": act.because,
+            "rocket": rocket.name, "says": says, "stopped": bool(barred) or act.level == "stop", "because": act.because,
             "launches": [f"launch {number + 1}" if number < launches else "spare"
                          for number in range(start, start + COLUMNS)],
             "facts": facts, "first": _FIRST, "enter": _ENTER,

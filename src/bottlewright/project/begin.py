@@ -108,7 +108,7 @@ def next_question(answers: Mapping[str, str]) -> Question | None:
                           "don't know", ""),
         Question("units", "Do you measure in mm and bar, or in inches and psi? Say mm or inches", "mm"),
         Question("age", "How long ago was it opened? Such as 20 days; - if you don't know", ""),
-        Question("cycles", "How often was it pumped up so far? 0 for a new bottle; - if you don't know", "0"),
+        Question("cycles", "How often was it pumped up so far? 0 for a new bottle; - if you don't know", ""),
         Question("pressure", "Pressure on the gauge, for a first look on paper", first_look),
         Question("water", "Water, such as 500 mL or a third; - to have it worked out", ""),
         Question("bore", "How wide is the hole that the water leaves by? - for the bare neck of the bottle", ""),
@@ -224,7 +224,10 @@ def _bottle(text: str) -> str:
     try:
         row = bottle_row(text.strip())
     except KeyError as error:
-        raise _WrongAnswerError(error.args[0]) from None
+        size, unknown, _ = str(error.args[0]).partition("; give its volume")  # that is for a design file
+        more = (f", and a first rocket is worked out for one of these: {', '.join(fizzy_bottles())}. Take one of them; "
+                "a bottle of another size takes a design file written by hand (docs/design-file.md)")  # fmt: skip
+        raise _WrongAnswerError(f"{size}{more}" if unknown else size) from None
     if row.words["kind"] != "carbonated":
         raise _WrongAnswerError(f"{row.name} held a still drink: its wall is thinner, was never made for pressure, and "
                                 "can burst. Take a bottle of a fizzy drink for a first rocket")

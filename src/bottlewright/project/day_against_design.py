@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from bottlewright.project.project import Project
     from bottlewright.verdict import Verdict
 
-__all__ = ["asked_now", "bars_now", "bars_of", "less_allowed", "lower_wind", "towards_flight", "worse"]
+__all__ = ["against_now", "asked_now", "bars_now", "bars_of", "less_allowed", "lower_wind", "towards_flight", "worse"]
 
 _BEFORE_PRESSURE, _UNDER_PRESSURE = ("load", "seat", "clear", "pump"), ("hold", "tight", "launch")
 """Steps towards a flight."""
@@ -66,6 +66,11 @@ def bars_of(day: "Day", judge: Callable[[str], Any]) -> dict[str, list[str]]:
         if plan.vessel not in day.retired and (told := _judged(plan, judge, pressed)[0]):
             found[plan.name] = told
     return found
+
+
+def against_now(plan: "DayRocket", judge: Callable[[str], Any]) -> list[str]:
+    """Say what stands against flying a rocket without pressure by its day; `judge` as `bars_of` has it."""
+    return _judged(plan, judge, False)[0]
 
 
 def _judged(

@@ -40,7 +40,8 @@ def day_pdf(folder: Path, day: str, launches: Mapping[str, int], plan: "DayPlan 
     launches
         By the name of each design file.
     plan
-        Of the day, with its people, launchers and local values; blanks where there is none.
+        Of the day, with its people, launchers and local values; blanks where there is none. The card of a rocket whose
+        design is another since then says first that the day is prepared anew.
     paper
         "a4" or "letter"; the usual one of the first design's units when left out.
     judge
@@ -53,6 +54,7 @@ def day_pdf(folder: Path, day: str, launches: Mapping[str, int], plan: "DayPlan 
     """
     from bottlewright.logbook.cards import day_sheet, day_sheets, rocket_card
     from bottlewright.make.patterns.nesting import PAPERS, usual_paper
+    from bottlewright.project.day_against_design import against_now
     from bottlewright.project.day_answers import judged_now
     from bottlewright.project.day_needs import day_needs
 
@@ -62,8 +64,9 @@ def day_pdf(folder: Path, day: str, launches: Mapping[str, int], plan: "DayPlan 
     for file, count in launches.items():
         if count > 0:
             project, verdict = judge(file)
-            known = plan.rockets.get(verdict.name) if plan else None
-            cards += list(rocket_card(project.design, verdict, known.pad if known else "A", count))
+            known = next((one for one in plan.rockets.values() if one.file == file), None) if plan else None
+            pad, barred = (known.pad, against_now(known, judge)) if known else ("A", [])
+            cards += list(rocket_card(project.design, verdict, pad, count, barred))
             usual = usual or usual_paper(verdict.habit.inches)
     if (paper or usual) not in PAPERS:
         raise InputError(f"the paper is {' or '.join(PAPERS)}, not {paper!r}")

@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from bottlewright.design.reference import Key
     from bottlewright.project.project import Project
 
-__all__ = ["GROUPS", "Field", "fields_of", "in_words", "label_of", "said_at", "surer"]
+__all__ = ["GROUPS", "Field", "entered", "fields_of", "in_words", "label_of", "said_at", "surer"]
 
 
 _GUESSED = "marked so in the design file"
@@ -192,6 +192,21 @@ def said_at(project: "Project", key: str) -> Any:
         return project.value(key)
     except BottlewrightError:
         return None
+
+
+def entered(project: "Project", key: str, text: str, spread: str) -> str:
+    """Return the text of a value as it goes into the file; empty where nothing was written.
+
+    A ± that was filled in for the value before says nothing of a new one: it is left out, and the new one takes its
+    usual ±. Nobody has claimed it.
+    """
+    from bottlewright.quantities import Quantity, states_spread
+
+    before = said_at(project, key)
+    filled = isinstance(before, Quantity) and any(
+        field.spread == spread and not (field.yours and states_spread(before.text))
+        for field in fields_of(project, [(key, "")]))  # fmt: skip
+    return f"{text} ± {spread}" if text and spread and not filled else text
 
 
 def surer(project: "Project", key: str, how: str) -> str:

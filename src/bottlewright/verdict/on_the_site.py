@@ -49,14 +49,12 @@ def people_of(verdict: Verdict) -> list[Stands]:
     Whoever the plan has further off than is asked is drawn where the plan has them: there they will stand.
     """
     where = verdict.distances
-    turn = where.spectators_bearing_deg
-    facing = [one for one in where.spectators or () if turn is not None
-              and (turn - one.from_deg) % 360.0 <= (one.to_deg - one.from_deg) % 360.0]
-    furthest = max(facing, key=lambda one: one.distance_m, default=None)
+    facing = where.own_sides
     placed = [
         ("pumper", where.pumper_m, where.pumper_bearing_deg, where.pumper_settled),
         ("operator", where.operator_m, where.operator_bearing_deg, where.operator_settled),
-        ("spectators", furthest.distance_m if furthest else None, turn, bool(furthest and furthest.settled)),
+        ("spectators", where.asked("spectators") if facing else None, where.spectators_bearing_deg,
+         all(one.settled for one in facing)),
     ]
     stands = []
     for role, asked, bearing, settled in placed:

@@ -114,10 +114,10 @@ def _spectators(verdict: Verdict) -> str:
     if sectors is None:
         return f"at least {habit.stand_back(verdict.distances.rule_spectators_m)} by rule; landings not worked out"
     furthest = max(sector.distance_m for sector in sectors)
-    nearest = min(sector.distance_m for sector in sectors)
-    if furthest == nearest:
+    nearest = verdict.distances.nearest_side
+    if nearest is None or furthest == nearest.distance_m:
         return habit.stand_back(furthest)
-    return f"{habit.stand_back(furthest)}; on some sides {habit.stand_back(nearest)} or more, see the table"
+    return f"{habit.stand_back(furthest)}; on some sides {habit.stand_back(nearest.distance_m)} or more, see the table"
 
 
 def _side(sector: Sector, habit: UnitHabit) -> Row:

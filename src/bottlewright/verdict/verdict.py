@@ -52,16 +52,32 @@ class PeopleDistances:
     planned_spectators_m: float | None = None
 
     def asked(self, role: str) -> float | None:
-        """Return how far off a role stands at the least, by landings where they were worked out, m; None: no place."""
+        """Return how far off a role stands at the least, by landings where they were worked out, m; None: no place.
+
+        Where so few rockets come down on the spectators' own side that no distance is settled there, the distance for
+        any side counts.
+        """
         if self.spectators is None:
             rule: float = getattr(self, f"rule_{role}_m")
             return rule
         if role != "spectators":
             away: float | None = getattr(self, f"{role}_m")
             return away
-        sides = [one for one in self.spectators if self.spectators_bearing_deg is None or (
-            self.spectators_bearing_deg - one.from_deg) % 360.0 < one.to_deg - one.from_deg]
-        return max(one.distance_m for one in sides or self.spectators)
+        own = self.own_sides
+        sides = own if own and all(one.settled for one in own) else self.spectators
+        return max(one.distance_m for one in sides)
+
+    @property
+    def own_sides(self) -> list[Sector]:
+        """Return the sides on which spectators stand; none where the plan does not say or nothing is worked out."""
+        turn = self.spectators_bearing_deg
+        return [one for one in self.spectators or () if turn is not None
+                and (turn - one.from_deg) % 360.0 <= (one.to_deg - one.from_deg) % 360.0]
+
+    @property
+    def nearest_side(self) -> Sector | None:
+        """Return the side on which spectators may stand nearest; None where no flight settles a side."""
+        return min((one for one in self.spectators or () if one.settled), key=lambda one: one.distance_m, default=None)
 
     def planned(self, role: str) -> float | None:
         """Return where the plan has a role, m; None where it does not say."""

@@ -56,10 +56,10 @@ def distance_words(distances: PeopleDistances, habit: UnitHabit) -> str:
     plan = f" {planned_words(distances, habit)}."
     if distances.spectators is None:
         return f"Stand back at a launch: {distances.because}.{plan}"
-    nearest = min(distances.spectators, key=lambda sector: sector.distance_m)
+    nearest = distances.nearest_side
     furthest = max(distances.spectators, key=lambda sector: sector.distance_m)
     people = f"spectators {habit.stand_back(furthest.distance_m)}"
-    if furthest.distance_m > nearest.distance_m:
+    if nearest and furthest.distance_m > nearest.distance_m:
         people += (f", towards {compass(nearest.middle)} at least "
                    f"{habit.stand_back(nearest.distance_m)}")
     pumper = _placed(distances.pumper_m, distances.pumper_bearing_deg, distances.pumper_settled, habit)

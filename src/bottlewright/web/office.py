@@ -206,9 +206,10 @@ class Office:
 
     def change(self, given: Mapping[str, str]) -> None:
         """Change one value: `key`, `value`, its ± in `spread`; with `drag` a hand still holds on to it."""
+        from bottlewright.project.fields import entered
+
         key, text = given.get("key", ""), given.get("value", "").strip()
-        if spread := given.get("spread", "").strip():
-            text = f"{text} ± {spread}"
+        text = entered(self._open().project, key, text, given.get("spread", "").strip())
         self._change({key: _typed(text)}, given.get("drag") == "1")
 
     def sure(self, given: Mapping[str, str]) -> None:

@@ -54,12 +54,14 @@ class Shelf:
     def __init__(self, folder: Path, work: Work, changed: Callable[[], None]) -> None:
         self.folder, self.work, self._changed = folder, work, changed
         self._known: dict[str, tuple[str, Standing]] = {}
+        self._named: dict[str, tuple[str, list[str]]] = {}
         self._lock = threading.Lock()
         self._busy = False
 
     def standings(self, files: list[str], judging: bool) -> list[Standing]:
         """Return what is known of each; what is not yet is worked out beside, where `judging` says that it may be."""
-        names = {file: self._name(file) for file in files}
+        beside = counts_beside(self.folder)
+        names = {file: self._name(file, beside) for file in files}
         with self._lock:
             missing = [file for file in files if self._known.get(file, ("",))[0] != names[file]]
             begin = bool(missing) and judging and not self._busy
@@ -75,20 +77,31 @@ class Shelf:
 
     def standing(self, file: str) -> Standing:
         """Return what is known of one, worked out now where it is not yet."""
-        name = self._name(file)
+        name = self._name(file, counts_beside(self.folder))
         with self._lock:
             known = self._known.get(file)
         if known is None or known[0] != name:
             known = self._known[file] = name, self._judged(file)
         return known[1]
 
-    def _name(self, file: str) -> str:
+    def _name(self, file: str, beside: tuple[object, ...]) -> str:
         """Return what changes with the file, with what was worked out for any, and with what counts beside them."""
         try:
             held = hashlib.sha256((self.folder / file).read_bytes()).hexdigest()
         except OSError:
             held = ""
-        return f"{held}-{self.work.counted}-{hash(counts_beside(self.folder))}"
+        own = tuple(_stands(self.folder / name) for name in self._own(file, held))
+        return f"{held}-{self.work.counted}-{hash((beside, own))}"
+
+    def _own(self, file: str, held: str) -> list[str]:
+        """Return the files that a design names, such as its map, wherever they lie."""
+        if self._named.get(file, ("",))[0] != held:
+            try:
+                names = parse(text_of(self.folder / file), self.folder / file).files_beside()
+            except Exception:  # said where it is judged
+                names = []
+            self._named[file] = held, names
+        return self._named[file][1]
 
     def _fill(self, files: list[str]) -> None:
         try:
@@ -110,3 +123,12 @@ class Shelf:
             return Standing(file, wrong=f"it can't be judged, and that is a mistake of this program "
                                         f"({type(error).__name__})")  # fmt: skip
         return Standing(file, project, judged)
+
+
+def _stands(path: Path) -> tuple[int, int] | None:
+    """Return what is another where a file was written anew; None where it can't be looked at."""
+    try:
+        at = path.stat()
+    except (OSError, ValueError):
+        return None
+    return at.st_mtime_ns, at.st_size

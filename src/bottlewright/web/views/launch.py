@@ -96,7 +96,7 @@ class LaunchPage:
     landings
         How or where a rocket may come down.
     changed
-        What the designs now say against the day as it was prepared, rocket by rocket.
+        What the designs now say against the day as it was prepared: a rocket's name, and what.
     shut
         Steps of the rocket that is shown that nobody takes for that, before the day is prepared anew.
     less
@@ -123,7 +123,7 @@ class LaunchPage:
     trouble: str
     left_out: str = ""
     landings: Sequence[str] = LANDINGS
-    changed: Sequence[str] = ()
+    changed: Sequence[tuple[str, str]] = ()
     shut: Collection[str] = ()
     less: float | None = None
     stage: str = "launch"
@@ -154,7 +154,7 @@ def launch_page(office: "Office", role: str, device: str) -> LaunchPage:
         local=[(name, words, filled.get(words, "")) for name, words in LOCAL_VALUES.items()],
         adults=", ".join(screen.adults) if screen else "", told=_told(office), trouble=office.launch.trouble,
         left_out=office.launch.left_out,
-        changed=[f"{name}: {'; '.join(texts)}" for name, texts in bars.items()], shut=shut, less=less,
+        changed=[(name, "; ".join(texts)) for name, texts in bars.items()], shut=shut, less=less,
     )  # fmt: skip
 
 
