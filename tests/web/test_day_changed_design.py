@@ -26,7 +26,7 @@ from bottlewright.project.day_answers import Judged, judged_now
 from bottlewright.project.day_basis import basis_of, changed_since
 from bottlewright.project.day_document import day_document, day_words, entry_words
 from bottlewright.project.day_paper import day_pdf
-from bottlewright.project.launch_day import Speaker
+from bottlewright.project.launch_day import LaunchDay, Speaker
 from bottlewright.project.logbook import Logbook
 from bottlewright.project.project import parse
 
@@ -190,6 +190,19 @@ def test_nobody_fills_it_before_the_day_is_prepared_anew_or_the_design_is_put_ba
     changed(tmp_path, *WATER[::-1])
     said.step("load")
     assert said.state() == "loaded"
+
+
+def test_a_step_is_asked_of_the_design_however_the_day_moved_on_meanwhile(tmp_path):
+    """Another program on the same folder looked it over: whoever has not seen that yet fills it by the design too."""
+    said = kept(tmp_path)
+    other = Said(LaunchDay(tmp_path, said.clock))
+    other.say("step", "pump", rocket="Curlew", event="inspect", entry="beside")
+    changed(tmp_path, *WATER)
+    with pytest.raises(InputError, match=NOW_600):
+        said.say("step", "pump", rocket="Curlew", event="load")
+    assert said.state() == "inspected"
+    changed(tmp_path, *WATER[::-1])
+    said.step("load")
 
 
 def test_the_journal_tells_once_what_was_barred_and_why(tmp_path):
@@ -369,6 +382,32 @@ def test_of_a_filled_rocket_the_page_leads_with_standing_down_and_names_no_press
         assert "Planned <b" not in page
         done = posted(pages, "/do/day", phones["pump"], what="step", rocket="Curlew", event="stand down", entry="off")
         assert done.status_code == 200
+
+
+@pytest.mark.parametrize("state", ["field clear", "pressurising", "holding", "ready"])
+def test_whoever_calls_stop_for_a_changed_design_reads_no_pressure_to_pump_to(tmp_path, state):
+    with served_day(tmp_path, of_curlew(), ("pump",)) as (pages, phones):
+        Said(pages.office.launch).to(state)
+        assert "Planned <b" in phones["pump"][0].get("/launch").text
+        changed(tmp_path, *WATER)
+        pages.office.shelf.standing("rocket.toml")
+        pages.office.changed()
+        page = phones["pump"][0].get("/launch").text
+        assert "<h1>Call stop" in page
+        assert "Planned <b" not in page
+
+
+@pytest.mark.parametrize("name", ["maps/field.geojson", "field.txt"])
+def test_the_pages_judge_anew_when_a_map_is_another_wherever_it_lies(tmp_path, name):
+    (tmp_path / name).parent.mkdir(exist_ok=True)
+    drawn = (CURLEW / "field.geojson").read_bytes()
+    (tmp_path / name).write_bytes(drawn)
+    (tmp_path / "rocket.toml").write_text(TEXT.replace('"field.geojson"', f'"{name}"'), encoding="utf-8")
+    with served(tmp_path) as pages:
+        before = pages.office.shelf.standing("rocket.toml")
+        assert pages.office.shelf.standing("rocket.toml") is before
+        (tmp_path / name).write_bytes(drawn + b"\n")
+        assert pages.office.shelf.standing("rocket.toml") is not before
 
 
 def test_the_pages_judge_anew_when_what_counts_beside_a_design_is_another(tmp_path):

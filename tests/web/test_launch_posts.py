@@ -7,7 +7,7 @@ import pytest
 from launch_folder import NOON, Said, kept_day, plan, posted, rocket, served_day
 
 from bottlewright.logbook.day_book import DayBook
-from bottlewright.project.launch_day import day_roles
+from bottlewright.project.launch_day import LaunchDay, Speaker, day_roles
 
 
 @pytest.fixture(scope="module")
@@ -161,8 +161,6 @@ def test_what_makes_no_sense_is_refused_in_words(at, given):
 
 
 def test_without_a_day_nothing_is_taken_and_whoever_calls_stop_shouts(served, tmp_path):
-    from bottlewright.project.launch_day import LaunchDay
-
     pages, phones = served
     pages.office.launch = LaunchDay(tmp_path)
     assert "no day is kept" in posted(pages, "/do/day", phones["pump"], what="note", note="x").text
@@ -172,8 +170,6 @@ def test_without_a_day_nothing_is_taken_and_whoever_calls_stop_shouts(served, tm
 
 @pytest.mark.parametrize("later", [timedelta(hours=13), timedelta(days=-1)], ids=["after midnight", "clock put back"])
 def test_a_rocket_under_pressure_keeps_its_day_however_the_laptop_starts_again(tmp_path, later):
-    from bottlewright.project.launch_day import LaunchDay
-
     said = Said(kept_day(tmp_path))
     said.to("holding")
     again = LaunchDay(tmp_path, lambda: NOON + later)
@@ -183,9 +179,34 @@ def test_a_rocket_under_pressure_keeps_its_day_however_the_laptop_starts_again(t
     assert again.now() >= said.day.now()
 
 
-def test_a_day_that_is_over_is_not_gone_on_with(tmp_path):
-    from bottlewright.project.launch_day import LaunchDay
+@pytest.mark.parametrize("back", [3, 400, 9000], ids=["days", "a year", "to when clocks begin"])
+def test_a_stop_on_a_clock_that_lost_its_date_stops_what_is_under_pressure(tmp_path, back):
+    """What is said then comes behind all that was said before: else the stop came first, and no pumping after it."""
+    Said(kept_day(tmp_path)).to("holding")
+    again = LaunchDay(tmp_path, lambda: NOON - timedelta(days=back))
+    again.stop({"entry": "halt"}, Speaker("ZZ", "", "phone"))
+    assert again.day.rockets["Curlew"].state == "stop"
+    assert LaunchDay(tmp_path, lambda: NOON).day.rockets == again.day.rockets
 
+
+@pytest.mark.parametrize("state", ["seated", "approach allowed", "field open"])
+def test_a_day_goes_on_on_any_date_while_somebody_is_out_there_with_a_rocket(tmp_path, state):
+    said = Said(kept_day(tmp_path))
+    if state == "approach allowed":
+        said.to("pressurising").say("stop")
+        said.to("misfire wait").clock.on(121)
+        said.read("0 bar")
+        said.say("second sign", "watch", rocket="Curlew", sign="it gives")
+        said.confirm("charge")
+        said.step("approach")
+    said.to(state)
+    said.clock.on(86400)
+    for day in (said.day, LaunchDay(tmp_path, said.clock)):
+        assert day.book.name == "2027-04-01"
+        assert day.day.rockets["Curlew"].state == state
+
+
+def test_a_day_that_is_over_is_not_gone_on_with(tmp_path):
     Said(kept_day(tmp_path)).to("loaded")
     assert not LaunchDay(tmp_path, lambda: NOON + timedelta(hours=13)).kept
 

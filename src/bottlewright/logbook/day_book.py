@@ -89,15 +89,17 @@ class DayBook:
             against it, which is written down. A lower limit of the wind is written down and holds from then on. All
             of it stands in the journal, so that whoever reads it again comes to the same day.
         """
-        rocket = self._day.plan.rockets.get(str(entry.get("rocket")))
-        if self._asks is None or rocket is None or entry.get("what") != "step" or entry.get("offline"):
+        if self._asks is None or entry.get("what") != "step" or entry.get("offline"):
             return entry, None
+        with writing(self.folder):
+            self.look()
         known = next((one for one in self._entries if one.get("entry") == entry.get("entry")), None)
         if known is not None:
             less = known.get("less_Pa")
             return (entry if less is None else {**entry, "less_Pa": less}), None
-        if decide(self._day, entry)[1] is not None:
-            return entry, None
+        if (refusal := decide(self._day, entry)[1]) is not None:  # taken a moment later, nobody would have asked
+            return entry, refusal
+        rocket = self._day.plan.rockets[entry["rocket"]]
         now = self._asks(rocket, str(entry.get("event")))
         if now.against:
             why = (f"the design of {rocket.name} stands against it since the day was prepared: "

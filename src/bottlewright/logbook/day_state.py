@@ -132,6 +132,12 @@ class Day:
         return any(table.states[one.state].pressure != "none" or one.state in ("field clear", "down")
                    for one in self.rockets.values())  # fmt: skip
 
+    @property
+    def under_way(self) -> bool:
+        """Whether the day goes on whatever the date is: the field is closed, or somebody is out there with a rocket."""
+        return self.field_closed or any(one.state in ("seated", "approach allowed", "field open")
+                                        for one in self.rockets.values())  # fmt: skip
+
 
 def seconds_of(at: str) -> float:
     """Return a time of the journal as seconds that can be compared."""

@@ -133,9 +133,9 @@ class LaunchDay:
         with self._lock:
             if not self._resumed:  # after midnight, or on a clock that was put back, a day under way goes on
                 self._resumed, last = True, self._last_kept()
-                self._book = last if last is not None and last.day.field_closed else None
+                self._book = last if last is not None and last.day.under_way else None
             today = self._clock().date().isoformat()
-            if self._book is not None and (self._book.name == today or self._book.day.field_closed):
+            if self._book is not None and (self._book.name == today or self._book.day.under_way):
                 return self._book
             self._book = self._opened(today) if journal_file(self.folder / FOLDER, today).is_file() else None
             return self._book
@@ -171,7 +171,8 @@ class LaunchDay:
         """
         with self._lock:
             book, moment = self._book, self._clock() + self._ahead
-            written = max(_times(book.entries, moment + _NOT_THIS_DAY), default=moment) if book else moment
+            day = max(moment, datetime.fromisoformat(book.name)) if book else moment
+            written = max(_times(book.entries, day + _NOT_THIS_DAY), default=moment) if book else moment
             if moment < written:
                 self._ahead += written - moment
                 moment = written

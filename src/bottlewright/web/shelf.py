@@ -54,6 +54,7 @@ class Shelf:
     def __init__(self, folder: Path, work: Work, changed: Callable[[], None]) -> None:
         self.folder, self.work, self._changed = folder, work, changed
         self._known: dict[str, tuple[str, Standing]] = {}
+        self._named: dict[str, tuple[str, list[str]]] = {}
         self._lock = threading.Lock()
         self._busy = False
 
@@ -89,7 +90,18 @@ class Shelf:
             held = hashlib.sha256((self.folder / file).read_bytes()).hexdigest()
         except OSError:
             held = ""
-        return f"{held}-{self.work.counted}-{hash(beside)}"
+        own = tuple(_stands(self.folder / name) for name in self._own(file, held))
+        return f"{held}-{self.work.counted}-{hash((beside, own))}"
+
+    def _own(self, file: str, held: str) -> list[str]:
+        """Return the files that a design names, such as its map, wherever they lie."""
+        if self._named.get(file, ("",))[0] != held:
+            try:
+                names = parse(text_of(self.folder / file), self.folder / file).files_beside()
+            except Exception:  # said where it is judged
+                names = []
+            self._named[file] = held, names
+        return self._named[file][1]
 
     def _fill(self, files: list[str]) -> None:
         try:
@@ -111,3 +123,12 @@ class Shelf:
             return Standing(file, wrong=f"it can't be judged, and that is a mistake of this program "
                                         f"({type(error).__name__})")  # fmt: skip
         return Standing(file, project, judged)
+
+
+def _stands(path: Path) -> tuple[int, int] | None:
+    """Return what is another where a file was written anew; None where it can't be looked at."""
+    try:
+        at = path.stat()
+    except (OSError, ValueError):
+        return None
+    return at.st_mtime_ns, at.st_size
