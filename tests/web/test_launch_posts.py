@@ -189,6 +189,40 @@ def test_a_stop_on_a_clock_that_lost_its_date_stops_what_is_under_pressure(tmp_p
     assert LaunchDay(tmp_path, lambda: NOON).day.rockets == again.day.rockets
 
 
+@pytest.mark.parametrize("begun_anew", [False, True])
+def test_a_clock_that_ran_ahead_for_a_while_undoes_nothing(tmp_path, begun_anew):
+    said = Said(kept_day(tmp_path)).to("holding")
+    for _ in range(3):
+        said.clock.on(86400)
+        said.say("note", note="the clock is a day ahead, and again")
+    said.clock.on(-20 * 86400)
+    again = LaunchDay(tmp_path, said.clock) if begun_anew else said.day
+    again.stop({"entry": "halt"}, Speaker("ZZ", "", "phone"))
+    assert again.day.rockets["Curlew"].state == "stop"
+
+
+@pytest.mark.parametrize("name", ["2027-04-01 (copy)", "2027-04-01-laptop", "copy", "2027-99-99"])
+def test_nobody_goes_on_with_a_copy_of_a_days_journal(tmp_path, name):
+    """As a shared folder makes one of a file that two laptops wrote: the day itself has gone on since."""
+    said = Said(kept_day(tmp_path)).to("holding")
+    days = tmp_path / "logbook" / "days"
+    (days / f"{name}.jsonl").write_bytes((days / "2027-04-01.jsonl").read_bytes())
+    said.to("ready")
+    again = LaunchDay(tmp_path, said.clock)
+    assert again.day.rockets["Curlew"].state == "ready"
+    again.stop({"entry": "halt"}, Speaker("ZZ", "", "phone"))
+    assert LaunchDay(tmp_path, said.clock).day.rockets["Curlew"].state == "stop"
+
+
+def test_of_another_day_the_clock_is_taken_anew(tmp_path):
+    said = Said(kept_day(tmp_path))
+    said.say("note", note="the clock of this laptop is a day ahead")
+    said.clock.on(-86400)
+    assert not said.day.kept
+    said.day._book = said.day._opened("2027-03-31")
+    assert said.day.now() == NOON - timedelta(days=1)
+
+
 @pytest.mark.parametrize("state", ["seated", "approach allowed", "field open"])
 def test_a_day_goes_on_on_any_date_while_somebody_is_out_there_with_a_rocket(tmp_path, state):
     said = Said(kept_day(tmp_path))

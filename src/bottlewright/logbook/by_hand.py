@@ -8,7 +8,7 @@ from bottlewright.logbook.day_state import Day, RocketNow
 from bottlewright.logbook.day_table import day_table
 from bottlewright.logbook.entries import from_a_phone
 from bottlewright.logbook.gates import ON_THE_PAD
-from bottlewright.logbook.journal import journal_files, read_journal
+from bottlewright.logbook.journal import day_files, read_journal
 
 __all__ = ["check_by_hand"]
 
@@ -33,7 +33,7 @@ def check_by_hand(folder: Path, rocket: str, vessel: str | None, at: str) -> Non
     InputError
         With where the rocket stands, and what would be right.
     """
-    for path in journal_files(folder)[::-1]:
+    for path in day_files(folder)[::-1]:
         day = day_of(NO_PLAN, (one for one in read_journal(path).entries if not from_a_phone(one)))
         if day.plan.rockets:  # a later journal may hold remarks of phones alone
             break

@@ -10,14 +10,15 @@ import math
 import os
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
+from datetime import date
 from pathlib import Path
 from typing import Any
 
 from bottlewright.design.writing import sync_folder
 from bottlewright.system import whole_file_flags
 
-__all__ = ["DAYS", "Entry", "Journal", "Torn", "append_bytes", "append_line", "append_lines", "decoded", "journal_file",
-           "journal_files", "read_journal"]  # fmt: skip
+__all__ = ["DAYS", "Entry", "Journal", "Torn", "append_bytes", "append_line", "append_lines", "day_files", "decoded",
+           "journal_file", "journal_files", "read_journal"]  # fmt: skip
 
 DAYS = "days"
 """Name of the journals' folder in a logbook."""
@@ -49,6 +50,18 @@ def journal_file(folder: Path, day: str) -> Path:
 def journal_files(folder: Path) -> list[Path]:
     """Return the journals of a logbook, the oldest first."""
     return sorted((folder / DAYS).glob("[!.]*.jsonl"))
+
+
+def day_files(folder: Path) -> list[Path]:
+    """Return the journals that are called by a day, the oldest first: with a copy beside them nobody goes on."""
+    return [path for path in journal_files(folder) if _is_day(path.stem)]
+
+
+def _is_day(name: str) -> bool:
+    try:
+        return date.fromisoformat(name).isoformat() == name
+    except ValueError:
+        return False
 
 
 def append_line(path: Path, entry: Mapping[str, Any]) -> None:

@@ -52,7 +52,7 @@ _SAID = frozenset({"step", "reading", "confirm", "wind", "thunder", "sky", "insi
 """What a device may say. A plan, who has a role and who is connected come from this program itself."""
 _MOST = 500
 _NOT_THIS_DAY = timedelta(days=2)
-"""A time of the journal that lies further ahead was not written by this day's clock."""
+"""A time of the journal that lies further ahead of those before it was not written by this day's clock."""
 _ANYBODY = frozenset({"stop", "near miss", "thunder", "sky", "inside", "note"})
 """What somebody without a role of the day may say too."""
 
@@ -111,7 +111,7 @@ class LaunchDay:
         self._resumed = False
         self._lock = threading.RLock()
         self._chosen = ""
-        self._ahead = timedelta(0)
+        self._ahead, self._told = timedelta(0), ("", datetime.min)
         self.trouble = self.left_out = ""
         self.taken: Callable[[Entry], None] = lambda _: None
         self.judge: Callable[[str], Any] | None = None
@@ -143,9 +143,9 @@ class LaunchDay:
     def _last_kept(self) -> "DayBook | None":
         """Return the book of the last day that was prepared; a later journal may hold remarks of phones alone."""
         from bottlewright.logbook.files import FOLDER
-        from bottlewright.logbook.journal import journal_files
+        from bottlewright.logbook.journal import day_files
 
-        books = (self._opened(path.stem) for path in journal_files(self.folder / FOLDER)[::-1])
+        books = (self._opened(path.stem) for path in day_files(self.folder / FOLDER)[::-1])
         return next((book for book in books if book.day.plan.rockets), None)
 
     def last_book(self) -> "DayBook | None":
@@ -170,13 +170,15 @@ class LaunchDay:
         Where somebody puts this computer's clock back, the day's goes on from there: waits end as they would have.
         """
         with self._lock:
-            book, moment = self._book, self._clock() + self._ahead
-            day = max(moment, datetime.fromisoformat(book.name)) if book else moment
-            written = max(_times(book.entries, day + _NOT_THIS_DAY), default=moment) if book else moment
+            book, (name, told) = self._book, self._told
+            if book is not None and book.name != name:  # of another day the clock may have been wrong
+                self._ahead, name, told = timedelta(0), book.name, datetime.fromisoformat(book.name)
+            moment = self._clock() + self._ahead
+            written = _latest(book.entries if book else (), max(told, moment))
             if moment < written:
                 self._ahead += written - moment
-                moment = written
-            return moment
+            self._told = name, written
+            return written
 
     def at(self) -> float:
         """Return the time as the day counts it, s."""
@@ -426,15 +428,18 @@ def _moment(text: str) -> str:
     return _written(moment.astimezone().replace(tzinfo=None) if moment.tzinfo else moment)
 
 
-def _times(entries: Iterable["Entry"], before: datetime) -> Iterable[datetime]:
-    """Yield the times of entries; one that can't be read, or of another day, moves no clock and hinders no stop."""
+def _latest(entries: Iterable["Entry"], moment: datetime) -> datetime:
+    """Return the latest time that was written, or a later moment; a time that can't be read, or lies far ahead of all
+    that was written before, moves no clock and hinders no stop.
+    """
     for entry in entries:
         try:
-            moment = datetime.fromisoformat(str(entry.get("at")))
+            at = datetime.fromisoformat(str(entry.get("at")))
         except ValueError:
             continue
-        if moment.tzinfo is None and moment < before:
-            yield moment
+        if at.tzinfo is None and at < moment + _NOT_THIS_DAY:
+            moment = max(moment, at)
+    return moment
 
 
 def _written(moment: datetime) -> str:

@@ -45,11 +45,11 @@ def stop_the_day(beside: Path, flight: "FlightFile", at: str, by: str) -> None:
     """
     from bottlewright.logbook.files import FOLDER
     from bottlewright.logbook.held import held_too_much
-    from bottlewright.logbook.journal import journal_files
+    from bottlewright.logbook.journal import day_files
 
     why = held_too_much(flight)
     own = str(flight.day)
-    days = [one.stem for one in journal_files(beside / FOLDER) if one.stem >= own] if why else []
+    days = [one.stem for one in day_files(beside / FOLDER) if one.stem >= own] if why else []
     for name in dict.fromkeys((days[0], days[-1]) if days else ()):
         _stop(beside, flight, name, f"overshoot: {why}", at, by)
 
