@@ -60,6 +60,7 @@ SCALE = 420.0
 
 def first_page(office: "Office") -> First:
     """Return the first page for the answers so far."""
+    from bottlewright.project.begin import load_words
     from bottlewright.web.views.designs import shown_designs
 
     project = first_project(office)
@@ -70,7 +71,7 @@ def first_page(office: "Office") -> First:
         said[1] = said[1].replace("Your plan:", "A first guess:")  # nobody has planned anything yet
         facts = [
             (verdict.habit.length(_length(project)), "long"),
-            (verdict.habit.distance(summary["apogee_m"]), f"up, on paper, with {_load(project)}"),
+            (verdict.habit.distance(summary["apogee_m"]), f"up, on paper, with {load_words(project.design)}"),
             (f"{summary['static_margin_min_calibres']:.2f}", f"calibres (body widths): {MIDDLE_MARGIN}; 1 is asked"),
             (verdict.habit.speed(summary["landing_speed_m_s"], 2), "when it comes down"),
         ]
@@ -84,16 +85,6 @@ def first_project(office: "Office") -> "Project":
 
     answers = {name: text for name, text in office.answers.items() if text}
     return begin({"pressure": FIRST_LOOK, **answers_of(answers)}, file=office.folder / "rocket.toml")
-
-
-def _load(project: "Project") -> str:
-    from bottlewright.design.unit_habit import unit_habit
-    from bottlewright.quantities import show
-
-    water, pressure = project.design.charge.water, project.design.charge.pressure
-    held = [f"{show(water.value, 'mL')} of water"] if water else []
-    pumped = [f"{unit_habit(project.design).pressure(pressure.value)} on the gauge"] if pressure else []
-    return " and ".join(held + pumped)
 
 
 def _length(project: "Project") -> float:
