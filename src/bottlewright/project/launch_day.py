@@ -448,4 +448,3 @@ def _written(moment: datetime) -> str:
 
 def _name() -> str:
     return secrets.token_hex(8)
-
