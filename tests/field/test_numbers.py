@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 
+import bottlewright as bw
 from bottlewright.design import complete, read_design
 from bottlewright.field import numbers as kept
 from bottlewright.field.numbers import FieldNumbers, LimitAt, Sector, field_digest, site_digest, store, stored
@@ -45,6 +46,25 @@ def test_what_was_stored_is_read_back_whole():
 def test_another_design_weather_seed_or_count_has_no_numbers(change):
     store(numbers(design()))
     assert stored(design(change), CURLEW.parent) is None
+
+
+LIFE = ('vessel.id="B07"', "vessel.cycles=9", 'vessel.age="300 days ± 9 days"', 'vessel.storage="hot car"',
+        'vessel.hard_landing="2027-03-07"', 'vessel.retired="leaked"')  # fmt: skip
+
+
+@pytest.mark.parametrize("change", LIFE)
+def test_what_a_bottle_is_called_and_has_been_through_takes_no_distance_away(change):
+    """A stop of the landings stays when somebody writes a name on the bottle, and after its first launch."""
+    store(numbers(design()))
+    assert stored(design(change), CURLEW.parent) == numbers(design())
+
+
+def test_no_landing_rests_on_what_the_bottle_has_been_through():
+    flown = [bw.read(CURLEW).changed({"scatter.flights": 40, **changes}).scatter() for changes in (
+        {}, {"vessel.cycles": 9, "vessel.age": "300 days ± 9 days", "vessel.storage": "hot car", "vessel.proof": []})]
+    (first, second), (numbers, others) = [one.columns() for one in flown], [one.field_numbers for one in flown]
+    assert first["east_m"].tolist() == second["east_m"].tolist()
+    assert numbers == others
 
 
 def test_another_map_has_no_numbers(tmp_path):

@@ -266,6 +266,8 @@ def test_a_file_without_a_wind_is_told_to_measure_it():
     said = judge_alone(calm, field=BLOWN)
     assert "the wind: none is given, so still air with the usual spread was assumed; measure it" in said.unchecked
     assert said.wind_today is None
+    assert "wind" in plan_of(design_of("plain", {}), FieldSite("", None, (), None), said).wide
+    assert "wind" not in plan_of(calm, FieldSite("", None, (), None), said).wide, "no arrow of a wind that nobody gave"
 
 
 def test_a_wind_without_its_direction_is_not_called_still_air():

@@ -32,6 +32,7 @@ def test_three_answers_make_a_rocket_with_its_test_and_its_pressure(empty):
     said = text_of(empty.get("/"))
     assert "no pressure is allowed yet" in said.lower()
     assert "water test" in said
+    assert re.search(r"up, on paper, with \d+ mL of water and 1\.5 bar on the gauge", said), "of which load"
     answer = empty.do("do/begin", name="Plover")
     assert (answer.status_code, answer.text) == (200, "/sketch")
     assert empty.office.designs() == ["plover.toml"]

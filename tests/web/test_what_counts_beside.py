@@ -31,6 +31,18 @@ def test_landings_of_another_map_are_no_landings_of_this_one(curlew):
     assert "Nobody has worked out the landings yet" in curlew.get("/field").text
 
 
+def test_a_name_on_the_bottle_takes_no_distance_away(curlew):
+    """A stop of the landings went, and 60 m became the 15 m of the rule, once somebody wrote B77 on the bottle."""
+    curlew.do("do/change", key="scatter.flights", value="200")
+    curlew.do("start/scatter")
+    until(lambda: not curlew.office.work.running)
+    asked = curlew.office.desk().proved.verdict.distances.asked("spectators")
+    assert asked > 16.0
+    curlew.do("do/change", key="vessel.id", value="B77")
+    assert curlew.office.desk().proved.verdict.distances.asked("spectators") == asked
+    assert "Nobody has worked out the landings yet" not in curlew.get("/field").text
+
+
 def test_a_day_that_turns_judges_the_bottle_anew(curlew, monkeypatch):
     office = curlew.office
     allowed = office.desk().proved.verdict.allowed.gauge_Pa

@@ -22,7 +22,7 @@ from platformdirs import user_cache_path
 from pydantic import TypeAdapter
 
 from bottlewright import __version__
-from bottlewright.design.digest import design_digest
+from bottlewright.design.digest import landings_digest
 from bottlewright.design.document import Design
 from bottlewright.design.environment import Site
 from bottlewright.design.text_files import TextFileError, read_text_file
@@ -203,7 +203,7 @@ def field_digest(design: Design, site_digest: str, flights: int, seed: int) -> s
     flights, seed
         Of the sample.
     """
-    parts = (design_digest(design), site_digest, str(flights), str(seed), _program())
+    parts = (landings_digest(design), site_digest, str(flights), str(seed), _program())
     return hashlib.sha256("\0".join(parts).encode()).hexdigest()[:32]
 
 

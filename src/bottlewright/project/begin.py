@@ -17,7 +17,7 @@ from bottlewright.design.steadying import bottle_outline
 from bottlewright.design.tables import bottle as bottle_row
 from bottlewright.design.tables import bottles
 from bottlewright.design.template import UNITS_BY_NAME, Answers, new_design
-from bottlewright.design.unit_habit import METRIC, UnitHabit
+from bottlewright.design.unit_habit import METRIC, UnitHabit, unit_habit
 from bottlewright.errors import BottlewrightError, InputError
 from bottlewright.project.new_file import file_name
 from bottlewright.project.project import Project
@@ -25,7 +25,7 @@ from bottlewright.quantities import Dimension, QuantityError, parse_quantity, sh
 
 __all__ = [
     "BottleShape", "Question", "answers_of", "begin", "bottle_shapes", "checked", "first_drawing_svg", "fizzy_bottles",
-    "late_water", "next_question",
+    "late_water", "load_words", "next_question",
 ]  # fmt: skip
 
 
@@ -192,6 +192,14 @@ def first_drawing_svg(design: Design) -> str:
     from bottlewright.project.begin_drawing import first_drawing
 
     return first_drawing(design).svg(f"{design.name} from the side, to scale")
+
+
+def load_words(design: Design) -> str:
+    """Return what a design is loaded with: water, and pressure on the gauge."""
+    water, pressure = design.charge.water, design.charge.pressure
+    held = [f"{show(water.value, 'mL')} of water"] if water else []
+    pumped = [f"{unit_habit(design).pressure(pressure.value)} on the gauge"] if pressure else []
+    return " and ".join(held + pumped)
 
 
 def late_water(design: Design) -> str:

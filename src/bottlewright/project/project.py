@@ -289,7 +289,7 @@ class Project:
 
     @cached_property
     def peopleless(self) -> str:
-        """Short name of the design but for where people stand: the same flights come down for both."""
+        """Short name of the design but for people's places and the bottle's life: it lands the same for both."""
         from bottlewright.project.scatter import peopleless
 
         return peopleless(self)

@@ -137,8 +137,8 @@ def _loaded() -> "tuple[Callable[..., Scatter], Callable[[Design, Scatter], Fiel
 
 
 def peopleless(project: "Project") -> str:
-    """Return a name for all of a project but the places of its people; see `Project.peopleless`."""
-    from bottlewright.design.digest import design_digest
+    """Return a name for all of a project on which a landing rests; see `Project.peopleless`."""
+    from bottlewright.design.digest import landings_digest
 
     launcher = project.design.launcher
-    return design_digest(project.design.model_copy(update={"launcher": launcher.model_copy(update={"crew": None})}))
+    return landings_digest(project.design.model_copy(update={"launcher": launcher.model_copy(update={"crew": None})}))

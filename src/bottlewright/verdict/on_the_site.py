@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from shapely.geometry.base import BaseGeometry
 
 from bottlewright.design.document import Design
+from bottlewright.field.numbers import wind_given
 from bottlewright.field.site import FieldSite
 from bottlewright.field.site_plan import StandBack, Stands, left_out, site_plan
 from bottlewright.field.words import away_words
@@ -27,10 +28,10 @@ def plan_of(
     outlines
         Share of the landings inside, and its ground; none where only their numbers are at hand.
     """
-    people, weather = people_of(verdict), design.weather
+    people, speed, bearing = people_of(verdict), design.weather.wind_speed, design.weather.wind_from
     if not people and site.boundary is None and not site.keep_outs:
         return None
-    wind = (weather.wind_speed.value, weather.wind_from.value) if weather.wind_speed and weather.wind_from else None
+    wind = (speed.value, bearing.value) if speed and bearing and wind_given(design) else None
     sides = [StandBack(one.from_deg, one.to_deg, one.distance_m) for one in verdict.distances.spectators or ()]
     parts = (site, people, [one for one in outlines if one[0] in (0.5, 0.95)], sides)
     away = left_out(*parts)

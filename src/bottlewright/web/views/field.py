@@ -207,6 +207,9 @@ def _answer(desk: "Desk", work: Running, hours: Sequence[Hour]) -> tuple[str, st
         if work.on:
             return ("The landings are being worked out", "They appear on the field as they are flown. Limits, "
                     "distances and hours follow when all of them are there.")  # fmt: skip
+        if desk.proved.verdict.distances.spectators is not None:  # kept from before: the program began anew since
+            return ("The distances are worked out, the landings are not drawn here", "What stands on top comes from "
+                    "landings of this very rocket, field and weather. Work them out again to see them.")  # fmt: skip
         drawn = "" if desk.grounds.edge else "Draw the field first, or work out how large it has to be. "
         return ("Nobody has worked out the landings yet", f"{drawn}Thousands of flights, each with its own wind "
                 "and faults. Without them only the published distances count.")  # fmt: skip

@@ -60,6 +60,7 @@ SCALE = 420.0
 
 def first_page(office: "Office") -> First:
     """Return the first page for the answers so far."""
+    from bottlewright.project.begin import load_words
     from bottlewright.web.views.designs import shown_designs
 
     project = first_project(office)
@@ -70,7 +71,7 @@ def first_page(office: "Office") -> First:
         said[1] = said[1].replace("Your plan:", "A first guess:")  # nobody has planned anything yet
         facts = [
             (verdict.habit.length(_length(project)), "long"),
-            (verdict.habit.distance(summary["apogee_m"]), "up"),
+            (verdict.habit.distance(summary["apogee_m"]), f"up, on paper, with {load_words(project.design)}"),
             (f"{summary['static_margin_min_calibres']:.2f}", f"calibres (body widths): {MIDDLE_MARGIN}; 1 is asked"),
             (verdict.habit.speed(summary["landing_speed_m_s"], 2), "when it comes down"),
         ]
