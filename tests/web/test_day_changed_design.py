@@ -397,6 +397,39 @@ def test_whoever_calls_stop_for_a_changed_design_reads_no_pressure_to_pump_to(tm
         assert "Planned <b" not in page
 
 
+def test_while_a_changed_design_is_being_judged_nobody_is_led_on_by_the_numbers_of_before(tmp_path, monkeypatch):
+    """A laptop that begins anew compiles for a while, and then judges one design after the other."""
+    with served_day(tmp_path, of_curlew(), ("pump",)) as (pages, phones):
+        Said(pages.office.launch).to("pressurising")
+        monkeypatch.setattr(pages.office.shelf, "_fill", lambda _: None)
+        assert "Pump to <b" in phones["pump"][0].get("/launch").text
+        changed(tmp_path, *WATER)
+        pages.office.changed()
+        page = phones["pump"][0].get("/launch").text.replace("\u00a0", " ")
+        assert NOW_600 in page
+        assert "<h1>Call stop, and let the pressure off</h1>" in page
+        assert "Pump to <b" not in page
+
+
+@pytest.mark.parametrize("text", ["[", "", None], ids=["half written", "empty", "gone"])
+def test_a_laptop_that_begins_anew_beside_a_design_that_nobody_can_read_stops_and_lets_off_all_the_same(tmp_path, text):
+    with served_day(tmp_path, of_curlew(), ("pump",)) as (pages, phones):
+        said = Said(pages.office.launch).to("pressurising")
+        (tmp_path / "rocket.toml").unlink()
+        if text is not None:
+            (tmp_path / "rocket.toml").write_text(text, encoding="utf-8")
+        said.day = pages.office.launch = LaunchDay(tmp_path, said.clock)
+        pages.office.day_watch.look()
+        for device in (pages, phones["pump"][0]):
+            assert "<h1>Call stop, and let the pressure off</h1>" in device.get("/launch").text.replace("\u00a0", " ")
+        said.read("4.5 bar")
+        refused = posted(pages, "/do/day", phones["pump"], what="step", rocket="Curlew", event="hold", entry="on")
+        assert (refused.status_code, "judged now" in refused.text) == (422, True)
+        assert posted(pages, "/do/stop", phones["pump"], entry="halt").status_code == 200
+        said.step("vent")
+        assert said.state() == "venting"
+
+
 @pytest.mark.parametrize("name", ["maps/field.geojson", "field.txt"])
 def test_the_pages_judge_anew_when_a_map_is_another_wherever_it_lies(tmp_path, name):
     (tmp_path / name).parent.mkdir(exist_ok=True)

@@ -11,7 +11,7 @@ from bottlewright.design.unit_habit import INCH_POUND, METRIC
 from bottlewright.design.unit_text import at_most
 from bottlewright.logbook.day import due, prepared, stopped_under_pressure
 from bottlewright.logbook.day_plan import DayPlan, DayRocket
-from bottlewright.logbook.day_queue import InQueue, current, queue
+from bottlewright.logbook.day_queue import InQueue, current, number_of, queue
 from bottlewright.logbook.day_state import Block, Day, RocketNow
 from bottlewright.logbook.day_sums import DaySums, Share, day_sums
 from bottlewright.logbook.day_table import STOP, Step, day_table, without_gaps
@@ -144,6 +144,8 @@ class RocketShown:
         What has to be done at once; empty where nothing.
     holder
         The device that holds its release.
+    launch
+        The launch that it is on, which keeps its number until the rocket is back; None where it launches no more.
     """
 
     plan: DayRocket
@@ -160,6 +162,7 @@ class RocketShown:
     lift: tuple[Block, ...]
     urgent: str
     holder: str
+    launch: InQueue | None
 
     @property
     def apart(self) -> bool:
@@ -300,6 +303,7 @@ def _rocket(looks: _Looks, name: str) -> RocketShown:
         no_pressure=tuple(one.says for one in against), lifted=lifted,
         lift=_liftable(day, plan, looks.at),
         urgent=next((one.why for one in due(day, looks.at) if one.rocket == name), ""), holder=now.holder,
+        launch=next((one for one in queue(day) if one.rocket == name and one.number == number_of(now)), None),
     )  # fmt: skip
 
 
