@@ -4,7 +4,6 @@ import threading
 import time
 from collections.abc import Awaitable, Callable, Iterator, Mapping
 from concurrent.futures import ThreadPoolExecutor
-from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 from urllib.parse import parse_qsl
 
@@ -15,6 +14,7 @@ from starlette.routing import Route
 
 from bottlewright.errors import BottlewrightError, InputError
 from bottlewright.project.day_against_design import bars_of, less_allowed, lower_wind
+from bottlewright.project.day_anew import shown_anew
 from bottlewright.project.day_flights import catch_up, follow
 from bottlewright.project.launch_day import LAPTOP, LINK_LOST, Speaker, role_of
 from bottlewright.project.project import read
@@ -22,7 +22,7 @@ from bottlewright.web.guard import guest_of
 from bottlewright.web.work import name_of
 
 if TYPE_CHECKING:
-    from bottlewright.project.launch_day import DayRocket, RocketShown
+    from bottlewright.project.launch_day import RocketShown
     from bottlewright.project.project import Project
     from bottlewright.web.door import Guest
     from bottlewright.web.office import Office
@@ -30,7 +30,7 @@ if TYPE_CHECKING:
 
 __all__ = [
     "SHOUT", "DayWatch", "barred_designs", "beside", "judge_of", "landings_under_way", "launch_page_of",
-    "launch_routes", "less_now", "looks_at", "prepare", "shown_anew", "work_out_landings",
+    "launch_routes", "less_now", "looks_at", "prepare", "rocket_anew", "work_out_landings",
 ]  # fmt: skip
 
 SHOUT = "SHOUT STOP"
@@ -97,15 +97,10 @@ def _only_read(office: "Office", file: str) -> tuple[Any, Any] | None:
         return None
 
 
-def shown_anew(office: "Office", name: str) -> "RocketShown | None":
+def rocket_anew(office: "Office", name: str) -> "RocketShown | None":
     """Return a rocket as it would be shown if the day was prepared anew with the verdict of now; None where none is."""
-    from bottlewright.logbook.day_plan import rocket_of
-
-    for plan, project, verdict in _judged_now(office):
-        if plan.name == name and plan.file:  # of a file that nobody named no verdict speaks
-            fresh = replace(rocket_of(project.design, verdict, plan.pad), file=plan.file, rests_on=plan.rests_on)
-            return office.launch.anew(fresh)
-    return None
+    mine = next((one for one in _judged_now(office) if one[0].name == name), None)
+    return shown_anew(office.launch, *mine) if mine else None
 
 
 def less_now(office: "Office") -> dict[str, float]:
@@ -129,7 +124,7 @@ def _of_the_day(office: "Office") -> Iterator[tuple[Any, Any]]:
     return ((plan, verdict) for plan, _, verdict in _judged_now(office))
 
 
-def _judged_now(office: "Office") -> "Iterator[tuple[DayRocket, Project, Any]]":
+def _judged_now(office: "Office") -> "Iterator[tuple[Any, Project, Any]]":
     """Yield them with their project too."""
     day = office.launch.day
     for one in _standings(office) if day is not None else ():

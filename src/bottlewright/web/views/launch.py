@@ -16,7 +16,7 @@ from bottlewright.project.launch_day import (
     gauge_words,
     stands_against,
 )
-from bottlewright.web.launching import barred_designs, landings_under_way, less_now, shown_anew
+from bottlewright.web.launching import barred_designs, landings_under_way, less_now, rocket_anew
 from bottlewright.web.views.frame import Cell, StageLink
 
 if TYPE_CHECKING:
@@ -144,7 +144,7 @@ def launch_page(office: "Office", role: str, device: str) -> LaunchPage:
     less = _less(office, rocket) if rocket else None
     bars = barred_designs(office)
     barred = bars.get(rocket.plan.name, []) if rocket else []
-    anew = None if barred or rocket is None else shown_anew(office, rocket.plan.name)
+    anew = None if barred or rocket is None else rocket_anew(office, rocket.plan.name)
     shut = {one.event for one in rocket.steps if towards_flight(one.event)} if rocket and barred else set()
     head, lead = _heading(screen, rocket, main, "" if laptop else role)
     if rocket and main and main.event in shut:
@@ -318,5 +318,5 @@ def launch_link(office: "Office") -> StageLink:
         return StageLink("launch", "all done", "open", "day is kept")
     if rocket.plan.name in barred_designs(office):
         return StageLink("launch", rocket.now.state, "stop", "prepare it anew")
-    count = len((shown_anew(office, rocket.plan.name) or rocket).findings)
+    count = len((rocket_anew(office, rocket.plan.name) or rocket).findings)
     return StageLink("launch", rocket.now.state, "look" if count else "none", f"{count} open")
