@@ -42,7 +42,7 @@ class ActOn:
     wind, wind_because
         The strongest wind, in words, and what that rests on or why there is no limit.
     wind_at
-        How high above the ground it is measured, in words.
+        Where the meter is, and what the limit is at the height of the design's own wind, in words.
     winds
         The strongest wind by where it comes from.
     unchecked
