@@ -145,9 +145,9 @@ def parse_quantity(text: str | float | int, dimension: Dimension) -> Quantity:
     Parameters
     ----------
     text
-        Such as ``"14 mm"`` or ``"152 g ± 2 g"``; a bare number only where the dimension is a plain number. A value
-        that nobody measured may say so: ``"0.8 ± 0.15 (assumed)"``, ``"0.3 mm (table)"``; it is then as if the tool had
-        filled it in.
+        Such as ``"14 mm"`` or ``"152 g ± 2 g"``; a bare number only where the dimension is a plain number, and for a
+        pressure of nought, which is the same in every unit. A value that nobody measured may say so: ``"0.8 ± 0.15
+        (assumed)"``, ``"0.3 mm (table)"``; it is then as if the tool had filled it in.
     dimension
         What the value has to be.
 
@@ -186,6 +186,8 @@ def _parsed(text: str, dimension: Dimension) -> Quantity:
     number, unit, spread, spread_unit = match.groups()
     if not unit and spread_unit and spread_unit != "%":
         unit = spread_unit  # "152 ± 2 g"
+    if not unit and spread is None and dimension is Dimension.PRESSURE and float(number) == 0.0:
+        return Quantity(0.0, text=text)  # an empty gauge reads nought in every unit
     factor = _factor(unit, text, dimension)
     value = float(number) * factor + _OFFSET.get(unit, 0.0)
     deviation = 0.0

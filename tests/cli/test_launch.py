@@ -74,6 +74,21 @@ def test_a_design_that_changed_since_is_told_from_what_to_what_in_words_and_in_i
     assert f"Since the day was prepared: {says}." in done.out
 
 
+@pytest.mark.parametrize("text", ["[", None], ids=["half written", "gone"])
+def test_the_day_is_served_and_told_whatever_became_of_a_design(folder, monkeypatch, text):
+    launch("--rocket", "wren.toml=2", *PEOPLE)
+    (folder / "wren.toml").unlink()
+    if text is not None:
+        (folder / "wren.toml").write_text(text, encoding="utf-8")
+    served = []
+    monkeypatch.setattr("bottlewright.cli.launch.serve_folder", lambda *given: served.append(given[-1]))
+    done = ran("launch")
+    assert (done.code, served) == (0, ["launch"]), "there is a stop on the page"
+    assert "STOP: what was prepared does not hold any more" in done.out
+    assert "wren.toml can't be judged now" in done.out
+    assert launch().code == 1
+
+
 @pytest.mark.usefixtures("folder")
 def test_without_a_day_it_says_so():
     assert "No day is kept today" in launch().out

@@ -1,14 +1,15 @@
 """What a flight needs is compiled by two processes at once, or by one where there is no other."""
 
 import subprocess
+from pathlib import Path
 
-import numpy as np
 import pytest
 
+from bottlewright.design import complete, read_design
 from bottlewright.flight import ahead
 from bottlewright.flight.integrate import integrate_flight
 from bottlewright.flight.outputs import fill_outputs
-from bottlewright.flight.parameters import PARAMETERS
+from bottlewright.flight.parameters import parameters_of
 from bottlewright.flight.vehicle import prepare
 
 
@@ -69,8 +70,10 @@ def test_a_stop_ends_the_other_process_as_well(monkeypatch):
 def test_the_other_process_compiles_for_the_types_that_a_flight_has():
     from bottlewright.flight.fly import fly_parameters
 
-    fly_parameters(np.zeros(1, PARAMETERS)[0], series=True)
+    curlew = complete(read_design(Path(__file__).parents[2] / "examples" / "curlew" / "rocket.toml"))
+    fly_parameters(parameters_of(curlew, 1)[0], series=True)
     ahead.compile_readying()
+    ahead.compile_flight()
     assert [len(function.signatures) for function in (prepare, integrate_flight, fill_outputs)] == [1, 1, 1]
 
 

@@ -181,6 +181,22 @@ def test_two_readings_further_apart_than_the_gauges_error_hold_the_launch(watch,
         assert gates(refusal) == {"readings differ"}
 
 
+@pytest.mark.parametrize("nought", ["0", "0.0", "0,0", "0 bar", "0 psi"])
+def test_a_gauge_that_shows_nothing_is_read_as_nought_without_a_unit(nought):
+    field = Field().to("venting")
+    assert field.say("reading", "pump", rocket="Curlew", pressure=nought) is None
+    assert field.day.rockets["Curlew"].readings == {"pump": 0.0}
+    assert field.step("Curlew", "zero") is None
+
+
+def test_a_number_alone_on_the_gauge_or_of_the_wind_is_asked_back_with_what_to_type():
+    field = Field().to("pressurising")
+    refusal = field.say("reading", "pump", rocket="Curlew", pressure="2.5")
+    assert why(refusal) == "what was typed needs its unit: type 2.5 bar, or 2.5 psi"
+    assert field.day.rockets["Curlew"].readings == {}
+    assert why(field.wind("3")) == "what was typed needs its unit: type 3 m/s, or 3 km/h"
+
+
 def test_more_than_is_allowed_on_the_gauge_is_vented():
     field = Field().to("pressurising")
     field.say("reading", "watch", rocket="Curlew", pressure="4.81 bar")

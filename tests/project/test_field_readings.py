@@ -154,9 +154,9 @@ def test_a_rocket_that_did_not_leave_counts_in_no_contest(tmp_path, curlew):
 def test_a_launch_that_was_called_off_is_none_to_measure(tmp_path, curlew):
     left, called_off = (foretell(tmp_path, curlew, {}, AT) for _ in range(2))
     it_left(tmp_path, left, "2027-03-20T11:10:00")
-    assert [name for name, _, _ in launches_of(tmp_path)] == [called_off, left]
+    assert [one.name for one in launches_of(tmp_path)] == [called_off, left]
     it_stayed(tmp_path, called_off, "2027-03-20T11:20:00", "misfire")
-    assert [name for name, _, _ in launches_of(tmp_path)] == [left]
+    assert [one.name for one in launches_of(tmp_path)] == [left]
     for measured in (lambda: enter(tmp_path, called_off, "watch", {"down": "9"}, AT),
                      lambda: Logbook(tmp_path).measure(called_off, {"height": "50 m"}, {})):
         with pytest.raises(InputError, match=r"did not leave \(misfire\): nothing is measured of it"):

@@ -339,7 +339,8 @@ def test_the_pages_notice_a_lower_limit_by_themselves_and_hold_everybody_to_it(t
             pages.office.day_watch.look()
         assert pages.office.launch.trouble == ""
         for device in (pages, phones["record"][0]):
-            assert "its limit: 2.3 m/s in the hand, 1.5 m up; that is 2.5 m/s at 2 m" in device.get("/launch").text.replace("\u00a0", " ")
+            said = device.get("/launch").text.replace("\u00a0", " ")
+            assert "its limit: 2.3 m/s in the hand, 1.5 m up; that is 2.5 m/s at 2 m" in said
         assert sum(one["what"] == "lower wind" for one in pages.office.launch.book.entries) == 1
 
 
@@ -397,6 +398,39 @@ def test_whoever_calls_stop_for_a_changed_design_reads_no_pressure_to_pump_to(tm
         page = phones["pump"][0].get("/launch").text
         assert "<h1>Call stop" in page
         assert "Planned <b" not in page
+
+
+def test_while_a_changed_design_is_being_judged_nobody_is_led_on_by_the_numbers_of_before(tmp_path, monkeypatch):
+    """A laptop that begins anew compiles for a while, and then judges one design after the other."""
+    with served_day(tmp_path, of_curlew(), ("pump",)) as (pages, phones):
+        Said(pages.office.launch).to("pressurising")
+        monkeypatch.setattr(pages.office.shelf, "_fill", lambda _: None)
+        assert "Pump to <b" in phones["pump"][0].get("/launch").text
+        changed(tmp_path, *WATER)
+        pages.office.changed()
+        page = phones["pump"][0].get("/launch").text.replace("\u00a0", " ")
+        assert NOW_600 in page
+        assert "<h1>Call stop, and let the pressure off</h1>" in page
+        assert "Pump to <b" not in page
+
+
+@pytest.mark.parametrize("text", ["[", "", None], ids=["half written", "empty", "gone"])
+def test_a_laptop_that_begins_anew_beside_a_design_that_nobody_can_read_stops_and_lets_off_all_the_same(tmp_path, text):
+    with served_day(tmp_path, of_curlew(), ("pump",)) as (pages, phones):
+        said = Said(pages.office.launch).to("pressurising")
+        (tmp_path / "rocket.toml").unlink()
+        if text is not None:
+            (tmp_path / "rocket.toml").write_text(text, encoding="utf-8")
+        said.day = pages.office.launch = LaunchDay(tmp_path, said.clock)
+        pages.office.day_watch.look()
+        for device in (pages, phones["pump"][0]):
+            assert "<h1>Call stop, and let the pressure off</h1>" in device.get("/launch").text.replace("\u00a0", " ")
+        said.read("4.5 bar")
+        refused = posted(pages, "/do/day", phones["pump"], what="step", rocket="Curlew", event="hold", entry="on")
+        assert (refused.status_code, "judged now" in refused.text) == (422, True)
+        assert posted(pages, "/do/stop", phones["pump"], entry="halt").status_code == 200
+        said.step("vent")
+        assert said.state() == "venting"
 
 
 @pytest.mark.parametrize("name", ["maps/field.geojson", "field.txt"])

@@ -6,7 +6,8 @@ from launch_folder import NOON, Said, kept_day, plan, rocket
 
 import bottlewright as bw
 from bottlewright.logbook.day_plan import Turn
-from bottlewright.logbook.launches import add_to_launch, all_launches
+from bottlewright.logbook.launches import add_to_launch, all_launches, launch_name
+from bottlewright.project.after_launch import after_launch, launches_of
 from bottlewright.project.day_flights import catch_up, follow
 
 
@@ -85,6 +86,34 @@ def test_each_launch_of_a_day_has_a_file_of_its_own(said):
     said.to("waiting").to("launched")
     assert [one.number for one in files(said)] == [2, 1]
     assert all(one.at for one in files(said))
+
+
+def shown_number(said):
+    launch = said.day.screen("", "").rocket.launch
+    return launch.number, launch.of
+
+
+def test_a_launch_keeps_its_number_from_the_loading_until_it_is_back_and_a_misfire_is_no_launch(said):
+    said.to("ready")
+    said.step("misfire")
+    said.clock.on(61)
+    said.to("misfire wait")
+    said.clock.on(121)
+    said.say("second sign", "watch", rocket="Curlew", sign="it is slack")
+    said.confirm("charge")
+    said.step("approach")
+    said.say("lift stop", "charge")
+    said.step("inspect")
+    for state in ("inspected", "loaded", "ready", "launched", "down", "field open"):
+        assert shown_number(said.to(state)) == (1, 2), state
+    left, stayed_there = (after_launch(said.day.folder, launch_name(one)) for one in files(said))
+    assert (left.number, stayed_there.number) == (1, None)
+    assert [(one.name, one.called) for one in launches_of(said.day.folder)] == [
+        (f"{said.day.book.name}-02", f"Curlew, launch 1 of {said.day.book.name}")]
+    assert f"launch 1 of {said.day.book.name}" in left.card()
+    assert shown_number(said.to("waiting")) == (2, 2)
+    assert shown_number(said.to("launched")) == (2, 2)
+    assert after_launch(said.day.folder, launch_name(files(said)[0])).number == 2
 
 
 @pytest.fixture

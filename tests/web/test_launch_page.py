@@ -114,6 +114,18 @@ def test_9_no_point_is_ticked_beforehand_and_each_loses_its_tick_after_thirty_se
     assert 'class="done"' not in shown(pages, phones["watch"])
 
 
+@pytest.mark.parametrize("who", ["pull", "laptop"])
+def test_the_release_is_taken_before_anybody_confirms_and_its_reason_stands_above_the_grey_press(at, who):
+    pages, phones, said = at
+    said.to("ready")
+    html = shown(pages, phones.get(who))
+    take, release = html.index('id="take"'), html.index('id="do-launch"')
+    assert all(take < found.start() for found in re.finditer(r'aria-label="What \w+ confirm', html))
+    assert html.index("No device holds the release yet") < html.index("Take the release on this device") < release
+    assert 'id="confirm-' in html or who == "pull"
+    assert take < html.index("Not yet: no device holds the release; 5 not confirmed") < release
+
+
 def test_7_the_allowed_pressure_stands_there_in_bar_and_psi_with_its_basis(at):
     pages, phones, said = at
     for state in ("waiting", "pressurising", "ready"):

@@ -10,7 +10,7 @@ from bottlewright.cli.make import Paper
 from bottlewright.cli.open import serve_folder
 from bottlewright.cli.printing import print_json, say, tell_text
 from bottlewright.cli.runners import bars, stop_once
-from bottlewright.errors import FieldsError, InputError
+from bottlewright.errors import BottlewrightError, FieldsError, InputError
 
 if TYPE_CHECKING:
     from bottlewright.project.day_needs import DayNeeds
@@ -125,12 +125,18 @@ def _prepare(day: "LaunchDay", given: dict[str, str]) -> None:
 
 
 def _needs(day: "LaunchDay") -> "DayNeeds | None":
-    """Return what the day that is kept takes."""
+    """Return what the day that is kept takes; None where none is, or a design of it can't be read any more.
+
+    What became of the design stands in the words of the day. Its page is served all the same: there is a stop on it.
+    """
     from bottlewright.project.day_needs import day_needs
     from bottlewright.project.day_paper import planned_launches
 
     launches = planned_launches(day.day.plan) if day.day else {}
-    return day_needs(day.folder, launches, day.now().date().isoformat()) if launches else None
+    try:
+        return day_needs(day.folder, launches, day.now().date().isoformat()) if launches else None
+    except (BottlewrightError, OSError):
+        return None
 
 
 def _print(day: "LaunchDay", cards: Path, paper: str | None) -> None:

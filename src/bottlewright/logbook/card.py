@@ -31,10 +31,15 @@ def _template() -> "Template":
     return environment.get_template("card.html")
 
 
-def card(flight: FlightFile, habit: UnitHabit = METRIC) -> str:
+def card(flight: FlightFile, habit: UnitHabit = METRIC, number: int | None = None) -> str:
     """Return the card as one self-contained HTML page that prints on A5, two on a sheet of A4.
 
     What was not measured is said, not made up; of what was measured in several ways the surest stands there.
+
+    Parameters
+    ----------
+    number
+        Which launch of its rocket on its day it is (`bottlewright.logbook.launches.number_in`); None: as in its file.
     """
     rows, says = compared(flight), sentence(flight, habit)
     best = {what: found for what in COMPARED if (found := surest(flight, what))}
@@ -45,7 +50,8 @@ def card(flight: FlightFile, habit: UnitHabit = METRIC) -> str:
     words = {one.what: one.words(habit) for one in rows if one.measured is not None}
     said = {what: words.get(what, found[1].value) for what, found in best.items()}
     return _template().render(
-        rocket=flight.rocket, number=flight.number, day=flight.day, who=_initials(flight), colours=LIGHT,
+        rocket=flight.rocket, number=flight.number if number is None else number, day=flight.day,
+        who=_initials(flight), colours=LIGHT,
         figure_style=class_rules(LIGHT), what=names[lead] if lead else "Height", says=says, program="Bottlewright",
         big=said[lead] if lead else "not measured", how=best[lead][1].how if lead else "",
         picture=picture.draw(_WIDE).svg(says, "", "card", alone=False, share=None) if measured else "",

@@ -13,11 +13,12 @@ from bottlewright.logbook.day_plan import CrewMember, DayPlan, DayRocket, plan_o
 from bottlewright.logbook.day_replanned import as_before, moved_on_paper
 from bottlewright.logbook.day_state import Cycle, Day, Refusal, RocketNow, Wind, seconds_of
 from bottlewright.logbook.day_table import STOP, Step, day_table
+from bottlewright.logbook.day_typed import typed
 from bottlewright.logbook.gates import WHILE_UNDER_PRESSURE, at_gate, blocks
 from bottlewright.logbook.journal import Entry
 from bottlewright.logbook.offline import OFFLINE, counted
 from bottlewright.logbook.records import LANDINGS
-from bottlewright.quantities import Dimension, QuantityError, parse_quantity
+from bottlewright.quantities import Dimension, QuantityError
 
 __all__ = ["NO_PLAN", "Due", "carried_on", "day_of", "decide", "due", "order_of", "prepared",
            "stopped_under_pressure"]  # fmt: skip
@@ -84,7 +85,9 @@ def decide(day: Day, entry: Entry) -> tuple[Day, Refusal | None]:
         return day, Refusal("its device was not connected: it changes no state")
     try:
         after, refusal = act(replace(day, at=max(day.at, at), count=day.count + 1), entry)
-    except (LookupError, TypeError, ValueError, AttributeError, ArithmeticError, QuantityError) as error:
+    except QuantityError as error:
+        return day, Refusal(f"what was typed {error}")
+    except (LookupError, TypeError, ValueError, AttributeError, ArithmeticError) as error:
         return day, Refusal(f"something is missing in it or can't be read: {error}")
     return (after, None) if refusal is None else (day, refusal)
 
@@ -241,7 +244,7 @@ def _reading(day: Day, entry: Entry) -> Answer:
         return day, Refusal("only pumper and field watch read the gauge")
     if refusal := _only(day, entry, role):
         return day, refusal
-    pressure = parse_quantity(entry["pressure"], Dimension.PRESSURE).value
+    pressure = typed(entry["pressure"], Dimension.PRESSURE)
     rocket, now = day.plan.rockets[name], day.rockets[name]
     if pressure < 0.0:
         return day, Refusal(f"a gauge reads zero or more, and this says {entry['pressure']}: write what it shows, "
@@ -286,11 +289,11 @@ def _confirm(day: Day, entry: Entry) -> Answer:
 
 
 def _wind(day: Day, entry: Entry) -> Answer:
-    at, mean = seconds_of(entry["at"]), parse_quantity(entry["mean"], Dimension.SPEED).value
-    gust = parse_quantity(entry["gust"], Dimension.SPEED).value if entry.get("gust") else mean
+    at, mean = seconds_of(entry["at"]), typed(entry["mean"], Dimension.SPEED)
+    gust = typed(entry["gust"], Dimension.SPEED) if entry.get("gust") else mean
     if min(mean, gust) < 0.0:
         return day, Refusal("a wind is zero or more: write how fast it blows, such as 3 m/s")
-    height = parse_quantity(entry["height"], Dimension.LENGTH).value if entry.get("height") else HAND_HEIGHT
+    height = typed(entry["height"], Dimension.LENGTH) if entry.get("height") else HAND_HEIGHT
     if not _LOWEST <= height <= _HIGHEST:
         return day, Refusal(f"a wind is read from {_LOWEST:g} m to {_HIGHEST:g} m above the ground")
     later = day.wind is None or at >= day.wind.at

@@ -4,18 +4,20 @@ from collections.abc import Iterator
 from typing import NamedTuple
 
 from bottlewright.logbook.day_plan import Turn
-from bottlewright.logbook.day_state import Day
+from bottlewright.logbook.day_state import Day, RocketNow
 from bottlewright.logbook.day_table import day_table
 
-__all__ = ["InQueue", "current", "queue"]
+__all__ = ["InQueue", "current", "number_of", "queue"]
 
 LATER = "later"
 _BETWEEN = ("waiting", "field open")
 """States in which another rocket may go first."""
+_FLOWN = ("launched", "down", "field open")
+"""States of a launch that left and is not over."""
 
 
 class InQueue(NamedTuple):
-    """A launch that is still to come: of which rocket, which of how many, whose, and where the rocket stands for it.
+    """A launch under way or still to come: of which rocket, which of how many, whose, and where the rocket stands.
 
     `state` is `LATER` where the rocket has another launch before this one.
     """
@@ -32,18 +34,27 @@ def _turns(day: Day) -> tuple[Turn, ...]:
     return day.plan.turns or tuple(Turn(name, 1) for name in day.plan.rockets)
 
 
+def number_of(now: RocketNow) -> int:
+    """Return which launch of the day, from 1, a rocket is on: the one that flies until it is back, else the next.
+
+    A misfire is no launch: the next try has its number.
+    """
+    return now.launched + (now.state not in _FLOWN)
+
+
 def queue(day: Day) -> tuple[InQueue, ...]:
-    """Return the launches that are still to come, round by round; none of a rocket that launches no more."""
+    """Return the launches under way or still to come, round by round; none of a rocket that launches no more."""
     table, left = day_table(), list[InQueue]()
     for index, turn in enumerate(turns := _turns(day)):
         now = day.rockets.get(turn.rocket)
         if now is None or table.states[now.state].last:
             continue
         earlier = sum(one.launches for one in turns[:index] if one.rocket == turn.rocket)
-        done = max(now.launched - earlier, 0)
+        done = max(number_of(now) - 1 - earlier, 0)
+        of = sum(one.launches for one in turns if one.rocket == turn.rocket)
         vessel = day.plan.rockets[turn.rocket].vessel
-        left += [InQueue(turn.rocket, earlier + number, earlier + turn.launches, turn.who,
-                         now.state if earlier + number == now.launched + 1 else LATER, vessel)
+        left += [InQueue(turn.rocket, earlier + number, of, turn.who,
+                         now.state if earlier + number == number_of(now) else LATER, vessel)
                  for number in range(done + 1, turn.launches + 1)]  # fmt: skip
     order = {turn.rocket: place for place, turn in reversed(list(enumerate(turns)))}
     return tuple(sorted(left, key=lambda one: (one.number, order[one.rocket])))

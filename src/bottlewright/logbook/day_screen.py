@@ -11,7 +11,7 @@ from bottlewright.design.unit_habit import INCH_POUND, METRIC
 from bottlewright.design.unit_text import at_most
 from bottlewright.logbook.day import due, prepared, stopped_under_pressure
 from bottlewright.logbook.day_plan import DayPlan, DayRocket
-from bottlewright.logbook.day_queue import InQueue, current, queue
+from bottlewright.logbook.day_queue import InQueue, current, number_of, queue
 from bottlewright.logbook.day_state import Block, Day, RocketNow
 from bottlewright.logbook.day_sums import DaySums, Share, day_sums
 from bottlewright.logbook.day_table import STOP, Step, day_table, without_gaps
@@ -148,6 +148,8 @@ class RocketShown:
         The device that holds its release.
     wind_limit
         The limit of the wind at the height of the last reading, in the hand where there is none; in words.
+    launch
+        The launch that it is on, which keeps its number until the rocket is back; None where it launches no more.
     """
 
     plan: DayRocket
@@ -165,6 +167,7 @@ class RocketShown:
     urgent: str
     holder: str
     wind_limit: str
+    launch: InQueue | None
 
     @property
     def apart(self) -> bool:
@@ -306,6 +309,7 @@ def _rocket(looks: _Looks, name: str) -> RocketShown:
         lift=_liftable(day, plan, looks.at),
         urgent=next((one.why for one in due(day, looks.at) if one.rocket == name), ""), holder=now.holder,
         wind_limit=wind_limit_words(plan, day.wind.height_m) if day.wind else wind_limit_words(plan),
+        launch=next((one for one in queue(day) if one.rocket == name and one.number == number_of(now)), None),
     )  # fmt: skip
 
 

@@ -1,6 +1,6 @@
 """The files of launches: found by name, and added to in one step; a value that is put right stays in the file."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import datetime, timedelta
 from pathlib import Path
 from typing import Any
@@ -9,8 +9,8 @@ from bottlewright.errors import InputError
 from bottlewright.logbook.files import Tables, canonical, flight_files, read_record, tables_of, write_record, writing
 from bottlewright.logbook.records import FlightFile
 
-__all__ = ["STAYED", "add_to_launch", "all_launches", "check_left", "checked", "launch_name", "launch_of", "stayed",
-           "write_launch"]  # fmt: skip
+__all__ = ["STAYED", "add_to_launch", "all_launches", "check_left", "checked", "launch_name", "launch_of", "number_in",
+           "stayed", "write_launch"]  # fmt: skip
 
 STAYED = "it did not leave: "
 """How a launch that was called off begins what was seen of it; why follows."""
@@ -33,6 +33,23 @@ def stayed(flight: FlightFile) -> str:
     """Return why a launch did not leave; empty where it left, or may still leave. Nothing is measured of it."""
     seen = flight.seen or ""
     return seen.removeprefix(STAYED) if flight.at is None and not flight.counts and seen.startswith(STAYED) else ""
+
+
+def number_in(flights: Iterable[FlightFile], flight: FlightFile) -> int | None:
+    """Return which launch of its rocket on its day this is, from 1, as the day counts them; None of one that stayed.
+
+    A misfire is no launch. The number in a file's name counts the files of a day, of all rockets.
+
+    Parameters
+    ----------
+    flights
+        All launches of the logbook.
+    """
+    if stayed(flight):
+        return None
+    mine = ((one.number, one.entry) for one in flights
+            if (one.rocket, one.day) == (flight.rocket, flight.day) and not stayed(one))  # fmt: skip
+    return sum(one < (flight.number, flight.entry) for one in mine) + 1
 
 
 def launch_name(flight: FlightFile) -> str:

@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from bottlewright.field.wind_heights import Growth
     from bottlewright.logbook.records import FlightFile
 
-__all__ = ["AfterLaunch", "Entered", "WindSaid", "after_launch", "launches_of"]
+__all__ = ["AfterLaunch", "Entered", "Listed", "WindSaid", "after_launch", "launches_of"]
 
 
 class Entered(NamedTuple):
@@ -24,6 +24,15 @@ class Entered(NamedTuple):
     what: str
     by: str
     counts: bool
+
+
+class Listed(NamedTuple):
+    """A launch to measure: its name, its rocket, whether it was foretold, and what pages call it."""
+
+    name: str
+    rocket: str
+    foretold: bool
+    called: str
 
 
 class WindSaid(NamedTuple):
@@ -47,11 +56,14 @@ class AfterLaunch:
         Its file.
     habit, growth
         The builder's units, and how the wind grows with height, of the design as flown.
+    number
+        Which launch of its rocket on its day it is, as the page of the day counts them; None where it did not leave.
     """
 
     flight: "FlightFile" = field(repr=False)
     habit: "UnitHabit"
     growth: "Growth"
+    number: int | None = None
 
     @property
     def name(self) -> str:
@@ -92,7 +104,7 @@ class AfterLaunch:
         """Return the card to take home, a page of its own."""
         from bottlewright.logbook.card import card
 
-        return card(self.flight, self.habit)
+        return card(self.flight, self.habit, self.number)
 
     def document(self) -> dict[str, Any]:
         """Return it as plain values, SI."""
@@ -210,17 +222,18 @@ class AfterLaunch:
         return Entered(one.entry or "", what, one.by or "", one.entry not in self.flight.withdrawn)
 
 
-def launches_of(beside: Path) -> "list[tuple[str, str, bool]]":
-    """Return each launch to measure, the latest first: its name, its rocket, and whether it was foretold.
+def launches_of(beside: Path) -> list[Listed]:
+    """Return each launch to measure, the latest first.
 
     One that was called off did not leave: nothing is measured of it.
     """
     from bottlewright.logbook.files import FOLDER
-    from bottlewright.logbook.launches import all_launches, launch_name, stayed
+    from bottlewright.logbook.launches import all_launches, launch_name, number_in, stayed
 
     flights = all_launches(beside / FOLDER)
     names = [launch_name(one) for one in flights]
-    return [(one.entry if names.count(name) > 1 else name, one.rocket, one.prediction is not None)
+    return [Listed(one.entry if names.count(name) > 1 else name, one.rocket, one.prediction is not None,
+                   f"{one.rocket}, launch {number_in(flights, one)} of {one.day}")
             for one, name in zip(flights, names, strict=True) if not stayed(one)]  # fmt: skip
 
 
@@ -233,11 +246,11 @@ def after_launch(beside: Path, launch: str) -> AfterLaunch:
         When there is none of that name, or its file can't be read.
     """
     from bottlewright.logbook.files import FOLDER
-    from bottlewright.logbook.launches import launch_of
+    from bottlewright.logbook.launches import all_launches, launch_of, number_in
 
     flight = launch_of(beside / FOLDER, launch)
     habit, growth = _as_flown(flight.design or "", beside)
-    return AfterLaunch(flight, habit, growth)
+    return AfterLaunch(flight, habit, growth, number_in(all_launches(beside / FOLDER), flight))
 
 
 @lru_cache(64)

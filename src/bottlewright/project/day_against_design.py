@@ -55,7 +55,8 @@ def bars_of(day: "Day", judge: Callable[[str], Any]) -> dict[str, list[str]]:
     Parameters
     ----------
     judge
-        As `asked_now` has it; None for a design that is being judged, of which nothing is known yet.
+        As `asked_now` has it; without a verdict for a design that is being judged: what changed in it is known before.
+        None where nothing is known yet.
     """
     from bottlewright.logbook.day_table import day_table
 
@@ -91,7 +92,10 @@ def _judged(
     project, verdict = judged
     if project.name != plan.name:
         return [f"{plan.file} is the design of {project.name} now"], None
-    return changed_since(plan.rests_on, project) + bars_now(plan, verdict, pressed), (project, verdict)
+    changed = changed_since(plan.rests_on, project)
+    if verdict is None:
+        return changed, None
+    return changed + bars_now(plan, verdict, pressed), (project, verdict)
 
 
 def bars_now(plan: "DayRocket", verdict: "Verdict", pressed: bool = False) -> list[str]:

@@ -16,6 +16,7 @@ from bottlewright.errors import BottlewrightError, InputError
 from bottlewright.project.day_against_design import bars_of, less_allowed, lower_wind
 from bottlewright.project.day_flights import catch_up, follow
 from bottlewright.project.launch_day import LAPTOP, LINK_LOST, Speaker, role_of
+from bottlewright.project.project import read
 from bottlewright.web.guard import guest_of
 from bottlewright.web.work import name_of
 
@@ -80,10 +81,18 @@ def barred_designs(office: "Office") -> dict[str, list[str]]:
     def judge(file: str) -> Any:
         standing = known.get(file)
         if file in files and (standing is None or (standing.judged is None and not standing.wrong)):
-            return None  # it is being judged
+            return _only_read(office, file)  # it is being judged
         return _judged(standing)
 
     return bars_of(day, judge) if day is not None else {}
+
+
+def _only_read(office: "Office", file: str) -> tuple[Any, Any] | None:
+    """Return a design without a verdict; None where it can't be read: that is said once it is judged."""
+    try:
+        return read(office.folder / file), None
+    except BottlewrightError:
+        return None
 
 
 def less_now(office: "Office") -> dict[str, float]:

@@ -54,7 +54,7 @@ class Shelf:
     def __init__(self, folder: Path, work: Work, changed: Callable[[], None]) -> None:
         self.folder, self.work, self._changed = folder, work, changed
         self._known: dict[str, tuple[str, Standing]] = {}
-        self._named: dict[str, tuple[str, list[str]]] = {}
+        self._named: dict[str, tuple[str | None, list[str]]] = {}
         self._lock = threading.Lock()
         self._busy = False
 
@@ -95,13 +95,14 @@ class Shelf:
 
     def _own(self, file: str, held: str) -> list[str]:
         """Return the files that a design names, such as its map, wherever they lie."""
-        if self._named.get(file, ("",))[0] != held:
+        known, names = self._named.get(file, (None, []))
+        if known != held:
             try:
                 names = parse(text_of(self.folder / file), self.folder / file).files_beside()
             except Exception:  # said where it is judged
                 names = []
             self._named[file] = held, names
-        return self._named[file][1]
+        return names
 
     def _fill(self, files: list[str]) -> None:
         try:

@@ -64,7 +64,7 @@ def logger_page(office: "Office", key: str, width: Width) -> LoggerPage:
     kept: list[tuple[str, str]] = []
     trouble = ""
     try:
-        launches = [(name, rocket) for name, rocket, _ in launches_of(office.folder)]
+        launches = [(one.name, one.rocket) for one in launches_of(office.folder)]
         kept = kept_files(office.folder)
     except BottlewrightError as error:
         trouble = str(error)

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, NamedTuple
 
 from bottlewright.errors import BottlewrightError
-from bottlewright.project.after_launch import AfterLaunch, WindSaid, after_launch, launches_of
+from bottlewright.project.after_launch import AfterLaunch, Listed, WindSaid, after_launch, launches_of
 from bottlewright.project.field_sheet import FieldSheet, Landed, field_sheet
 from bottlewright.project.measuring import LANDINGS, wind_words
 from bottlewright.web.views.page import Figure, Width, figure_of
@@ -50,7 +50,7 @@ class MeasurePage:
     Parameters
     ----------
     launches
-        Each launch, the latest first: name, rocket, whether it was foretold.
+        Each launch, the latest first.
     designs
         Files that a launch may be begun with.
     shown
@@ -73,7 +73,7 @@ class MeasurePage:
         Why the launch that is shown did not leave, or is being called off; empty where it left or may still leave.
     """
 
-    launches: Sequence[tuple[str, str, bool]]
+    launches: Sequence[Listed]
     designs: Sequence[str]
     shown: AfterLaunch | None
     trouble: str
@@ -92,10 +92,10 @@ _CALLED_OFF = ("stop", "venting", "misfire wait", "approach allowed")
 """States of the day from which no rocket leaves: its launch is called off."""
 
 
-def _called_off(office: "Office", launches: Sequence[tuple[str, str, bool]]) -> dict[str, str]:
+def _called_off(office: "Office", launches: Sequence[Listed]) -> dict[str, str]:
     """Return the launches that the day is calling off now, by name, with where their rockets stand."""
     day, found = office.launch.day, dict[str, str]()
-    latest = {rocket: name for name, rocket, _ in launches[::-1]}  # of a rocket, the one that is under way
+    latest = {one.rocket: one.name for one in launches[::-1]}  # of a rocket, the one that is under way
     for rocket, now in day.rockets.items() if day else ():
         name = latest.get(rocket) if now.state in _CALLED_OFF else None
         if name and after_launch(office.folder, name).flight.at is None:
@@ -105,7 +105,7 @@ def _called_off(office: "Office", launches: Sequence[tuple[str, str, bool]]) -> 
 
 def measure_page(office: "Office", launch: str, width: Width) -> MeasurePage:
     """Return the page of a launch, of the latest where none is named."""
-    launches: Sequence[tuple[str, str, bool]] = ()
+    launches: Sequence[Listed] = ()
     shown, trouble, stayed = None, "", ""
     try:
         launches = launches_of(office.folder)
