@@ -126,10 +126,8 @@ def _side(sector: Sector, habit: UnitHabit) -> Row:
 
 
 def _from(limit: LimitAt, verdict: Verdict) -> Row:
-    habit = verdict.habit
-    said = f"{limit_words(verdict.in_hand(limit), habit)} in the hand"
-    return Row(f"from {bearing_words(math.radians(limit.from_deg))}",
-               f"{said}; {limit_words(limit.speed_m_s, habit)} at {habit.distance(limit.height_m)}")  # fmt: skip
+    way = bearing_words(math.radians(limit.from_deg))
+    return Row(f"from {way}", limit_words(verdict.in_hand(limit), verdict.habit))
 
 
 def _wind(verdict: Verdict) -> str:
