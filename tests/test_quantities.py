@@ -24,7 +24,8 @@ IN_THE_LIBRARY = {
     "m³": "m**3", "cm3": "cm**3", "cm³": "cm**3", "L": "liter", "l": "liter", "dL": "deciliter", "cL": "centiliter",
     "mL": "milliliter", "ml": "milliliter", "cl": "centiliter", "um": "micrometer", "µm": "micrometer",
     "μm": "micrometer", "in": "inch", "ft": "foot", "lb": "pound", "oz": "ounce", "min": "minute", "h": "hour",
-    "days": "day", "weeks": "week", "years": "year", "°C": "delta_degC", "C": "delta_degC", "degC": "delta_degC",
+    "days": "day", "weeks": "week", "months": "month",
+    "years": "year", "°C": "delta_degC", "C": "delta_degC", "degC": "delta_degC",
     "°F": "delta_degF", "degF": "delta_degF", "K": "kelvin", "mph": "mile/hour", "kn": "knot", "km/h": "km/hour",
     "ft/s": "foot/second", "deg": "degree", "°": "degree", "lbf": "pound_force", "kgf": "kilogram_force",
     "kg/m3": "kg/m**3", "kg/m³": "kg/m**3", "g/cm3": "g/cm**3", "g/cm³": "g/cm**3", "kg/m2": "kg/m**2",
@@ -57,6 +58,8 @@ def test_temperatures_have_their_offset(text, kelvin):
     ("text", "dimension", "value", "spread"),
     [
         ("14 mm", D.LENGTH, 0.014, 0.0),
+        ("3 months", D.TIME, 0.25 * 365.25 * 86400.0, 0.0),
+        ("6 weeks ± 1 week", D.TIME, 42.0 * 86400.0, 7.0 * 86400.0),
         ("4.5bar", D.PRESSURE, 4.5e5, 0.0),
         ("152 g ± 2 g", D.MASS, 0.152, 0.002),
         ("152 ± 2 g", D.MASS, 0.152, 0.002),

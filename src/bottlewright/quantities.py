@@ -58,7 +58,8 @@ UNITS: dict[Dimension, dict[str, float]] = {
                 "cm3": 1e-6, "cm³": 1e-6},
     _D.MASS: {"kg": 1.0, "g": 1e-3, "mg": 1e-6, "lb": _LB, "oz": _LB / 16},
     _D.TIME: {"s": 1.0, "ms": 1e-3, "min": 60.0, "h": 3600.0, "day": 86400.0, "days": 86400.0,
-              "week": 604800.0, "weeks": 604800.0, "year": 31557600.0, "years": 31557600.0},
+              "week": 604800.0, "weeks": 604800.0, "month": 2629800.0, "months": 2629800.0,  # a twelfth of a year
+              "year": 31557600.0, "years": 31557600.0},
     _D.PRESSURE: {"Pa": 1.0, "hPa": 100.0, "kPa": 1e3, "MPa": 1e6, "bar": 1e5, "mbar": 100.0, "atm": 101325.0,
                   "psi": _LB * _G0 / _IN**2},
     _D.TEMPERATURE: {"K": 1.0, "°C": 1.0, "C": 1.0, "degC": 1.0, "°F": 5 / 9, "degF": 5 / 9},

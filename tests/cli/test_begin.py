@@ -42,6 +42,13 @@ def test_begin_writes_a_design_that_reads_and_completes(run, tmp_path):
     assert "fin root 108" in drawing, "the drawing has the lengths of the file"
 
 
+def test_an_age_is_said_in_months_as_people_say_it(run, tmp_path):
+    code, _, err = run(*ANSWERS, "--age", "3 months ± 1 month")
+    assert code == 0, err
+    age = complete(read_design(tmp_path / "dabchick.toml")).vessel.age
+    assert (age.value, age.spread) == pytest.approx((91.3125 * 86400.0, 30.4375 * 86400.0))
+
+
 def test_a_drawing_that_is_there_stays_and_the_design_is_written_all_the_same(run, tmp_path):
     (tmp_path / "dabchick.svg").write_text("mine", encoding="utf-8")
     code, _, err = run(*ANSWERS)

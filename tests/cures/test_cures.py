@@ -1,5 +1,6 @@
 """A cure has been tried: put into the design file it removes its finding, adds no stop, and touches no evidence."""
 
+import math
 import time
 from dataclasses import replace
 from functools import cache
@@ -275,6 +276,17 @@ def test_a_cure_that_flies_elsewhere_is_judged_by_its_own_landings():
 def test_a_finding_that_the_judge_does_not_know_gets_no_cure():
     struck = Finding(Level.STOP, Stage.FIELD, "crew-in-landing-zone", "It comes down on them", "6 m", "none", "", "")
     assert find_cures(curlew(), [struck]) == ()
+
+
+def test_a_larger_parachute_is_no_cure_where_the_parachute_stays_in():
+    """More cloth in a door that opens too late lands a little softer, by its mass: no reason to sew more of it."""
+    late = ("recovery.mechanism.time=20 s", "charge.pressure=1.4 bar")
+    design, cures = cures_of((EXAMPLES / "redshank" / "rocket.toml").read_text(encoding="utf-8"), late)
+    larger = rewritten(design, [("recovery.diameter", "640 mm")])
+    assert "landing-energy" in at(level_of(design), Level.LOOK)
+    assert "landing-energy" not in at(level_of(larger), Level.LOOK)
+    assert math.isnan(fly(larger).summary["canopy_out_time_s"])
+    assert "recovery.diameter" not in [key for cure in cures for key, _ in cure.changes]
 
 
 def test_a_parachute_costs_what_the_price_list_says_and_takes_hours():

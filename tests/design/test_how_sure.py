@@ -15,6 +15,21 @@ def test_a_ruler_is_good_to_a_millimetre_in_any_unit():
     assert ways("5 1/2 in", Dimension.LENGTH)["with a ruler"] == "0.039 in"
 
 
+def test_how_far_people_stand_is_paced_out_or_taped_and_never_cut_or_placed_by_eye():
+    far = ways("15 m", Dimension.LENGTH)
+    assert far["paced out"] == "1.5 m"
+    assert far["with a long tape"] == "0.15 m"
+    assert not {"cut or placed by eye", "with a ruler", "with callipers"} & set(far)
+
+
+@pytest.mark.parametrize("text", ["0.3 mm", "140 mm", "1.5 m", "4 m", "30 ft", "100 m"])
+def test_nobody_is_offered_a_hand_tool_for_a_field_or_a_pace_for_a_bottle(text):
+    offered, size = set(ways(text, Dimension.LENGTH)), parse_quantity(text, Dimension.LENGTH).value
+    assert offered - {"off a label or plan"}
+    assert ("paced out" in offered) == (size >= 3.0)
+    assert ("with a ruler" in offered) <= (size <= 1.0)
+
+
 def test_bathroom_scales_say_nothing_of_an_altimeter():
     assert "on bathroom scales" not in ways("9 g", Dimension.MASS)
     assert ways("2 kg", Dimension.MASS)["on bathroom scales"] == "0.2 kg"

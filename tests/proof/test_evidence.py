@@ -226,6 +226,32 @@ def test_a_launch_day_in_the_past_counts_to_today_and_asks_for_a_new_one() -> No
     assert "launch-day-passed" not in {one.code for one in prove(today).findings}
 
 
+# --- with air --------------------------------------------------------------------------------------------------------
+
+
+def test_nobody_gains_by_a_test_with_air_though_the_bottle_held() -> None:
+    """The next water test of a bottle goes no higher for it, nor does what a water test has earned."""
+    air, water = (f'{{pressure="6 bar", hold="60 s", medium="{name}", cycles=1}}' for name in ("air", "water"))
+    held = '{pressure="4.4 bar", hold="60 s", cycles=2}'
+    bare, on_air, on_water = (prove(wren(f"vessel.proof=[{rows}]")) for rows in ("", air, water))
+    assert on_air.plan.proof_gauge_Pa == bare.plan.proof_gauge_Pa < on_water.plan.ceiling_gauge_Pa
+    assert on_air.plan.ceiling_gauge_Pa == bare.plan.ceiling_gauge_Pa < on_water.plan.ceiling_gauge_Pa
+    earned, beside_air = (prove(wren(f"vessel.proof=[{rows}]")) for rows in (held, f"{air}, {held}"))
+    assert beside_air.allowed.gauge_Pa == earned.allowed.gauge_Pa
+    assert beside_air.rated.burst_limit_Pa == earned.rated.burst_limit_Pa
+
+
+def test_a_test_with_air_that_was_passed_says_to_take_water_next_time() -> None:
+    report = prove(wren('vessel.proof=[{pressure="6 bar", hold="60 s", medium="air"}]'))
+    (said,) = (one.found for one in report.findings if one.code == "tested-on-air")
+    assert "the one that hurts people" in said
+    assert "next time fill it with water" in said
+
+
+def test_a_bottle_that_failed_with_air_is_finished_as_with_water() -> None:
+    assert prove(wren('vessel.proof=[{pressure="6 bar", hold="60 s", medium="air", passed=false}]')).rated.failed
+
+
 # --- joints ----------------------------------------------------------------------------------------------------------
 
 JOINED = ("vessel.count=2", 'vessel.joint="coupling"')

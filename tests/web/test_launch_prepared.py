@@ -31,6 +31,32 @@ def say(pages, what, role, **given):
     return pages.do("do/day", what=what, role=role, **given)
 
 
+def test_a_bottle_whose_file_is_begun_after_the_day_was_prepared_is_told_of_as_it_is_now(pages):
+    """The day goes on barring as it was prepared; the page says that it is settled, and how the day learns of it."""
+    (file,) = (pages.office.folder / "logbook").rglob("B07.toml")
+    kept = file.read_bytes()
+    file.unlink()
+    try:
+        assert pages.do("do/prepare", **{"launches.rocket.toml": "2", **PEOPLE}).status_code == 200
+        before = pages.get("/launch").text
+    finally:
+        file.write_bytes(kept)
+    assert "there is no file logbook/vessels/B07.toml of it" in before
+    assert "is not found any more" not in before
+    many = len(pages.office.launch.screen("", "").rocket.findings)
+    pages.office.shelf.standing("rocket.toml")  # it is judged beside the pages
+    pages.office.changed()
+    after = pages.get("/launch").text
+    bar = after[after.index("What stands against it"):].partition("</ul>")
+    assert "there is no file logbook/vessels/B07.toml of it" in bar[0]
+    assert "is not found any more: prepare it anew" in bar[0]
+    assert bar[2].lstrip().startswith('<p><a class="press" href="#prepare"')
+    assert f"{many} open findings" in before
+    assert f"{many} open findings" not in after
+    assert "No pressure until the day is prepared anew" in after
+    assert "vessel unknown" in str(pages.office.launch.screen("", "").rocket.steps[0].against), "the day still bars"
+
+
 def test_a_day_of_a_real_design_is_judged_by_its_verdict_and_foretells_its_launch(pages):
     office = pages.office
     assert "Keep this day" in pages.get("/launch").text

@@ -1,5 +1,6 @@
 """Find a cure for each finding: try, fly, have it judged again by every package, and keep what adds no stop."""
 
+import math
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import NamedTuple
@@ -266,6 +267,8 @@ class Tries:
         levels = _OPEN if no_new_look else (Level.STOP,)
         if is_open(trial.findings, self.cause.codes) or self.bench.adds(trial.findings, *levels):
             return False
+        if any(key.startswith("recovery.") for key, _ in trial.changes) and stays_in(trial):
+            return False
         return "unstable" not in self.cause.codes or trial.margin >= _SURE
 
     def _flown(self, changes: Changes) -> Trial | None:
@@ -298,6 +301,11 @@ class Tries:
 def is_open(findings: Iterable[Finding], codes: frozenset[str]) -> bool:
     """Say whether a finding of these codes is open."""
     return any(finding.code in codes and finding.level in _OPEN for finding in findings)
+
+
+def stays_in(trial: Trial) -> bool:
+    """Say whether the rocket has something to slow it that never comes out: a larger one would soften nothing."""
+    return trial.design.recovery.kind != "none" and math.isnan(trial.flight.summary["canopy_out_time_s"])
 
 
 _FINS = ("fins.root", "fins.tip", "fins.span", "fins.count", "fins.thickness", "fins.material")

@@ -24,11 +24,15 @@ class Way(NamedTuple):
         As somebody says it.
     size, share
         Its ±, SI, and as a part of the value: both count.
+    least, most
+        Smallest and largest value that anybody would come by in this way, SI.
     """
 
     words: str
     size: float
     share: float = 0.0
+    least: float = 0.0
+    most: float = math.inf
 
     def spread(self, value: float) -> float:
         """Return the ± of a value, SI."""
@@ -38,9 +42,11 @@ class Way(NamedTuple):
 _DEGREE, _DAY = math.pi / 180.0, 86400.0
 _WAYS: dict[Dimension, tuple[Way, ...]] = {
     D.LENGTH: (
-        Way("with callipers", 0.1e-3), Way("with a ruler", 1e-3),
-        Way("with a tape", 3e-3), Way("cut or placed by eye", 5e-3),
-        Way("off a label or plan", 0.0, 0.02), Way("guessed by eye", 0.0, 0.15),
+        Way("with callipers", 0.1e-3, most=0.3), Way("with a ruler", 1e-3, most=1.0),
+        Way("with a tape", 3e-3, most=5.0), Way("cut or placed by eye", 5e-3, most=2.0),
+        Way("with a long tape", 0.0, 0.01, least=5.0), Way("paced out", 0.0, 0.1, least=3.0),
+        Way("off a label or plan", 0.0, 0.02), Way("guessed by eye", 0.0, 0.15, most=3.0),
+        Way("guessed from where you stand", 0.0, 0.25, least=3.0),
     ),
     D.VOLUME: (
         Way("weighed with water", 2e-6, 0.002), Way("with a kitchen jug", 0.0, 0.03),
@@ -82,7 +88,8 @@ def ways_of(quantity: Quantity, text: str) -> list[tuple[str, str, float]]:
     if dimension is None:
         return []
     scale = math.inf if dimension in (D.TEMPERATURE, D.ANGLE, D.SPEED) else abs(quantity.value)
-    found = [(way.words, way.spread(quantity.value)) for way in _WAYS[dimension]]
+    found = [(way.words, way.spread(quantity.value)) for way in _WAYS[dimension]
+             if way.least <= abs(quantity.value) <= way.most]  # fmt: skip
     return [(words, _written(size / UNITS[dimension][unit], unit), size) for words, size in found
             if size > 0.0 and (math.isinf(scale) or _LEAST * scale <= size <= _LARGEST * scale)]  # fmt: skip
 

@@ -3,7 +3,7 @@
 A path joins table and key with dots and counts list entries from 0: ``"charge.pressure"``, ``"mass.0.position"``.
 """
 
-from collections.abc import Collection, Iterable, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from functools import cache
 from typing import Any
 
@@ -14,7 +14,7 @@ from bottlewright.design.errors import DesignError, Problem
 from bottlewright.design.fields import Of, quantity_bounds
 from bottlewright.quantities import Basis, Quantity
 
-__all__ = ["bounds_of", "field_names", "put_quantity", "stood_on", "uncertain", "value_at", "with_values"]
+__all__ = ["bounds_of", "field_names", "leaves", "put_quantity", "stood_on", "uncertain", "value_at", "with_values"]
 
 
 def _walk(node: Any, path: str, found: list[tuple[str, Quantity]]) -> None:
@@ -35,6 +35,18 @@ def _walk(node: Any, path: str, found: list[tuple[str, Quantity]]) -> None:
 def field_names(model: type[BaseModel]) -> tuple[str, ...]:
     """Return the names of a table's keys, as its class has them."""
     return tuple(model.model_fields)
+
+
+def leaves(node: Any, path: str) -> Iterator[tuple[str, Any]]:
+    """Yield what stands at and below a place of a design, quantities and words, each with its path."""
+    if isinstance(node, BaseModel):
+        for name in field_names(type(node)):
+            yield from leaves(getattr(node, name), f"{path}.{name}")
+    elif isinstance(node, list | tuple):
+        for place, entry in enumerate(node):
+            yield from leaves(entry, f"{path}.{place}")
+    elif node is not None:
+        yield path, node
 
 
 def stood_on(design: Design, tables: Collection[str] | None = None) -> list[tuple[str, Quantity]]:

@@ -14,7 +14,7 @@ from pydantic import BaseModel
 from bottlewright.design.document import Design
 from bottlewright.design.fields import quantity_bounds
 from bottlewright.design.once import once_per_design
-from bottlewright.design.paths import field_names
+from bottlewright.design.paths import field_names, leaves
 from bottlewright.quantities import Dimension, Quantity
 
 __all__ = ["changed_keys", "dimension_of", "number_at", "rests_on"]
@@ -25,8 +25,8 @@ _LIFE = frozenset({"age", "cycles", "storage", "storage_date", "surface", "surfa
                    "retired", "proof"})  # fmt: skip
 """Of the bottle: grows with each launch. What it takes off the allowed pressure or stops, the verdict says."""
 _BESIDE = re.compile(
-    rf"vessel\.(?:{'|'.join(sorted(_LIFE))})|measured\.(?:by|day)|learned\.confirmed_(?:by|on)|weather\.hours"
-    r"|site\.name|(?:mass|site\.keep_out)\.\d+\.name"
+    rf"vessel\.(?:{'|'.join(sorted(_LIFE))})(?:\..*)?|measured\.(?:by|day)|learned\.confirmed_(?:by|on)"
+    r"|weather\.hours\..*|site\.name|(?:mass|site\.keep_out)\.\d+\.name"
 )
 """Names, who did it and when, and the forecast, by which hours are called and no limit is worked out."""
 
@@ -40,25 +40,15 @@ def rests_on(design: Design) -> Mapping[str, str]:
     found: dict[str, str] = {}
     for name in field_names(Design):
         if name not in _TABLES_BESIDE:
-            found |= _gathered(getattr(design, name), name)
+            found |= {key: _said(value) for key, value in leaves(getattr(design, name), name)
+                      if not _BESIDE.fullmatch(key)}  # fmt: skip
     if design.written.learned is not None:
         found["learned"] = design.written.learned.digest or design.written.learned.unread
     return found
 
 
-def _gathered(node: Any, path: str) -> Iterator[tuple[str, str]]:
-    if node is None or _BESIDE.fullmatch(path):
-        return
-    if isinstance(node, Quantity):
-        yield path, f"{node.value:.12g}±{node.spread:.12g}"
-    elif isinstance(node, BaseModel):
-        for name in field_names(type(node)):
-            yield from _gathered(getattr(node, name), f"{path}.{name}")
-    elif isinstance(node, list | tuple):
-        for place, entry in enumerate(node):
-            yield from _gathered(entry, f"{path}.{place}")
-    else:
-        yield path, str(node)
+def _said(value: Any) -> str:
+    return f"{value.value:.12g}±{value.spread:.12g}" if isinstance(value, Quantity) else str(value)
 
 
 def changed_keys(before: Mapping[str, str], now: Mapping[str, str]) -> list[str]:

@@ -4,16 +4,13 @@ A score is by how many of its own ± a value lies off the design's. What was cha
 it is like what flew: a share a of the score, the rest is drawn anew, so that the ± grows back towards the design's own.
 """
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from dataclasses import replace
 from functools import cache
-from typing import Any
-
-from pydantic import BaseModel
 
 from bottlewright.design.document import Design
 from bottlewright.design.learned import GAUGE, TOLD_APART, Change, Learned, Taken
-from bottlewright.design.paths import bounds_of, field_names, put_quantity, value_at
+from bottlewright.design.paths import bounds_of, leaves, put_quantity, value_at
 from bottlewright.quantities import Basis, Quantity
 
 __all__ = [
@@ -107,23 +104,10 @@ def flown_as(design: Design, paths: tuple[str, ...]) -> dict[str, float | str]:
     """
     wanted, found = frozenset(paths), {}
     for table in dict.fromkeys([*_TABLES, *(path.partition(".")[0] for path in paths)]):
-        for key, value in _gathered(getattr(design, table, None), table):
+        for key, value in leaves(getattr(design, table, None), table):
             if (key in wanted or _belongs(key)) and key not in TOLD_APART and key != GAUGE:
-                found[key] = value
+                found[key] = value.value if isinstance(value, Quantity) else str(value)
     return found
-
-
-def _gathered(node: Any, path: str) -> Iterator[tuple[str, float | str]]:
-    if isinstance(node, Quantity):
-        yield path, node.value
-    elif isinstance(node, BaseModel):
-        for name in field_names(type(node)):
-            yield from _gathered(getattr(node, name), f"{path}.{name}")
-    elif isinstance(node, list | tuple):
-        for place, entry in enumerate(node):
-            yield from _gathered(entry, f"{path}.{place}")
-    elif node is not None:
-        yield path, str(node)
 
 
 @cache

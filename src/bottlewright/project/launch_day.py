@@ -26,6 +26,7 @@ from bottlewright.project.day_answers import stands_against as stands_against
 
 if TYPE_CHECKING:
     from bottlewright.logbook.day_book import DayBook
+    from bottlewright.logbook.day_plan import DayRocket as DayRocket
     from bottlewright.logbook.day_screen import Point as Point
     from bottlewright.logbook.day_screen import RocketShown as RocketShown
     from bottlewright.logbook.day_screen import Screen as Screen
@@ -370,6 +371,25 @@ class LaunchDay:
         with self._lock:
             day = self.day
             return None if day is None else screen_of(day, role, device, self.at(), self._chosen, every)
+
+    def anew(self, rocket: "DayRocket") -> "RocketShown | None":
+        """Return how a rocket would be shown if the day was prepared anew with it as it is now; None while it can't be.
+
+        What was lifted is taken as lifted.
+        """
+        from bottlewright.logbook.day import decide
+        from bottlewright.logbook.day_plan import plan_json
+        from bottlewright.logbook.day_screen import screen_of
+
+        day = self.day
+        if day is None:
+            return None
+        plan = replace(day.plan, rockets={**day.plan.rockets, rocket.name: rocket})
+        after, refusal = decide(day, {"what": "prepared", "at": _written(self.now()), "plan": plan_json(plan)})
+        if refusal is not None:
+            return None
+        after = replace(after, overrides=day.overrides, roles=day.roles)
+        return screen_of(after, "", LAPTOP, self.at(), rocket.name, every=True).rocket
 
     def signature(self) -> str:
         """Return what changes with anything that the screens show, clocks left out: waits end, readings grow old."""

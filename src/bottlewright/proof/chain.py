@@ -11,7 +11,7 @@ from bottlewright.design.document import Design
 from bottlewright.design.unit_text import at_most, percent
 from bottlewright.proof.allowed_words import after_test_briefly, allowed_briefly
 from bottlewright.proof.condition import ended
-from bottlewright.proof.evidence import OwnTest, own_evidence
+from bottlewright.proof.evidence import ON_AIR, OwnTest, own_evidence
 from bottlewright.proof.gauge_error import BY_EYE, reading_at_most
 from bottlewright.proof.parts import PartRating
 from bottlewright.proof.pressure_rules import proof_factor
@@ -159,7 +159,7 @@ def _worth(report: ProofReport, one: OwnTest) -> str:
         return "It counts for nothing until this is explained: " + "; ".join(
             f"{doubt.found}; asked: {doubt.limit}" for doubt in one.doubts) + "."  # fmt: skip
     if not result.on_water:
-        return "It shows strength, and no launch may rest on a test with air."
+        return f"{capital(ON_AIR)}."
     if one.expired:
         return f"No launch rests on it any more: since then {one.expired}."
     if not result.earns:

@@ -1,8 +1,8 @@
 """A vessel's own proof tests as evidence: how old each is, what is left of what it showed, and what contradicts it.
 
 A test without a date or a count of pressurisations is taken at the start of the bottle's life. One that contradicts the
-file, or that such a bottle could hardly have passed, counts for nothing until it is explained or repeated. A failed one
-always counts.
+file, or that such a bottle could hardly have passed, counts for nothing until it is explained or repeated. One that was
+passed with air raises nothing, so that nobody gains by the test that hurts people. A failed one always counts.
 """
 
 import math
@@ -23,9 +23,12 @@ from bottlewright.proof.losses import kept
 from bottlewright.proof.vessel import describe_bottle, done_since, growth_after
 from bottlewright.quantities import Quantity, neat
 
-__all__ = ["Doubt", "OwnTest", "own_evidence", "own_tests", "says_its_bottle"]
+__all__ = ["ON_AIR", "Doubt", "OwnTest", "own_evidence", "own_tests", "says_its_bottle"]
 
 _DAY = 86400.0
+ON_AIR = ("no launch may rest on it, and no next test goes higher for it. A test with air is the one that hurts "
+          "people: next time fill it with water to the brim")
+"""What a test that was passed with air is worth."""
 OTHER_GIRTH = 0.02
 """Part of its width by which a bottle differs from itself at the most: a test stretches it by some thousandths."""
 OTHER_VOLUME = 0.05
@@ -53,8 +56,8 @@ class OwnTest:
 
     @property
     def counts(self) -> bool:
-        """Whether it bears on the strength: a failed test always, a passed one unless something contradicts it."""
-        return not self.result.passed or not self.doubts
+        """Whether it bears on the strength: a failed test always, a passed one on water that nothing contradicts."""
+        return not self.result.passed or (self.result.on_water and not self.doubts)
 
 
 def own_evidence(design: Design) -> tuple[OwnTest, ...]:

@@ -9,7 +9,7 @@ from bottlewright.design.unit_text import at_most
 from bottlewright.figures.letters import width
 from bottlewright.figures.sheet import MM, Sheet, Words
 from bottlewright.figures.ticks import tick_words, ticks
-from bottlewright.proof.evidence import own_evidence
+from bottlewright.proof.evidence import OwnTest, own_evidence
 from bottlewright.proof.prove import ProofReport
 from bottlewright.proof.vessel_findings import one_in
 from bottlewright.quantities import UNITS, Dimension
@@ -96,9 +96,14 @@ def _tests(design: Design, report: ProofReport) -> list[_Mark]:
     for one in own_evidence(design):
         pressure, held = one.result.pressure, one.result.passed
         words = f"failed at {_short(report.habit, pressure)}" if not held else (
-            f"its own {one.test.medium} test, {_short(report.habit, pressure)}{'' if one.counts else ', doubtful'}")
+            f"its own {one.test.medium} test, {_short(report.habit, pressure)}{_doubt(one)}")
         marks.append(_Mark(pressure, words, "blue" if held else "orange", above=False, heavy=not held))
     return list(dict.fromkeys(marks))
+
+
+def _doubt(one: OwnTest) -> str:
+    """Say of a passed test that counts for nothing why; of another nothing."""
+    return "" if one.counts else ", doubtful" if one.doubts else ", raises nothing"
 
 
 def _band(report: ProofReport) -> _Band:

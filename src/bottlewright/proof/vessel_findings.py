@@ -11,7 +11,7 @@ from bottlewright.proof.allowed import Allowed
 from bottlewright.proof.bursts import burst_table, law
 from bottlewright.proof.distances import Asked, Distances
 from bottlewright.proof.energy import StoredEnergy
-from bottlewright.proof.evidence import Doubt, OwnTest, own_evidence, says_its_bottle
+from bottlewright.proof.evidence import ON_AIR, Doubt, OwnTest, own_evidence, says_its_bottle
 from bottlewright.proof.expiry import AGAIN
 from bottlewright.proof.rating import SMALLEST_CHANCE, RatedPressure
 from bottlewright.proof.rules import RuleCheck
@@ -220,7 +220,7 @@ def _conduct(one: OwnTest, habit: UnitHabit) -> Iterator[Finding]:
     if test.medium == "air":
         yield finding(
             Level.LOOK, "tested-on-air", "a bottle that bursts on air throws pieces; on water it only splits",
-            f"tested with air inside at {_dated(test, habit)}: it shows strength, and no launch may rest on it",
+            f"tested with air inside at {_dated(test, habit)}: {ON_AIR}",
             "proof tests filled with water to the brim",
             "ASME PCC-2 art. 501: a test on gas only where one on liquid can't be done",
             "fill it with water to the brim for the next test",

@@ -4,6 +4,7 @@ import threading
 import time
 from collections.abc import Awaitable, Callable, Iterator, Mapping
 from concurrent.futures import ThreadPoolExecutor
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 from urllib.parse import parse_qsl
 
@@ -21,6 +22,7 @@ from bottlewright.web.guard import guest_of
 from bottlewright.web.work import name_of
 
 if TYPE_CHECKING:
+    from bottlewright.project.launch_day import DayRocket, RocketShown
     from bottlewright.project.project import Project
     from bottlewright.web.door import Guest
     from bottlewright.web.office import Office
@@ -28,7 +30,7 @@ if TYPE_CHECKING:
 
 __all__ = [
     "SHOUT", "DayWatch", "barred_designs", "beside", "judge_of", "landings_under_way", "launch_page_of",
-    "launch_routes", "less_now", "looks_at", "prepare", "work_out_landings",
+    "launch_routes", "less_now", "looks_at", "prepare", "shown_anew", "work_out_landings",
 ]  # fmt: skip
 
 SHOUT = "SHOUT STOP"
@@ -95,6 +97,17 @@ def _only_read(office: "Office", file: str) -> tuple[Any, Any] | None:
         return None
 
 
+def shown_anew(office: "Office", name: str) -> "RocketShown | None":
+    """Return a rocket as it would be shown if the day was prepared anew with the verdict of now; None where none is."""
+    from bottlewright.logbook.day_plan import rocket_of
+
+    for plan, project, verdict in _judged_now(office):
+        if plan.name == name and plan.file:  # of a file that nobody named no verdict speaks
+            fresh = replace(rocket_of(project.design, verdict, plan.pad), file=plan.file, rests_on=plan.rests_on)
+            return office.launch.anew(fresh)
+    return None
+
+
 def less_now(office: "Office") -> dict[str, float]:
     """Return what is allowed now, Pa, by rocket, where it is a little less than the day says and bars nothing."""
     return {plan.name: less for plan, verdict in _of_the_day(office)
@@ -113,11 +126,16 @@ def _standings(office: "Office") -> "list[Standing]":
 
 def _of_the_day(office: "Office") -> Iterator[tuple[Any, Any]]:
     """Yield the rockets of the day, as it was prepared, with what the verdict is now, as far as it is known."""
+    return ((plan, verdict) for plan, _, verdict in _judged_now(office))
+
+
+def _judged_now(office: "Office") -> "Iterator[tuple[DayRocket, Project, Any]]":
+    """Yield them with their project too."""
     day = office.launch.day
     for one in _standings(office) if day is not None else ():
         plan = day.plan.rockets.get(one.project.name) if day is not None and one.project is not None else None
-        if plan is not None and one.judged is not None and plan.file in ("", one.file):
-            yield plan, one.judged.verdict
+        if plan is not None and one.project and one.judged is not None and plan.file in ("", one.file):
+            yield plan, one.project, one.judged.verdict
 
 
 def _refused(why: str, shout: bool) -> Response:

@@ -15,6 +15,10 @@ function tick() {
     one.classList.toggle("over", until !== undefined && left <= 0);
   }
 }
+addEventListener("click", (event) => {  // a link into what is folded shut opens it
+  const folded = document.getElementById(event.target.closest?.("a[data-opens]")?.dataset.opens ?? "");
+  if (folded) folded.open = true;
+});
 setInterval(tick, 250);
 addEventListener("shown", tick);
 tick();

@@ -16,7 +16,7 @@ from bottlewright.project.launch_day import (
     gauge_words,
     stands_against,
 )
-from bottlewright.web.launching import barred_designs, landings_under_way, less_now
+from bottlewright.web.launching import barred_designs, landings_under_way, less_now, shown_anew
 from bottlewright.web.views.frame import Cell, StageLink
 
 if TYPE_CHECKING:
@@ -101,6 +101,10 @@ class LaunchPage:
         Steps of the rocket that is shown that nobody takes for that, before the day is prepared anew.
     less
         What the design of the rocket now allows, Pa, where that is a little less than the day says; None else.
+    open_findings
+        How many findings are open now.
+    settled
+        What stands against the next step only as the day was prepared: the verdict of now has it no more.
     """
 
     screen: "Screen | None"
@@ -126,6 +130,8 @@ class LaunchPage:
     changed: Sequence[tuple[str, str]] = ()
     shut: Collection[str] = ()
     less: float | None = None
+    open_findings: int = 0
+    settled: "Collection[Block]" = ()
     stage: str = "launch"
 
 
@@ -138,6 +144,7 @@ def launch_page(office: "Office", role: str, device: str) -> LaunchPage:
     less = _less(office, rocket) if rocket else None
     bars = barred_designs(office)
     barred = bars.get(rocket.plan.name, []) if rocket else []
+    anew = None if barred or rocket is None else shown_anew(office, rocket.plan.name)
     shut = {one.event for one in rocket.steps if towards_flight(one.event)} if rocket and barred else set()
     head, lead = _heading(screen, rocket, main, "" if laptop else role)
     if rocket and main and main.event in shut:
@@ -149,13 +156,28 @@ def launch_page(office: "Office", role: str, device: str) -> LaunchPage:
     filled = dict(screen.local) if screen else {}
     return LaunchPage(
         screen=screen, laptop=laptop, device=device, called=called_of(role), head=head, lead=lead, main=main,
-        others=others, closed=closed, points=points, cells=_cells(screen, rocket, less, barred), designs=designs,
+        others=others, closed=closed, points=points, cells=_cells(screen, rocket, less, barred, anew), designs=designs,
         working=any(not one.name and not one.wrong for one in designs), roles=roles,
         local=[(name, words, filled.get(words, "")) for name, words in LOCAL_VALUES.items()],
         adults=", ".join(screen.adults) if screen else "", told=_told(office), trouble=office.launch.trouble,
         left_out=office.launch.left_out,
         changed=[(name, "; ".join(texts)) for name, texts in bars.items()], shut=shut, less=less,
+        open_findings=len((anew or rocket).findings) if rocket else 0, settled=_settled(main, anew),
     )  # fmt: skip
+
+
+_AS_PREPARED = frozenset({"vessel unknown", "vessel", "no water test", "published maximum", "finding", "look",
+                          "no venting from a distance", "power line"})  # fmt: skip
+"""Gates that speak of the rocket as the day was prepared."""
+
+
+def _settled(main: "StepShown | None", anew: "RocketShown | None") -> "list[Block]":
+    """Return what stands against a step only as the day was prepared."""
+    same = next((one for one in anew.steps if main and one.event == main.event), None) if anew else None
+    if main is None or same is None:
+        return []
+    now = {(one.gate, one.code) for one in same.against}
+    return [one for one in main.against if one.gate in _AS_PREPARED and (one.gate, one.code) not in now]
 
 
 def _less(office: "Office", rocket: "RocketShown") -> float | None:
@@ -212,7 +234,8 @@ def _heading(
 
 
 def _cells(
-    screen: "Screen | None", rocket: "RocketShown | None", less: float | None, barred: Sequence[str]
+    screen: "Screen | None", rocket: "RocketShown | None", less: float | None, barred: Sequence[str],
+    anew: "RocketShown | None" = None,
 ) -> list[Cell]:
     if screen is None or rocket is None:
         return []
@@ -220,16 +243,20 @@ def _cells(
         return [Cell("Prepare the day anew", "; ".join(barred), "stop"),
                 Cell("No pressure until then", "what is allowed holds for what the day was prepared with"),
                 Cell(_wind(screen, rocket)[0], "its limit holds for what the day was prepared with")]  # fmt: skip
-    plan, count = rocket.plan, len(rocket.findings)
-    first = rocket.findings[0] if rocket.findings else ""
-    worst = plan.words.get(first) or "; ".join(rocket.no_pressure) or first or "by what was checked so far"
+    now = anew or rocket  # the findings of now, where a verdict of now is there
+    plan, count = now.plan, len(now.findings)
+    first = now.findings[0] if now.findings else ""
+    worst = plan.words.get(first) or "; ".join(now.no_pressure) or first or "by what was checked so far"
     if rocket.lifted:
         worst = f"{worst}; {len(rocket.lifted)} lifted by an adult"
-    level = "stop" if plan.stops or rocket.no_pressure else "look" if count else "none"
-    if plan.allowed_Pa is None or rocket.no_pressure:
-        allowed = Cell("No pressure is allowed", "; ".join(rocket.no_pressure) or plan.basis)
+    level = "stop" if plan.stops or now.no_pressure else "look" if count else "none"
+    if rocket.no_pressure and not now.no_pressure:
+        allowed = Cell("No pressure until the day is prepared anew", f"it was prepared while {rocket.no_pressure[0]}")
+    elif rocket.plan.allowed_Pa is None or rocket.no_pressure:
+        allowed = Cell("No pressure is allowed", "; ".join(rocket.no_pressure) or rocket.plan.basis)
     else:
-        allowed = Cell(f"Not over {gauge_words(less or plan.allowed_Pa, limit=True)}", plan.basis)
+        most = gauge_words(less or rocket.plan.allowed_Pa, limit=True)
+        allowed = Cell(f"Not over {most}", rocket.plan.basis)
     return [Cell(f"{count} open {'finding' if count == 1 else 'findings'}", worst, level), allowed,
             Cell(*_wind(screen, rocket))]  # fmt: skip
 
@@ -289,5 +316,5 @@ def launch_link(office: "Office") -> StageLink:
         return StageLink("launch", "all done", "open", "day is kept")
     if rocket.plan.name in barred_designs(office):
         return StageLink("launch", rocket.now.state, "stop", "prepare it anew")
-    count = len(rocket.findings)
+    count = len((shown_anew(office, rocket.plan.name) or rocket).findings)
     return StageLink("launch", rocket.now.state, "look" if count else "none", f"{count} open")
