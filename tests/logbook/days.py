@@ -16,7 +16,8 @@ PEOPLE = {"charge": CrewMember("M. Roe", True), "pump": CrewMember("K", False), 
 
 def rocket(name: str, vessel: str, pad: str = "A", **more) -> DayRocket:
     return replace(DayRocket(name, vessel, pad, allowed_Pa=4.8 * BAR, basis="its water test", planned_Pa=4.5 * BAR,
-                             gauge_error_Pa=0.2 * BAR, wind_limit_m_s=4.0, cycles=2, test_left=9), **more)
+                             gauge_error_Pa=0.2 * BAR, wind_limit_m_s=4.0, wind_height_m=1.5, cycles=2,
+                             test_left=9), **more)  # fmt: skip
 
 
 def plan(*rockets: DayRocket, **more) -> DayPlan:

@@ -8,6 +8,7 @@ import pytest
 
 import bottlewright as bw
 from bottlewright.errors import InputError
+from bottlewright.field.wind_heights import Growth, growth_of
 from bottlewright.logbook.air_pressure import height_with_spread, pressure_height
 from bottlewright.logbook.angles import MOST_CLOSURE, Drift, Sight, height_by_angles
 from bottlewright.logbook.timing import HAND, film_interval, mean_time
@@ -15,12 +16,10 @@ from bottlewright.logbook.wind_by_hand import (
     AIR_DENSITY,
     HEIGHT_OFF,
     STRIP_FORCE,
-    Growth,
     WindRead,
     brought_to,
     drift_of_grass,
     forces,
-    growth_of,
     wind_of_force,
     wind_of_strip,
 )

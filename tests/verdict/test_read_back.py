@@ -163,7 +163,7 @@ NUMBERS = {
     "pumper": lambda verdict: one(verdict["distances"]["pumper_m"]),
     "operator": lambda verdict: one(verdict["distances"]["operator_m"]),
     "spectators": spectators,
-    "wind": lambda verdict: [limit["speed_m_s"] for limit in verdict["wind_limits"] or []],
+    "wind": lambda verdict: [limit["in_hand_m_s"] for limit in verdict["wind_limits"] or []],
     "load pressure": lambda verdict: one((verdict["load"] or {}).get("gauge_Pa")),
     "load water": lambda verdict: one((verdict["load"] or {}).get("water_m3")),
 }
@@ -293,3 +293,4 @@ def test_the_wind_limits_name_their_height(read):
     for limit in read.verdict["wind_limits"] or []:
         assert limit["height_m"] > 0.0
         assert math.isfinite(limit["speed_m_s"])
+        assert 0.0 <= limit["in_hand_m_s"] <= limit["speed_m_s"]

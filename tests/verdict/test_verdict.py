@@ -151,7 +151,7 @@ def test_the_leak_test_goes_no_higher_than_the_allowed_pressure():
 
 def test_the_checklist_says_at_what_height_its_wind_is_measured():
     said = act_on(verdict(distances=LANDED, winds=(LimitAt(0.0, 3.0, 10.0), LimitAt(180.0, 4.0, 10.0))))
-    assert words_of(said)["wind_limit"] == "3 m/s from N (measured at 10 m)"
+    assert words_of(said)["wind_limit"] == "2.1 m/s from N (in the hand, 1.5 m up; that is 3 m/s at 10 m)"
 
 
 def test_each_unit_of_the_builder_says_the_same_pressure():
@@ -162,9 +162,9 @@ def test_each_unit_of_the_builder_says_the_same_pressure():
 
 def test_the_wind_is_the_least_of_all_directions_with_its_height():
     said = verdict(distances=LANDED, winds=tuple(LimitAt(30.0 * k, 3.0 + k, 2.0) for k in range(12)))
-    assert "Wind: not over 3 m/s from N, measured at 2 m" in verdict_lines(said)[3]
-    assert act_on(said).wind == "3 m/s from N"
-    assert act_on(said).wind_because.startswith("measured at 2 m")
+    assert "Wind: not over 2.8 m/s from N, in the hand, 1.5 m up; that is 3 m/s at 2 m" in verdict_lines(said)[3]
+    assert act_on(said).wind == "2.8 m/s from N"
+    assert act_on(said).wind_because.startswith("in the hand, 1.5 m up; that is 3 m/s at 2 m, by the wind's growth")
     assert len(act_on(said).winds) == 12
 
 
@@ -203,7 +203,8 @@ def test_the_limit_for_the_wind_of_the_day_stands_first():
     windy = {"weather.wind_speed": "2 m/s", "weather.wind_from": "240 deg ± 5 deg"}
     said = judge_alone(design_of("plain", windy), field=BLOWN)
     words = next(line for line in verdict_lines(said) if line.startswith("Wind"))
-    assert words.startswith("Wind: today from WSW not over 4.4 m/s, measured at 2 m; least 3 m/s from N;")
+    assert words.startswith("Wind: today from WSW not over 4.1 m/s, in the hand, 1.5 m up; that is 4.4 m/s at 2 m; "
+                            "least 2.8 m/s from N, in the hand;")  # fmt: skip
     assert said.as_json()["wind_limit_today"]["speed_m_s"] == pytest.approx(4.4)
     assert not any(one.startswith("the wind: none is given") for one in said.unchecked)
 
@@ -301,7 +302,8 @@ def test_field_says_winds_and_distances_as_the_sheets_do():
     sectors = (Sector(-15.0, 15.0, 25.03, settled=False),)
     sheet = act_on(verdict(distances=replace(LANDED, spectators=sectors), winds=(LimitAt(0.0, 8.94, 2.0),)))
     assert distance == sheet.sides[0].says == "over 25.1 m"
-    assert wind == f"{sheet.winds[0].says}, the published maximum"
+    assert wind == "8.9 m/s, the published maximum"
+    assert sheet.winds[0].says == "8.5 m/s", "what a meter in the hand may read in it"
 
 
 def test_what_the_plan_says_stands_beside_what_the_rule_asks_at_the_least():

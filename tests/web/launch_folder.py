@@ -9,6 +9,7 @@ from conftest_web import CURLEW, HOST, TOKEN, served
 
 import bottlewright as bw
 from bottlewright.design.resting import rests_on
+from bottlewright.field.wind_heights import Growth
 from bottlewright.logbook.day_plan import CrewMember, DayPlan, DayRocket, Turn
 from bottlewright.project.launch_day import LAPTOP, LaunchDay, Speaker, day_roles
 from bottlewright.web.door import Door
@@ -37,7 +38,7 @@ def rocket(name, vessel, pad="A", **more):
     more = {"rests_on": dict(rests), **more}
     return DayRocket(**{"name": name, "vessel": vessel, "pad": pad, "allowed_Pa": 4.8 * BAR, "basis": "its water test",
                         "planned_Pa": 4.5 * BAR, "gauge_error_Pa": 0.2 * BAR, "wind_limit_m_s": 4.0, "cycles": 2,
-                        "test_left": 9, "wind_height_m": 2.0, **more})  # fmt: skip
+                        "test_left": 9, "wind_height_m": 2.0, "wind_grows": tuple(Growth()), **more})  # fmt: skip
 
 
 def plan(*rockets, **more):

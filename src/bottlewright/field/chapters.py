@@ -66,7 +66,7 @@ def _html(found: Scatter, act: ActOn) -> str:
     odds = table(("Failure", "Odds per flight", "Source"), [*odds_rows(found)])
     beside.append(fold("What may go wrong, and how often we reckon with it", odds))
     if act.winds:
-        limits = table(("Wind from", "Strongest"), act.winds) + prose(limits_rest_on(found))
+        limits = table(("Wind from", "Strongest, in the hand"), act.winds) + prose(limits_rest_on(found))
         beside.append(fold("The strongest wind, by where it comes from", limits))
     if act.sides:
         sides = table(("Side of the launcher", "At least"), act.sides)

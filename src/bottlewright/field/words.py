@@ -1,11 +1,18 @@
 """Distances and wind limits in words: verdict, sheets and the words of Field say them as they are said here."""
 
+<<<<<<< HEAD
 from collections.abc import Sequence
 
 from bottlewright.design.unit_habit import UnitHabit
 from bottlewright.field.sides import Away, counted_sides
 
 __all__ = ["away_at_least", "away_words", "limit_words", "sides_words"]
+=======
+from bottlewright.design.unit_habit import UnitHabit
+from bottlewright.field.wind_heights import HAND_HEIGHT
+
+__all__ = ["at_height_words", "away_at_least", "away_words", "hand_words", "limit_words"]
+>>>>>>> main
 
 
 def away_words(away: float, settled: bool, habit: UnitHabit) -> str:
@@ -28,3 +35,13 @@ def sides_words(sides: Sequence[Away], habit: UnitHabit) -> list[str]:
 def limit_words(speed: float, habit: UnitHabit) -> str:
     """Say the strongest wind, m/s."""
     return habit.speed(speed, 2)
+
+
+def hand_words(habit: UnitHabit) -> str:
+    """Say where a meter in the hand is."""
+    return f"in the hand, {habit.distance(HAND_HEIGHT)} up"
+
+
+def at_height_words(speed: float, height: float, habit: UnitHabit) -> str:
+    """Say what the limit in the hand is at the height that forecasts, landings and the design's wind are for."""
+    return f"that is {limit_words(speed, habit)} at {habit.distance(height)}"

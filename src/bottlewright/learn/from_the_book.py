@@ -22,8 +22,8 @@ CHANGED = "# changed for this launch: "
 """How a launch's file says what differed from the design file."""
 
 _LOADED = {"water": "charge.water", "pressure": "charge.pressure", "temperature": "charge.temperature"}
-_AIR = {"wind": "weather.wind_speed", "wind_from": "weather.wind_from", "temperature": "weather.temperature",
-        "pressure": "weather.pressure"}  # fmt: skip
+_AIR = {"wind": "weather.wind_speed", "wind_height": "weather.wind_height", "wind_from": "weather.wind_from",
+        "temperature": "weather.temperature", "pressure": "weather.pressure"}  # fmt: skip
 
 _UNSPOKEN = {
     "height": (0.05, 1.0), "time up": (0.0, 0.2), "time": (0.0, 0.3), "away": (0.05, 1.0), "bearing": (0.0, 0.1),

@@ -8,10 +8,11 @@ from typing import Any, Final, Literal
 
 from bottlewright.data_file import data_file
 from bottlewright.design.unit_habit import METRIC, UnitHabit
+from bottlewright.field.wind_heights import Growth
 from bottlewright.logbook.export import surest
 from bottlewright.logbook.measured import counted, said, standing
 from bottlewright.logbook.records import FlightFile
-from bottlewright.logbook.wind_by_hand import Growth, WindRead, brought_to
+from bottlewright.logbook.wind_by_hand import WindRead, brought_to
 from bottlewright.physics.wind import POWER
 from bottlewright.quantities import UNITS, Dimension, Quantity
 
@@ -140,8 +141,10 @@ def otherwise(flight: FlightFile) -> list[Otherwise]:
         growth = Growth(told.wind_height.value, POWER, (told.wind_exponent.value, told.wind_exponent.spread))
         reads = [WindRead(one.speed.value, one.speed.spread, one.height.value, "")
                  for one in standing(flight, flight.wind)]  # fmt: skip
-        if flight.conditions and (wind := flight.conditions.wind):  # of the day, at the height that its limit is for
-            reads.append(WindRead(wind.value, wind.spread or _GAUGE * wind.value, growth.height, ""))
+        if flight.conditions and (wind := flight.conditions.wind):
+            high = flight.conditions.wind_height
+            reads.append(WindRead(wind.value, wind.spread or _GAUGE * wind.value,
+                                  high.value if high else growth.height, ""))  # fmt: skip
         for read in reads:
             there = brought_to(read, growth)
             if abs(there.speed - told.wind.value) > _APART * math.hypot(told.wind.spread, there.u_speed):

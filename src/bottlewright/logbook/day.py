@@ -8,6 +8,7 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import replace
 from typing import NamedTuple
 
+from bottlewright.field.wind_heights import HAND_HEIGHT
 from bottlewright.logbook.day_plan import CrewMember, DayPlan, DayRocket, plan_of
 from bottlewright.logbook.day_replanned import as_before, moved_on_paper
 from bottlewright.logbook.day_state import Cycle, Day, Refusal, RocketNow, Wind, seconds_of
@@ -292,8 +293,15 @@ def _wind(day: Day, entry: Entry) -> Answer:
     gust = typed(entry["gust"], Dimension.SPEED) if entry.get("gust") else mean
     if min(mean, gust) < 0.0:
         return day, Refusal("a wind is zero or more: write how fast it blows, such as 3 m/s")
+    height = typed(entry["height"], Dimension.LENGTH) if entry.get("height") else HAND_HEIGHT
+    if not _LOWEST <= height <= _HIGHEST:
+        return day, Refusal(f"a wind is read from {_LOWEST:g} m to {_HIGHEST:g} m above the ground")
     later = day.wind is None or at >= day.wind.at
-    return (replace(day, wind=Wind(at, mean, gust)) if later else day), None
+    return (replace(day, wind=Wind(at, mean, gust, height)) if later else day), None
+
+
+_LOWEST, _HIGHEST = 0.5, 300.0
+"""m above the ground, as `weather.wind_height` of a design may be: lower down grass and people stand in the wind."""
 
 
 def _lower_wind(day: Day, entry: Entry) -> Answer:

@@ -7,6 +7,7 @@ its device gave it, so that sending it again does nothing.
 
 import json
 from collections.abc import Iterable
+from dataclasses import replace
 from pathlib import Path
 
 from bottlewright.errors import InputError
@@ -15,6 +16,7 @@ from bottlewright.logbook.day_now import Asks
 from bottlewright.logbook.day_plan import DayPlan, plan_json
 from bottlewright.logbook.day_state import Cycle, Day, Refusal, seconds_of
 from bottlewright.logbook.day_table import STOP
+from bottlewright.logbook.day_wind import wind_limit_read
 from bottlewright.logbook.entries import from_a_phone
 from bottlewright.logbook.files import writing
 from bottlewright.logbook.journal import Entry, Torn, append_line, journal_file, read_journal
@@ -120,9 +122,11 @@ class DayBook:
 
     def lower_wind(self, rocket: str, limit_m_s: float, entry: str, at: str) -> None:
         """Hold a rocket to a lower limit of the wind, m/s, from now on; a higher one than it has changes nothing."""
-        was = self._day.plan.rockets[rocket].wind_limit_m_s
-        if was is not None and limit_m_s < was:
-            self._tell(entry, at, "lower wind", rocket=rocket, limit_m_s=limit_m_s)
+        plan = self._day.plan.rockets[rocket]
+        if plan.wind_limit_m_s is not None and limit_m_s < plan.wind_limit_m_s:
+            hand = wind_limit_read(replace(plan, wind_limit_m_s=limit_m_s))
+            self._tell(entry, at, "lower wind", rocket=rocket, limit_m_s=limit_m_s, height_m=plan.wind_height_m,
+                       in_hand_m_s=hand)  # fmt: skip
 
     def _tell(self, entry: str, at: str, what: str, **more: object) -> None:
         """Say something in the program's own name, behind all that was said in the same moment: it undoes nothing."""

@@ -7,6 +7,7 @@ from typing import Any
 
 from bottlewright.design.document import Design
 from bottlewright.field.numbers import LimitAt
+from bottlewright.field.wind_heights import growth_of, growth_told
 from bottlewright.findings import Level
 from bottlewright.flight.outcomes import armed
 from bottlewright.proof.evidence import own_evidence
@@ -56,7 +57,10 @@ class DayRocket:
     power_line
         Whether a power line is in reach.
     wind_height_m
-        At which height the wind of the limit is measured; None where there is no limit.
+        For which height the limit holds, m above the ground; None where there is no limit.
+    wind_grows
+        The values of a `bottlewright.field.wind_heights.Growth`: by them the limit is carried down to a reading. Empty
+        where nobody kept them; then the roughest ground of the table counts.
     words
         What can go wrong, by the code of a finding.
     file
@@ -91,6 +95,7 @@ class DayRocket:
     remote_vent: bool = True
     power_line: bool = False
     wind_height_m: float | None = None
+    wind_grows: tuple[Any, ...] = ()
     words: Mapping[str, str] = field(default_factory=dict)
     file: str = ""
     armed: bool = False
@@ -202,7 +207,9 @@ def _checked(rocket: DayRocket) -> DayRocket:
             continue
         if isinstance(value, bool) or not isinstance(value, (int, float)) or not 0.0 <= value < math.inf:
             raise ValueError(f"{key} of {rocket.name} is {value!r}: it is a number, zero or more")
-    tuples = ("stops", "holds", "looks", "stand", "sides")
+    if rocket.wind_grows:
+        growth_told(rocket.wind_grows)
+    tuples = ("stops", "holds", "looks", "stand", "sides", "wind_grows")
     for kind, keys in ((str, _TEXTS), (bool, _YES_NO), (tuple, tuples), (dict, ("words", "away_m", "rests_on"))):
         for key in keys:
             if not isinstance(getattr(rocket, key), kind):
@@ -221,6 +228,7 @@ def rocket_of(design: Design, verdict: Verdict, pad: str) -> DayRocket:
         name=verdict.name, vessel=vessel.id or "", pad=pad, allowed_Pa=allowed.gauge_Pa, basis=allowed.because,
         planned_Pa=planned, gauge_error_Pa=true_at_most(design, planned) - planned,
         wind_limit_m_s=least.speed_m_s if least else None, wind_height_m=least.height_m if least else None,
+        wind_grows=tuple(growth_of(design.weather)) if least else (),
         cycles=cycles_counted(vessel) if vessel.cycles is not None else None,
         retired=allowed.because if allowed.retired else "",
         unknown=UNMARKED if not vessel.id else history.unknown if history else "nobody looked",

@@ -15,6 +15,7 @@ from bottlewright.logbook.day_queue import InQueue, current, number_of, queue
 from bottlewright.logbook.day_state import Block, Day, RocketNow
 from bottlewright.logbook.day_sums import DaySums, Share, day_sums
 from bottlewright.logbook.day_table import STOP, Step, day_table, without_gaps
+from bottlewright.logbook.day_wind import height_words, wind_limit_words
 from bottlewright.logbook.gates import WHILE_UNDER_PRESSURE, at_gate, blocks
 
 __all__ = ["Point", "Reading", "RocketShown", "Screen", "Somebody", "StepShown", "Wait", "WindShown", "gauge_words",
@@ -106,11 +107,12 @@ class Wait:
 
 @dataclass(frozen=True, slots=True)
 class WindShown:
-    """The last reading, how long it counts, and the rocket's limit at its height; None what nobody knows."""
+    """The last reading, how high the meter was, in words, and until when the reading counts."""
 
     at: float
     mean_m_s: float
     gust_m_s: float
+    height: str
     until: float
 
 
@@ -144,6 +146,8 @@ class RocketShown:
         What has to be done at once; empty where nothing.
     holder
         The device that holds its release.
+    wind_limit
+        The limit of the wind at the height of the last reading, in the hand where there is none; in words.
     launch
         The launch that it is on, which keeps its number until the rocket is back; None where it launches no more.
     """
@@ -162,6 +166,7 @@ class RocketShown:
     lift: tuple[Block, ...]
     urgent: str
     holder: str
+    wind_limit: str
     launch: InQueue | None
 
     @property
@@ -303,6 +308,7 @@ def _rocket(looks: _Looks, name: str) -> RocketShown:
         no_pressure=tuple(one.says for one in against), lifted=lifted,
         lift=_liftable(day, plan, looks.at),
         urgent=next((one.why for one in due(day, looks.at) if one.rocket == name), ""), holder=now.holder,
+        wind_limit=wind_limit_words(plan, day.wind.height_m) if day.wind else wind_limit_words(plan),
         launch=next((one for one in queue(day) if one.rocket == name and one.number == number_of(now)), None),
     )  # fmt: skip
 
@@ -388,7 +394,8 @@ def _thunder(day: Day, at: float) -> float | None:
 def _wind(day: Day) -> WindShown | None:
     if day.wind is None:
         return None
-    return WindShown(*day.wind, until=day.wind.at + day_table().limits["wind_fresh"].seconds)
+    at, mean, gust, height = day.wind
+    return WindShown(at, mean, gust, height_words(height), until=day.wind.at + day_table().limits["wind_fresh"].seconds)
 
 
 def _against_all(day: Day, name: str | None, at: float) -> tuple[str, ...]:

@@ -24,11 +24,12 @@ class Block(NamedTuple):
 
 
 class Wind(NamedTuple):
-    """A wind reading: when, mean and gusts."""
+    """A wind reading: when, mean and gusts, and how high above the ground the meter was."""
 
     at: float
     mean_m_s: float
     gust_m_s: float
+    height_m: float
 
 
 class Cycle(NamedTuple):

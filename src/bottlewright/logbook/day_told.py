@@ -6,6 +6,7 @@ from typing import Any, NamedTuple
 
 from bottlewright.logbook.day import NO_PLAN, day_of
 from bottlewright.logbook.day_table import day_table
+from bottlewright.logbook.day_wind import lower_wind_words
 from bottlewright.logbook.entries import from_a_phone
 from bottlewright.logbook.journal import Entry, journal_files, read_journal
 
@@ -63,7 +64,7 @@ def _words(entry: Entry, names: dict[str, str]) -> Iterator[str]:
         charge = plan["roles"].get("charge", {}).get("name", "nobody")
         yield f"the day is prepared: {', '.join(one['name'] for one in plan['rockets'])}; in charge: {charge}"
     elif what == "lower wind":
-        yield f"{rocket}: lower wind limit, {entry.get('limit_m_s'):.1f} m/s, by its design of now"
+        yield lower_wind_words(entry)
     elif what in _PLAIN:
         more = entry.get("why") or entry.get("note") or entry.get("count")
         yield f"{_PLAIN[what]}{f': {more}' if more else ''}"

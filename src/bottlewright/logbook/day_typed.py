@@ -6,11 +6,11 @@ from bottlewright.quantities import Dimension, QuantityError, parse_quantity
 
 __all__ = ["typed"]
 
-_UNITS = {Dimension.PRESSURE: ("bar", "psi"), Dimension.SPEED: ("m/s", "km/h")}
+_UNITS = {Dimension.PRESSURE: ("bar", "psi"), Dimension.SPEED: ("m/s", "km/h"), Dimension.LENGTH: ("m", "ft")}
 
 
 def typed(text: object, dimension: Dimension) -> float:
-    """Return a gauge reading or a wind that somebody typed, Pa or m/s.
+    """Return a gauge reading, a wind or a height that somebody typed, Pa, m/s or m.
 
     Raises
     ------

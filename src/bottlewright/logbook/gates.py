@@ -3,9 +3,11 @@
 from collections.abc import Callable, Iterator
 from typing import NamedTuple
 
+from bottlewright.field.wind_heights import HAND_HEIGHT
 from bottlewright.logbook.day_plan import DayRocket
 from bottlewright.logbook.day_state import Block, Day, RocketNow
 from bottlewright.logbook.day_table import Step, day_table
+from bottlewright.logbook.day_wind import wind_limit_read, wind_limit_words
 from bottlewright.logbook.records import NOT_RETRIEVED
 from bottlewright.proof.vessel import INSPECT_CYCLES, MOST_CYCLES
 
@@ -197,12 +199,13 @@ def _wind_old(ask: Asked) -> Found:
 
 
 def _wind(ask: Asked) -> Found:
-    limit = ask.rocket.wind_limit_m_s
+    wind = ask.day.wind
+    limit = wind_limit_read(ask.rocket, wind.height_m if wind else HAND_HEIGHT)
     if limit is None:
         yield "no limit", f"nobody has worked out how much wind {ask.rocket.name} bears"
-    elif ask.day.wind is not None and max(ask.day.wind.mean_m_s, ask.day.wind.gust_m_s) > limit:
-        what = "wind" if ask.day.wind.mean_m_s > limit else "gusts"
-        yield "wind", f"the {what} are over {limit:.1f} m/s" if what == "gusts" else f"the wind is over {limit:.1f} m/s"
+    elif wind is not None and max(wind.mean_m_s, wind.gust_m_s) > limit:
+        what = "the wind is" if wind.mean_m_s > limit else "the gusts are"
+        yield "wind", f"{what} over {wind_limit_words(ask.rocket, wind.height_m)}"
 
 
 def _thunder(ask: Asked) -> Found:

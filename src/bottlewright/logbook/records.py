@@ -155,6 +155,7 @@ class Conditions(Section):
 
     wind: Speed | None = None  # mean
     gust: Speed | None = None  # strongest
+    wind_height: Annotated[Quantity, Of(D.LENGTH, "0.5 m", "300 m")] | None = None  # above the ground, of that wind
     wind_from: Annotated[Quantity, OfBearing()] | None = None  # where it came from
     temperature: Warmth | None = None  # of the air
     pressure: Annotated[Quantity, Of(D.PRESSURE, "500 hPa", "1100 hPa")] | None = None  # of the air

@@ -7,23 +7,18 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import cache
-from typing import NamedTuple
 
 from bottlewright.data_file import data_file, each
-from bottlewright.design.environment import Weather
 from bottlewright.errors import InputError
+from bottlewright.field.wind_heights import Growth
 from bottlewright.logbook.gum import propagated
 from bottlewright.logbook.timing import GRAVITY, HAND, mean_time
-from bottlewright.physics.wind import LINEAR, LOG, POWER, wind_at
-from bottlewright.quantities import value_of
+from bottlewright.physics.wind import wind_at
 
 __all__ = [
-    "AIR_DENSITY", "HEIGHT_OFF", "LIMIT_HEIGHT", "STRIP_FORCE", "Force", "Growth", "WindRead", "brought_to",
-    "drift_of_grass", "forces", "growth_of", "wind_of_force", "wind_of_strip",
+    "AIR_DENSITY", "HEIGHT_OFF", "STRIP_FORCE", "Force", "WindRead", "brought_to", "drift_of_grass", "forces",
+    "wind_of_force", "wind_of_strip",
 ]  # fmt: skip
-
-LIMIT_HEIGHT = 2.0
-"""m: for which a wind limit is meant where nobody worked one out and no design says another; our judgement."""
 
 HEIGHT_OFF = 0.1
 """Share of a height above the ground by which a wind in the hand is off: one standard deviation; our judgement."""
@@ -114,35 +109,6 @@ def wind_of_strip(lean: float, u_lean: float, area_mass: float, u_area_mass: flo
 
 def _square(spreads: Sequence[float]) -> list[list[float]]:
     return [[one**2 if row == column else 0.0 for column in range(len(spreads))] for row, one in enumerate(spreads)]
-
-
-class Growth(NamedTuple):
-    """How the wind grows with height, and the height for which a design's winds and limits are meant.
-
-    Parameters
-    ----------
-    height
-        m above the ground.
-    law
-        Of `bottlewright.physics.wind`.
-    exponent, roughness, shear
-        Of the power law, the log law (m) and the linear law (1/s), each with its standard deviation.
-    """
-
-    height: float = LIMIT_HEIGHT
-    law: int = POWER
-    exponent: tuple[float, float] = (1.0 / 7.0, 0.03)
-    roughness: tuple[float, float] = (0.03, 0.01)
-    shear: tuple[float, float] = (0.0, 0.0)
-
-
-def growth_of(weather: Weather) -> Growth:
-    """Return how the wind of a completed design grows."""
-    laws = {"power": POWER, "log": LOG, "linear": LINEAR}
-    said = [(value_of(one), one.spread if one else 0.0)
-            for one in (weather.exponent, weather.roughness_length, weather.shear)]  # fmt: skip
-    height = value_of(weather.wind_height) or LIMIT_HEIGHT
-    return Growth(height, laws[weather.profile], *said)
 
 
 def brought_to(read: WindRead, growth: Growth) -> WindRead:

@@ -18,7 +18,8 @@ from numpy.typing import NDArray
 from bottlewright.physics.code_cache import CODE_CACHE, CODE_DIGEST, CodeCache, before_compiling
 from bottlewright.physics.linking import EntryCompiler, InnerCompiler
 
-__all__ = ["CODE_CACHE", "CODE_DIGEST", "JIT", "FloatArray", "before_compiling", "entry_jit", "inline_jit", "jit"]
+__all__ = ["CODE_CACHE", "CODE_DIGEST", "JIT", "FloatArray", "before_compiling", "entry_jit", "in_python", "inline_jit",
+           "jit"]  # fmt: skip
 
 FloatArray: TypeAlias = NDArray[np.float64]
 
@@ -72,6 +73,16 @@ def inline_jit(function: F) -> F:
     one side of it is known on the other. The compiler would write out small functions only.
     """
     return _inner(function, _OPTIONS | {"forceinline": True})
+
+
+def in_python(function: F) -> F:
+    """Return a compiled function as plain Python, with those of its module that it calls: for a few calls at a start.
+
+    Compiling takes most of a second, which nobody waits for before a verdict is printed.
+    """
+    inner = cast(FunctionType, getattr(function, "py_func", function))
+    plain = {name: getattr(one, "py_func", one) for name, one in inner.__globals__.items()}
+    return cast(F, FunctionType(inner.__code__, plain, inner.__name__, inner.__defaults__))
 
 
 def _inner(function: F, options: dict[str, Any]) -> F:

@@ -11,8 +11,8 @@ from bottlewright.project.picture import Shown
 
 if TYPE_CHECKING:
     from bottlewright.design.unit_habit import UnitHabit
+    from bottlewright.field.wind_heights import Growth
     from bottlewright.logbook.records import FlightFile
-    from bottlewright.logbook.wind_by_hand import Growth
 
 __all__ = ["AfterLaunch", "Entered", "Listed", "WindSaid", "after_launch", "launches_of"]
 
@@ -269,7 +269,7 @@ def after_launch(beside: Path, launch: str) -> AfterLaunch:
 def _as_flown(text: str, beside: Path) -> "tuple[UnitHabit, Growth]":
     """Return what a design as flown says of units and wind; the usual where it can't be read any more."""
     from bottlewright.design.unit_habit import METRIC, unit_habit
-    from bottlewright.logbook.wind_by_hand import Growth, growth_of
+    from bottlewright.field.wind_heights import Growth, growth_of
     from bottlewright.project.project import parse
 
     try:

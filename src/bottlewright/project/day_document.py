@@ -42,13 +42,17 @@ def day_document(kept: "LaunchDay") -> dict[str, Any]:
 
 
 def _rocket(day: "Day", one: "DayRocket", bars: list[str]) -> dict[str, Any]:
+    from bottlewright.field.wind_heights import HAND_HEIGHT
+    from bottlewright.logbook.day_wind import wind_limit_read, wind_limit_words
     from bottlewright.project.day_answers import against_rocket
 
     now = day.rockets[one.name]
     return {
         "name": one.name, "file": one.file, "vessel": one.vessel, "pad": one.pad, "state": now.state,
         "launched": now.launched, "allowed_Pa": one.allowed_Pa, "basis": one.basis, "planned_Pa": one.planned_Pa,
-        "wind_limit_m_s": one.wind_limit_m_s, "wind_height_m": one.wind_height_m, "cycles": one.cycles,
+        "wind_limit_m_s": one.wind_limit_m_s, "wind_height_m": one.wind_height_m,
+        "wind_in_hand_m_s": wind_limit_read(one), "hand_height_m": HAND_HEIGHT,
+        "wind_limit_says": wind_limit_words(one), "cycles": one.cycles,
         "findings": [*one.stops, *one.holds, *one.looks], "against": against_rocket(one), "barred": bars,
     }  # fmt: skip
 
@@ -69,6 +73,7 @@ def day_words(told: Mapping[str, Any]) -> str:
         count = len(one["findings"])
         bottle = one["vessel"] or "without a name"
         lines += ["", f"{one['name']}, bottle {bottle}, on launcher {one['pad']}: {allowed}, because {one['basis']}.",
+                  f"  Wind and gusts at most: {one['wind_limit_says']}.",
                   f"  It {_stands(one['state'])}. Open findings: {count}."]  # fmt: skip
         if one["barred"]:
             lines += [f"  STOP: {PREPARE_ANEW}", *(f"  Since the day was prepared: {text}." for text in one["barred"])]
@@ -92,13 +97,15 @@ def times_left(left: int | None) -> str:
     return words(left)
 
 
-_MORE = ("rocket", "pressure", "mean", "gust", "landing", "why", "note", "sign", "adult", "reason", "name", "count")
+_MORE = ("rocket", "pressure", "mean", "gust", "height", "landing", "why", "note", "sign", "adult", "reason", "name",
+         "count")  # fmt: skip
 """Keys of an entry that say what is not told by its kind."""
 
 
 def entry_words(entry: Mapping[str, Any]) -> str:
     """Return an entry of a day in a few words, those of the day's table where it has some."""
     from bottlewright.logbook.day_table import day_table
+    from bottlewright.logbook.day_wind import lower_wind_words
 
     table, what = day_table(), str(entry.get("what", ""))
     if what == "step" and entry.get("event") in table.acts:
@@ -111,7 +118,7 @@ def entry_words(entry: Mapping[str, Any]) -> str:
         return f"the device of the {role.says if role else '?'} is {'lost' if entry.get('lost') else 'back'}"
     seen = [key for key in ("aircraft", "darkness", "frost") if entry.get(key) is True]
     if what == "lower wind":
-        return f"{entry.get('rocket')}: lower wind limit, {entry.get('limit_m_s'):.1f} m/s, by its design of now"
+        return lower_wind_words(entry)
     more = [str(entry[key]) for key in _MORE if entry.get(key) not in (None, "")]
     return ": ".join(filter(None, (what, ", ".join([*seen, *more]))))
 

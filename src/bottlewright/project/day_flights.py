@@ -8,6 +8,7 @@ from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from bottlewright.field.wind_heights import HAND_HEIGHT
 from bottlewright.project.foretelling import begin_late, foretell, it_left, it_stayed
 
 if TYPE_CHECKING:
@@ -172,6 +173,7 @@ def _as_it_left(book: "DayBook", rocket: str, entry: "Entry") -> dict[str, Any]:
     winds = [one for one in book.entries if one.get("what") == "wind" and str(one["at"]) <= at]
     if winds:
         said["conditions.wind"] = str(winds[-1]["mean"])
+        said["conditions.wind_height"] = str(winds[-1].get("height") or f"{HAND_HEIGHT:g} m")
         said |= {"conditions.gust": str(winds[-1]["gust"])} if winds[-1].get("gust") else {}
     return said
 

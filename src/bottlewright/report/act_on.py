@@ -40,11 +40,11 @@ class ActOn:
     sides
         How far spectators stand by the side of the launcher; empty where nobody has worked out landings.
     wind, wind_because
-        The strongest wind, in words, and what that rests on or why there is no limit.
+        The strongest wind as a meter in the hand reads it, in words, and what that rests on or why there is no limit.
     wind_at
-        How high above the ground it is measured, in words.
+        Where the meter is, and what the limit is at the height of the design's own wind, in words.
     winds
-        The strongest wind by where it comes from.
+        The strongest wind by where it comes from, as a meter in the hand reads it.
     unchecked
         What nobody has checked, a sentence each.
     made_for

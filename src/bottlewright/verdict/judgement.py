@@ -12,6 +12,7 @@ from bottlewright.field.findings import site_findings
 from bottlewright.field.numbers import FieldNumbers, LimitAt, speed_given, stored, wind_given
 from bottlewright.field.people import people_rule
 from bottlewright.field.site import FieldSite, field_site
+from bottlewright.field.wind_heights import growth_of
 from bottlewright.field.wind_limit import WindLimit, limit_at
 from bottlewright.findings import Finding, Level, by_urgency
 from bottlewright.flight.fly import Flight, fly
@@ -118,6 +119,7 @@ def judge(
         unchecked=(*unchecked, *unknown, *_not_known(design, field), NOT_SEEN),
         habit=unit_habit(design),
         wind_today=_today(design, field),
+        growth=growth_of(design.weather),
     )
 
 

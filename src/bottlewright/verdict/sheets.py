@@ -7,7 +7,12 @@ from bottlewright.design.unit_habit import UnitHabit
 from bottlewright.design.unit_text import at_most
 from bottlewright.field.compass import bearing_words, compass
 from bottlewright.field.numbers import LimitAt, Sector
+<<<<<<< HEAD
 from bottlewright.field.words import away_words, limit_words, sides_words
+=======
+from bottlewright.field.wind_heights import growth_words
+from bottlewright.field.words import at_height_words, away_words, hand_words, limit_words
+>>>>>>> main
 from bottlewright.findings import Level
 from bottlewright.proof.allowed_words import after_test_briefly, allowed_briefly
 from bottlewright.proof.bursts import law
@@ -53,7 +58,7 @@ def act_on(verdict: Verdict) -> ActOn:
         wind=_wind(verdict),
         wind_because=_wind_because(verdict),
         wind_at=_wind_at(verdict),
-        winds=tuple(_from(limit, habit) for limit in verdict.wind_limits or ()),
+        winds=tuple(_from(limit, verdict) for limit in verdict.wind_limits or ()),
         unchecked=verdict.unchecked,
         made_for=verdict.digest[:8],
     )
@@ -125,22 +130,26 @@ def _sides(sectors: Sequence[Sector], habit: UnitHabit) -> Iterator[Row]:
     return (Row(bearing_words(one.middle), far) for one, far in zip(sectors, said, strict=True))
 
 
-def _from(limit: LimitAt, habit: UnitHabit) -> Row:
-    return Row(f"from {bearing_words(math.radians(limit.from_deg))}", limit_words(limit.speed_m_s, habit))
+def _from(limit: LimitAt, verdict: Verdict) -> Row:
+    way = bearing_words(math.radians(limit.from_deg))
+    return Row(f"from {way}", limit_words(verdict.in_hand(limit), verdict.habit))
 
 
 def _wind(verdict: Verdict) -> str:
     if not verdict.wind_limits:
         return ""
     worst = min(verdict.wind_limits, key=lambda limit: limit.speed_m_s)
-    return f"{limit_words(worst.speed_m_s, verdict.habit)} from {compass(math.radians(worst.from_deg))}"
+    return f"{limit_words(verdict.in_hand(worst), verdict.habit)} from {compass(math.radians(worst.from_deg))}"
 
 
 def _wind_because(verdict: Verdict) -> str:
     if not verdict.wind_limits:
         return "no limit was worked out"
-    return f"{_wind_at(verdict)}; other directions stand in the table"
+    return f"{_wind_at(verdict)}, {growth_words(verdict.growth)}; other directions stand in the table"
 
 
 def _wind_at(verdict: Verdict) -> str:
-    return f"measured at {verdict.habit.distance(verdict.wind_limits[0].height_m)}" if verdict.wind_limits else ""
+    if not verdict.wind_limits:
+        return ""
+    worst = min(verdict.wind_limits, key=lambda limit: limit.speed_m_s)
+    return f"{hand_words(verdict.habit)}; {at_height_words(worst.speed_m_s, worst.height_m, verdict.habit)}"

@@ -1,10 +1,11 @@
 """The verdict as a frozen record: the one owner of every number that people act on."""
 
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, field
 from typing import Any, Literal
 
 from bottlewright.design.unit_habit import UnitHabit
 from bottlewright.field.numbers import LimitAt, Sector
+from bottlewright.field.wind_heights import HAND_HEIGHT, Growth, carried_down
 from bottlewright.findings import Finding, Level, Stage
 from bottlewright.proof.allowed import Allowed
 
@@ -134,6 +135,8 @@ class Verdict:
         Units of the builder.
     wind_today
         The limit for the direction of the design file's own wind; None where the file gives none, or without landings.
+    growth
+        How the wind grows with height over its ground: a limit is carried down to the hand by it.
     """
 
     name: str
@@ -147,6 +150,14 @@ class Verdict:
     unchecked: tuple[str, ...]
     habit: UnitHabit
     wind_today: LimitAt | None = None
+    growth: Growth = field(default_factory=Growth)
+
+    def in_hand(self, limit: LimitAt) -> float:
+        """Return the limit, m/s, that a wind read in the hand is held to."""
+        return carried_down(limit.speed_m_s, limit.height_m, HAND_HEIGHT, self.growth)
+
+    def _told(self, limit: LimitAt) -> dict[str, float]:
+        return {**limit._asdict(), "in_hand_m_s": self.in_hand(limit), "hand_height_m": HAND_HEIGHT}
 
     @property
     def level(self) -> VerdictLevel:
@@ -172,8 +183,8 @@ class Verdict:
             "allowed_because": allowed.because,
             "after_test": None if allowed.after_test is None else asdict(allowed.after_test),
             "distances": self.distances.as_json(),
-            "wind_limits": None if self.wind_limits is None else [limit._asdict() for limit in self.wind_limits],
-            "wind_limit_today": None if self.wind_today is None else self.wind_today._asdict(),
+            "wind_limits": None if self.wind_limits is None else [*map(self._told, self.wind_limits)],
+            "wind_limit_today": None if self.wind_today is None else self._told(self.wind_today),
             "proof_gauge_Pa": self.proof_gauge_Pa,
             "load": None if self.load is None else asdict(self.load),
             "open": {

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 
 from bottlewright.design.unit_habit import UnitHabit
 from bottlewright.field.compass import compass
-from bottlewright.field.words import away_words, limit_words
+from bottlewright.field.words import at_height_words, away_words, hand_words, limit_words
 from bottlewright.findings import Finding, Level, by_urgency
 from bottlewright.proof.allowed_words import allowed_words
 from bottlewright.verdict.verdict import PeopleDistances, Verdict
@@ -105,12 +105,14 @@ def wind_words(verdict: Verdict) -> str:
     if not limits:
         return "Wind: no limit was worked out."
     worst = min(limits, key=lambda limit: limit.speed_m_s)
-    least = f"{limit_words(worst.speed_m_s, habit)} from {compass(math.radians(worst.from_deg))}"
-    height, today = habit.distance(worst.height_m), verdict.wind_today
+    least = f"{limit_words(verdict.in_hand(worst), habit)} from {compass(math.radians(worst.from_deg))}"
+    today = verdict.wind_today
+    high = at_height_words((today or worst).speed_m_s, worst.height_m, habit)
     if today is None:
-        return f"Wind: not over {least}, measured at {height}; other directions stand in the table."
-    return (f"Wind: today from {compass(math.radians(today.from_deg))} not over {limit_words(today.speed_m_s, habit)}, "
-            f"measured at {height}; least {least}; other directions stand in the table.")
+        return f"Wind: not over {least}, {hand_words(habit)}; {high}; other directions stand in the table."
+    return (f"Wind: today from {compass(math.radians(today.from_deg))} not over "
+            f"{limit_words(verdict.in_hand(today), habit)}, {hand_words(habit)}; {high}; least {least}, in the hand; "
+            "other directions stand in the table.")  # fmt: skip
 
 
 def _things(number: int) -> str:

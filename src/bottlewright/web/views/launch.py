@@ -262,15 +262,13 @@ def _cells(
 
 
 def _wind(screen: "Screen", rocket: "RocketShown") -> tuple[str, str]:
-    limit, high = rocket.plan.wind_limit_m_s, rocket.plan.wind_height_m
-    most = "its limit was not worked out" if limit is None else f"its limit {limit:.1f} m/s"
-    where = "" if high is None else f", measured {high:g} m above the ground"
+    most = f"its limit: {rocket.wind_limit}"
     if screen.wind is None:
-        return "Nobody has read the wind", f"{most}{where}"
+        return "Nobody has read the wind", most
     wind = screen.wind
     old = "too old: read it again. " if wind.until < screen.at else ""
     return (f"Wind {wind.mean_m_s:.1f}, gusts {wind.gust_m_s:.1f} m/s",
-            f"{old}Read {moment(wind.at)}; {most}{where}")  # fmt: skip
+            f"{old}Read {moment(wind.at)} {wind.height}; {most}")  # fmt: skip
 
 
 def moment(seconds: float) -> str:
