@@ -8,6 +8,7 @@ from bottlewright.errors import FieldsError, InputError
 from bottlewright.logbook.files import FOLDER
 from bottlewright.logbook.launches import launch_of, write_launch
 from bottlewright.logbook.measured import by_watches, counted
+from bottlewright.logbook.timing import too_far_apart
 from bottlewright.project.after_launch import after_launch, launches_of
 from bottlewright.project.foretelling import foretell, it_left, it_stayed, prediction_of
 from bottlewright.project.logbook import Logbook
@@ -37,6 +38,26 @@ def test_one_tap_at_the_top_and_one_at_the_ground_are_two_times(entered):
         ("time up", 3.3, "K", AT), ("time", 16.2, "K", AT)]
     assert entered("watch", up="3.3", down="16,2 s", entry="phone-1") == flight
     assert by_watches(entered("watch", down="16.4"), "time").count == 2
+
+
+def test_stopwatches_too_far_apart_are_asked_back_and_neither_is_averaged_nor_counted(entered, folder):
+    entered("watch", down="8")
+    flight = entered("watch", down="82", entry="slip")
+    assert by_watches(flight, "time") is None
+    assert counted(flight) == []
+    after = after_launch(folder, "f1")
+    assert (after.times, list(after.rows)) == ([], [])
+    assert after.asked_back == ["8 s and 82 s to the ground can’t both be right. None of these times counts before the "
+                                "wrong one is taken back"]
+    flight = entered("withdraw", which=flight.watch[1].entry)
+    assert by_watches(flight, "time").seconds == 8.0
+    assert after_launch(folder, "f1").asked_back == []
+
+
+@pytest.mark.parametrize(("seconds", "apart"), [([8.0], False), ([8.0, 9.7], False), ([8.0, 9.9], True),
+                                                ([60.0, 66.9], False), ([8.0, 8.1, 82.0], True)])
+def test_watches_of_one_flight_differ_by_a_second_and_a_tenth_at_most(seconds, apart):
+    assert too_far_apart(seconds) == apart
 
 
 @pytest.mark.parametrize(("given", "height", "speed", "spread"), [

@@ -15,9 +15,11 @@ from bottlewright.field.distance import Distance
 from bottlewright.field.keep_out_kinds import kinds
 from bottlewright.field.numbers import FieldNumbers, LimitAt, Sector
 from bottlewright.field.results import limit_rows
+from bottlewright.field.sides import counted_sides
 from bottlewright.field.site import Area, FieldSite
 from bottlewright.findings import Finding, Level, Stage
 from bottlewright.make.template_values import words_of
+from bottlewright.project.standing import sides
 from bottlewright.proof.allowed import AfterTest, Allowed
 from bottlewright.proof.prove import prove
 from bottlewright.proof.summary_text import advice
@@ -344,3 +346,17 @@ def test_on_a_side_that_settles_nothing_the_distance_for_any_side_is_the_one_tha
     assert next(one for one in people_of(said) if one.label.startswith("spectators")).distance == 60.0
     nothing = replace(near, spectators=tuple(side._replace(settled=False) for side in loose))
     assert act_on(verdict(distances=nothing)).spectators == "60 m"
+
+
+def test_a_side_on_which_the_landings_settle_nothing_has_the_distance_for_any_side_in_every_table_and_on_the_map():
+    far, near, rule = Sector(-15.0, 15.0, 64.31, True), Sector(15.0, 45.0, 30.0, True), Sector(45.0, 75.0, 15.24, False)
+    sectors = [(one.middle, Distance(*one.away)) for one in (far, near, rule)]
+    says = ["64.4 m", "30 m", "64.4 m, as for any side"]
+    sheet = act_on(verdict(distances=replace(LANDED, spectators=(far, near, rule))))
+    assert [row.says for row in sheet.sides] == says
+    limits = [SimpleNamespace(from_direction=way, speed=8.0, reached=True) for way, _ in sectors]
+    table = limit_rows(SimpleNamespace(limits=limits, sectors=sectors, habit=METRIC))
+    assert [distance for _, _, distance in table] == says
+    assert [distance for _, distance in sides(SimpleNamespace(sectors=sectors), METRIC)] == says
+    assert counted_sides([one.away for one in (far, near, rule)]) == [far.away, near.away, far.away]
+    assert counted_sides([rule.away]) == [rule.away], "where no side is settled, each is farther"

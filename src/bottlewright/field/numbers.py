@@ -59,6 +59,11 @@ class Sector(NamedTuple):
         """The bearing half way between its two sides, rad."""
         return math.radians((self.from_deg + 0.5 * ((self.to_deg - self.from_deg) % 360.0)) % 360.0)
 
+    @property
+    def away(self) -> tuple[float, bool]:
+        """The distance, and whether it is settled, without the bearings."""
+        return self.distance_m, self.settled
+
 
 class LimitAt(NamedTuple):
     """The strongest wind (m/s, at a height in m) from a direction (degrees clockwise from north)."""

@@ -16,7 +16,7 @@ from bottlewright.field.outlines import Ellipse
 from bottlewright.field.people import Stand
 from bottlewright.field.scatter import Scatter
 from bottlewright.field.wind_limit import HourCall
-from bottlewright.field.words import away_words, limit_words
+from bottlewright.field.words import limit_words, sides_words
 from bottlewright.report.csv_text import csv_text
 
 __all__ = [
@@ -117,12 +117,12 @@ def chance_rows(found: Scatter) -> Iterator[tuple[str, str, str]]:
 
 def limit_rows(found: Scatter) -> Iterator[tuple[str, str, str]]:
     """Yield direction that the wind comes from, its limit, and the distance for people on that side."""
-    people = {round(math.degrees(way)): each for way, each in found.sectors}
+    said = sides_words([each for _, each in found.sectors], found.habit)
+    people = {round(math.degrees(way)): far for (way, _), far in zip(found.sectors, said, strict=True)}
     for limit in found.limits:
         degrees = round(math.degrees(limit.from_direction))
         speed = limit_words(limit.speed, found.habit) + ("" if limit.reached else ", the published maximum")
-        side = people[degrees]
-        yield bearing_words(limit.from_direction), speed, away_words(side.metres, side.settled, found.habit)
+        yield bearing_words(limit.from_direction), speed, people[degrees]
 
 
 def limits_rest_on(found: Scatter) -> str:

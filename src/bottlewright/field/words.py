@@ -1,9 +1,18 @@
 """Distances and wind limits in words: verdict, sheets and the words of Field say them as they are said here."""
 
+<<<<<<< HEAD
+from collections.abc import Sequence
+
+from bottlewright.design.unit_habit import UnitHabit
+from bottlewright.field.sides import Away, counted_sides
+
+__all__ = ["away_at_least", "away_words", "limit_words", "sides_words"]
+=======
 from bottlewright.design.unit_habit import UnitHabit
 from bottlewright.field.wind_heights import HAND_HEIGHT
 
 __all__ = ["at_height_words", "away_at_least", "away_words", "hand_words", "limit_words"]
+>>>>>>> main
 
 
 def away_words(away: float, settled: bool, habit: UnitHabit) -> str:
@@ -15,6 +24,12 @@ def away_at_least(away: float, settled: bool, habit: UnitHabit) -> str:
     """Say how far away somebody stands at the least (m); where the flights do not show that this will do, further."""
     far = habit.stand_back(away)
     return f"{far} away or more" if settled else f"farther than {far} away"
+
+
+def sides_words(sides: Sequence[Away], habit: UnitHabit) -> list[str]:
+    """Say the distance that counts on each side of the launcher."""
+    counts = zip(sides, counted_sides(sides), strict=True)
+    return [away_words(*there, habit) + ("" if there == own else ", as for any side") for own, there in counts]
 
 
 def limit_words(speed: float, habit: UnitHabit) -> str:

@@ -13,7 +13,7 @@ from bottlewright.learn.launches import FIGURES, Launch, Reading
 from bottlewright.logbook.book import Book
 from bottlewright.logbook.export import MEASURES, measured_value
 from bottlewright.logbook.launches import launch_name
-from bottlewright.logbook.measured import counted
+from bottlewright.logbook.measured import counted, watches_apart
 from bottlewright.logbook.records import FlightFile
 
 __all__ = ["LeftOut", "launch_of", "launches_of"]
@@ -59,7 +59,9 @@ def launches_of(book: Book, rocket: str) -> tuple[list[Launch], list[LeftOut]]:
         if launch.readings:
             found.append(launch)
         elif flight.at:
-            out.append(LeftOut(name, "nothing was measured of it"))
+            apart = any(watches_apart(flight, of) for of in ("time up", "time"))
+            out.append(LeftOut(name, "its stopwatches are too far apart to be of one flight" if apart else
+                               "nothing was measured of it"))
     if not found:
         return [], out
     newest = flown_as(found[-1].design, ())

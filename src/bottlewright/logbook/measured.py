@@ -12,10 +12,10 @@ from bottlewright.errors import InputError
 from bottlewright.logbook.angles import Drift, Sight, Sighted, height_by_angles
 from bottlewright.logbook.records import ByHand, FlightFile, Measurement, Sighting
 from bottlewright.logbook.sighting import ANGLE_OFF_DEG
-from bottlewright.logbook.timing import Timed, mean_time
+from bottlewright.logbook.timing import Timed, mean_time, too_far_apart
 from bottlewright.quantities import Quantity, value_of
 
-__all__ = ["BEARING_OFF_DEG", "by_angles", "by_watches", "counted", "said", "standing"]
+__all__ = ["BEARING_OFF_DEG", "by_angles", "by_watches", "counted", "said", "standing", "watches_apart"]
 
 BEARING_OFF_DEG = 3.0
 """How far a bearing by a compass in the hand may easily be off: our judgement."""
@@ -63,9 +63,19 @@ def _measurement(what: str, value: str, how: str, count: int) -> Measurement:
 
 
 def by_watches(flight: FlightFile, of: str) -> Timed | None:
-    """Return the mean of all stopwatches of one thing; None where nobody had one."""
-    took = [one.took.value for one in standing(flight, flight.watch) if one.of == of]
-    return mean_time(took) if took else None
+    """Return the mean of all stopwatches of one thing; None where nobody had one, or they are too far apart."""
+    took = _took(flight, of)
+    return mean_time(took) if took and not too_far_apart(took) else None
+
+
+def watches_apart(flight: FlightFile, of: str) -> list[float]:
+    """Return the times (s) of stopwatches that are so far apart that none counts before one is taken back."""
+    took = _took(flight, of)
+    return sorted(took) if too_far_apart(took) else []
+
+
+def _took(flight: FlightFile, of: str) -> list[float]:
+    return [one.took.value for one in standing(flight, flight.watch) if one.of == of]
 
 
 def by_angles(flight: FlightFile) -> Sighted | None:

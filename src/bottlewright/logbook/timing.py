@@ -6,13 +6,19 @@ from dataclasses import dataclass
 
 from bottlewright.errors import InputError
 
-__all__ = ["GRAVITY", "HAND", "Timed", "coast", "fall_height", "film_interval", "hang_height", "mean_time"]
+__all__ = ["GRAVITY", "HAND", "Timed", "coast", "fall_height", "film_interval", "hang_height", "mean_time",
+           "too_far_apart"]  # fmt: skip
 
 GRAVITY = 9.80665
 """m/s², standard gravity."""
 
 HAND = 0.1
 """s: a stopwatch by hand, one standard deviation of start and stop together: our judgement."""
+
+
+APART, APART_SHARE = 1.0, 0.1
+"""s, and a share of the shortest: watches that differ by more than both together did not time the same flight, or one
+was read wrongly. That is ten times what a hand is off, and leaves room for who sees it land late; our judgement."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,6 +48,11 @@ def mean_time(seconds: Sequence[float], hand: float = HAND) -> Timed:
     mean = math.fsum(seconds) / count
     spread = math.sqrt(math.fsum((one - mean) ** 2 for one in seconds) / (count - 1)) if count > 1 else hand
     return Timed(mean, max(spread, hand) / math.sqrt(count), spread, count)
+
+
+def too_far_apart(seconds: Sequence[float]) -> bool:
+    """Say whether stopwatches differ by so much that their mean says nothing of the flight."""
+    return len(seconds) > 1 and max(seconds) - min(seconds) > APART + APART_SHARE * min(seconds)
 
 
 def fall_height(seconds: float) -> float:

@@ -17,6 +17,10 @@ if TYPE_CHECKING:
 __all__ = ["AfterLaunch", "Entered", "Listed", "WindSaid", "after_launch", "launches_of"]
 
 
+_ENDS = {"time up": "to the highest point", "time": "to the ground"}
+"""What a stopwatch times."""
+
+
 class Entered(NamedTuple):
     """Something that was entered: its name for taking it back, what, in words, by whom, and whether it counts."""
 
@@ -115,7 +119,7 @@ class AfterLaunch:
     def words(self) -> str:
         """Return it in lines: the sentence, and all that was entered."""
         height, how = self.height
-        found = [f"{self.name}  {self.flight.rocket}", self.says, *self.times,
+        found = [f"{self.name}  {self.flight.rocket}", self.says, *self.times, *self.asked_back,
                  *([f"{height} by angles: {how}"] if how else [])]  # fmt: skip
         entered = [*self.watches, *self.sights, *(one.entered for one in self.winds), *self.measured, *self.photos]
         found += [f"  {one.what}{f', {one.by}' if one.by else ''}{'' if one.counts else ' (does not count)'}"
@@ -132,7 +136,7 @@ class AfterLaunch:
         from bottlewright.logbook.measured import by_watches, said
 
         found = []
-        for of, words in (("time up", "to the highest point"), ("time", "to the ground")):
+        for of, words in _ENDS.items():
             timed = by_watches(self.flight, of)
             if timed:
                 several = (f"mean of {timed.count} watches, one differs by {timed.spread:.2f} s" if timed.count > 1
@@ -141,10 +145,18 @@ class AfterLaunch:
         return found
 
     @property
+    def asked_back(self) -> list[str]:
+        """Which stopwatches are too far apart to be of one flight, in words: none of them counts."""
+        from bottlewright.logbook.measured import watches_apart
+
+        return [f"{took[0]:g} s and {took[-1]:g} s {words} can’t both be right. None of these times counts before the "
+                "wrong one is taken back"
+                for of, words in _ENDS.items() if (took := watches_apart(self.flight, of))]
+
+    @property
     def watches(self) -> list[Entered]:
         """Each stopwatch."""
-        ends = {"time up": "to the highest point", "time": "to the ground"}
-        return [self._entered(one, f"{one.took.text} {ends[one.of]}") for one in self.flight.watch]
+        return [self._entered(one, f"{one.took.text} {_ENDS[one.of]}") for one in self.flight.watch]
 
     @property
     def height(self) -> tuple[str, str]:

@@ -181,10 +181,12 @@ def _said(grounds: Grounds, site: "FieldSite") -> str:
 
 
 def _stand_back(sectors: Sequence[Any]) -> "list[StandBack]":
+    from bottlewright.field.sides import counted_sides
     from bottlewright.field.site_plan import StandBack
 
-    half = 180.0 / max(len(sectors), 1)
-    return [StandBack(math.degrees(way) - half, math.degrees(way) + half, one.metres) for way, one in sectors]
+    half, counts = 180.0 / max(len(sectors), 1), counted_sides([one for _, one in sectors])
+    return [StandBack(math.degrees(way) - half, math.degrees(way) + half, away)
+            for (way, _), (away, _) in zip(sectors, counts, strict=True)]
 
 
 def _stands(grounds: Grounds) -> "list[Stands]":

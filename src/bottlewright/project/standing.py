@@ -90,9 +90,10 @@ def _spectators(design: "Design", ground: "Ground", habit: "UnitHabit") -> Stand
 def sides(ground: "Ground", habit: "UnitHabit") -> list[tuple[str, str]]:
     """Return how far spectators keep off, by side of the launcher."""
     from bottlewright.field.compass import bearing_words
-    from bottlewright.field.words import away_words
+    from bottlewright.field.words import sides_words
 
-    return [(bearing_words(way), away_words(one.metres, one.settled, habit)) for way, one in ground.sectors]
+    said = sides_words([one for _, one in ground.sectors], habit)
+    return [(bearing_words(way), far) for (way, _), far in zip(ground.sectors, said, strict=True)]
 
 
 def chances(found: "ScatterResult") -> list[tuple[str, str, str]]:

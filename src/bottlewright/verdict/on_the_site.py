@@ -7,6 +7,7 @@ from shapely.geometry.base import BaseGeometry
 
 from bottlewright.design.document import Design
 from bottlewright.field.numbers import wind_given
+from bottlewright.field.sides import counted_sides
 from bottlewright.field.site import FieldSite
 from bottlewright.field.site_plan import StandBack, Stands, left_out, site_plan
 from bottlewright.field.words import away_words
@@ -32,7 +33,9 @@ def plan_of(
     if not people and site.boundary is None and not site.keep_outs:
         return None
     wind = (speed.value, bearing.value) if speed and bearing and wind_given(design) else None
-    sides = [StandBack(one.from_deg, one.to_deg, one.distance_m) for one in verdict.distances.spectators or ()]
+    sectors = verdict.distances.spectators or ()
+    counts = counted_sides([one.away for one in sectors])
+    sides = [StandBack(one.from_deg, one.to_deg, away) for one, (away, _) in zip(sectors, counts, strict=True)]
     parts = (site, people, [one for one in outlines if one[0] in (0.5, 0.95)], sides)
     away = left_out(*parts)
     keep_outs = ", ".join(area.name for area in site.keep_outs) or "nothing drawn"

@@ -1,14 +1,18 @@
 """The verdict's numbers as every sheet, page and map prints them: in the builder's units, each written once."""
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from bottlewright.design.unit_habit import UnitHabit
 from bottlewright.design.unit_text import at_most
 from bottlewright.field.compass import bearing_words, compass
 from bottlewright.field.numbers import LimitAt, Sector
+<<<<<<< HEAD
+from bottlewright.field.words import away_words, limit_words, sides_words
+=======
 from bottlewright.field.wind_heights import growth_words
 from bottlewright.field.words import at_height_words, away_words, hand_words, limit_words
+>>>>>>> main
 from bottlewright.findings import Level
 from bottlewright.proof.allowed_words import after_test_briefly, allowed_briefly
 from bottlewright.proof.bursts import law
@@ -50,7 +54,7 @@ def act_on(verdict: Verdict) -> ActOn:
         else "Nobody has worked out where the rocket comes down; Field (the command `scatter`) does",
         planned=planned_words(distances, habit),
         stand=tuple(_stand(verdict)),
-        sides=tuple(_side(sector, habit) for sector in distances.spectators or ()),
+        sides=tuple(_sides(distances.spectators or (), habit)),
         wind=_wind(verdict),
         wind_because=_wind_because(verdict),
         wind_at=_wind_at(verdict),
@@ -121,8 +125,9 @@ def _spectators(verdict: Verdict) -> str:
     return f"{habit.stand_back(furthest)}; on some sides {habit.stand_back(nearest.distance_m)} or more, see the table"
 
 
-def _side(sector: Sector, habit: UnitHabit) -> Row:
-    return Row(bearing_words(sector.middle), away_words(sector.distance_m, sector.settled, habit))
+def _sides(sectors: Sequence[Sector], habit: UnitHabit) -> Iterator[Row]:
+    said = sides_words([one.away for one in sectors], habit)
+    return (Row(bearing_words(one.middle), far) for one, far in zip(sectors, said, strict=True))
 
 
 def _from(limit: LimitAt, verdict: Verdict) -> Row:
