@@ -1,18 +1,12 @@
 """Distances and wind limits in words: verdict, sheets and the words of Field say them as they are said here."""
 
-<<<<<<< HEAD
 from collections.abc import Sequence
 
 from bottlewright.design.unit_habit import UnitHabit
 from bottlewright.field.sides import Away, counted_sides
-
-__all__ = ["away_at_least", "away_words", "limit_words", "sides_words"]
-=======
-from bottlewright.design.unit_habit import UnitHabit
 from bottlewright.field.wind_heights import HAND_HEIGHT
 
-__all__ = ["at_height_words", "away_at_least", "away_words", "hand_words", "limit_words"]
->>>>>>> main
+__all__ = ["at_height_words", "away_at_least", "away_words", "hand_words", "limit_words", "sides_words"]
 
 
 def away_words(away: float, settled: bool, habit: UnitHabit) -> str:

@@ -7,12 +7,8 @@ from bottlewright.design.unit_habit import UnitHabit
 from bottlewright.design.unit_text import at_most
 from bottlewright.field.compass import bearing_words, compass
 from bottlewright.field.numbers import LimitAt, Sector
-<<<<<<< HEAD
-from bottlewright.field.words import away_words, limit_words, sides_words
-=======
 from bottlewright.field.wind_heights import growth_words
-from bottlewright.field.words import at_height_words, away_words, hand_words, limit_words
->>>>>>> main
+from bottlewright.field.words import at_height_words, away_words, hand_words, limit_words, sides_words
 from bottlewright.findings import Level
 from bottlewright.proof.allowed_words import after_test_briefly, allowed_briefly
 from bottlewright.proof.bursts import law
