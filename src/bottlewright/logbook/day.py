@@ -13,7 +13,7 @@ from bottlewright.logbook.day_plan import CrewMember, DayPlan, DayRocket, plan_o
 from bottlewright.logbook.day_replanned import as_before, moved_on_paper
 from bottlewright.logbook.day_state import Cycle, Day, Refusal, RocketNow, Wind, seconds_of
 from bottlewright.logbook.day_table import STOP, Step, day_table
-from bottlewright.logbook.day_typed import typed
+from bottlewright.logbook.day_typed import pressure_told, typed
 from bottlewright.logbook.gates import WHILE_UNDER_PRESSURE, at_gate, blocks
 from bottlewright.logbook.journal import Entry
 from bottlewright.logbook.offline import OFFLINE, counted
@@ -158,7 +158,7 @@ def _taken(day: Day, step: Step, rocket: DayRocket, entry: Entry, at: float) -> 
     day = replace(day, confirms={point: said for point, said in day.confirms.items() if point not in step.confirm})
     if step.event == "pump":
         now = replace(now, readings={}, cause="", second_sign="", pumped_at=at, cycle=len(day.cycles),
-                      less_Pa=_pressure(entry.get("less_Pa")))  # fmt: skip
+                      less_Pa=pressure_told(entry.get("less_Pa")))  # fmt: skip
         day = replace(day, cycles=(*day.cycles, Cycle(entry["entry"], entry["at"], rocket.vessel, None, "begun")))
     if step.event in ("misfire", "leak"):
         now = replace(now, cause=step.event, holder="", pumped_at=at if now.pumped_at is None else now.pumped_at)
@@ -182,11 +182,6 @@ def _taken(day: Day, step: Step, rocket: DayRocket, entry: Entry, at: float) -> 
     if step.event in ("back", "retire", "give up", "stand down") or step.to == "inspected":
         now = replace(now, readings={}, cause="", second_sign="", landing="", cycle=None)
     return _put(day, rocket.name, now)
-
-
-def _pressure(told: object) -> float | None:
-    """Return a pressure that an entry tells, Pa; None where it tells none that holds anybody back."""
-    return float(told) if isinstance(told, int | float) and not isinstance(told, bool) and 0.0 < told < 1e8 else None
 
 
 def _landed(day: Day, rocket: DayRocket, landing: str) -> Day:

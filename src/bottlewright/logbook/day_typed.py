@@ -1,10 +1,10 @@
-"""What somebody types in the field: a number with its unit, and a number alone is asked back with what to type."""
+"""Numbers of an entry: what somebody types in the field has its unit, and a number alone is asked back with how."""
 
 import re
 
 from bottlewright.quantities import Dimension, QuantityError, parse_quantity
 
-__all__ = ["typed"]
+__all__ = ["pressure_told", "typed"]
 
 _UNITS = {Dimension.PRESSURE: ("bar", "psi"), Dimension.SPEED: ("m/s", "km/h"), Dimension.LENGTH: ("m", "ft")}
 
@@ -25,3 +25,8 @@ def typed(text: object, dimension: Dimension) -> float:
             raise
         ways = ", or ".join(f"{said} {unit}" for unit in _UNITS[dimension])
         raise QuantityError(f"needs its unit: type {ways}") from None
+
+
+def pressure_told(told: object) -> float | None:
+    """Return a pressure that an entry tells, Pa; None where it tells none that holds anybody back."""
+    return float(told) if isinstance(told, int | float) and not isinstance(told, bool) and 0.0 < told < 1e8 else None
