@@ -195,6 +195,8 @@ def test_a_number_alone_on_the_gauge_or_of_the_wind_is_asked_back_with_what_to_t
     assert why(refusal) == "what was typed needs its unit: type 2.5 bar, or 2.5 psi"
     assert field.day.rockets["Curlew"].readings == {}
     assert why(field.wind("3")) == "what was typed needs its unit: type 3 m/s, or 3 km/h"
+    refusal = field.say("wind", mean="3 m/s", gust="4 m/s", height="2")
+    assert why(refusal) == "what was typed needs its unit: type 2 m, or 2 ft"
 
 
 def test_more_than_is_allowed_on_the_gauge_is_vented():
