@@ -1,6 +1,7 @@
 """The printed pack read back: its pages, its words, its stops, and what happens when things are missing."""
 
 import datetime as dt
+import itertools
 import pathlib
 import re
 from dataclasses import replace
@@ -148,6 +149,20 @@ def test_cover_and_checklist_stay_on_one_page_each_however_much_is_found():
             assert len(re.findall(rf"(?<![\d.]){number}\b", cover)) == 1
         assert stops == 0 or "The bottle may burst" in cover
         assert squeezed(document[first["Launch-day checklist"] - 1].get_text()).count("bottle may burst") == stops
+
+
+def test_a_rule_parts_each_row_of_the_checklist_from_the_next(made):
+    """Who ticks in the wind sees where a row ends: lines of one row stand closer than two rows."""
+    document = pymupdf.open(stream=made.files["pack-a4.pdf"])
+    first = {title: page for _, title, page in document.get_toc()}
+    page = document[first["Launch-day checklist"] - 1]
+    top = min(word[1] for word in page.get_text("words") if word[4] == "Before")
+    ticks = [drawn["rect"] for drawn in page.get_drawings() if drawn["rect"].y0 > top
+             and 9.0 < drawn["rect"].width < 11.0 and 9.0 < drawn["rect"].height < 11.0]  # fmt: skip
+    rules = [drawn["rect"].y1 for drawn in page.get_drawings() if drawn["rect"].width > 300.0]
+    assert len(ticks) > 20
+    for above, below in itertools.pairwise(sorted(ticks, key=lambda one: one.y0)):
+        assert any(above.y1 <= at <= below.y0 for at in rules), (above, below)
 
 
 def filled_share(page):

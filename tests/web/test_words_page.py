@@ -6,7 +6,7 @@ import pytest
 from conftest_browser import curlew_served, needs_chromium, opened
 from playwright.sync_api import expect
 
-from bottlewright.project.words import explained, linked
+from bottlewright.project.words import explained, here, linked
 
 
 def test_every_word_that_leads_somewhere_is_explained_there(curlew):
@@ -34,6 +34,33 @@ def test_a_word_is_linked_once_in_a_piece_and_never_inside_a_link():
     piece = linked("<p>A calibre and a calibre, <a href='#'>calibre</a></p>")
     assert piece.count('class="word"') == 1
     assert "<a href='#'>calibre</a>" in piece
+
+
+FILE_SPEECH = re.compile(r"\bline \d+:|(?<![\w-])--[a-z][a-z-]+|\b(?:vessel|nozzle|nose|fins|sleeve|recovery|charge|"
+                         r"launcher|weather|measured|mass|sight)(?:\.[a-z_0-9]+)+")
+
+
+def test_a_page_speaks_of_fields_and_presses_and_not_of_keys_lines_and_options(curlew):
+    for page in ("sketch", "prove", "tune", "fly", "field", "make", "logbook", "learn"):
+        shown = re.sub(r"<(script|style)\b.*?</\1>|<[^>]+>", " ", curlew.get(f"/{page}").text, flags=re.S)
+        assert FILE_SPEECH.findall(shown) == [], page
+
+
+def test_a_refused_answer_is_told_by_the_name_of_its_field(curlew):
+    for key, value, says in (
+        ("launcher.stakes.count", "many", "“stakes” is 'many'; it has to be a whole number"),
+        ("sleeve.position", "9 m", "“front of the skirt, from the nose tip” is 9 m"),
+        ("fins.span", "5 kg", "“span, outwards” is a mass"),
+    ):
+        refused = curlew.do("do/change", key=key, value=value)
+        assert refused.status_code == 422
+        assert says in refused.text
+        assert not FILE_SPEECH.search(refused.text)
+
+
+def test_what_a_command_would_do_is_not_asked_of_whoever_has_pages():
+    said = "Choose a way: the page Sketch puts it there (the command `release` says what to write under [x]). Try it."
+    assert here(said) == "Choose a way: the page Sketch puts it there. Try it."
 
 
 @pytest.fixture(scope="module")

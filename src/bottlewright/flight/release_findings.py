@@ -71,8 +71,8 @@ def _not_described(design: Design) -> Finding:
         Level.UNCHECKED, Stage.FLY, "release-not-described", f"Nobody has said what makes sure that {comes}",
         f"every flight here takes it that {comes} {moment}; a real one may stay in, and the rocket then "
         "falls at full speed", "what lets it out is described, and its odds are counted", _OURS,
-        'Choose a way: the page Sketch puts it into the design, and the command `release` says what to write under '
-        '[recovery.mechanism]. Try it on the ground. Until then keep everybody out of where it can fall unslowed.',
+        'Choose a way: the page Sketch puts it into the design (the command `release` says what to write under '
+        '[recovery.mechanism]). Try it on the ground. Until then keep everybody out of where it can fall unslowed.',
     )  # fmt: skip
 
 

@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from bottlewright.design.reference import Key
     from bottlewright.project.project import Project
 
-__all__ = ["GROUPS", "Field", "entered", "fields_of", "in_words", "label_of", "said_at", "surer"]
+__all__ = ["GROUPS", "Field", "entered", "fields_of", "in_words", "label_of", "said_at", "surer", "told_by_name"]
 
 
 _GUESSED = "marked so in the design file"
@@ -79,7 +79,8 @@ GROUPS: tuple[tuple[str, tuple[tuple[str, str], ...]], ...] = (
     ("Bottle", (("vessel.volume", "it holds"), ("vessel.diameter", "across"), ("vessel.empty_mass", "weighs empty"),
                 ("vessel.age", "opened for"), ("vessel.cycles", "times under pressure"))),
     ("Nozzle", (("nozzle.bore", "hole"), ("nozzle.length", "length"), ("nozzle.mass", "mass"))),
-    ("Nose", (("nose.shape", "shape"), ("nose.length", "length"), ("nose.mass", "mass"))),
+    ("Nose", (("nose.shape", "shape"), ("nose.length", "length"), ("nose.wall", "wall, empty where it is solid"),
+              ("nose.mass", "mass"))),
     ("Fins", (("fins.count", "how many"), ("fins.root", "root, along the body"), ("fins.tip", "tip, outer edge"),
               ("fins.span", "span, outwards"), ("fins.sweep", "sweep, tip behind front"),
               ("fins.position", "front, from the nose tip"), ("fins.thickness", "thickness"))),
@@ -99,6 +100,7 @@ _MORE_LABELS = {
     "pressure let off from a distance", "launcher.crew.operator": "cord puller stands off",
     "launcher.crew.pumper": "pumper stands off", "launcher.crew.spectators": "spectators stand off",
     "launcher.gauge.fitted": "a gauge is fitted", "launcher.stakes.count": "stakes",
+    "sleeve.position": "front of the skirt, from the nose tip", "sleeve.length": "length of the skirt",
     "vessel.id": "what is written on the bottle", "model.drag_factor": "air drag, a factor",
 }  # fmt: skip
 """What a page calls keys that have no group of their own there."""
@@ -137,14 +139,22 @@ def label_of(key: str, texts: "Mapping[str, str]") -> str:
     return _MORE_LABELS.get(key) or re.sub(r"\.\d+\b", "", key).replace(".", ", ").replace("_", " ")
 
 
-_TABLES = "vessel|nozzle|nose|fins|recovery|charge|launcher|site|weather|workshop|measured|model"
+_TABLES = "vessel|nozzle|nose|fins|sleeve|recovery|charge|launcher|site|weather|workshop|measured|model"
+_PART = re.compile(r"\b(mass\.\d+)\.\w+(?:\.\w+)*")
 _KEY = re.compile(rf"\b(?:{_TABLES})(?:[. ][a-z_]+)*[. ][a-z_]+(?P<yes> = true)?")
 
 
-def in_words(text: str) -> str:
+def in_words(text: str, texts: "Mapping[str, str] | None" = None) -> str:
     """Return words of a finding for whoever has pages: a key that a page has a field for by that field's name.
 
     Any other key stays, for it has to be written into the design file.
+
+    Parameters
+    ----------
+    text
+        What the finding says.
+    texts
+        Names of what weighs, by key.
     """
     def named(hit: re.Match[str]) -> str:
         words = hit[0].removesuffix(" = true").replace(" ", ".").split(".")
@@ -154,7 +164,7 @@ def in_words(text: str) -> str:
                 return f"“{label}”{': yes' if hit['yes'] and count == len(words) else hit[0][used:]}"
         return hit[0]
 
-    return _KEY.sub(named, text)
+    return _KEY.sub(named, _PART.sub(lambda hit: f"“{label_of(hit[0], texts or {})}”", text))
 
 
 _PAGE_LABELS = {key: label for _, keys in GROUPS for key, label in keys} | _MORE_LABELS | MECHANISM_LABELS | {
@@ -162,6 +172,19 @@ _PAGE_LABELS = {key: label for _, keys in GROUPS for key, label in keys} | _MORE
     "charge.day": "day of the launch", "vessel.proof": "tests of this bottle",
     "vessel.proof.cycles": "times under pressure by then",
 }  # fmt: skip
+
+
+def told_by_name(error: Exception) -> str:
+    """Return what is wrong with a change for whoever has pages: each value by its field's name, no line of a file."""
+    from bottlewright.design import DesignError
+
+    if not isinstance(error, DesignError):
+        return str(error)
+    told = []
+    for one in error.problems:
+        label = f"“{_PAGE_LABELS.get(one.path) or label_of(one.path, {})}” " if one.path else ""
+        told.append(in_words(f"{label}{one.why}{f'; {one.right}' if one.right else ''}"))
+    return "\n".join(told)
 
 
 def fields_of(project: "Project", keys: Iterable[tuple[str, str]], unsaid: bool = False) -> list[Field]:

@@ -28,7 +28,7 @@ class Explained(NamedTuple):
 
 def here(text: str) -> str:
     """Return words of the verdict for whoever has pages: what a command would do, a page does."""
-    return re.sub(r" \(the command `[^`]*`\)|, see the table", "", text)
+    return re.sub(r" \(the command `[^`]*`[^()]*\)|, see the table", "", text)
 
 
 def explained() -> list[Explained]:

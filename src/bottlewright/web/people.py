@@ -45,7 +45,7 @@ def remove(office: "Office", given: Mapping[str, str]) -> None:
 
 def _door(office: "Office") -> "Door":
     if office.door is None:
-        raise InputError("Nobody can join: end this, and begin it again with --lan")
+        raise InputError("Nobody can join: end this, and begin it again with `bottlewright open --lan`")
     return office.door
 
 

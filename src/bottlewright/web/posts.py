@@ -15,6 +15,7 @@ from bottlewright.project.as_built import filed_card
 from bottlewright.project.bottle_file import begun_file
 from bottlewright.project.damage import done_about_damage, entered_damage, fresh_bottle
 from bottlewright.project.editing import Values
+from bottlewright.project.fields import told_by_name
 from bottlewright.project.ground_tests import confirmed_tries, counted_anew, entered_tries
 from bottlewright.project.parts import entered_part
 from bottlewright.project.payload import entered_payload
@@ -114,7 +115,7 @@ def refused(error: Exception) -> Response:
         return _refused(str(error), {"X-Fields": json.dumps(error.fields)})
     if isinstance(error, OSError):
         return _refused(f"It can't be written: {error.strerror}")
-    return _refused(str(error))
+    return _refused(told_by_name(error))
 
 
 def _refused(why: str, headers: Mapping[str, str] | None = None) -> Response:

@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, NamedTuple
 
+from bottlewright.project.fields import in_words
 from bottlewright.web.views.frame import findings_of
 from bottlewright.web.views.page import Figure, Page, Running, Width, figure_of, hand_moves, running
 from bottlewright.web.work import FLIGHTS, name_of
@@ -118,7 +119,8 @@ def _letting_out(desk: "Desk", width: Width) -> LettingOut | None:
     return LettingOut(
         counted=flight.let_out(), hold=figure_of(hold, width) if hold else None,
         window=found.window_words if found else "", tried=found.tried_rows if found else (),
-        ways=found.way_rows if found else (), rows=flight.canopy_rows(), sizes=flight.canopy_sizes(),
+        ways=found.way_rows if found else (), sizes=flight.canopy_sizes(),
+        rows=[(name, in_words(value)) for name, value in flight.canopy_rows()],
         work=running(desk, "release", ASKS_RELEASE[found is not None]),
     )  # fmt: skip
 

@@ -156,6 +156,11 @@ def _no_arguments(remedy: str) -> str:
 def findings_of(result: Any, *stages: str) -> list[Finding]:
     """Return the open findings of a result for some stages, each with the cure that was tried."""
     by_code = {cure.code: cure for cure in result.cures}
+    names = {f"mass.{number}.name": one.name for number, one in enumerate(result.design.mass)}
+
+    def said(text: str) -> str:
+        return in_words(here(text), names)
+
     shown = []
     for one in result.findings:
         if stages and one.stage.lower() not in stages and one.level != "stop":
@@ -163,8 +168,8 @@ def findings_of(result: Any, *stages: str) -> list[Finding]:
         shape, says = _LEVELS[str(one.level)]
         cure = by_code.get(one.code)
         shown.append(Finding(
-            one.code, str(one.level), shape, says, str(one.stage), in_words(one.hazard), in_words(one.found),
-            in_words(one.limit), one.source, in_words(_no_arguments(one.remedy)), cure.words if cure else "",
+            one.code, str(one.level), shape, says, str(one.stage), said(one.hazard), said(one.found),
+            said(one.limit), one.source, said(_no_arguments(one.remedy)), cure.words if cure else "",
             tuple(cure.changes) if cure else (), result.effects.get(one.code),
         ))  # fmt: skip
     return shown

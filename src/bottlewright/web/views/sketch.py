@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, NamedTuple
 
 from bottlewright.project.as_built import Built, built_of
-from bottlewright.project.fields import GROUPS, fields_of
+from bottlewright.project.fields import GROUPS, fields_of, in_words
 from bottlewright.project.handles import room
 from bottlewright.project.letting_out import ComesOut, comes_out, mechanism_fields
 from bottlewright.project.payload import along_of, payload_fields
@@ -93,7 +93,7 @@ def sketch(desk: "Desk", width: Width) -> SketchPage:
 def _canopy(desk: "Desk") -> list[tuple[str, list[str]]]:
     """Return what is said of the canopy: does its pack fit, and what gives first."""
     rows = desk.flight.canopy_rows(timer=False) if desk.flight else []
-    return [("The canopy", [" ".join(row) for row in rows])] if rows else []
+    return [("The canopy", [in_words(" ".join(row)) for row in rows])] if rows else []
 
 
 def drawings_of(desk: "Desk", width: Width) -> list[Drawing]:
