@@ -21,7 +21,7 @@ HAND_HEIGHT = 1.5
 """m above the ground, of a meter that somebody holds in the hand; our judgement."""
 
 FORECAST_HEIGHT = 10.0
-"""m above the ground, of the wind in a forecast (common practice of weather services; from memory)."""
+"""m above the ground, of the wind in a forecast; common practice, no source."""
 
 LIMIT_HEIGHT = 2.0
 """m: for which a wind limit is meant where nobody worked one out and no design says another; our judgement."""
