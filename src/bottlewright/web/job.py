@@ -299,7 +299,10 @@ class Job:
             if not self.look_outside() or self.outside != was:
                 raise InputError(f"{self.file.name} was changed once more: look again, and choose then")
             self.settle()
-            theirs = parse(self.outside, self.file)
+            try:
+                theirs = parse(self.outside, self.file)
+            except BottlewrightError as error:  # by line and key: whoever wrote the file has them before their eyes
+                raise InputError(str(error)) from error
             self._past.append(self.project.text)
             self._future, self.outside, self.trouble = [], None, ""
             self._seen = self._theirs
