@@ -23,7 +23,7 @@ __all__ = ["ROLES", "CrewMember", "DayPlan", "DayRocket", "Turn", "plan_json", "
 ROLES = {"pumper": "whoever pumps", "operator": "whoever pulls the cord", "spectators": "spectators"}
 """Whom the verdict has a distance for, and what they are called."""
 UNMARKED = ("nothing is written on it: mark the bottle, write the same mark into the design (“what is written on it” "
-            "on Prove, vessel.id in the file), and begin the bottle's own file with `bottlewright log bottle`")
+            "on Prove, vessel.id in the file), and begin its file there, or by `bottlewright log bottle`")
 
 
 @dataclass(frozen=True, slots=True)
