@@ -6,29 +6,22 @@ journal again, after a crash or a merge, and comes to the same day. A time under
 
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import replace
-from typing import NamedTuple
 
-from bottlewright.field.wind_heights import HAND_HEIGHT
+from bottlewright.logbook.day_answer import Answer, only, put
 from bottlewright.logbook.day_plan import CrewMember, DayPlan, DayRocket, plan_of
 from bottlewright.logbook.day_replanned import as_before, moved_on_paper
-from bottlewright.logbook.day_state import Cycle, Day, Refusal, RocketNow, Wind, seconds_of
-from bottlewright.logbook.day_table import STOP, Step, day_table
-from bottlewright.logbook.day_typed import pressure_told, typed
-from bottlewright.logbook.gates import WHILE_UNDER_PRESSURE, at_gate, blocks
+from bottlewright.logbook.day_seen import SEEN
+from bottlewright.logbook.day_state import Cycle, Day, Refusal, RocketNow, seconds_of
+from bottlewright.logbook.day_stop import lift, stop
+from bottlewright.logbook.day_table import Step, day_table
+from bottlewright.logbook.day_typed import pressure_told
+from bottlewright.logbook.gates import at_gate, blocks
 from bottlewright.logbook.journal import Entry
 from bottlewright.logbook.offline import OFFLINE, counted
 from bottlewright.logbook.records import LANDINGS
-from bottlewright.quantities import Dimension, QuantityError
+from bottlewright.quantities import QuantityError
 
-__all__ = ["NO_PLAN", "Due", "carried_on", "day_of", "decide", "due", "order_of", "prepared",
-           "stopped_under_pressure"]  # fmt: skip
-
-
-class Due(NamedTuple):
-    """What has to be done at once: of which rocket, and why."""
-
-    rocket: str
-    why: str
+__all__ = ["NO_PLAN", "carried_on", "day_of", "decide", "order_of", "prepared"]
 
 
 NO_PLAN = DayPlan({}, {})
@@ -90,13 +83,6 @@ def decide(day: Day, entry: Entry) -> tuple[Day, Refusal | None]:
     except (LookupError, TypeError, ValueError, AttributeError, ArithmeticError) as error:
         return day, Refusal(f"something is missing in it or can't be read: {error}")
     return (after, None) if refusal is None else (day, refusal)
-
-
-Answer = tuple[Day, Refusal | None]
-
-
-def _put(day: Day, name: str, now: RocketNow) -> Day:
-    return replace(day, rockets={**day.rockets, name: now})
 
 
 # --- steps ------------------------------------------------------------------------------------------------------------
@@ -181,7 +167,7 @@ def _taken(day: Day, step: Step, rocket: DayRocket, entry: Entry, at: float) -> 
         day = replace(day, retired={**day.retired, rocket.vessel: str(entry.get("why") or "it was retired")})
     if step.event in ("back", "retire", "give up", "stand down") or step.to == "inspected":
         now = replace(now, readings={}, cause="", second_sign="", landing="", cycle=None)
-    return _put(day, rocket.name, now)
+    return put(day, rocket.name, now)
 
 
 def _landed(day: Day, rocket: DayRocket, landing: str) -> Day:
@@ -195,151 +181,6 @@ def _ended(day: Day, now: RocketNow, how: str) -> Day:
     cycles = list(day.cycles)
     cycles[now.cycle] = cycles[now.cycle]._replace(ended=how)
     return replace(day, cycles=tuple(cycles))
-
-
-# --- stop -------------------------------------------------------------------------------------------------------------
-
-
-def _stop(day: Day, entry: Entry) -> Answer:
-    """Stop everything: anybody, any time, from any device."""
-    why, table = str(entry.get("why") or "somebody called stop"), day_table()
-    rockets = {}
-    for name, now in day.rockets.items():
-        to = table.next_state(now.state, STOP)
-        stopped = replace(now, state=STOP, since=day.at, count=day.count, cause=why, holder="")
-        rockets[name] = stopped if to not in (None, now.state) else now
-    return replace(day, rockets=rockets, stop=day.stop or why), None
-
-
-def _lift(day: Day, entry: Entry) -> Answer:
-    refusal = _only(day, entry, "charge")
-    if refusal is None and (waiting := stopped_under_pressure(day)):
-        refusal = Refusal(f"the stop stands until the pressure is off: {', '.join(waiting)}")
-    return (day, refusal) if refusal else (replace(day, stop=""), None)
-
-
-def stopped_under_pressure(day: Day) -> list[str]:
-    """Return the rockets of which nobody knows yet that the pressure is off: a stop stands as long as there is one."""
-    return [name for name, now in day.rockets.items() if now.state in (STOP, "venting", "misfire wait")]
-
-
-def _only(day: Day, entry: Entry, role: str) -> Refusal | None:
-    person = day.roles.get(role)
-    if person and entry.get("role") == role and entry.get("by") == person.name:
-        return None
-    return Refusal(f"only the {day_table().roles[role].says} says that")
-
-
-# --- what is read, seen and confirmed ---------------------------------------------------------------------------------
-
-
-def _reading(day: Day, entry: Entry) -> Answer:
-    name, role = entry["rocket"], str(entry.get("role"))
-    if role not in ("pump", "watch"):
-        return day, Refusal("only pumper and field watch read the gauge")
-    if refusal := _only(day, entry, role):
-        return day, refusal
-    pressure = typed(entry["pressure"], Dimension.PRESSURE)
-    rocket, now = day.plan.rockets[name], day.rockets[name]
-    if pressure < 0.0:
-        return day, Refusal(f"a gauge reads zero or more, and this says {entry['pressure']}: write what it shows, "
-                            "such as 4.5 bar")  # fmt: skip
-    now = replace(now, readings={**now.readings, role: pressure})
-    if pressure > 0.0 and now.state in ("field clear", "approach allowed"):
-        return _found_pressure(day, rocket, now, entry, pressure)
-    day = _put(_peaked(day, now, pressure), name, now)
-    over = rocket.allowed_Pa is None or pressure > min(rocket.allowed_Pa, now.less_Pa or rocket.allowed_Pa)
-    if pressure > 0.0 and now.state == "misfire wait":
-        return _put(day, name, replace(now, state="venting", since=day.at, count=day.count)), None
-    if over and pressure > 0.0 and now.state in ("pressurising", "holding", "ready"):
-        return _stop(day, {**entry, "why": f"overshoot: {entry['pressure']} on the gauge"})
-    return day, None
-
-
-def _found_pressure(day: Day, rocket: DayRocket, now: RocketNow, entry: Entry, pressure: float) -> Answer:
-    """Stop where the gauge shows pressure and there should be none: it was pumped unsaid, or a hose was blocked."""
-    if now.cycle is None:
-        now = replace(now, cycle=len(day.cycles))
-        day = replace(day, cycles=(*day.cycles, Cycle(entry["entry"], entry["at"], rocket.vessel, pressure, "begun")))
-    why = f"pressure where there should be none: {entry['pressure']} on the gauge"
-    stopped = replace(now, state=STOP, since=day.at, count=day.count, cause=why, second_sign="", pumped_at=day.at)
-    return _stop(_put(day, rocket.name, stopped), {**entry, "why": why})
-
-
-def _peaked(day: Day, now: RocketNow, pressure: float) -> Day:
-    if now.cycle is None or now.state not in ("pressurising", "holding", "ready", STOP, "venting"):
-        return day
-    if pressure <= 0.0:  # the pressure is off: how high it was, this does not say
-        return day
-    cycles = list(day.cycles)
-    cycles[now.cycle] = cycles[now.cycle]._replace(peak_Pa=max(pressure, cycles[now.cycle].peak_Pa or 0.0))
-    return replace(day, cycles=tuple(cycles))
-
-
-def _confirm(day: Day, entry: Entry) -> Answer:
-    point = day_table().confirms[entry["point"]]
-    refusal = _only(day, entry, point.by)
-    return (day, refusal) if refusal else (
-        replace(day, confirms={**day.confirms, point.point: (day.at, day.count)}), None)
-
-
-def _wind(day: Day, entry: Entry) -> Answer:
-    at, mean = seconds_of(entry["at"]), typed(entry["mean"], Dimension.SPEED)
-    gust = typed(entry["gust"], Dimension.SPEED) if entry.get("gust") else mean
-    if min(mean, gust) < 0.0:
-        return day, Refusal("a wind is zero or more: write how fast it blows, such as 3 m/s")
-    height = typed(entry["height"], Dimension.LENGTH) if entry.get("height") else HAND_HEIGHT
-    if not _LOWEST <= height <= _HIGHEST:
-        return day, Refusal(f"a wind is read from {_LOWEST:g} m to {_HIGHEST:g} m above the ground")
-    later = day.wind is None or at >= day.wind.at
-    return (replace(day, wind=Wind(at, mean, gust, height)) if later else day), None
-
-
-_LOWEST, _HIGHEST = 0.5, 300.0
-"""m above the ground, as `weather.wind_height` of a design may be: lower down grass and people stand in the wind."""
-
-
-def _lower_wind(day: Day, entry: Entry) -> Answer:
-    """Hold a rocket to the lower limit that its design was found to have since the day was prepared."""
-    rocket, limit = day.plan.rockets[entry["rocket"]], float(entry["limit_m_s"])
-    if rocket.wind_limit_m_s is None or not 0.0 <= limit < rocket.wind_limit_m_s:
-        return day, Refusal("the limit of the wind is as low already, or nobody has worked one out")
-    plan = replace(day.plan, rockets={**day.plan.rockets, rocket.name: replace(rocket, wind_limit_m_s=limit)})
-    return replace(day, plan=plan), None
-
-
-def _thunder(day: Day, entry: Entry) -> Answer:
-    at = seconds_of(entry["at"])
-    return replace(day, thunder=max(at, day.thunder or at)), None
-
-
-def _sky(day: Day, entry: Entry) -> Answer:
-    what = {name for name in ("aircraft", "darkness", "frost") if entry.get(name) is True}
-    gone = {name for name in ("aircraft", "darkness", "frost") if entry.get(name) is False}
-    refusal = _only(day, entry, "watch") if gone & day.sky else None  # anybody may see one, the watch says it is gone
-    return (day, refusal) if refusal else (replace(day, sky=(day.sky - gone) | what), None)
-
-
-def _inside(day: Day, entry: Entry) -> Answer:
-    count = int(entry["count"])
-    refusal = _only(day, entry, "watch") if count < day.inside else None
-    return (day, refusal) if refusal else (replace(day, inside=max(count, 0)), None)
-
-
-def _near_miss(day: Day, entry: Entry) -> Answer:
-    return replace(day, near_miss=str(entry.get("note") or "a near miss")), None
-
-
-def _signed(day: Day, entry: Entry) -> Answer:
-    refusal = _only(day, entry, "charge")
-    return (day, refusal) if refusal else (replace(day, near_miss=""), None)
-
-
-def _second_sign(day: Day, entry: Entry) -> Answer:
-    now = day.rockets[entry["rocket"]]
-    if now.state != "misfire wait" or not str(entry["sign"]).strip():
-        return day, Refusal("a second sign counts while the gauge reads zero, and says what was seen")
-    return _put(day, entry["rocket"], replace(now, second_sign=str(entry["sign"]))), None
 
 
 # --- people and devices -----------------------------------------------------------------------------------------------
@@ -360,7 +201,7 @@ def _override(day: Day, entry: Entry) -> Answer:
 
 def _in_the_name_of(day: Day, entry: Entry, adult: str) -> Refusal | None:
     """Refuse what somebody says in an adult's name who is neither that adult nor the person in charge."""
-    if entry.get("by") == adult or _only(day, entry, "charge") is None:
+    if entry.get("by") == adult or only(day, entry, "charge") is None:
         return None
     return Refusal(f"{adult or 'an adult'} or the person in charge says that")
 
@@ -382,12 +223,12 @@ def _link(day: Day, entry: Entry) -> Answer:
 
 def _take(day: Day, entry: Entry) -> Answer:
     now = day.rockets[entry["rocket"]]
-    refusal = _only(day, entry, "pull")
+    refusal = only(day, entry, "pull")
     if refusal is None and now.state != "ready":
         refusal = Refusal(f"the release is taken when the rocket is ready, and it is {now.state}")
     if refusal is None and now.holder not in ("", entry["device"]):
         refusal = Refusal("another device holds the release")
-    return (day, refusal) if refusal else (_put(day, entry["rocket"], replace(now, holder=str(entry["device"]))), None)
+    return (day, refusal) if refusal else (put(day, entry["rocket"], replace(now, holder=str(entry["device"]))), None)
 
 
 def _prepared(day: Day, entry: Entry) -> Answer:
@@ -417,31 +258,7 @@ def _noted(day: Day, _entry: Entry) -> Answer:
 
 
 _ACTS: Mapping[str, Callable[[Day, Entry], Answer]] = {
-    "step": _step, "stop": _stop, "lift stop": _lift, "reading": _reading, "confirm": _confirm, "wind": _wind,
-    "thunder": _thunder, "sky": _sky, "inside": _inside, "near miss": _near_miss, "near miss signed": _signed,
-    "second sign": _second_sign, "override": _override, "role": _role, "link": _link, "take": _take,
-    "prepared": _prepared, "inspection": _inspection, "note": _noted, "pressurised": _noted,
-    "barred": _noted, "lower wind": _lower_wind,
+    **SEEN, "step": _step, "stop": stop, "lift stop": lift, "override": _override, "role": _role, "link": _link,
+    "take": _take, "prepared": _prepared, "inspection": _inspection, "note": _noted, "pressurised": _noted,
+    "barred": _noted,
 }  # fmt: skip
-
-
-# --- what has to happen by itself -------------------------------------------------------------------------------------
-
-
-def due(day: Day, at: float) -> list[Due]:
-    """Return the rockets that have to be stopped now, or whose pressure is not off in time.
-
-    Whoever keeps the day asks often, and writes a stop for each.
-    """
-    table, found = day_table(), []
-    for name, now in day.rockets.items():
-        if now.state in ("pressurising", "holding", "ready"):
-            why = [one.says for gate in WHILE_UNDER_PRESSURE for one in at_gate(day, gate, day.plan.rockets[name], at)]
-            if now.pumped_at is not None and at - now.pumped_at > table.limits["under_pressure"].seconds:
-                why.append(table.limits["under_pressure"].says)
-            found += [Due(name, "; ".join(why))] if why else []
-        elif now.state == STOP and now.pumped_at is not None:
-            wait = table.limits["misfire_wait" if now.cause == "misfire" else "vent_within"].seconds
-            if at - now.since > wait:
-                found.append(Due(name, "the pressure is let off now, from a distance"))
-    return found

@@ -11,10 +11,11 @@ from dataclasses import replace
 from pathlib import Path
 
 from bottlewright.errors import InputError
-from bottlewright.logbook.day import NO_PLAN, Due, carried_on, day_of, decide, due, order_of
+from bottlewright.logbook.day import NO_PLAN, carried_on, day_of, decide, order_of
 from bottlewright.logbook.day_now import Asks
 from bottlewright.logbook.day_plan import DayPlan, plan_json
 from bottlewright.logbook.day_state import Cycle, Day, Refusal, seconds_of
+from bottlewright.logbook.day_stop import Due, due
 from bottlewright.logbook.day_table import STOP
 from bottlewright.logbook.day_wind import wind_limit_read
 from bottlewright.logbook.entries import from_a_phone
