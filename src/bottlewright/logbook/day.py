@@ -8,11 +8,14 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import replace
 
 from bottlewright.logbook.day_answer import Answer, only, put
+from bottlewright.logbook.day_joined import done_all_the_same
+from bottlewright.logbook.day_jump import waits_anew
+from bottlewright.logbook.day_order import by_the_rules_of_now, in_order
 from bottlewright.logbook.day_plan import CrewMember, DayPlan, DayRocket, plan_of
 from bottlewright.logbook.day_replanned import as_before, moved_on_paper
 from bottlewright.logbook.day_seen import SEEN
 from bottlewright.logbook.day_state import Cycle, Day, Refusal, RocketNow, seconds_of
-from bottlewright.logbook.day_stop import lift, stop
+from bottlewright.logbook.day_stop import called, lift, stop, stopped
 from bottlewright.logbook.day_table import Step, day_table
 from bottlewright.logbook.day_typed import pressure_told
 from bottlewright.logbook.gates import at_gate, blocks
@@ -21,7 +24,7 @@ from bottlewright.logbook.offline import OFFLINE, counted
 from bottlewright.logbook.records import LANDINGS
 from bottlewright.quantities import QuantityError
 
-__all__ = ["NO_PLAN", "carried_on", "day_of", "decide", "order_of", "prepared"]
+__all__ = ["NO_PLAN", "carried_on", "day_of", "decide", "prepared"]
 
 
 NO_PLAN = DayPlan({}, {})
@@ -34,15 +37,14 @@ def prepared(plan: DayPlan) -> Day:
 
 
 def day_of(plan: DayPlan, entries: Iterable[Entry]) -> Day:
-    """Return the day that the entries of a journal make, in the order of their times; what is refused is kept beside.
+    """Return the day that the entries of a journal make, as `in_order` puts them; what is refused is kept beside.
 
     A journal that tells its own plan (``prepared``) begins with `NO_PLAN`.
 
     Journals of devices that were cut apart are one list here: whichever way they were joined, the day is the same.
     """
     day = prepared(plan)
-    once = {str(entry.get("entry")): entry for entry in sorted(entries, key=order_of, reverse=True)}
-    for entry in sorted(once.values(), key=order_of):
+    for entry in in_order(entries):
         day = carried_on(day, entry)
     return day
 
@@ -50,14 +52,10 @@ def day_of(plan: DayPlan, entries: Iterable[Entry]) -> Day:
 def carried_on(day: Day, entry: Entry) -> Day:
     """Return a day with one more entry, later than all that it has; what is refused is kept beside."""
     after, refusal = decide(day, entry)
-    return after if refusal is None else replace(counted(day, entry), refused=(*day.refused, (entry, refusal)))
-
-
-def order_of(entry: Entry) -> tuple[str, int, str, str]:
-    """Return what entries are put in order by: their time, and within one moment the number that their device gave."""
-    number = entry.get("n")
-    return (str(entry.get("at", "")), number if isinstance(number, int) else 0, str(entry.get("entry", "")),
-            str(sorted(entry.items(), key=str)))  # fmt: skip
+    if refusal is None:
+        return after
+    after = done_all_the_same(counted(day, entry), entry, refusal)
+    return replace(after, refused=(*day.refused, (entry, refusal)))
 
 
 def decide(day: Day, entry: Entry) -> tuple[Day, Refusal | None]:
@@ -90,6 +88,8 @@ def decide(day: Day, entry: Entry) -> tuple[Day, Refusal | None]:
 
 def _step(day: Day, entry: Entry) -> Answer:
     name, event = entry["rocket"], entry["event"]
+    if name not in day.rockets:
+        return day, Refusal(f"the day has no rocket {name}")
     rocket, now, at = day.plan.rockets[name], day.rockets[name], day.at
     step = day_table().steps.get((now.state, event))
     refusal = Refusal(f"{name} is {now.state}: {event} is no step from there") if step is None else (
@@ -148,9 +148,11 @@ def _taken(day: Day, step: Step, rocket: DayRocket, entry: Entry, at: float) -> 
         day = replace(day, cycles=(*day.cycles, Cycle(entry["entry"], entry["at"], rocket.vessel, None, "begun")))
     if step.event in ("misfire", "leak"):
         now = replace(now, cause=step.event, holder="", pumped_at=at if now.pumped_at is None else now.pumped_at)
-        day = _ended(day, now, "leak") if step.event == "leak" else replace(day, stop=day.stop or "misfire")
+        day = replace(day, stops=called(day.stops, entry, step.event))
+        if by_the_rules_of_now(entry):  # a stop anywhere is a stop everywhere
+            day = stopped(day, f"{step.event} of {rocket.name}")
     if step.event == "leak":
-        day = replace(day, retired={**day.retired, rocket.vessel: "it leaked"}, stop=day.stop or "leak")
+        day = replace(_ended(day, now, "leak"), retired={**day.retired, rocket.vessel: "it leaked"})
     if step.event == "launch":
         now = replace(now, readings={}, holder="", pumped_at=None, launched=now.launched + 1)
         day = _ended(day, now, "launched")
@@ -239,8 +241,9 @@ def _prepared(day: Day, entry: Entry) -> Answer:
     if moved := moved_on_paper(day, plan):
         return day, Refusal(moved)
     rockets = {name: as_before(day, one) for name, one in plan.rockets.items()}
+    said = {} if by_the_rules_of_now(entry) else day.confirms  # whoever said it said it of what was prepared before
     return replace(day, plan=plan, rockets=rockets, roles={**plan.roles}, untested=frozenset(), inspected=frozenset(),
-                   overrides={}, counted=len(day.cycles)), None  # fmt: skip
+                   overrides={}, confirms=said, counted=len(day.cycles)), None  # fmt: skip
 
 
 def _inspection(day: Day, entry: Entry) -> Answer:
@@ -260,5 +263,5 @@ def _noted(day: Day, _entry: Entry) -> Answer:
 _ACTS: Mapping[str, Callable[[Day, Entry], Answer]] = {
     **SEEN, "step": _step, "stop": stop, "lift stop": lift, "override": _override, "role": _role, "link": _link,
     "take": _take, "prepared": _prepared, "inspection": _inspection, "note": _noted, "pressurised": _noted,
-    "barred": _noted,
+    "barred": _noted, "clock": waits_anew,
 }  # fmt: skip

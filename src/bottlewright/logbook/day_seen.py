@@ -7,7 +7,7 @@ from bottlewright.field.wind_heights import HAND_HEIGHT
 from bottlewright.logbook.day_answer import Answer, only, put
 from bottlewright.logbook.day_plan import DayRocket
 from bottlewright.logbook.day_state import Cycle, Day, Refusal, RocketNow, Wind, seconds_of
-from bottlewright.logbook.day_stop import stop
+from bottlewright.logbook.day_stop import called, stop, without
 from bottlewright.logbook.day_table import STOP, day_table
 from bottlewright.logbook.day_typed import typed
 from bottlewright.logbook.journal import Entry
@@ -110,12 +110,12 @@ def _inside(day: Day, entry: Entry) -> Answer:
 
 
 def _near_miss(day: Day, entry: Entry) -> Answer:
-    return replace(day, near_miss=str(entry.get("note") or "a near miss")), None
+    return replace(day, near_misses=called(day.near_misses, entry, str(entry.get("note") or "a near miss"))), None
 
 
 def _signed(day: Day, entry: Entry) -> Answer:
     refusal = only(day, entry, "charge")
-    return (day, refusal) if refusal else (replace(day, near_miss=""), None)
+    return (day, refusal) if refusal else (replace(day, near_misses=without(day.near_misses, entry)), None)
 
 
 def _second_sign(day: Day, entry: Entry) -> Answer:
