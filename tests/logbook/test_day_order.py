@@ -67,7 +67,8 @@ def test_a_line_that_lies_elsewhere_in_the_file_keeps_its_place_in_the_day(folde
 def test_a_journal_of_an_earlier_version_is_read_in_the_order_of_its_times():
     """It does not say what an entry was written behind; of one moment the number decides, and none is the first."""
     old = [{"entry": "c", "at": "2027-03-20T10:00:02"}, {"entry": "b", "at": "2027-03-20T10:00:01", "n": 9},
-           {"entry": "a", "at": "2027-03-20T10:00:01"}, {"entry": "d", "at": "2027-03-20T10:00:03", "n": 1}]  # fmt: skip
+           {"entry": "a", "at": "2027-03-20T10:00:01"},
+           {"entry": "d", "at": "2027-03-20T10:00:03", "n": 1}]  # fmt: skip
     assert names(in_order(old)) == ["a", "b", "c", "d"]
 
 

@@ -65,7 +65,8 @@ def test_of_when_it_is_and_that_the_laptops_page_counts_stands_before_anything_t
     first = said[said.index("Made on") : said.index(landed.verdict_lines()[0].partition(". ")[0])]
     assert first.strip() == (
         f"Made on 20 Mar 2027, 14:05 for design {landed.digest[:8]}. What was changed since then is not on this page: "
-        "a design, a limit, a stop. Where the laptop’s page says something else, the laptop’s page counts.")  # fmt: skip
+        "a design, a limit, a stop. Where the laptop’s page says something else, the laptop’s page counts."
+    )
     assert said.index("Made on") < min(said.index(words) for words in (landed.act.allowed, landed.act.pumper))
     assert not re.search(r'id="saved"[^>]*(hidden|class="[^"]*screen)', page.html), "it is printed too"
 

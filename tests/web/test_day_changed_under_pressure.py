@@ -94,7 +94,8 @@ def test_every_rocket_is_let_off_and_stood_down_although_nobody_can_read_the_des
             said.step("approach", name)
         said.step("inspect", "Curlew")
         said.step("stand down", "Dabchick")
-        assert [said.state(name) for name in ("Curlew", "Wren", "Dabchick")] == ["inspected", "approach allowed", "waiting"]
+        states = [said.state(name) for name in ("Curlew", "Wren", "Dabchick")]
+        assert states == ["inspected", "approach allowed", "waiting"]
         assert said.day.day.stop, "it stands until the person in charge ends it"
 
 
@@ -107,7 +108,8 @@ def test_no_way_on_is_left_but_away_from_pressure_and_the_stop_is_not_over_befor
     with pytest.raises(InputError, match=NOW_600):
         said.step("launch")
     assert [said.state(name) for name in ("Curlew", "Wren", "Dabchick")] == ["stop", "stop", "seated"]
-    assert f"Curlew: under pressure, and its design is not what the day was prepared with: {NOW_600}" == said.day.day.stop
+    why = f"Curlew: under pressure, and its design is not what the day was prepared with: {NOW_600}"
+    assert said.day.day.stop == why
     for name, event, role in (("Curlew", "launch", "pull"), ("Curlew", "pump", "pump"), ("Wren", "hold", "pump"),
                               ("Wren", "launch", "pull"), ("Dabchick", "clear", "watch")):  # fmt: skip
         with pytest.raises(InputError):

@@ -72,7 +72,9 @@ def test_the_page_says_of_which_date_the_day_is_that_goes_on(tmp_path):
     with served_day(tmp_path, None, ("pump",)) as (pages, phones):
         said = Said(pages.office.launch).to("loaded")
         assert "This is still the day of" not in pages.get("/launch").text
+        pages.office.day_watch.look()
         said.clock.on(86400)
+        pages.office.day_watch.look()
         for device in (pages, phones["pump"][0]):
             page = device.get("/launch").text.replace("\u00a0", " ")
             assert "This is still the day of 2027-04-01" in page
@@ -80,7 +82,7 @@ def test_the_page_says_of_which_date_the_day_is_that_goes_on(tmp_path):
         assert "<b>Stop.</b>" in pages.get("/launch").text
 
 
-# --- order and waits on a clock that jumps ------------------------------------------------------------------------------
+# --- order and waits on a clock that jumps ----------------------------------------------------------------------------
 
 
 @pytest.mark.parametrize("days", [3, 4000])

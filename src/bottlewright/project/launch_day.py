@@ -385,7 +385,7 @@ class LaunchDay:
     def signature(self) -> str:
         """Return what changes with anything that the screens show, clocks left out: waits end, readings grow old."""
         found = self.screen("", LAPTOP, every=True)
-        return "" if found is None else f"{self.trouble}{replace(found, at=0.0)}"
+        return "" if found is None else f"{self.trouble}{self.other_day}{replace(found, at=0.0)}"
 
     def speaks(self, role: str, person: str, device: str) -> Speaker:
         """Return who speaks where a device may speak for every role, as the laptop does: the role's own person."""
