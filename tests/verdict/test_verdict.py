@@ -151,7 +151,8 @@ def test_the_leak_test_goes_no_higher_than_the_allowed_pressure():
 
 def test_the_checklist_says_at_what_height_its_wind_is_measured():
     said = act_on(verdict(distances=LANDED, winds=(LimitAt(0.0, 3.0, 10.0), LimitAt(180.0, 4.0, 10.0))))
-    assert words_of(said)["wind_limit"] == "2.1 m/s from N (in the hand, 1.5 m up; that is 3 m/s at 10 m)"
+    assert words_of(said)["wind_limit"] == (
+        "2.1 m/s, the least of any direction (N); in the hand, 1.5 m up; that is 3 m/s at 10 m")  # fmt: skip
 
 
 def test_each_unit_of_the_builder_says_the_same_pressure():
@@ -162,8 +163,9 @@ def test_each_unit_of_the_builder_says_the_same_pressure():
 
 def test_the_wind_is_the_least_of_all_directions_with_its_height():
     said = verdict(distances=LANDED, winds=tuple(LimitAt(30.0 * k, 3.0 + k, 2.0) for k in range(12)))
-    assert "Wind: not over 2.8 m/s from N, in the hand, 1.5 m up; that is 3 m/s at 2 m" in verdict_lines(said)[3]
-    assert act_on(said).wind == "2.8 m/s from N"
+    assert ("Wind and gusts not over 2.8 m/s, the least of any direction (N); in the hand, 1.5 m up; that is 3 m/s "
+            "at 2 m;") in verdict_lines(said)[3]
+    assert act_on(said).wind == "2.8 m/s, the least of any direction (N)"
     assert act_on(said).wind_because.startswith("in the hand, 1.5 m up; that is 3 m/s at 2 m, by the wind's growth")
     assert len(act_on(said).winds) == 12
 
@@ -203,8 +205,9 @@ def test_the_limit_for_the_wind_of_the_day_stands_first():
     windy = {"weather.wind_speed": "2 m/s", "weather.wind_from": "240 deg ± 5 deg"}
     said = judge_alone(design_of("plain", windy), field=BLOWN)
     words = next(line for line in verdict_lines(said) if line.startswith("Wind"))
-    assert words.startswith("Wind: today from WSW not over 4.1 m/s, in the hand, 1.5 m up; that is 4.4 m/s at 2 m; "
-                            "least 2.8 m/s from N, in the hand;")  # fmt: skip
+    assert words.startswith(
+        "Wind and gusts not over 4.1 m/s while it comes from WSW (240° ± 11°); from any other direction down to "
+        "2.8 m/s (N); in the hand, 1.5 m up; that is 4.4 m/s and 3 m/s at 2 m;")  # fmt: skip
     assert said.as_json()["wind_limit_today"]["speed_m_s"] == pytest.approx(4.4)
     assert not any(one.startswith("the wind: none is given") for one in said.unchecked)
 

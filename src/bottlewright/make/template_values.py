@@ -71,7 +71,7 @@ def words_of(act: ActOn) -> dict[str, str]:
         "pumper_side": act.pumper_place and f", {act.pumper_place} of the launcher",
         "operator_side": act.operator_place and f", {act.operator_place} of the launcher",
         **proof,
-        **({"wind_limit": f"{act.wind}{act.wind_at and f' ({act.wind_at})'}"} if act.wind else {}),
+        **({"wind_limit": f"{act.wind}{act.wind_at and f'; {act.wind_at}'}"} if act.wind else {}),
         **({"allowed": act.allowed.removeprefix(_AT_MOST)} if act.allowed.startswith(_AT_MOST) else {}),
     }
 

@@ -97,8 +97,8 @@ def times_left(left: int | None) -> str:
     return words(left)
 
 
-_MORE = ("rocket", "pressure", "mean", "gust", "height", "landing", "why", "note", "sign", "adult", "reason", "name",
-         "count")  # fmt: skip
+_MORE = ("rocket", "pressure", "mean", "gust", "from", "height", "landing", "why", "note", "sign", "adult", "reason",
+         "name", "count")  # fmt: skip
 """Keys of an entry that say what is not told by its kind."""
 
 
