@@ -17,6 +17,7 @@ from bottlewright.field.numbers import FieldNumbers, LimitAt, Sector
 from bottlewright.field.results import limit_rows
 from bottlewright.field.sides import counted_sides
 from bottlewright.field.site import Area, FieldSite
+from bottlewright.field.wind_limit import WindLimit
 from bottlewright.findings import Finding, Level, Stage
 from bottlewright.make.template_values import words_of
 from bottlewright.project.standing import sides
@@ -299,9 +300,9 @@ def test_prove_says_the_allowed_pressure_in_the_words_of_the_verdict(changes):
 
 
 def test_field_says_winds_and_distances_as_the_sheets_do():
-    limit = SimpleNamespace(from_direction=0.0, speed=8.94, reached=False)
+    limit = WindLimit(0.0, 8.94, reached=False)
     found = SimpleNamespace(limits=[limit], sectors=[(0.0, Distance(25.03, settled=False))], habit=METRIC)
-    ((_, wind, distance),) = limit_rows(found)
+    ((_, wind, distance),) = limit_rows(design_of("plain", {}), found)
     sectors = (Sector(-15.0, 15.0, 25.03, settled=False),)
     sheet = act_on(verdict(distances=replace(LANDED, spectators=sectors), winds=(LimitAt(0.0, 8.94, 2.0),)))
     assert distance == sheet.sides[0].says == "over 25.1 m"
@@ -357,8 +358,8 @@ def test_a_side_on_which_the_landings_settle_nothing_has_the_distance_for_any_si
     says = ["64.4 m", "30 m", "64.4 m, as for any side"]
     sheet = act_on(verdict(distances=replace(LANDED, spectators=(far, near, rule))))
     assert [row.says for row in sheet.sides] == says
-    limits = [SimpleNamespace(from_direction=way, speed=8.0, reached=True) for way, _ in sectors]
-    table = limit_rows(SimpleNamespace(limits=limits, sectors=sectors, habit=METRIC))
+    limits = [WindLimit(way, 8.0, reached=True) for way, _ in sectors]
+    table = limit_rows(design_of("plain", {}), SimpleNamespace(limits=limits, sectors=sectors, habit=METRIC))
     assert [distance for _, _, distance in table] == says
     assert [distance for _, distance in sides(SimpleNamespace(sectors=sectors), METRIC)] == says
     assert counted_sides([one.away for one in (far, near, rule)]) == [far.away, near.away, far.away]

@@ -11,15 +11,10 @@ from bottlewright.design.unit_habit import METRIC, UnitHabit
 from bottlewright.field.compass import compass
 from bottlewright.field.numbers import LimitAt
 from bottlewright.field.wind_heights import HAND_HEIGHT, Growth, carried_down
-from bottlewright.field.wind_limit import HALF_POINT, WindLimit, limit_at
+from bottlewright.field.wind_limit import HALF_POINT, SWING, WindLimit, limit_at
 from bottlewright.field.words import height_words, limit_words
 
-__all__ = ["SWING", "WindHeld", "coming_of", "held_at", "held_words", "least_words", "reading_words"]
-
-SWING = 20.0
-"""Degrees by which a wind swings to either side of where it is said to come from, where no file says: as the table of
-usual ± has it for a ribbon (`design/data/defaults.toml`)."""
-
+__all__ = ["WindHeld", "coming_of", "held_at", "held_words", "least_words", "reading_words"]
 
 def coming_of(direction: float, spread: float) -> tuple[float, float]:
     """Return where a wind comes from, and by how much it swings (rad), as `WindHeld` has it: in degrees.
@@ -56,6 +51,11 @@ class WindHeld(NamedTuple):
         """The least within reach of the wind that the plan has; None where it has none."""
         return None if self.coming is None else self.of(self.coming[0])
 
+    @property
+    def swing(self) -> float:
+        """By how much a wind swings to either side of where it is said to come from, degrees."""
+        return math.degrees(SWING) if self.coming is None else self.coming[1]
+
     def of(self, from_deg: float | None) -> LimitAt:
         """Return the limit for a wind from a direction (degrees) that swings as the plan's does.
 
@@ -63,9 +63,8 @@ class WindHeld(NamedTuple):
         """
         if from_deg is None:
             return self.least
-        swing = SWING if self.coming is None else self.coming[1]
         table = [WindLimit(math.radians(one.from_deg), one.speed_m_s, reached=True) for one in self.limits]
-        return LimitAt(from_deg % 360.0, limit_at(table, math.radians(from_deg), math.radians(swing)),
+        return LimitAt(from_deg % 360.0, limit_at(table, math.radians(from_deg), math.radians(self.swing)),
                        self.limits[0].height_m)  # fmt: skip
 
     def at(self, limit: LimitAt, read_at: float = HAND_HEIGHT) -> float:

@@ -15,6 +15,7 @@ from bottlewright.field.compass import compass
 from bottlewright.field.exposure import Exposure, clearances, worst_ratio
 from bottlewright.field.ground import Ground, ground_in
 from bottlewright.field.landings import points, with_wind
+from bottlewright.field.numbers import wind_given
 from bottlewright.field.people import in_lull
 from bottlewright.field.people_findings import unsettled_words
 from bottlewright.field.trials import Trials
@@ -22,9 +23,9 @@ from bottlewright.field.words import limit_words
 from bottlewright.proof.rules import rule_table, strictest
 
 __all__ = [
-    "DIRECTIONS", "HALF_POINT", "HOUR_FLIGHTS", "Against", "Call", "HourCall", "WindLimit", "against_people",
+    "DIRECTIONS", "HALF_POINT", "HOUR_FLIGHTS", "SWING", "Against", "Call", "HourCall", "WindLimit", "against_people",
     "by_limit", "call_hour", "call_hours", "called_under", "confirmed", "fly_hours", "limit_at", "site_limits",
-    "wind_limits",
+    "swing_of", "wind_limits", "within_reach",
 ]
 
 HOUR_FLIGHTS = 1500  # at most, behind an hour that nothing is found against; 0.5 % accepted ask for 738
@@ -34,6 +35,9 @@ About = Literal["ground", "crew", "spectators"]
 DIRECTIONS = tuple(math.radians(step * 30.0) for step in range(12))
 HALF_POINT = math.radians(11.25)
 """Half a point of the compass, rad: nobody says closer where a wind comes from; our judgement."""
+SWING = math.radians(20.0)
+"""By how much a wind swings to either side of where it is said to come from, rad, where no file says: as the table of
+usual ± has it for a ribbon (`design/data/defaults.toml`)."""
 
 
 class WindLimit(NamedTuple):
@@ -150,6 +154,17 @@ def limit_at(limits: Sequence[WindLimit], from_direction: float, spread: float =
     turns = ((limit.from_direction - from_direction + math.pi) % (2.0 * math.pi) - math.pi for limit in limits)
     near = [limit.speed for limit, turn in zip(limits, turns, strict=True) if abs(turn) < step + spread - 1e-9]
     return min(near)
+
+
+def swing_of(design: Design) -> float:
+    """Return by how much the wind of a completed design swings to either side, rad."""
+    coming = design.weather.wind_from
+    return max(coming.spread, HALF_POINT) if coming and wind_given(design) else SWING
+
+
+def within_reach(limits: Sequence[WindLimit], swing: float) -> list[WindLimit]:
+    """Return the limits as they are shown and held to: each the least within reach of a wind that swings, rad."""
+    return [one._replace(speed=limit_at(limits, one.from_direction, swing)) for one in limits]
 
 
 class Against(NamedTuple):

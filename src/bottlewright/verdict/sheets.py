@@ -129,11 +129,11 @@ def _sides(sectors: Sequence[Sector], habit: UnitHabit) -> Iterator[Row]:
 
 def _from(limit: LimitAt, held: WindHeld, habit: UnitHabit) -> Row:
     way = bearing_words(math.radians(limit.from_deg))
-    return Row(f"from {way}", limit_words(held.at(limit), habit))
+    return Row(f"from {way}", limit_words(held.at(held.of(limit.from_deg)), habit))
 
 
 def _wind_because(verdict: Verdict) -> str:
     if verdict.held is None:
         return "no limit was worked out"
-    return (f"{held_at(verdict.held, verdict.habit)}, {growth_words(verdict.growth)}; other directions stand in the "
-            "table")
+    return (f"{held_at(verdict.held, verdict.habit)}, {growth_words(verdict.growth)}; all directions stand in the "
+            f"table, each with the {verdict.held.swing:.0f}° to either side by which a wind swings")
