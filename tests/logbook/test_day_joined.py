@@ -56,7 +56,7 @@ EARLIER = {
     "thunder": lambda laptop: laptop.say("thunder"),
     "near miss": lambda laptop: laptop.say("near miss", note="it came down beside a child"),
     "inside": lambda laptop: laptop.say("inside", count=1),
-    "lower wind": lambda laptop: laptop.book.lower_wind("Curlew", 1.0, "lower", laptop.at()),
+    "lower wind": lambda laptop: laptop.book.lower_wind("Curlew", (1.0, ()), "lower", laptop.at()),
     "a stronger wind": lambda laptop: laptop.wind("9 m/s", "9 m/s"),
 }
 

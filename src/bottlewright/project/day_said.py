@@ -13,7 +13,7 @@ if TYPE_CHECKING:
 __all__ = ["Speaker", "entry_of", "new_name", "written"]
 
 _TEXTS = ("what", "rocket", "event", "point", "pressure", "mean", "gust", "landing", "why", "note", "sign", "gate",
-          "code", "adult", "reason", "vessel", "height")  # fmt: skip
+          "code", "adult", "reason", "vessel", "height", "from")  # fmt: skip
 """Keys of an entry that a form may send, each a text."""
 _YES_NO = ("aircraft", "darkness", "frost", "fit")
 _MOST = 500

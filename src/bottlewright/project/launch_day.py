@@ -28,6 +28,7 @@ from bottlewright.project.day_said import entry_of, new_name, written
 
 if TYPE_CHECKING:
     from bottlewright.logbook.day_book import DayBook
+    from bottlewright.logbook.day_now import LowerWind
     from bottlewright.logbook.day_screen import Point as Point
     from bottlewright.logbook.day_screen import RocketShown as RocketShown
     from bottlewright.logbook.day_screen import Screen as Screen
@@ -287,7 +288,7 @@ class LaunchDay:
             there = [(one.get("what"), one.get("called")) for one in book.entries if one.get("entry") == event["entry"]]
         return why.why if why is not None and (event["what"], event["at"]) not in there else ""
 
-    def watch(self, connected: Mapping[str, bool], lower: Mapping[str, float] = MappingProxyType({}),
+    def watch(self, connected: Mapping[str, bool], lower: "Mapping[str, LowerWind] | None" = None,
               barred: Mapping[str, Sequence[str]] = MappingProxyType({})) -> bool:  # fmt: skip
         """Do what has to happen by itself: devices lost and back, a stop where pressure may no longer stay.
 
@@ -298,7 +299,7 @@ class LaunchDay:
         connected
             By role: whether the device of whoever has it is there; of a role without a device nothing is said.
         lower
-            Limits of the wind, m/s, by rocket, that its design of now has lower than the day.
+            Limits of the wind, by rocket, where its design of now has one lower than the day.
         barred
             What the designs of now say against rockets, by name: one that is under pressure stops the day.
 
@@ -320,8 +321,8 @@ class LaunchDay:
                 gone = not connected.get(role, True)
                 if gone != (role in book.day.lost):
                     self._program({"what": "link", "role_of": role, "lost": gone}, book)
-            for rocket, limit in lower.items():
-                book.lower_wind(rocket, limit, new_name(), written(self.now()))
+            for rocket, limits in (lower or {}).items():
+                book.lower_wind(rocket, limits, new_name(), written(self.now()))
             book.watch(new_name(), written(self.now()), barred)
             return len(book.entries) != before
 
