@@ -114,20 +114,26 @@ def _posted(office: Office, act: Act, changed: Callable[[], None]) -> Callable[[
         try:
             answer = await run_in_threadpool(act, office, given)
         except (BottlewrightError, OSError) as error:
-            return refused(error)
+            return refused(error, given.get("key", ""))
         changed()
         return Response(answer or "", 200, {"X-Revision": str(office.revision)}, "text/plain")
 
     return handler
 
 
-def refused(error: Exception) -> Response:
-    """Return the answer to what can't be taken or written: what is wrong, by field where a form has several."""
+def refused(error: Exception, changed: str = "") -> Response:
+    """Return the answer to what can't be taken or written: what is wrong, by field where a form has several.
+
+    Parameters
+    ----------
+    changed
+        The one key of the design that was changed, where there is one.
+    """
     if isinstance(error, FieldsError):
         return _refused(str(error), {"X-Fields": json.dumps(error.fields)})
     if isinstance(error, OSError):
         return _refused(f"It can't be written: {error.strerror}")
-    return _refused(told_by_name(error))
+    return _refused(told_by_name(error, changed))
 
 
 def _refused(why: str, headers: Mapping[str, str] | None = None) -> Response:
