@@ -7,7 +7,16 @@ from shapely.geometry import box
 from bottlewright.field.compass import compass
 from bottlewright.field.exposure import exposures, worst_ratio
 from bottlewright.field.site import FieldSite
-from bottlewright.field.wind_limit import HourCall, WindLimit, call_hour, called_under, limit_at, wind_limits
+from bottlewright.field.wind_limit import (
+    DIRECTIONS,
+    HourCall,
+    WindLimit,
+    call_hour,
+    called_under,
+    limit_at,
+    wind_limits,
+    within_reach,
+)
 
 SCATTER = np.random.default_rng(3).normal(size=(2000, 2)) * 5.0
 
@@ -103,3 +112,10 @@ def test_a_stop_elsewhere_leaves_no_hour_that_nothing_is_against():
     assert called_under(calm, "", "nobody wrote down the wind").verdict is HourCall.WAIT
     assert called_under(strong, "STOP") == strong
     assert called_under(calm, "") == calm
+
+
+def test_each_limit_that_is_shown_is_the_least_within_the_swing_of_its_wind():
+    limits = [WindLimit(way, 2.0 if number == 2 else 6.0, reached=True) for number, way in enumerate(DIRECTIONS)]
+    shown = [one.speed for one in within_reach(limits, math.radians(20.0))]
+    assert shown == [6.0, 2.0, 2.0, 2.0, *[6.0] * 8], "a wind from 30° that swings comes near 60° at times"
+    assert [one.speed for one in within_reach(limits, 0.0)] == [one.speed for one in limits]

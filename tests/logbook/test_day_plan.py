@@ -1,19 +1,24 @@
 """A design with its verdict as a rocket of the day: every number is the verdict's, nothing is worked out again."""
 
 import json
+import re
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
 import bottlewright as bw
-from bottlewright.logbook.day_plan import DayPlan, plan_json, plan_of
+from bottlewright.field.numbers import LimitAt
+from bottlewright.logbook.day_plan import DayPlan, plan_json, plan_of, rocket_of
+from bottlewright.logbook.day_wind import wind_limit_words
 from bottlewright.logbook.files import FOLDER
 from bottlewright.logbook.records import Pressurised, VesselFile, VesselTest
 from bottlewright.logbook.vessels import add_entries, new_vessel
+from bottlewright.make.template_values import words_of
 from bottlewright.project.logbook import Logbook
 from bottlewright.proof.gauge_error import true_at_most
 from bottlewright.report.act_on import people_rows
-from bottlewright.verdict import act_on
+from bottlewright.verdict import act_on, verdict_lines
 
 CURLEW = Path(__file__).parents[2] / "examples" / "curlew" / "rocket.toml"
 TEST = VesselTest.model_validate({"entry": "t1", "at": "2027-03-06T10:00:00", "pressure": "7.5 bar", "hold": "60 s",
@@ -40,6 +45,23 @@ def test_its_numbers_are_those_of_the_verdict(named):
     assert (rocket.vessel, rocket.unknown, rocket.retired, rocket.tested, rocket.cycles) == ("B07", "", "", True, 1)
     assert rocket.looks == tuple(one.code for one in verdict.findings if one.level == "look")
     assert rocket.wind_limit_m_s is None  # nobody has worked out its landings
+
+
+def test_the_paper_and_the_day_say_the_same_limits_of_the_wind(named):
+    project = named()
+    limits = tuple(LimitAt(30.0 * k, 3.0 if k == 2 else 6.8, 10.0) for k in range(12))
+    verdict = replace(project.verdict(), wind_limits=limits)
+    rocket = rocket_of(project.design, verdict, "A")
+    assert (rocket.wind_limit_m_s, rocket.wind_from) == (6.8, pytest.approx((240.0, 20.0)))
+    said = wind_limit_words(rocket)
+    assert re.match(r"[\d.]+ m/s while it comes from WSW \(240° ± 20°\); from any other direction down to [\d.]+ m/s "
+                    r"\(ENE\); in the hand, 1.5 m up; that is 6.8 m/s and 3 m/s at 10 m$", said)
+    act = act_on(verdict)
+    assert words_of(act)["wind_limit"] == said, "checklist and card"
+    assert f"{act.wind}; {act.wind_because}".startswith(said), "first page of the pack"
+    assert said in " ".join(verdict_lines(verdict)), "each command"
+    unknown = rocket_of(project.design, replace(verdict, coming=None), "A")
+    assert (unknown.wind_limit_m_s, unknown.wind_from) == (3.0, ())
 
 
 def test_who_stands_where_is_what_paper_and_field_say_and_outlives_the_journal(named):

@@ -4,12 +4,15 @@ import numpy as np
 import pytest
 
 import bottlewright as bw
+from bottlewright.design.unit_habit import METRIC
 from bottlewright.errors import FieldsError, InputError
+from bottlewright.field.wind_heights import Growth
+from bottlewright.logbook.day_plan import DayRocket
 from bottlewright.logbook.files import FOLDER
 from bottlewright.logbook.launches import launch_of, write_launch
 from bottlewright.logbook.measured import by_watches, counted
 from bottlewright.logbook.timing import too_far_apart
-from bottlewright.project.after_launch import after_launch, launches_of
+from bottlewright.project.after_launch import AfterLaunch, after_launch, held_to, launches_of
 from bottlewright.project.foretelling import foretell, it_left, it_stayed, prediction_of
 from bottlewright.project.logbook import Logbook
 from bottlewright.project.measuring import KINDS, LANDINGS, enter
@@ -72,6 +75,25 @@ def test_wind_is_read_in_four_ways_each_with_its_spread(entered, given, height, 
     assert (wind.height.value, wind.how) == (height, given["how"])
     assert (wind.speed.value, wind.speed.spread) == (pytest.approx(speed, rel=0.01), pytest.approx(spread, rel=0.05))
     assert (wind.gust is None) == ("gust" not in given)
+
+
+def test_a_wind_is_held_to_the_limit_at_its_worse_end_and_learned_from_at_its_middle(entered):
+    growth = Growth(10.0)
+    of_day = DayRocket("Wren", "B07", "A", None, "", 0.0, 0.0, 7.0, 0, wind_height_m=10.0, wind_grows=tuple(growth),
+                       winds=tuple((30.0 * k, 3.0 if k == 6 else 7.0) for k in range(12)), wind_from=(0.0, 20.0))
+    entered("wind", how="gauge", speed="4.8 m/s ± 0.3 m/s", height="1.5", **{"from": "N"})
+    flight = entered("wind", how="gauge", speed="4.6 m/s ± 0.3 m/s", height="1.5", **{"from": "N"})
+    over, under = AfterLaunch(flight, METRIC, growth, 1).winds
+    assert held_to(of_day, over, METRIC) == (
+        "over 5 m/s from N, in the hand, 1.5 m up; that is 7 m/s at 10 m: 5.1 m/s counts", True)
+    assert held_to(of_day, under, METRIC)[1] is False, "4.9 m/s counts"
+    middle = (10.0 / 1.5) ** (1.0 / 7.0)
+    assert 5.1 * middle < 7.0 < 5.1 * (10.0 / 1.5) ** (1.0 / 7.0 + 0.03), "the law's middle would have let it pass"
+    assert over.there.startswith(f"{4.8 * middle:.1f} m/s ± "), "the flight is learned from with the middle and its ±"
+    unsaid = AfterLaunch(entered("wind", how="gauge", speed="3", height="1.5"), METRIC, growth, 1).winds[2]
+    assert held_to(of_day, unsaid, METRIC)[1], "nobody wrote from where, so the least limit holds"
+    assert held_to(None, unsaid, METRIC) == (
+        "no limit is known here, for no day is kept that has one for this launch", False)
 
 
 @pytest.mark.parametrize(("given", "away", "bearing"), [

@@ -17,6 +17,7 @@ from bottlewright.field.numbers import FieldNumbers, LimitAt, Sector
 from bottlewright.field.results import limit_rows
 from bottlewright.field.sides import counted_sides
 from bottlewright.field.site import Area, FieldSite
+from bottlewright.field.wind_limit import WindLimit
 from bottlewright.findings import Finding, Level, Stage
 from bottlewright.make.template_values import words_of
 from bottlewright.project.standing import sides
@@ -151,7 +152,8 @@ def test_the_leak_test_goes_no_higher_than_the_allowed_pressure():
 
 def test_the_checklist_says_at_what_height_its_wind_is_measured():
     said = act_on(verdict(distances=LANDED, winds=(LimitAt(0.0, 3.0, 10.0), LimitAt(180.0, 4.0, 10.0))))
-    assert words_of(said)["wind_limit"] == "2.1 m/s from N (in the hand, 1.5 m up; that is 3 m/s at 10 m)"
+    assert words_of(said)["wind_limit"] == (
+        "2.1 m/s, the least of any direction (N); in the hand, 1.5 m up; that is 3 m/s at 10 m")  # fmt: skip
 
 
 def test_each_unit_of_the_builder_says_the_same_pressure():
@@ -162,8 +164,9 @@ def test_each_unit_of_the_builder_says_the_same_pressure():
 
 def test_the_wind_is_the_least_of_all_directions_with_its_height():
     said = verdict(distances=LANDED, winds=tuple(LimitAt(30.0 * k, 3.0 + k, 2.0) for k in range(12)))
-    assert "Wind: not over 2.8 m/s from N, in the hand, 1.5 m up; that is 3 m/s at 2 m" in verdict_lines(said)[3]
-    assert act_on(said).wind == "2.8 m/s from N"
+    assert ("Wind and gusts not over 2.8 m/s, the least of any direction (N); in the hand, 1.5 m up; that is 3 m/s "
+            "at 2 m;") in verdict_lines(said)[3]
+    assert act_on(said).wind == "2.8 m/s, the least of any direction (N)"
     assert act_on(said).wind_because.startswith("in the hand, 1.5 m up; that is 3 m/s at 2 m, by the wind's growth")
     assert len(act_on(said).winds) == 12
 
@@ -203,8 +206,9 @@ def test_the_limit_for_the_wind_of_the_day_stands_first():
     windy = {"weather.wind_speed": "2 m/s", "weather.wind_from": "240 deg ± 5 deg"}
     said = judge_alone(design_of("plain", windy), field=BLOWN)
     words = next(line for line in verdict_lines(said) if line.startswith("Wind"))
-    assert words.startswith("Wind: today from WSW not over 4.1 m/s, in the hand, 1.5 m up; that is 4.4 m/s at 2 m; "
-                            "least 2.8 m/s from N, in the hand;")  # fmt: skip
+    assert words.startswith(
+        "Wind and gusts not over 4.1 m/s while it comes from WSW (240° ± 11°); from any other direction down to "
+        "2.8 m/s (N); in the hand, 1.5 m up; that is 4.4 m/s and 3 m/s at 2 m;")  # fmt: skip
     assert said.as_json()["wind_limit_today"]["speed_m_s"] == pytest.approx(4.4)
     assert not any(one.startswith("the wind: none is given") for one in said.unchecked)
 
@@ -296,9 +300,9 @@ def test_prove_says_the_allowed_pressure_in_the_words_of_the_verdict(changes):
 
 
 def test_field_says_winds_and_distances_as_the_sheets_do():
-    limit = SimpleNamespace(from_direction=0.0, speed=8.94, reached=False)
+    limit = WindLimit(0.0, 8.94, reached=False)
     found = SimpleNamespace(limits=[limit], sectors=[(0.0, Distance(25.03, settled=False))], habit=METRIC)
-    ((_, wind, distance),) = limit_rows(found)
+    ((_, wind, distance),) = limit_rows(design_of("plain", {}), found)
     sectors = (Sector(-15.0, 15.0, 25.03, settled=False),)
     sheet = act_on(verdict(distances=replace(LANDED, spectators=sectors), winds=(LimitAt(0.0, 8.94, 2.0),)))
     assert distance == sheet.sides[0].says == "over 25.1 m"
@@ -354,8 +358,8 @@ def test_a_side_on_which_the_landings_settle_nothing_has_the_distance_for_any_si
     says = ["64.4 m", "30 m", "64.4 m, as for any side"]
     sheet = act_on(verdict(distances=replace(LANDED, spectators=(far, near, rule))))
     assert [row.says for row in sheet.sides] == says
-    limits = [SimpleNamespace(from_direction=way, speed=8.0, reached=True) for way, _ in sectors]
-    table = limit_rows(SimpleNamespace(limits=limits, sectors=sectors, habit=METRIC))
+    limits = [WindLimit(way, 8.0, reached=True) for way, _ in sectors]
+    table = limit_rows(design_of("plain", {}), SimpleNamespace(limits=limits, sectors=sectors, habit=METRIC))
     assert [distance for _, _, distance in table] == says
     assert [distance for _, distance in sides(SimpleNamespace(sectors=sectors), METRIC)] == says
     assert counted_sides([one.away for one in (far, near, rule)]) == [far.away, near.away, far.away]

@@ -269,10 +269,10 @@ class Crew:
         self.confirm(*(["armed"] if self.wide.locator("#confirm-armed").count() else []), "field", "sky", "lines")
         self.step("clear", "field clear")
         if self.pressed:
-            self.press("record", "read-wind", mean="2 m/s", gust="3 m/s")
+            self.press("record", "read-wind", mean="2 m/s", gust="3 m/s", **{"from": "WSW"})
             expect(self.wide.locator("#wind .said")).to_contain_text("2.0 m/s")
         else:
-            self.say("wind", "record", mean="2 m/s", gust="3 m/s")
+            self.say("wind", "record", mean="2 m/s", gust="3 m/s", **{"from": "WSW"})
         self.shot("field-clear", "charge", "record")
         self.confirm("charge", "wind")
         self.step("pump", "pressurising")

@@ -21,7 +21,7 @@ from bottlewright.logbook.day_plan import ROLES, plan_json, plan_of
 from bottlewright.logbook.day_table import day_table
 from bottlewright.logbook.files import FOLDER
 from bottlewright.logbook.launches import write_launch
-from bottlewright.project.day_against_design import asked_now, bars_now, bars_of, towards_flight
+from bottlewright.project.day_against_design import LowerWind, asked_now, bars_now, bars_of, towards_flight
 from bottlewright.project.day_answers import Judged, judged_now
 from bottlewright.project.day_basis import basis_of, changed_since
 from bottlewright.project.day_document import day_document, day_words, entry_words
@@ -311,20 +311,20 @@ def test_a_wind_between_the_two_limits_bars_pumping_and_stops_what_is_under_pres
     said.say("wind", mean="3.5 m/s", gust="3.5 m/s")
     said.confirm("charge", "wind")
     said.day.judge = in_wind(judged, 3.1)
-    with pytest.raises(InputError, match=r"the wind is over 2\.9 m/s in the hand"):
+    with pytest.raises(InputError, match=r"the wind is over 2\.9 m/s, in the hand"):
         said.step("pump")
     said.say("wind", mean="2 m/s", gust="2.5 m/s")
     said.step("pump")
-    said.day.watch({}, {"Curlew": 2.2})
+    said.day.watch({}, {"Curlew": LowerWind(2.2)})
     assert said.state() == "stop"
-    assert "the gusts are over 2.0 m/s in the hand, 1.5 m up; that is 2.2 m/s at 2 m" in said.day.day.stop
+    assert "the gusts are over 2 m/s, in the hand, 1.5 m up; that is 2.2 m/s at 2 m" in said.day.day.stop
     assert day_of(NO_PLAN, said.day.book.entries).rockets == said.day.day.rockets, "all in one moment, and read again"
-    said.day.watch({}, {"Curlew": 3.9})
+    said.day.watch({}, {"Curlew": LowerWind(3.9)})
     assert said.day.day.plan.rockets["Curlew"].wind_limit_m_s == 2.2, "a higher one changes nothing"
     words = [entry_words(one) for one in said.day.book.entries if one["what"] == "lower wind"]
-    assert words == [f"Curlew: lower wind limit, {both}, by its design of now"
-                     for both in ("2.9 m/s in the hand; that is 3.1 m/s at 2 m",
-                                  "2.0 m/s in the hand; that is 2.2 m/s at 2 m")]  # fmt: skip
+    assert words == [f"Curlew: lower wind limit by its design of now, {both}"
+                     for both in ("2.9 m/s; in the hand, 1.5 m up; that is 3.1 m/s at 2 m",
+                                  "2 m/s; in the hand, 1.5 m up; that is 2.2 m/s at 2 m")]  # fmt: skip
 
 
 def test_the_pages_notice_a_lower_limit_by_themselves_and_hold_everybody_to_it(tmp_path, monkeypatch):
@@ -333,14 +333,14 @@ def test_the_pages_notice_a_lower_limit_by_themselves_and_hold_everybody_to_it(t
         pages.office.shelf.standing("rocket.toml")
         pages.office.day_watch.look()
         said = phones["record"][0].get("/launch").text.replace("\u00a0", " ")
-        assert "its limit: 3.8 m/s in the hand, 1.5 m up; that is 4.0 m/s at 2 m" in said
-        monkeypatch.setattr("bottlewright.web.launching.lower_wind", lambda _plan, _verdict: 2.5)
+        assert "its limit: 3.8 m/s; in the hand, 1.5 m up; that is 4 m/s at 2 m" in said
+        monkeypatch.setattr("bottlewright.web.launching.lower_wind", lambda _plan, _verdict: LowerWind(2.5))
         for _ in range(2):
             pages.office.day_watch.look()
         assert pages.office.launch.trouble == ""
         for device in (pages, phones["record"][0]):
             said = device.get("/launch").text.replace("\u00a0", " ")
-            assert "its limit: 2.3 m/s in the hand, 1.5 m up; that is 2.5 m/s at 2 m" in said
+            assert "its limit: 2.3 m/s; in the hand, 1.5 m up; that is 2.5 m/s at 2 m" in said
         assert sum(one["what"] == "lower wind" for one in pages.office.launch.book.entries) == 1
 
 

@@ -17,7 +17,7 @@ from bottlewright.field.results import (
     scatter_document,
 )
 from bottlewright.field.scatter import Scatter
-from bottlewright.field.wind_limit import called_under
+from bottlewright.field.wind_limit import called_under, swing_of, within_reach
 from bottlewright.findings import Stage
 from bottlewright.report.act_on import ActOn
 from bottlewright.report.html import Chapter, Number, Section, fold, headline, pair, place, prose, state_of, table
@@ -90,10 +90,11 @@ def field_pictures(design: Design, found: Scatter) -> list[Picture]:
         )
     ]  # fmt: skip
     if found.limits:
-        limits = ", ".join(f"{way} {speed}" for way, speed, _ in limit_rows(found))
+        shown = within_reach(found.limits, swing_of(design))
+        limits = ", ".join(f"{way} {speed}" for way, speed, _ in limit_rows(design, found))
         caption = "The strongest wind at which the chances stay within what you accept, by where it comes from."
         pictures.append(Picture("wind-rose", caption, f"Wind limits by direction: {limits}",
-                                lambda width: wind_rose(found.limits, found.habit, min(width, 100.0))))
+                                lambda width: wind_rose(shown, found.habit, min(width, 100.0))))
     return pictures
 
 

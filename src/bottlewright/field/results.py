@@ -15,7 +15,7 @@ from bottlewright.field.launch_point import Proposal
 from bottlewright.field.outlines import Ellipse
 from bottlewright.field.people import Stand
 from bottlewright.field.scatter import Scatter
-from bottlewright.field.wind_limit import HourCall
+from bottlewright.field.wind_limit import HourCall, swing_of, within_reach
 from bottlewright.field.words import limit_words, sides_words
 from bottlewright.report.csv_text import csv_text
 
@@ -115,11 +115,11 @@ def chance_rows(found: Scatter) -> Iterator[tuple[str, str, str]]:
         yield f"{exposure.name}{kind}", str(exposure.chance), percent(exposure.allowed)
 
 
-def limit_rows(found: Scatter) -> Iterator[tuple[str, str, str]]:
-    """Yield direction that the wind comes from, its limit, and the distance for people on that side."""
+def limit_rows(design: Design, found: Scatter) -> Iterator[tuple[str, str, str]]:
+    """Yield where the wind comes from, the limit within its swing, and the distance for people on that side."""
     said = sides_words([each for _, each in found.sectors], found.habit)
     people = {round(math.degrees(way)): far for (way, _), far in zip(found.sectors, said, strict=True)}
-    for limit in found.limits:
+    for limit in within_reach(found.limits, swing_of(design)):
         degrees = round(math.degrees(limit.from_direction))
         speed = limit_words(limit.speed, found.habit) + ("" if limit.reached else ", the published maximum")
         yield bearing_words(limit.from_direction), speed, people[degrees]
@@ -128,7 +128,8 @@ def limit_rows(found: Scatter) -> Iterator[tuple[str, str, str]]:
 def limits_rest_on(found: Scatter) -> str:
     """Say at what height the wind is measured, how many flights stand behind the limits, and what those can't see."""
     unseen = chance(0, found.tried).high
-    return (f"Measure the wind {found.habit.distance(found.wind_height)} above the ground. We tried each wind with "
+    return (f"Measure the wind {found.habit.distance(found.wind_height)} above the ground. Each limit is the least "
+            "within the swing of the wind to either side. We tried each wind with "
             f"{found.tried} flights. Where none of them landed wrong, the chance may still be up to {percent(unseen)}, "
             "so each hour is held to a sample of its own.")
 
@@ -166,7 +167,7 @@ def scatter_words(design: Design, found: Scatter) -> str:
         lines += ["", "Chance of coming down, per flight", *_columns(chance_rows(found), ("", "", "accepted"))]
     if found.limits:
         heads = ("wind from", "strongest", "people on that side")
-        lines += ["", "Strongest wind, and how far people stand", *_columns(limit_rows(found), heads)]
+        lines += ["", "Strongest wind, and how far people stand", *_columns(limit_rows(design, found), heads)]
         lines += ["", *textwrap.wrap(limits_rest_on(found), 100, initial_indent="  ", subsequent_indent="  ")]
     for call in found.calls:
         verdict = call.verdict.upper() if call.verdict is not HourCall.OPEN else str(call.verdict)

@@ -17,14 +17,17 @@ from bottlewright.field.compass import compass
 from bottlewright.field.exposure import Exposure, clearances, worst_ratio
 from bottlewright.field.ground import Ground, ground_in
 from bottlewright.field.landings import points, with_wind
+from bottlewright.field.numbers import wind_given
 from bottlewright.field.people import in_lull
 from bottlewright.field.people_findings import unsettled_words
 from bottlewright.field.trials import Trials, side_by_side
+from bottlewright.field.words import limit_words
 from bottlewright.proof.rules import rule_table, strictest
 
 __all__ = [
-    "DIRECTIONS", "HOUR_FLIGHTS", "Against", "Call", "HourCall", "WindLimit", "against_people", "by_limit", "call_hour",
-    "call_hours", "called_under", "confirmed", "fly_hours", "limit_at", "site_limits", "wind_limits",
+    "DIRECTIONS", "HALF_POINT", "HOUR_FLIGHTS", "SWING", "Against", "Call", "HourCall", "WindLimit", "against_people",
+    "by_limit", "call_hour", "call_hours", "called_under", "confirmed", "fly_hours", "limit_at", "site_limits",
+    "swing_of", "wind_limits", "within_reach",
 ]
 
 HOUR_FLIGHTS = 1500  # at most, behind an hour that nothing is found against; 0.5 % accepted ask for 738
@@ -32,6 +35,11 @@ FIRST = (8, 32)  # flights after which a trial of a wind may be settled
 About = Literal["ground", "crew", "spectators"]
 """What stands against a wind: where the rocket comes down, or where somebody stands."""
 DIRECTIONS = tuple(math.radians(step * 30.0) for step in range(12))
+HALF_POINT = math.radians(11.25)
+"""Half a point of the compass, rad: nobody says closer where a wind comes from; our judgement."""
+SWING = math.radians(20.0)
+"""By how much a wind swings to either side of where it is said to come from, rad, where no file says: as the table of
+usual ± has it for a ribbon (`design/data/defaults.toml`)."""
 
 
 class WindLimit(NamedTuple):
@@ -155,6 +163,17 @@ def limit_at(limits: Sequence[WindLimit], from_direction: float, spread: float =
     return min(near)
 
 
+def swing_of(design: Design) -> float:
+    """Return by how much the wind of a completed design swings to either side, rad."""
+    coming = design.weather.wind_from
+    return max(coming.spread, HALF_POINT) if coming and wind_given(design) else SWING
+
+
+def within_reach(limits: Sequence[WindLimit], swing: float) -> list[WindLimit]:
+    """Return the limits as they are shown and held to: each the least within reach of a wind that swings, rad."""
+    return [one._replace(speed=limit_at(limits, one.from_direction, swing)) for one in limits]
+
+
 class Against(NamedTuple):
     """What stands against somebody's place in one wind."""
 
@@ -178,7 +197,7 @@ def call_hour(
     height
         Of the wind gauge above the ground, m.
     """
-    allowed = f"the limit of {habit.speed(limit, 2)}"
+    allowed = f"the limit of {limit_words(limit, habit)}"
     if height is not None:
         allowed += f" at a height of {habit.distance(height)}"
     wind = f"The wind of {habit.speed(speed, 2)}"
@@ -270,7 +289,7 @@ def _hours(design: Design) -> list[Hour]:
 def by_limit(design: Design, hour: Hour, limits: Sequence[WindLimit], habit: UnitHabit) -> Call:
     """Judge an hour by the limits alone."""
     height, gust = design.weather.wind_height, hour.gust
-    limit = limit_at(limits, hour.wind_from.value, hour.wind_from.spread)
+    limit = limit_at(limits, hour.wind_from.value, max(hour.wind_from.spread, HALF_POINT))
     return call_hour(hour.at, limit, hour.wind_speed.value, hour.wind_speed.spread, gust.value if gust else None,
                      habit, height.value if height else None)  # fmt: skip
 

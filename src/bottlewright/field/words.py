@@ -1,12 +1,14 @@
 """Distances and wind limits in words: verdict, sheets and the words of Field say them as they are said here."""
 
+import math
 from collections.abc import Sequence
 
-from bottlewright.design.unit_habit import UnitHabit
+from bottlewright.design.unit_habit import METRIC, UnitHabit
 from bottlewright.field.sides import Away, counted_sides
 from bottlewright.field.wind_heights import HAND_HEIGHT
+from bottlewright.quantities import UNITS, Dimension
 
-__all__ = ["at_height_words", "away_at_least", "away_words", "hand_words", "limit_words", "sides_words"]
+__all__ = ["away_at_least", "away_words", "height_words", "limit_words", "sides_words"]
 
 
 def away_words(away: float, settled: bool, habit: UnitHabit) -> str:
@@ -27,15 +29,15 @@ def sides_words(sides: Sequence[Away], habit: UnitHabit) -> list[str]:
 
 
 def limit_words(speed: float, habit: UnitHabit) -> str:
-    """Say the strongest wind, m/s."""
-    return habit.speed(speed, 2)
+    """Say the strongest wind, m/s, rounded down in each unit: no digit lets anybody launch in more."""
+    metric = f"{_down(speed):g} m/s"
+    return f"{_down(speed / UNITS[Dimension.SPEED]['mph']):g} mph ({metric})" if habit.miles else metric
 
 
-def hand_words(habit: UnitHabit) -> str:
-    """Say where a meter in the hand is."""
-    return f"in the hand, {habit.distance(HAND_HEIGHT)} up"
+def _down(number: float) -> float:
+    return math.floor(10.0 * number + 1e-6) / 10.0
 
 
-def at_height_words(speed: float, height: float, habit: UnitHabit) -> str:
-    """Say what the limit in the hand is at the height that forecasts, landings and the design's wind are for."""
-    return f"that is {limit_words(speed, habit)} at {habit.distance(height)}"
+def height_words(read_at: float, habit: UnitHabit = METRIC) -> str:
+    """Say how high above the ground a meter is, m."""
+    return f"{'in the hand, ' if read_at == HAND_HEIGHT else ''}{habit.distance(read_at)} up"

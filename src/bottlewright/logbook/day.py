@@ -8,12 +8,12 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import replace
 from typing import NamedTuple
 
-from bottlewright.field.wind_heights import HAND_HEIGHT
 from bottlewright.logbook.day_plan import CrewMember, DayPlan, DayRocket, plan_of
 from bottlewright.logbook.day_replanned import as_before, moved_on_paper
-from bottlewright.logbook.day_state import Cycle, Day, Refusal, RocketNow, Wind, seconds_of
+from bottlewright.logbook.day_state import Cycle, Day, Refusal, RocketNow, seconds_of
 from bottlewright.logbook.day_table import STOP, Step, day_table
 from bottlewright.logbook.day_typed import pressure_told, typed
+from bottlewright.logbook.day_wind import lowered, wind_told
 from bottlewright.logbook.gates import WHILE_UNDER_PRESSURE, at_gate, blocks
 from bottlewright.logbook.journal import Entry
 from bottlewright.logbook.offline import OFFLINE, counted
@@ -284,27 +284,20 @@ def _confirm(day: Day, entry: Entry) -> Answer:
 
 
 def _wind(day: Day, entry: Entry) -> Answer:
-    at, mean = seconds_of(entry["at"]), typed(entry["mean"], Dimension.SPEED)
-    gust = typed(entry["gust"], Dimension.SPEED) if entry.get("gust") else mean
-    if min(mean, gust) < 0.0:
-        return day, Refusal("a wind is zero or more: write how fast it blows, such as 3 m/s")
-    height = typed(entry["height"], Dimension.LENGTH) if entry.get("height") else HAND_HEIGHT
-    if not _LOWEST <= height <= _HIGHEST:
-        return day, Refusal(f"a wind is read from {_LOWEST:g} m to {_HIGHEST:g} m above the ground")
-    later = day.wind is None or at >= day.wind.at
-    return (replace(day, wind=Wind(at, mean, gust, height)) if later else day), None
-
-
-_LOWEST, _HIGHEST = 0.5, 300.0
-"""m above the ground, as `weather.wind_height` of a design may be: lower down grass and people stand in the wind."""
+    told = wind_told(entry)
+    if isinstance(told, Refusal):
+        return day, told
+    return (replace(day, wind=told) if day.wind is None or told.at >= day.wind.at else day), None
 
 
 def _lower_wind(day: Day, entry: Entry) -> Answer:
     """Hold a rocket to the lower limit that its design was found to have since the day was prepared."""
-    rocket, limit = day.plan.rockets[entry["rocket"]], float(entry["limit_m_s"])
-    if rocket.wind_limit_m_s is None or not 0.0 <= limit < rocket.wind_limit_m_s:
+    rocket = day.plan.rockets[entry["rocket"]]
+    lower = lowered(rocket, float(entry["limit_m_s"]), [(float(way), float(most)) for way, most in
+                                                        entry.get("winds", ())])  # fmt: skip
+    if lower == rocket:
         return day, Refusal("the limit of the wind is as low already, or nobody has worked one out")
-    plan = replace(day.plan, rockets={**day.plan.rockets, rocket.name: replace(rocket, wind_limit_m_s=limit)})
+    plan = replace(day.plan, rockets={**day.plan.rockets, rocket.name: lower})
     return replace(day, plan=plan), None
 
 

@@ -7,16 +7,15 @@ its device gave it, so that sending it again does nothing.
 
 import json
 from collections.abc import Iterable
-from dataclasses import replace
 from pathlib import Path
 
 from bottlewright.errors import InputError
 from bottlewright.logbook.day import NO_PLAN, Due, carried_on, day_of, decide, due, order_of
-from bottlewright.logbook.day_now import Asks
+from bottlewright.logbook.day_now import Asks, LowerWind
 from bottlewright.logbook.day_plan import DayPlan, plan_json
 from bottlewright.logbook.day_state import Cycle, Day, Refusal, seconds_of
 from bottlewright.logbook.day_table import STOP
-from bottlewright.logbook.day_wind import wind_limit_read
+from bottlewright.logbook.day_wind import lowered, wind_limit_words
 from bottlewright.logbook.entries import from_a_phone
 from bottlewright.logbook.files import writing
 from bottlewright.logbook.journal import Entry, Torn, append_line, journal_file, read_journal
@@ -108,8 +107,8 @@ class DayBook:
                    f"{'; '.join(now.against)}. Let any pressure off, then prepare the day anew")  # fmt: skip
             self._barred(entry, why)
             return entry, Refusal(why)
-        if now.wind_m_s is not None:
-            self.lower_wind(rocket.name, now.wind_m_s, f"{entry['entry']}-wind", str(entry["at"]))
+        if now.wind is not None:
+            self.lower_wind(rocket.name, now.wind, f"{entry['entry']}-wind", str(entry["at"]))
         less = now.less_Pa if _begins(entry) else None
         return (entry if less is None else {**entry, "less_Pa": less}), None
 
@@ -120,13 +119,13 @@ class DayBook:
             self._tell(f"{entry['entry']}-barred", str(entry["at"]), "barred", rocket=entry["rocket"],
                        event=entry["event"], why=why)  # fmt: skip
 
-    def lower_wind(self, rocket: str, limit_m_s: float, entry: str, at: str) -> None:
-        """Hold a rocket to a lower limit of the wind, m/s, from now on; a higher one than it has changes nothing."""
+    def lower_wind(self, rocket: str, lower: LowerWind, entry: str, at: str) -> None:
+        """Hold a rocket to lower limits of the wind from now on; higher ones than it has change nothing."""
         plan = self._day.plan.rockets[rocket]
-        if plan.wind_limit_m_s is not None and limit_m_s < plan.wind_limit_m_s:
-            hand = wind_limit_read(replace(plan, wind_limit_m_s=limit_m_s))
-            self._tell(entry, at, "lower wind", rocket=rocket, limit_m_s=limit_m_s, height_m=plan.wind_height_m,
-                       in_hand_m_s=hand)  # fmt: skip
+        held = lowered(plan, *lower)
+        if held != plan:
+            self._tell(entry, at, "lower wind", rocket=rocket, limit_m_s=held.wind_limit_m_s, winds=held.winds,
+                       says=wind_limit_words(held))  # fmt: skip
 
     def _tell(self, entry: str, at: str, what: str, **more: object) -> None:
         """Say something in the program's own name, behind all that was said in the same moment: it undoes nothing."""

@@ -6,7 +6,14 @@ from typing import TYPE_CHECKING, NamedTuple
 if TYPE_CHECKING:
     from bottlewright.logbook.day_plan import DayRocket
 
-__all__ = ["Asks", "Now"]
+__all__ = ["Asks", "LowerWind", "Now"]
+
+
+class LowerWind(NamedTuple):
+    """Limits of the wind, m/s, that are lower than a plan's: the one for now, and each by its direction, degrees."""
+
+    limit_m_s: float
+    winds: tuple[tuple[float, float], ...] = ()
 
 
 class Now(NamedTuple):
@@ -18,13 +25,13 @@ class Now(NamedTuple):
         What stands against it, in words; empty where nothing.
     less_Pa
         What is allowed, Pa, where that is less than the plan says and bars nothing; None else.
-    wind_m_s
-        The limit of the wind, m/s, where it is lower than the plan's; None else.
+    wind
+        The limits of the wind where one of them is lower than the plan's; None else.
     """
 
     against: tuple[str, ...] = ()
     less_Pa: float | None = None
-    wind_m_s: float | None = None
+    wind: LowerWind | None = None
 
 
 Asks = Callable[["DayRocket", str], Now]

@@ -61,6 +61,11 @@ class DayRocket:
     wind_grows
         The values of a `bottlewright.field.wind_heights.Growth`: by them the limit is carried down to a reading. Empty
         where nobody kept them; then the roughest ground of the table counts.
+    winds
+        The limit by the direction that the wind comes from, degrees and m/s; empty where nobody kept it: then the one
+        limit holds for all.
+    wind_from
+        Where the plan has the wind from, and by how much it swings, degrees; empty where it does not say.
     words
         What can go wrong, by the code of a finding.
     file
@@ -96,6 +101,8 @@ class DayRocket:
     power_line: bool = False
     wind_height_m: float | None = None
     wind_grows: tuple[Any, ...] = ()
+    winds: tuple[tuple[float, float], ...] = ()
+    wind_from: tuple[float, ...] = ()
     words: Mapping[str, str] = field(default_factory=dict)
     file: str = ""
     armed: bool = False
@@ -209,7 +216,8 @@ def _checked(rocket: DayRocket) -> DayRocket:
             raise ValueError(f"{key} of {rocket.name} is {value!r}: it is a number, zero or more")
     if rocket.wind_grows:
         growth_told(rocket.wind_grows)
-    tuples = ("stops", "holds", "looks", "stand", "sides", "wind_grows")
+    _check_winds(rocket)
+    tuples = ("stops", "holds", "looks", "stand", "sides", "wind_grows", "winds", "wind_from")
     for kind, keys in ((str, _TEXTS), (bool, _YES_NO), (tuple, tuples), (dict, ("words", "away_m", "rests_on"))):
         for key in keys:
             if not isinstance(getattr(rocket, key), kind):
@@ -217,10 +225,17 @@ def _checked(rocket: DayRocket) -> DayRocket:
     return rocket
 
 
+def _check_winds(rocket: DayRocket) -> None:
+    numbers = [*(number for pair in rocket.winds for number in pair), *rocket.wind_from]
+    pairs = all(len(pair) == 2 for pair in rocket.winds) and len(rocket.wind_from) in (0, 2)
+    if not pairs or not all(isinstance(one, int | float) and 0.0 <= one < math.inf for one in numbers):
+        raise ValueError(f"the wind limits of {rocket.name} are {rocket.winds!r}, its wind {rocket.wind_from!r}")
+
+
 def rocket_of(design: Design, verdict: Verdict, pad: str) -> DayRocket:
     """Return a completed design with its verdict as a rocket of the day."""
     allowed, vessel, history = verdict.allowed, design.vessel, design.written.history
-    least, planned = wind_limit_of(verdict), verdict.planned.gauge_Pa
+    least, held, planned = wind_limit_of(verdict), verdict.held, verdict.planned.gauge_Pa
     crew, act = design.launcher.crew, act_on(verdict)
     stops = [one.code for one in verdict.at(Level.STOP)]
     open_ = [one for level in (Level.STOP, Level.HOLD, Level.LOOK) for one in verdict.at(level)]
@@ -229,6 +244,8 @@ def rocket_of(design: Design, verdict: Verdict, pad: str) -> DayRocket:
         planned_Pa=planned, gauge_error_Pa=true_at_most(design, planned) - planned,
         wind_limit_m_s=least.speed_m_s if least else None, wind_height_m=least.height_m if least else None,
         wind_grows=tuple(growth_of(design.weather)) if least else (),
+        winds=tuple((one.from_deg, one.speed_m_s) for one in held.limits) if held else (),
+        wind_from=held.coming or () if held else (),
         cycles=cycles_counted(vessel) if vessel.cycles is not None else None,
         retired=allowed.because if allowed.retired else "",
         unknown=UNMARKED if not vessel.id else history.unknown if history else "nobody looked",
@@ -244,7 +261,7 @@ def rocket_of(design: Design, verdict: Verdict, pad: str) -> DayRocket:
 
 def wind_limit_of(verdict: Verdict) -> LimitAt | None:
     """Return the limit that a day keeps: for the wind of its design, else the least of any direction; None: none."""
-    return verdict.wind_today or min(verdict.wind_limits or (), key=lambda one: one.speed_m_s, default=None)
+    return (verdict.held.today or verdict.held.least) if verdict.held else None
 
 
 def _test_left(design: Design) -> int:

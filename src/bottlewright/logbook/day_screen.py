@@ -15,7 +15,7 @@ from bottlewright.logbook.day_queue import InQueue, current, number_of, queue
 from bottlewright.logbook.day_state import Block, Day, RocketNow
 from bottlewright.logbook.day_sums import DaySums, Share, day_sums
 from bottlewright.logbook.day_table import STOP, Step, day_table, without_gaps
-from bottlewright.logbook.day_wind import height_words, wind_limit_words
+from bottlewright.logbook.day_wind import read_words, wind_limit_words
 from bottlewright.logbook.gates import WHILE_UNDER_PRESSURE, at_gate, blocks
 
 __all__ = ["Point", "Reading", "RocketShown", "Screen", "Somebody", "StepShown", "Wait", "WindShown", "gauge_words",
@@ -107,12 +107,12 @@ class Wait:
 
 @dataclass(frozen=True, slots=True)
 class WindShown:
-    """The last reading, how high the meter was, in words, and until when the reading counts."""
+    """The last reading, how high the meter was and where the wind came from, in words, and until when it counts."""
 
     at: float
     mean_m_s: float
     gust_m_s: float
-    height: str
+    where: str
     until: float
 
 
@@ -394,8 +394,9 @@ def _thunder(day: Day, at: float) -> float | None:
 def _wind(day: Day) -> WindShown | None:
     if day.wind is None:
         return None
-    at, mean, gust, height = day.wind
-    return WindShown(at, mean, gust, height_words(height), until=day.wind.at + day_table().limits["wind_fresh"].seconds)
+    wind = day.wind
+    return WindShown(wind.at, wind.mean_m_s, wind.gust_m_s, read_words(wind),
+                     until=wind.at + day_table().limits["wind_fresh"].seconds)  # fmt: skip
 
 
 def _against_all(day: Day, name: str | None, at: float) -> tuple[str, ...]:

@@ -24,12 +24,13 @@ class Block(NamedTuple):
 
 
 class Wind(NamedTuple):
-    """A wind reading: when, mean and gusts, and how high above the ground the meter was."""
+    """A wind reading: when, mean and gusts, how high the meter was, where from (degrees; None: nobody said)."""
 
     at: float
     mean_m_s: float
     gust_m_s: float
     height_m: float
+    from_deg: float | None = None
 
 
 class Cycle(NamedTuple):

@@ -29,7 +29,7 @@ _KEPT = {
     str: frozenset({
         "design", "sha256", "digest", "entry", "pressurised", "id", "vessel", "rocket", "pad", "photo",
         "what", "event", "role", "role_of", "point", "gate", "code", "kind", "landing", "ended", "at", "called",
-        "pressure", "mean", "gust", "peak", "file",
+        "pressure", "mean", "gust", "from", "says", "peak", "file",
     }),
     list: frozenset({"photos", "raw", "stops", "holds", "looks"}),
 }  # fmt: skip

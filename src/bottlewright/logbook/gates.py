@@ -3,11 +3,10 @@
 from collections.abc import Callable, Iterator
 from typing import NamedTuple
 
-from bottlewright.field.wind_heights import HAND_HEIGHT
 from bottlewright.logbook.day_plan import DayRocket
 from bottlewright.logbook.day_state import Block, Day, RocketNow
 from bottlewright.logbook.day_table import Step, day_table
-from bottlewright.logbook.day_wind import wind_limit_read, wind_limit_words
+from bottlewright.logbook.day_wind import over_words, wind_limit_read
 from bottlewright.logbook.records import NOT_RETRIEVED
 from bottlewright.proof.vessel import INSPECT_CYCLES, MOST_CYCLES
 
@@ -200,12 +199,12 @@ def _wind_old(ask: Asked) -> Found:
 
 def _wind(ask: Asked) -> Found:
     wind = ask.day.wind
-    limit = wind_limit_read(ask.rocket, wind.height_m if wind else HAND_HEIGHT)
+    limit = wind_limit_read(ask.rocket, *((wind.height_m, wind.from_deg) if wind else ()))
     if limit is None:
         yield "no limit", f"nobody has worked out how much wind {ask.rocket.name} bears"
     elif wind is not None and max(wind.mean_m_s, wind.gust_m_s) > limit:
         what = "the wind is" if wind.mean_m_s > limit else "the gusts are"
-        yield "wind", f"{what} over {wind_limit_words(ask.rocket, wind.height_m)}"
+        yield "wind", f"{what} over {over_words(ask.rocket, wind)}"
 
 
 def _thunder(ask: Asked) -> Found:

@@ -74,7 +74,7 @@ def _lines() -> Iterator[DayLine]:
         for point in (table.confirms[name] for name in step.confirm if table.confirms[name].only):
             yield sentence(table.roles[point.by].says), f"{{arm_first}}{point.says}", True, [point.only]
         if before:
-            limit = " The limit: {wind_limit}." if "wind" in step.confirm else ""
+            limit = " The limit: {wind_hand}." if "wind" in step.confirm and not step.again else ""
             who = " and ".join(table.roles[role].says for role in before)
             yield sentence(who), f"{' '.join(before.values())}{limit}", False
         within = f"{sentence(table.limits['confirm_within'].says)}." if step.again else ""

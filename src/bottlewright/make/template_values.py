@@ -59,6 +59,7 @@ _AT_MOST = "not over "
 
 def words_of(act: ActOn) -> dict[str, str]:
     """Return the numbers that people act on under the names by which the sheets call them: every sheet has these."""
+    wind = {"wind_limit": f"{act.wind}{act.wind_at and f'; {act.wind_at}'}", "wind_hand": f"{act.wind}; in the hand"}
     proof = {"proof_pressure": act.proof, "proof_hold": act.hold} if act.proof else {}
     return {
         "water": act.water,
@@ -71,7 +72,7 @@ def words_of(act: ActOn) -> dict[str, str]:
         "pumper_side": act.pumper_place and f", {act.pumper_place} of the launcher",
         "operator_side": act.operator_place and f", {act.operator_place} of the launcher",
         **proof,
-        **({"wind_limit": f"{act.wind}{act.wind_at and f' ({act.wind_at})'}"} if act.wind else {}),
+        **(wind if act.wind else {}),
         **({"allowed": act.allowed.removeprefix(_AT_MOST)} if act.allowed.startswith(_AT_MOST) else {}),
     }
 
@@ -332,7 +333,8 @@ def _charge(spec: Specification) -> dict[str, str]:
         "balance": f"{spec.to_mm(mm(measured.balance_point))} behind the nose tip"
         if measured.balance_point
         else "as the study gives it",
-        "wind_limit": f"the day's limit of ______ {'mph' if habit.miles else 'm/s'}",
+        "wind_limit": (blank := f"the day's limit of ______ {'mph' if habit.miles else 'm/s'}"),
+        "wind_hand": blank,
         "site": design.site.name or "the field",
         "supervision": _supervision(design.workshop.children_per_adult),
     }

@@ -1,5 +1,6 @@
 """A launch after it: what was read, what follows from it, and how that lies beside what was foretold before it."""
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from functools import cached_property, lru_cache
@@ -12,9 +13,10 @@ from bottlewright.project.picture import Shown
 if TYPE_CHECKING:
     from bottlewright.design.unit_habit import UnitHabit
     from bottlewright.field.wind_heights import Growth
+    from bottlewright.logbook.day_plan import DayRocket
     from bottlewright.logbook.records import FlightFile
 
-__all__ = ["AfterLaunch", "Entered", "Listed", "WindSaid", "after_launch", "launches_of"]
+__all__ = ["AfterLaunch", "Entered", "Listed", "WindSaid", "after_launch", "held_to", "launches_of"]
 
 
 _ENDS = {"time up": "to the highest point", "time": "to the ground"}
@@ -40,14 +42,24 @@ class Listed(NamedTuple):
 
 
 class WindSaid(NamedTuple):
-    """A reading of the wind: as it was read, and at the height that limits are meant for, with its ± (m/s)."""
+    """A reading of the wind.
+
+    Parameters
+    ----------
+    entered
+        As it was read.
+    there
+        At the height that the design's winds are for: its middle value with its ±, for what is learned of a flight.
+    most, read_at, from_deg
+        The upper end of its ±, or its gusts (m/s), where it was read (m): what a limit is held to. Where it came from,
+        degrees; None where nobody said.
+    """
 
     entered: Entered
     there: str
-    speed: float
-    spread: float
-    gust: float | None
-    height: float
+    most: float
+    read_at: float
+    from_deg: float | None
 
 
 @dataclass(frozen=True)
@@ -186,20 +198,20 @@ class AfterLaunch:
 
     @property
     def winds(self) -> list[WindSaid]:
-        """Each reading of the wind, brought to the height that limits are meant for."""
+        """Each reading of the wind: as limits take it, and brought to the height of the design's winds."""
         from bottlewright.logbook.wind_by_hand import WindRead, brought_to
 
         found = []
         for one in self.flight.wind:
             there = brought_to(WindRead(one.speed.value, one.speed.spread, one.height.value, ""), self.growth)
-            gust = None if one.gust is None else brought_to(
-                WindRead(one.gust.value, 0.0, one.height.value, ""), self.growth).speed  # fmt: skip
             read = f"{one.speed.text} at {one.height.text}{f', gusts {one.gust.text}' if one.gust else ''}"
             read += f", from {one.wind_from.text}" if one.wind_from else ""
             said = f"{self.habit.speed(there.speed, 2)} ± {self.habit.speed(there.u_speed, 1)}"
             found.append(WindSaid(self._entered(one, f"{one.read or one.how}: {read}"),
                                   f"{said} at {self.habit.distance(there.height, 2)}",
-                                  there.speed, there.u_speed, gust, there.height))  # fmt: skip
+                                  max(one.speed.value + one.speed.spread, one.gust.value if one.gust else 0.0),
+                                  one.height.value,
+                                  math.degrees(one.wind_from.value) if one.wind_from else None))  # fmt: skip
         return found
 
     @property
@@ -263,6 +275,22 @@ def after_launch(beside: Path, launch: str) -> AfterLaunch:
     flight = launch_of(beside / FOLDER, launch)
     habit, growth = _as_flown(flight.design or "", beside)
     return AfterLaunch(flight, habit, growth, number_in(all_launches(beside / FOLDER), flight))
+
+
+def held_to(rocket: "DayRocket | None", read: WindSaid, habit: "UnitHabit") -> tuple[str, bool]:
+    """Say which limit the day has for a reading of the wind, at its height and from where it came; and if it is over.
+
+    Of the reading the upper end of its ± counts, or its gusts; of the wind's growth the end that leaves less.
+    """
+    from bottlewright.field.wind_held import reading_words
+    from bottlewright.logbook.day_wind import wind_held
+
+    held = wind_held(rocket) if rocket else None
+    if held is None:
+        return "no limit is known here, for no day is kept that has one for this launch", False
+    over = read.most > held.at(held.of(read.from_deg), read.read_at)
+    limit = reading_words(held, read.from_deg, read.read_at, habit)
+    return f"{'over' if over else 'not over'} {limit}: {habit.speed(read.most, 2)} counts", over
 
 
 @lru_cache(64)

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 from bottlewright.errors import BottlewrightError
 from bottlewright.findings import Level
+from bottlewright.logbook.day_now import LowerWind as LowerWind
 from bottlewright.logbook.day_now import Now
 from bottlewright.project.day_basis import changed_since
 from bottlewright.project.launch_day import gauge_words
@@ -145,17 +146,19 @@ def less_allowed(plan: "DayRocket", verdict: "Verdict") -> float | None:
     return allowed if allowed < plan.allowed_Pa - 1.0 else None
 
 
-def lower_wind(plan: "DayRocket", verdict: "Verdict") -> float | None:
-    """Return the wind limit of a verdict of now, m/s, where it is lower than the day's at the same height; else None.
+def lower_wind(plan: "DayRocket", verdict: "Verdict") -> LowerWind | None:
+    """Return the wind limits of a verdict of now where one is lower than the day's at the same height; else None.
 
     Where landings were worked out for another count of its bottle they are gone, and the day's own limit stays.
     """
     from bottlewright.logbook.day_plan import wind_limit_of
+    from bottlewright.logbook.day_wind import lowered
 
-    now, was = wind_limit_of(verdict), plan.wind_limit_m_s
-    if now is None or was is None or plan.wind_height_m is None or abs(now.height_m - plan.wind_height_m) > 1e-9:
+    now, high = wind_limit_of(verdict), plan.wind_height_m
+    if now is None or verdict.wind_limits is None or high is None or abs(now.height_m - high) > 1e-9:
         return None
-    return now.speed_m_s if now.speed_m_s < was - 1e-9 else None
+    lower = LowerWind(now.speed_m_s, tuple((one.from_deg, one.speed_m_s) for one in verdict.wind_limits))
+    return None if lowered(plan, *lower) == plan else lower
 
 
 def worse(plan: "DayRocket", allowed: float | None, stops: Mapping[str, str]) -> list[str]:

@@ -51,7 +51,9 @@ def _rocket(day: "Day", one: "DayRocket", bars: list[str]) -> dict[str, Any]:
         "name": one.name, "file": one.file, "vessel": one.vessel, "pad": one.pad, "state": now.state,
         "launched": now.launched, "allowed_Pa": one.allowed_Pa, "basis": one.basis, "planned_Pa": one.planned_Pa,
         "wind_limit_m_s": one.wind_limit_m_s, "wind_height_m": one.wind_height_m,
-        "wind_in_hand_m_s": wind_limit_read(one), "hand_height_m": HAND_HEIGHT,
+        "wind_from_deg": one.wind_from[0] if one.wind_from else None,
+        "wind_in_hand_m_s": wind_limit_read(one, from_deg=one.wind_from[0] if one.wind_from else None),
+        "wind_least_in_hand_m_s": wind_limit_read(one), "hand_height_m": HAND_HEIGHT,
         "wind_limit_says": wind_limit_words(one), "cycles": one.cycles,
         "findings": [*one.stops, *one.holds, *one.looks], "against": against_rocket(one), "barred": bars,
     }  # fmt: skip
@@ -97,8 +99,8 @@ def times_left(left: int | None) -> str:
     return words(left)
 
 
-_MORE = ("rocket", "pressure", "mean", "gust", "height", "landing", "why", "note", "sign", "adult", "reason", "name",
-         "count")  # fmt: skip
+_MORE = ("rocket", "pressure", "mean", "gust", "from", "height", "landing", "why", "note", "sign", "adult", "reason",
+         "name", "count")  # fmt: skip
 """Keys of an entry that say what is not told by its kind."""
 
 

@@ -174,7 +174,8 @@ def _as_it_left(book: "DayBook", rocket: str, entry: "Entry") -> dict[str, Any]:
     if winds:
         said["conditions.wind"] = str(winds[-1]["mean"])
         said["conditions.wind_height"] = str(winds[-1].get("height") or f"{HAND_HEIGHT:g} m")
-        said |= {"conditions.gust": str(winds[-1]["gust"])} if winds[-1].get("gust") else {}
+        more = {"conditions.gust": winds[-1].get("gust"), "conditions.wind_from": winds[-1].get("from")}
+        said |= {key: str(value) for key, value in more.items() if value}
     return said
 
 

@@ -11,7 +11,6 @@ from dataclasses import replace
 from datetime import datetime, timedelta
 from functools import partial
 from pathlib import Path
-from types import MappingProxyType
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from bottlewright.errors import InputError
@@ -26,6 +25,7 @@ from bottlewright.project.day_answers import stands_against as stands_against
 
 if TYPE_CHECKING:
     from bottlewright.logbook.day_book import DayBook
+    from bottlewright.logbook.day_now import LowerWind
     from bottlewright.logbook.day_screen import Point as Point
     from bottlewright.logbook.day_screen import RocketShown as RocketShown
     from bottlewright.logbook.day_screen import Screen as Screen
@@ -44,7 +44,7 @@ LINK_LOST = day_table().limits["link_lost"].seconds
 """After so many seconds without a window a device counts as lost."""
 
 _TEXTS = ("what", "rocket", "event", "point", "pressure", "mean", "gust", "landing", "why", "note", "sign", "gate",
-          "code", "adult", "reason", "vessel", "height")  # fmt: skip
+          "code", "adult", "reason", "vessel", "height", "from")  # fmt: skip
 """Keys of an entry that a form may send, each a text."""
 _YES_NO = ("aircraft", "darkness", "frost", "fit")
 _SAID = frozenset({"step", "reading", "confirm", "wind", "thunder", "sky", "inside", "near miss", "near miss signed",
@@ -288,7 +288,7 @@ class LaunchDay:
             there = [(one.get("what"), one.get("called")) for one in book.entries if one.get("entry") == event["entry"]]
         return why.why if why is not None and (event["what"], event["at"]) not in there else ""
 
-    def watch(self, connected: Mapping[str, bool], lower: Mapping[str, float] = MappingProxyType({})) -> bool:
+    def watch(self, connected: Mapping[str, bool], lower: "Mapping[str, LowerWind] | None" = None) -> bool:
         """Do what has to happen by itself: devices lost and back, a stop where pressure may no longer stay.
 
         Whoever serves the day calls this every second.
@@ -298,7 +298,7 @@ class LaunchDay:
         connected
             By role: whether the device of whoever has it is there; of a role without a device nothing is said.
         lower
-            Limits of the wind, m/s, by rocket, that its design of now has lower than the day.
+            Limits of the wind, by rocket, where its design of now has one lower than the day.
 
         Returns
         -------
@@ -317,8 +317,8 @@ class LaunchDay:
                 gone = not connected.get(role, True)
                 if gone != (role in book.day.lost):
                     self._program({"what": "link", "role_of": role, "lost": gone}, book)
-            for rocket, limit in lower.items():
-                book.lower_wind(rocket, limit, _name(), _written(self.now()))
+            for rocket, limits in (lower or {}).items():
+                book.lower_wind(rocket, limits, _name(), _written(self.now()))
             book.watch(_name(), _written(self.now()))
             return len(book.entries) != before
 

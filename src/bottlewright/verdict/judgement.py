@@ -1,6 +1,5 @@
 """Make the verdict: gather what every package found of a design, and take each number from its owner."""
 
-import math
 from collections.abc import Iterable, Iterator
 from pathlib import Path
 
@@ -9,11 +8,11 @@ from bottlewright.design.document import Design
 from bottlewright.design.errors import DesignError
 from bottlewright.design.unit_habit import unit_habit
 from bottlewright.field.findings import site_findings
-from bottlewright.field.numbers import FieldNumbers, LimitAt, speed_given, stored, wind_given
+from bottlewright.field.numbers import FieldNumbers, speed_given, stored, wind_given
 from bottlewright.field.people import people_rule
 from bottlewright.field.site import FieldSite, field_site
 from bottlewright.field.wind_heights import growth_of
-from bottlewright.field.wind_limit import WindLimit, limit_at
+from bottlewright.field.wind_held import coming_of
 from bottlewright.findings import Finding, Level, by_urgency
 from bottlewright.flight.fly import Flight, fly
 from bottlewright.flight.results import findings_of
@@ -118,7 +117,7 @@ def judge(
         findings=tuple(ordered),
         unchecked=(*unchecked, *unknown, *_not_known(design, field), NOT_SEEN),
         habit=unit_habit(design),
-        wind_today=_today(design, field),
+        coming=_coming(design),
         growth=growth_of(design.weather),
     )
 
@@ -151,17 +150,12 @@ def _gone_by(design: Design) -> str:
     return f"landings and wind limits were worked out for {design.charge.day}, and that day has passed"
 
 
-def _today(design: Design, field: FieldNumbers | None) -> LimitAt | None:
-    """Return the limit for the direction that the design file gives for its wind, by the limits on both sides of it.
-
-    None where it gives none, or gives that of a day that has passed.
-    """
+def _coming(design: Design) -> tuple[float, float] | None:
+    """Return where the file has the wind from, and its swing; None where it doesn't say, or its day has passed."""
     coming = design.weather.wind_from
-    if field is None or not field.wind_limits or not wind_given(design) or coming is None or days_past(design):
+    if not wind_given(design) or coming is None or days_past(design):
         return None
-    table = [WindLimit(math.radians(one.from_deg), one.speed_m_s, reached=True) for one in field.wind_limits]
-    return LimitAt(math.degrees(coming.value) % 360.0, limit_at(table, coming.value, coming.spread),
-                   field.wind_limits[0].height_m)
+    return coming_of(coming.value, coming.spread)
 
 
 def _once(findings: list[Finding], retired: bool) -> list[Finding]:

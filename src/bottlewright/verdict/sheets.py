@@ -8,7 +8,8 @@ from bottlewright.design.unit_text import at_most
 from bottlewright.field.compass import bearing_words, compass
 from bottlewright.field.numbers import LimitAt, Sector
 from bottlewright.field.wind_heights import growth_words
-from bottlewright.field.words import at_height_words, away_words, hand_words, limit_words, sides_words
+from bottlewright.field.wind_held import WindHeld, held_at, held_words
+from bottlewright.field.words import away_words, limit_words, sides_words
 from bottlewright.findings import Level
 from bottlewright.proof.allowed_words import after_test_briefly, allowed_briefly
 from bottlewright.proof.bursts import law
@@ -25,7 +26,7 @@ NO_PRESSURE = {"stop": "none: see the cover", "no test": "none yet: test first"}
 
 def act_on(verdict: Verdict) -> ActOn:
     """Return what sheets, cards, report and maps print of a verdict."""
-    habit, allowed, distances = verdict.habit, verdict.allowed, verdict.distances
+    habit, allowed, distances, held = verdict.habit, verdict.allowed, verdict.distances, verdict.held
     retired = allowed.because if allowed.retired else ""
     pressure = habit.pressure(verdict.planned.gauge_Pa)
     return ActOn(
@@ -51,10 +52,10 @@ def act_on(verdict: Verdict) -> ActOn:
         planned=planned_words(distances, habit),
         stand=tuple(_stand(verdict)),
         sides=tuple(_sides(distances.spectators or (), habit)),
-        wind=_wind(verdict),
+        wind=held_words(held, habit) if held else "",
         wind_because=_wind_because(verdict),
-        wind_at=_wind_at(verdict),
-        winds=tuple(_from(limit, verdict) for limit in verdict.wind_limits or ()),
+        wind_at=held_at(held, habit) if held else "",
+        winds=tuple(_from(limit, held, habit) for limit in held.limits) if held else (),
         unchecked=verdict.unchecked,
         made_for=verdict.digest[:8],
     )
@@ -126,26 +127,13 @@ def _sides(sectors: Sequence[Sector], habit: UnitHabit) -> Iterator[Row]:
     return (Row(bearing_words(one.middle), far) for one, far in zip(sectors, said, strict=True))
 
 
-def _from(limit: LimitAt, verdict: Verdict) -> Row:
+def _from(limit: LimitAt, held: WindHeld, habit: UnitHabit) -> Row:
     way = bearing_words(math.radians(limit.from_deg))
-    return Row(f"from {way}", limit_words(verdict.in_hand(limit), verdict.habit))
-
-
-def _wind(verdict: Verdict) -> str:
-    if not verdict.wind_limits:
-        return ""
-    worst = min(verdict.wind_limits, key=lambda limit: limit.speed_m_s)
-    return f"{limit_words(verdict.in_hand(worst), verdict.habit)} from {compass(math.radians(worst.from_deg))}"
+    return Row(f"from {way}", limit_words(held.at(held.of(limit.from_deg)), habit))
 
 
 def _wind_because(verdict: Verdict) -> str:
-    if not verdict.wind_limits:
+    if verdict.held is None:
         return "no limit was worked out"
-    return f"{_wind_at(verdict)}, {growth_words(verdict.growth)}; other directions stand in the table"
-
-
-def _wind_at(verdict: Verdict) -> str:
-    if not verdict.wind_limits:
-        return ""
-    worst = min(verdict.wind_limits, key=lambda limit: limit.speed_m_s)
-    return f"{hand_words(verdict.habit)}; {at_height_words(worst.speed_m_s, worst.height_m, verdict.habit)}"
+    return (f"{held_at(verdict.held, verdict.habit)}, {growth_words(verdict.growth)}; all directions stand in the "
+            f"table, each with the {verdict.held.swing:.0f}° to either side by which a wind swings")

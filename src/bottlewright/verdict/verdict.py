@@ -5,7 +5,8 @@ from typing import Any, Literal
 
 from bottlewright.design.unit_habit import UnitHabit
 from bottlewright.field.numbers import LimitAt, Sector
-from bottlewright.field.wind_heights import HAND_HEIGHT, Growth, carried_down
+from bottlewright.field.wind_heights import HAND_HEIGHT, Growth
+from bottlewright.field.wind_held import WindHeld
 from bottlewright.findings import Finding, Level, Stage
 from bottlewright.proof.allowed import Allowed
 
@@ -133,8 +134,9 @@ class Verdict:
         What nobody has checked, a sentence each.
     habit
         Units of the builder.
-    wind_today
-        The limit for the direction of the design file's own wind; None where the file gives none, or without landings.
+    coming
+        Where the design file's own wind comes from, and by how much it swings, degrees; None where the file gives none,
+        or that of a day that has passed.
     growth
         How the wind grows with height over its ground: a limit is carried down to the hand by it.
     """
@@ -149,15 +151,22 @@ class Verdict:
     findings: tuple[Finding, ...]
     unchecked: tuple[str, ...]
     habit: UnitHabit
-    wind_today: LimitAt | None = None
+    coming: tuple[float, float] | None = None
     growth: Growth = field(default_factory=Growth)
 
-    def in_hand(self, limit: LimitAt) -> float:
-        """Return the limit, m/s, that a wind read in the hand is held to."""
-        return carried_down(limit.speed_m_s, limit.height_m, HAND_HEIGHT, self.growth)
+    @property
+    def held(self) -> WindHeld | None:
+        """The limits that a wind is held to; None where no landings gave any."""
+        return WindHeld(self.wind_limits, self.growth, self.coming) if self.wind_limits else None
+
+    @property
+    def wind_today(self) -> LimitAt | None:
+        """The limit for the direction of the design file's own wind; None where nobody knows it."""
+        return self.held.today if self.held else None
 
     def _told(self, limit: LimitAt) -> dict[str, float]:
-        return {**limit._asdict(), "in_hand_m_s": self.in_hand(limit), "hand_height_m": HAND_HEIGHT}
+        assert self.held is not None
+        return {**limit._asdict(), "in_hand_m_s": self.held.at(limit), "hand_height_m": HAND_HEIGHT}
 
     @property
     def level(self) -> VerdictLevel:

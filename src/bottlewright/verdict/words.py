@@ -5,7 +5,8 @@ from collections.abc import Sequence
 
 from bottlewright.design.unit_habit import UnitHabit
 from bottlewright.field.compass import compass
-from bottlewright.field.words import at_height_words, away_words, hand_words, limit_words
+from bottlewright.field.wind_held import least_words
+from bottlewright.field.words import away_words
 from bottlewright.findings import Finding, Level, by_urgency
 from bottlewright.proof.allowed_words import allowed_words
 from bottlewright.verdict.verdict import PeopleDistances, Verdict
@@ -100,19 +101,10 @@ def _placed(away: float | None, bearing: float | None, settled: bool, habit: Uni
 
 
 def wind_words(verdict: Verdict) -> str:
-    """Say the strongest wind found to be within what is accepted: from today's direction, and the least of all."""
-    limits, habit = verdict.wind_limits or (), verdict.habit
-    if not limits:
+    """Say the strongest wind found to be within what is accepted: from today's direction, and from any other."""
+    if verdict.held is None:
         return "Wind: no limit was worked out."
-    worst = min(limits, key=lambda limit: limit.speed_m_s)
-    least = f"{limit_words(verdict.in_hand(worst), habit)} from {compass(math.radians(worst.from_deg))}"
-    today = verdict.wind_today
-    high = at_height_words((today or worst).speed_m_s, worst.height_m, habit)
-    if today is None:
-        return f"Wind: not over {least}, {hand_words(habit)}; {high}; other directions stand in the table."
-    return (f"Wind: today from {compass(math.radians(today.from_deg))} not over "
-            f"{limit_words(verdict.in_hand(today), habit)}, {hand_words(habit)}; {high}; least {least}, in the hand; "
-            "other directions stand in the table.")  # fmt: skip
+    return f"Wind and gusts not over {least_words(verdict.held, verdict.habit)}; other directions stand in the table."
 
 
 def _things(number: int) -> str:

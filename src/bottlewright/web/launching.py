@@ -13,7 +13,7 @@ from starlette.responses import Response
 from starlette.routing import Route
 
 from bottlewright.errors import BottlewrightError, InputError
-from bottlewright.project.day_against_design import bars_of, less_allowed, lower_wind
+from bottlewright.project.day_against_design import LowerWind, bars_of, less_allowed, lower_wind
 from bottlewright.project.day_anew import shown_anew
 from bottlewright.project.day_flights import catch_up, follow
 from bottlewright.project.launch_day import LAPTOP, LINK_LOST, Speaker, role_of
@@ -109,8 +109,8 @@ def less_now(office: "Office") -> dict[str, float]:
             if (less := less_allowed(plan, verdict)) is not None}  # fmt: skip
 
 
-def lower_winds(office: "Office") -> dict[str, float]:
-    """Return the limit of the wind, m/s, by rocket, where it is lower now than the day has it."""
+def lower_winds(office: "Office") -> dict[str, LowerWind]:
+    """Return the limits of the wind by rocket, where one is lower now than the day has it."""
     return {plan.name: lower for plan, verdict in _of_the_day(office)
             if (lower := lower_wind(plan, verdict)) is not None}  # fmt: skip
 

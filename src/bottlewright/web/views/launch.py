@@ -268,7 +268,7 @@ def _wind(screen: "Screen", rocket: "RocketShown") -> tuple[str, str]:
     wind = screen.wind
     old = "too old: read it again. " if wind.until < screen.at else ""
     return (f"Wind {wind.mean_m_s:.1f}, gusts {wind.gust_m_s:.1f} m/s",
-            f"{old}Read {moment(wind.at)} {wind.height}; {most}")  # fmt: skip
+            f"{old}Read {moment(wind.at)} {wind.where}; {most}")  # fmt: skip
 
 
 def moment(seconds: float) -> str:

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, NamedTuple
 
 from bottlewright.errors import BottlewrightError
-from bottlewright.project.after_launch import AfterLaunch, Listed, WindSaid, after_launch, launches_of
+from bottlewright.project.after_launch import AfterLaunch, Listed, WindSaid, after_launch, held_to, launches_of
 from bottlewright.project.field_sheet import FieldSheet, Landed, field_sheet
 from bottlewright.project.measuring import LANDINGS, wind_words
 from bottlewright.web.views.page import Figure, Width, figure_of
@@ -131,20 +131,10 @@ def measure_page(office: "Office", launch: str, width: Width) -> MeasurePage:
 
 
 def _winds(office: "Office", shown: AfterLaunch) -> list[WindLine]:
-    """Return each reading beside the limit that the day has for this rocket: the upper end of its ± counts."""
-    day = office.launch.day
-    rocket = day.plan.rockets.get(shown.flight.rocket) if day else None
-    limit = rocket.wind_limit_m_s if rocket else None
-    lines = []
-    for one in shown.winds:
-        if limit is None or rocket is None or abs((rocket.wind_height_m or one.height) - one.height) > 1e-6:
-            lines.append(WindLine(one, "no limit is known here for this height", over=False))
-            continue
-        most, habit = max(one.speed + one.spread, one.gust or 0.0), shown.habit
-        over = most > limit
-        said = f"{'over' if over else 'under'} the limit of {habit.speed(limit, 2)}: {habit.speed(most, 2)} counts"
-        lines.append(WindLine(one, said, over))
-    return lines
+    """Return each reading beside the limit that the day of its launch holds it to."""
+    book, day = office.launch.book, office.launch.day
+    rocket = day.plan.rockets.get(shown.flight.rocket) if day and book and book.name == str(shown.flight.day) else None
+    return [WindLine(one, *held_to(rocket, one, shown.habit)) for one in shown.winds]
 
 
 def _maps(office: "Office", width: Width) -> tuple[list[Tapped], str]:
