@@ -138,3 +138,13 @@ class Kept(Field):
 def entry_of_a_phone(mark: int, kind: str, **more) -> dict:
     return {"entry": f"{mark:032x}", "kind": kind, "at": f"{DAY}T10:05:00+01:00", "design": "1029bffa", "who": "AB",
             "role": "record", **more}
+
+
+def why(refusal) -> str:
+    assert refusal is not None
+    return refusal.why
+
+
+def gates(refusal) -> set[str]:
+    assert refusal is not None
+    return {one.gate for one in refusal.blocks}

@@ -4,6 +4,7 @@ import html
 import json
 import re
 from collections import Counter
+from datetime import datetime
 from pathlib import Path
 
 import pytest
@@ -56,6 +57,18 @@ def test_every_number_that_people_act_on_is_the_verdicts(landed, page):
         assert one.lower() in said.lower()
     assert landed.verdict_lines()[0].partition(". ")[0] in said
     assert page.html.count('<svg xmlns="http://www.w3.org/2000/svg" class="bw"') == 2, "the map, wide and narrow"
+
+
+def test_of_when_it_is_and_that_the_laptops_page_counts_stands_before_anything_that_people_act_on(landed, people):
+    page = field_file(landed, landed, people, now=datetime(2027, 3, 20, 14, 5))
+    said = text_of(page)
+    first = said[said.index("Made on") : said.index(landed.verdict_lines()[0].partition(". ")[0])]
+    assert first.strip() == (
+        f"Made on 20 Mar 2027, 14:05 for design {landed.digest[:8]}. What was changed since then is not on this page: "
+        "a design, a limit, a stop. Where the laptop’s page says something else, the laptop’s page counts."
+    )
+    assert said.index("Made on") < min(said.index(words) for words in (landed.act.allowed, landed.act.pumper))
+    assert not re.search(r'id="saved"[^>]*(hidden|class="[^"]*screen)', page.html), "it is printed too"
 
 
 def test_without_landings_it_says_so_and_draws_the_field_with_everybody_in_their_place(people, tmp_path):

@@ -240,8 +240,9 @@ def test_a_day_goes_on_on_any_date_while_somebody_is_out_there_with_a_rocket(tmp
         assert day.day.rockets["Curlew"].state == state
 
 
-def test_a_day_that_is_over_is_not_gone_on_with(tmp_path):
-    Said(kept_day(tmp_path)).to("loaded")
+@pytest.mark.parametrize("state", ["waiting", "inspected"])
+def test_a_day_on_which_nothing_is_filled_is_not_gone_on_with_on_another_date(tmp_path, state):
+    Said(kept_day(tmp_path)).to(state)
     assert not LaunchDay(tmp_path, lambda: NOON + timedelta(hours=13)).kept
 
 

@@ -71,6 +71,7 @@ def prepared(server):
 
 def test_a_stop_on_the_saved_page_is_shouted_kept_and_there_once_when_the_laptop_answers(curlew, phone, tmp_path):
     wrong = []
+    prepared(curlew)
     phone.on("pageerror", lambda error: wrong.append(str(error)))
     phone.goto(f"{curlew.lan}/join")
     file = tmp_path / "field.html"
@@ -98,6 +99,7 @@ def test_a_stop_on_the_saved_page_is_shouted_kept_and_there_once_when_the_laptop
     expect(phone.get_by_role("alertdialog")).to_contain_text("The laptop has it")
     phone.get_by_role("button", name="Back to the page").tap()
     expect(phone.get_by_role("alertdialog")).to_be_hidden()
+    expect(phone.locator("#stands")).to_contain_text(f"Stop. {curlew.office.launch.day.stop} The laptop says so")
     assert len(called(curlew)) == before + 2
     assert wrong == []
 

@@ -6,14 +6,17 @@ its device gave it, so that sending it again does nothing.
 """
 
 import json
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping, Sequence
 from pathlib import Path
+from types import MappingProxyType
 
 from bottlewright.errors import InputError
-from bottlewright.logbook.day import NO_PLAN, Due, carried_on, day_of, decide, due, order_of
+from bottlewright.logbook.day import NO_PLAN, carried_on, day_of, decide
 from bottlewright.logbook.day_now import Asks, LowerWind
+from bottlewright.logbook.day_order import behind, in_order
 from bottlewright.logbook.day_plan import DayPlan, plan_json
 from bottlewright.logbook.day_state import Cycle, Day, Refusal, seconds_of
+from bottlewright.logbook.day_stop import GOING_ON, Due, changed_under_pressure, due
 from bottlewright.logbook.day_table import STOP
 from bottlewright.logbook.day_wind import lowered, wind_limit_words
 from bottlewright.logbook.entries import from_a_phone
@@ -46,7 +49,6 @@ class DayBook:
         self._day = day_of(NO_PLAN, ())
         self._names: frozenset[str] = frozenset()
         self._entries: tuple[Entry, ...] = ()
-        self._last: tuple[object, ...] = ()
         self._carried: dict[str, list[VesselEntry]] = {}
         self.look()
         self._follow(self._entries)
@@ -58,7 +60,7 @@ class DayBook:
 
     @property
     def entries(self) -> tuple[Entry, ...]:
-        """Every event that was written down; what phones sent lies in the same file, and changes nothing here."""
+        """Every event that was written down, in order; what phones sent lies in the same file, and changes nothing."""
         return self._entries
 
     def look(self) -> None:
@@ -68,15 +70,13 @@ class DayBook:
         if size != self._size:
             journal = read_journal(path)
             self._size, self.torn = size, journal.torn
-            self._entries = tuple(one for one in journal.entries if not from_a_phone(one))
+            self._entries = tuple(in_order(one for one in journal.entries if not from_a_phone(one)))
             self._names = frozenset(str(one.get("entry")) for one in journal.entries)
             self._day = day_of(NO_PLAN, self._entries)
-            self._last = max(map(order_of, self._entries), default=())
 
     def prepare(self, plan: DayPlan, entry: str, at: str, by: str) -> Refusal | None:
         """Begin the day with a plan, or take a new one."""
-        return self.say({"entry": entry, "at": at, "n": len(self._entries) + 1, "by": by, "what": "prepared",
-                         "plan": plan_json(plan)})  # fmt: skip
+        return self.say({"entry": entry, "at": at, "by": by, "what": "prepared", "plan": plan_json(plan)})
 
     def asked(self, entry: Entry) -> tuple[Entry, Refusal | None]:
         """Ask the design of now about a step that the day itself would take; may take a second.
@@ -87,8 +87,9 @@ class DayBook:
         -------
         tuple
             The step, one that begins pumping with the lesser limit of now where there is one; and what the design has
-            against it, which is written down. A lower limit of the wind is written down and holds from then on. All
-            of it stands in the journal, so that whoever reads it again comes to the same day.
+            against it, which is written down, and stops the day where the rocket is under pressure. A lower limit of
+            the wind is written down and holds from then on. All of it stands in the journal, so that whoever reads it
+            again comes to the same day.
         """
         if self._asks is None or entry.get("what") != "step" or entry.get("offline"):
             return entry, None
@@ -106,6 +107,9 @@ class DayBook:
             why = (f"the design of {rocket.name} stands against it since the day was prepared: "
                    f"{'; '.join(now.against)}. Let any pressure off, then prepare the day anew")  # fmt: skip
             self._barred(entry, why)
+            if self._day.rockets[rocket.name].state in GOING_ON:
+                self._tell(f"{entry['entry']}-stop", str(entry["at"]), "stop",
+                           why=f"{rocket.name}: {changed_under_pressure(now.against)}")  # fmt: skip
             return entry, Refusal(why)
         if now.wind is not None:
             self.lower_wind(rocket.name, now.wind, f"{entry['entry']}-wind", str(entry["at"]))
@@ -128,8 +132,8 @@ class DayBook:
                        says=wind_limit_words(held))  # fmt: skip
 
     def _tell(self, entry: str, at: str, what: str, **more: object) -> None:
-        """Say something in the program's own name, behind all that was said in the same moment: it undoes nothing."""
-        self.say({"entry": entry, "at": at, "n": len(self._entries) + 1, "by": "the program", "what": what, **more})
+        """Say something in the program's own name."""
+        self.say({"entry": entry, "at": at, "by": "the program", "what": what, **more})
 
     def say(self, entry: Entry, received: str = "", asked: bool = False) -> Refusal | None:
         """Take an entry: None once it is on the disk, else why it is not taken.
@@ -165,8 +169,8 @@ class DayBook:
             self.look()
             if entry["entry"] in self._names:
                 return self._known(entry)
-            later = order_of(entry) >= self._last  # as nearly always: then the day goes on from where it stands
-            after = carried_on(self._day, entry) if later else day_of(NO_PLAN, [*self._entries, entry])
+            entry = behind(self._entries, self._ends(entry))
+            after = carried_on(self._day, entry)
             refusal = next((why for one, why in after.refused[::-1] if one == entry), None)
             if refusal is not None and not entry.get("offline"):
                 return refusal
@@ -175,8 +179,8 @@ class DayBook:
                 append_line(path, entry)
             except (OSError, ValueError) as error:
                 raise InputError(f"the journal of {self.name} can't be written: {error}") from None
-            if later and not self.torn and not from_a_phone(entry):
-                self._size, self._day, self._last = path.stat().st_size, after, order_of(entry)
+            if not self.torn and not from_a_phone(entry):
+                self._size, self._day = path.stat().st_size, after
                 as_read = json.loads(json.dumps(dict(entry)))
                 self._entries, self._names = (*self._entries, as_read), self._names | {str(entry["entry"])}
             else:
@@ -184,7 +188,12 @@ class DayBook:
         self._follow([entry])
         return refusal
 
-    def watch(self, entry: str, at: str) -> list[Due]:
+    def _ends(self, entry: Entry) -> Entry:
+        """Return an entry that ends stops or near misses with those that it ends: one that comes late is not among."""
+        those = {"lift stop": self._day.stops, "near miss signed": self._day.near_misses}.get(str(entry.get("what")))
+        return entry if those is None else {**entry, "of": list(those)}
+
+    def watch(self, entry: str, at: str, barred: Mapping[str, Sequence[str]] = MappingProxyType({})) -> list[Due]:
         """Stop the day where a rocket under pressure has to be stopped now; return all that is due.
 
         Whoever keeps the day asks every second or so.
@@ -193,9 +202,11 @@ class DayBook:
         ----------
         entry
             Name for the stop, should one be written.
+        barred
+            What the designs of now say against rockets, by name.
         """
         self.look()
-        found = due(self._day, seconds_of(at))
+        found = due(self._day, seconds_of(at), barred)
         stops = [f"{one.rocket}: {one.why}" for one in found if self._day.rockets[one.rocket].state != STOP]
         if stops:
             self._tell(entry, at, "stop", why="; ".join(stops))
@@ -257,9 +268,13 @@ _UNDER_WAY = ("pressurising", "holding", "ready", "launched", "stop", "venting",
 """States in which nobody knows yet how a time under pressure will have ended, or how high it went."""
 
 
+_GIVEN = ("n", "after", "of")
+"""Keys that an entry gets where it is written."""
+
+
 def _alike(one: Entry, other: Entry) -> bool:
     """Say whether two entries are one that was sent twice; one that came late came at two times."""
-    apart = ("at",) if one.get("offline") else ()
+    apart = (*_GIVEN, "at") if one.get("offline") else _GIVEN
     return {key: value for key, value in one.items() if key not in apart} == {
         key: value for key, value in other.items() if key not in apart}  # fmt: skip
 

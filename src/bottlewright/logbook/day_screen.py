@@ -9,10 +9,11 @@ from dataclasses import dataclass
 
 from bottlewright.design.unit_habit import INCH_POUND, METRIC
 from bottlewright.design.unit_text import at_most
-from bottlewright.logbook.day import due, prepared, stopped_under_pressure
+from bottlewright.logbook.day import prepared
 from bottlewright.logbook.day_plan import DayPlan, DayRocket
 from bottlewright.logbook.day_queue import InQueue, current, number_of, queue
 from bottlewright.logbook.day_state import Block, Day, RocketNow
+from bottlewright.logbook.day_stop import due, stopped_under_pressure
 from bottlewright.logbook.day_sums import DaySums, Share, day_sums
 from bottlewright.logbook.day_table import STOP, Step, day_table, without_gaps
 from bottlewright.logbook.day_wind import read_words, wind_limit_words

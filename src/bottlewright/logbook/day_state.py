@@ -95,15 +95,23 @@ class RocketNow:
 
 @dataclass(frozen=True)
 class Day:
-    """All that is known of a day by now."""
+    """All that is known of a day by now.
+
+    Parameters
+    ----------
+    at, count
+        The time of the last entry, s, and how many there have been.
+    stops, near_misses
+        Those that stand, by the entry that called them: why, or what nearly happened.
+    """
 
     plan: DayPlan
     rockets: Mapping[str, RocketNow]
     roles: Mapping[str, CrewMember]
     at: float = 0.0
     count: int = 0
-    stop: str = ""
-    near_miss: str = ""
+    stops: Mapping[str, str] = field(default_factory=dict)
+    near_misses: Mapping[str, str] = field(default_factory=dict)
     inside: int = 0
     wind: Wind | None = None
     thunder: float | None = None
@@ -123,6 +131,16 @@ class Day:
         return sum(one.vessel == vessel for one in self.cycles[self.counted :])
 
     @property
+    def stop(self) -> str:
+        """Why the day is stopped, as the first stop that stands says it; empty where none does."""
+        return next(iter(self.stops.values()), "")
+
+    @property
+    def near_miss(self) -> str:
+        """What nearly happened last and is not signed; empty where nothing is."""
+        return ["", *self.near_misses.values()][-1]
+
+    @property
     def adults(self) -> frozenset[str]:
         """Names of all adults: those of the plan, and whoever joined as one."""
         return self.plan.adults | {one.name for one in self.roles.values() if one.adult}
@@ -136,8 +154,8 @@ class Day:
 
     @property
     def under_way(self) -> bool:
-        """Whether the day goes on whatever the date is: the field is closed, or somebody is out there with a rocket."""
-        return self.field_closed or any(one.state in ("seated", "approach allowed", "field open")
+        """Whether the day goes on whatever the date is: the field is closed, or a rocket is filled or out there."""
+        return self.field_closed or any(one.state in ("loaded", "seated", "approach allowed", "field open")
                                         for one in self.rockets.values())  # fmt: skip
 
 

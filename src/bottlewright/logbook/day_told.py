@@ -5,6 +5,8 @@ from pathlib import Path
 from typing import Any, NamedTuple
 
 from bottlewright.logbook.day import NO_PLAN, day_of
+from bottlewright.logbook.day_joined import why_in_doubt
+from bottlewright.logbook.day_order import in_order
 from bottlewright.logbook.day_table import day_table
 from bottlewright.logbook.day_wind import lower_wind_words
 from bottlewright.logbook.entries import from_a_phone
@@ -35,14 +37,21 @@ def days_told(folder: Path) -> tuple[DayTold, ...]:
 
 
 def told_of(entries: Sequence[Entry]) -> tuple[str, ...]:
-    """Return what the entries of one day tell, in the order of their times; what was refused is left out."""
+    """Return what the entries of one day tell, in their order; what was refused is left out."""
     day = day_of(NO_PLAN, entries)
-    refused = {str(one.get("entry")) for one, _ in day.refused}
+    refused = {str(one.get("entry")): why_in_doubt(one, refusal) for one, refusal in day.refused}
     names = {code: words for one in day.plan.rockets.values() for code, words in one.words.items()}
-    once = {str(one.get("entry")): one for one in entries}
-    taken = sorted((one for name, one in once.items() if name not in refused), key=lambda one: str(one.get("at", "")))
     return tuple(f"{str(one.get('at', ''))[11:16]} {one.get('by') or 'somebody'}: {words}"
-                 for one in taken for words in _words(one, names))  # fmt: skip
+                 for one in in_order(entries) for words in _or_in_doubt(one, refused, names))  # fmt: skip
+
+
+def _or_in_doubt(entry: Entry, refused: dict[str, str], names: dict[str, str]) -> Iterator[str]:
+    """Yield what an entry tells; of one that was refused, only what stopped the day for it."""
+    name = str(entry.get("entry"))
+    if name not in refused:
+        yield from _words(entry, names)
+    elif refused[name]:
+        yield f"STOP: {refused[name]}"
 
 
 def _words(entry: Entry, names: dict[str, str]) -> Iterator[str]:
@@ -75,4 +84,5 @@ def _words(entry: Entry, names: dict[str, str]) -> Iterator[str]:
 
 _PLAIN = {"stop": "STOP", "barred": "NOT TAKEN", "lift stop": "the stop is over", "near miss": "NEAR MISS",
           "near miss signed": "looked into the near miss and signed", "thunder": "thunder",
-          "inside": "people inside a line", "note": "remark"}  # fmt: skip
+          "inside": "people inside a line", "note": "remark",
+          "clock": "this computer’s clock jumped by days, and every wait began anew"}  # fmt: skip

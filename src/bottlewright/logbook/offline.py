@@ -4,6 +4,7 @@ import re
 from dataclasses import replace
 from typing import Final
 
+from bottlewright.logbook.day_order import by_the_rules_of_now
 from bottlewright.logbook.day_state import Cycle, Day
 from bottlewright.logbook.journal import Entry
 from bottlewright.quantities import Dimension, QuantityError, parse_quantity
@@ -41,8 +42,10 @@ def _quantity(text: object) -> float | None:
 
 
 def vessel_of(day: Day, entry: Entry) -> str:
-    """Return which bottle an entry is of: as a device that was cut off says it, else that of its rocket; else empty."""
-    said = entry.get("vessel") if entry.get("offline") else None
+    """Return which bottle an entry is of: as it says itself where it came late or was written down, else that of its
+    rocket; else empty.
+    """
+    said = entry.get("vessel") if entry.get("offline") or by_the_rules_of_now(entry) else None
     if isinstance(said, str) and re.fullmatch(r"[\w-]{1,32}", said, re.ASCII):
         return said
     rocket = day.plan.rockets.get(str(entry.get("rocket")))

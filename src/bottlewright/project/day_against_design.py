@@ -50,7 +50,7 @@ def asked_now(plan: "DayRocket", event: str, judge: Callable[[str], Any]) -> Now
     return Now((), less_allowed(plan, judged[1]), lower_wind(plan, judged[1]))
 
 
-def bars_of(day: "Day", judge: Callable[[str], Any]) -> dict[str, list[str]]:
+def bars_of(day: "Day", judge: Callable[[str], Any], under_pressure: bool = False) -> dict[str, list[str]]:
     """Return what stands against the rockets of a day as it was prepared, by name; those without anything are left out.
 
     Parameters
@@ -58,11 +58,16 @@ def bars_of(day: "Day", judge: Callable[[str], Any]) -> dict[str, list[str]]:
     judge
         As `asked_now` has it; without a verdict for a design that is being judged: what changed in it is known before.
         None where nothing is known yet.
+    under_pressure
+        Only of those that are under pressure and led on: what stands against them stops the day.
     """
+    from bottlewright.logbook.day_stop import GOING_ON
     from bottlewright.logbook.day_table import day_table
 
     table, found = day_table(), {}
     for plan in day.plan.rockets.values():
+        if under_pressure and day.rockets[plan.name].state not in GOING_ON:
+            continue
         pressed = table.states[day.rockets[plan.name].state].pressure == "may be"
         # Of a bottle that was retired on the day, the day itself says that.
         if plan.vessel not in day.retired and (told := _judged(plan, judge, pressed)[0]):

@@ -119,6 +119,8 @@ def entry_words(entry: Mapping[str, Any]) -> str:
         role = table.roles.get(str(entry.get("role_of")))
         return f"the device of the {role.says if role else '?'} is {'lost' if entry.get('lost') else 'back'}"
     seen = [key for key in ("aircraft", "darkness", "frost") if entry.get(key) is True]
+    if what == "clock":
+        return "this computer’s clock jumped by days: every wait begins anew"
     if what == "lower wind":
         return lower_wind_words(entry)
     more = [str(entry[key]) for key in _MORE if entry.get(key) not in (None, "")]

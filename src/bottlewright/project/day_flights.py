@@ -5,6 +5,7 @@ opened after a crash. A launch is named by the entry that loaded its rocket.
 """
 
 from collections.abc import Callable, Mapping
+from itertools import takewhile
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -48,7 +49,7 @@ def follow(beside: Path, book: "DayBook", entry: "Entry", look: Looked) -> str:
     if event == "load":
         project, verdict, many = look(rocket.file)
         return foretell(beside, project, {"team": _whose(book, name)}, at, str(entry["entry"]), many, verdict)
-    loaded = _before(book, name, "load", at)
+    loaded = _before(book, name, "load", entry)
     if loaded is None:
         return ""
     launch, by = str(loaded["entry"]), str(entry.get("by", ""))
@@ -89,7 +90,7 @@ def catch_up(beside: Path, book: "DayBook", look: Looked, now: str) -> list[str]
             if str(entry["entry"]) not in files and _loaded_late(beside, book, entry, look, now):
                 lacked.append(str(entry["entry"]))
         elif entry.get("event") in _WRITES:
-            loaded = _before(book, str(entry.get("rocket")), "load", str(entry.get("at", "")))
+            loaded = _before(book, str(entry.get("rocket")), "load", entry)
             flight = files.get(str(loaded["entry"])) if loaded else None
             if flight is not None and _lacks(flight, _WRITES[str(entry["event"])]):
                 lacked.append(follow(beside, book, entry, look))
@@ -146,31 +147,33 @@ def _day_before(book: "DayBook", entry: "Entry") -> "Day":
     """Return the day as it was when an entry came: this may be long after it."""
     from bottlewright.logbook.day import NO_PLAN, day_of
 
-    return day_of(NO_PLAN, [one for one in book.entries if str(one.get("at", "")) <= str(entry["at"])
-                            and one.get("entry") != entry["entry"]])  # fmt: skip
+    return day_of(NO_PLAN, _said_before(book, entry))
 
 
-def _before(book: "DayBook", rocket: str, event: str, at: str) -> "Entry | None":
-    """Return the last step of that kind of a rocket, not after a time, that was taken."""
+def _said_before(book: "DayBook", entry: "Entry") -> "list[Entry]":
+    """Return all that was said before an entry, in the order of the journal: a clock may have jumped."""
+    return list(takewhile(lambda one: one.get("entry") != entry["entry"], book.entries))
+
+
+def _before(book: "DayBook", rocket: str, event: str, entry: "Entry") -> "Entry | None":
+    """Return the last step of that kind of a rocket before an entry that was taken."""
     refused = _refused(book)
-    found = [one for one in book.entries if one.get("what") == "step" and one.get("event") == event
-             and one.get("rocket") == rocket and str(one.get("at", "")) <= at and one.get("entry") not in refused]
+    found = [one for one in _said_before(book, entry) if one.get("what") == "step" and one.get("event") == event
+             and one.get("rocket") == rocket and one.get("entry") not in refused]
     return found[-1] if found else None
 
 
 def _as_it_left(book: "DayBook", rocket: str, entry: "Entry") -> dict[str, Any]:
     """Return what the day knows of a launch: crew, the time under pressure, the last reading and wind before it."""
-    at = str(entry["at"])
-    day, pumped = _day_before(book, entry), _before(book, rocket, "pump", at)
+    day, pumped, before = _day_before(book, entry), _before(book, rocket, "pump", entry), _said_before(book, entry)
     said: dict[str, Any] = {"crew": {role: one.name for role, one in day.roles.items()}}
     if pumped is not None:
         said["pressurised"] = str(pumped["entry"])
-        since = str(pumped["at"])
-        read = [one for one in book.entries if one.get("what") == "reading" and one.get("rocket") == rocket
-                and one.get("role") == "pump" and since <= str(one["at"]) <= at]  # fmt: skip
+        read = [one for one in before[before.index(pumped) :] if one.get("what") == "reading"
+                and one.get("rocket") == rocket and one.get("role") == "pump"]  # fmt: skip
         if read:
             said["loaded.pressure"] = str(read[-1]["pressure"])
-    winds = [one for one in book.entries if one.get("what") == "wind" and str(one["at"]) <= at]
+    winds = [one for one in before if one.get("what") == "wind"]
     if winds:
         said["conditions.wind"] = str(winds[-1]["mean"])
         said["conditions.wind_height"] = str(winds[-1].get("height") or f"{HAND_HEIGHT:g} m")

@@ -99,7 +99,7 @@ def field_file(
     person, now = person or THE_LAPTOP, (now or dt.datetime.now()).replace(second=0, microsecond=0)
     page = _page(result, scattered, person, now)
     shown = people.pass_of(person.mark)
-    data = {"mark": mark_of(shown), "pass": shown, "digest": page.digest,
+    data = {"mark": mark_of(shown), "pass": shown, "digest": page.digest, "file": result.project.file.name,
             "addresses": list(addresses), "angle_off_deg": ANGLE_OFF_DEG, "units": page.units}  # fmt: skip
     environment, connect = templates(), " ".join(addresses)
     assert environment.loader is not None

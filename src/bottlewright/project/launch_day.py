@@ -4,14 +4,14 @@ One `LaunchDay` a folder. What `say` and `stop` take is on the disk when they re
 words. The time is this computer's: a phone's clock may be minutes off, and waits and confirmations count by one clock.
 """
 
-import secrets
 import threading
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import replace
 from datetime import datetime, timedelta
 from functools import partial
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, NamedTuple
+from types import MappingProxyType
+from typing import TYPE_CHECKING, Any
 
 from bottlewright.errors import InputError
 from bottlewright.logbook.day_table import day_table
@@ -22,6 +22,9 @@ from bottlewright.project.day_answers import LOCAL_VALUES as LOCAL_VALUES
 from bottlewright.project.day_answers import asked_plan, judged_now
 from bottlewright.project.day_answers import day_roles as day_roles
 from bottlewright.project.day_answers import stands_against as stands_against
+from bottlewright.project.day_clock import latest
+from bottlewright.project.day_said import Speaker as Speaker
+from bottlewright.project.day_said import entry_of, new_name, written
 
 if TYPE_CHECKING:
     from bottlewright.logbook.day_book import DayBook
@@ -43,26 +46,11 @@ LAPTOP = "laptop"
 LINK_LOST = day_table().limits["link_lost"].seconds
 """After so many seconds without a window a device counts as lost."""
 
-_TEXTS = ("what", "rocket", "event", "point", "pressure", "mean", "gust", "landing", "why", "note", "sign", "gate",
-          "code", "adult", "reason", "vessel", "height", "from")  # fmt: skip
-"""Keys of an entry that a form may send, each a text."""
-_YES_NO = ("aircraft", "darkness", "frost", "fit")
 _SAID = frozenset({"step", "reading", "confirm", "wind", "thunder", "sky", "inside", "near miss", "near miss signed",
                    "second sign", "override", "take", "inspection", "note", "lift stop", "stop"})  # fmt: skip
 """What a device may say. A plan, who has a role and who is connected come from this program itself."""
-_MOST = 500
-_NOT_THIS_DAY = timedelta(days=2)
-"""A time of the journal that lies further ahead of those before it was not written by this day's clock."""
 _ANYBODY = frozenset({"stop", "near miss", "thunder", "sky", "inside", "note"})
 """What somebody without a role of the day may say too."""
-
-
-class Speaker(NamedTuple):
-    """Who says something: initials or a name, the role of the day's table, the device."""
-
-    name: str
-    role: str
-    device: str
 
 
 def role_of(called: str) -> str:
@@ -148,6 +136,12 @@ class LaunchDay:
         books = (self._opened(path.stem) for path in day_files(self.folder / FOLDER)[::-1])
         return next((book for book in books if book.day.plan.rockets), None)
 
+    @property
+    def other_day(self) -> str:
+        """The date of the day that goes on, where it is not today's: a rocket of it is filled, or out there."""
+        book = self.book
+        return book.name if book is not None and book.name != self._clock().date().isoformat() else ""
+
     def last_book(self) -> "DayBook | None":
         """Return the book of the last day that was kept, today's or an earlier one; None where there was none."""
         with self._lock:
@@ -174,17 +168,17 @@ class LaunchDay:
             if book is not None and book.name != name:  # of another day the clock may have been wrong
                 self._ahead, name, told = timedelta(0), book.name, datetime.fromisoformat(book.name)
             moment = self._clock() + self._ahead
-            written = _latest(book.entries if book else (), max(told, moment))
-            if moment < written:
-                self._ahead += written - moment
-            self._told = name, written
-            return written
+            later = latest(book.entries if book else (), max(told, moment))
+            if moment < later:
+                self._ahead += later - moment
+            self._told = name, later
+            return later
 
     def at(self) -> float:
         """Return the time as the day counts it, s."""
         from bottlewright.logbook.day_state import seconds_of
 
-        return seconds_of(_written(self.now()))
+        return seconds_of(written(self.now()))
 
     # --- what is done -------------------------------------------------------------------------------------------
 
@@ -201,8 +195,12 @@ class LaunchDay:
         plan = asked_plan(self.folder, given, judge)
         with self._lock:
             book = self.book or self._opened(self._clock().date().isoformat())
+            filled = [name for name, now in book.day.rockets.items() if now.state == "loaded"] if self.other_day else ()
+            if filled:
+                raise InputError(f"{' and '.join(filled)} {'stands' if len(filled) == 1 else 'stand'} filled since "
+                                 f"{self.other_day}: stand it down first, on the page of the day")
             self._book = book
-            refusal = book.prepare(plan, _name(), _written(self.now()), plan.roles["charge"].name)
+            refusal = book.prepare(plan, new_name(), written(self.now()), plan.roles["charge"].name)
         if refusal:
             raise InputError(refusal.why)
 
@@ -228,16 +226,17 @@ class LaunchDay:
             raise InputError("nobody knows what this entry is")
         if what not in _ANYBODY and not speaker.role:
             raise InputError("who looks on does not say this; ask for a role")
-        entry, book = _entry(given, speaker), self.book
+        entry, book = entry_of(given, speaker), self.book
         if book is not None:  # no lock is held: a stop may come
-            entry, barred = book.asked({**entry, "at": _written(self.now())})
+            self._clock_put_right(book)
+            entry, barred = book.asked({**entry, "at": written(self.now())})
             if barred is not None:
                 raise InputError(barred.why)
         self._written_down(entry)
 
     def stop(self, given: Mapping[str, str], speaker: Speaker) -> None:
         """Stop everything: whoever says it, from whichever device; nobody is asked anything."""
-        self._written_down(_entry({**given, "what": "stop"}, speaker))
+        self._written_down(entry_of({**given, "what": "stop"}, speaker))
 
     def _written_down(self, entry: "Entry") -> None:
         with self._lock:
@@ -245,17 +244,18 @@ class LaunchDay:
             if book is None or not book.day.plan.rockets:
                 raise InputError("no day is kept: prepare one first")
             book.look()
-            now, name = _written(self.now()), entry["entry"]
+            self._clock_put_right(book)
+            now, name = written(self.now()), entry["entry"]
             before = next((one for one in book.entries if one.get("entry") == name), None)
             if before is not None:  # sent again: it stands where it stood
-                entry = {**entry, **{key: before[key] for key in ("at", "n", "called") if key in before}}
+                entry = {**entry, **{key: before[key] for key in ("at", "called") if key in before}}
                 if entry.get("offline"):  # the book makes of the first the second, and of now the first
                     entry["at"] = entry.pop("called", entry["at"])
             elif entry.get("offline"):
-                entry = {**entry, "at": min(str(entry.get("called") or now), now), "n": len(book.entries) + 1}
+                entry = {**entry, "at": min(str(entry.get("called") or now), now)}
                 entry.pop("called", None)
             else:
-                entry = {**entry, "at": now, "n": len(book.entries) + 1}
+                entry = {**entry, "at": now}
             refusal = book.say(entry, received=now, asked=True)
         if refusal:
             raise InputError(refusal.why)
@@ -284,11 +284,12 @@ class LaunchDay:
             name = day_of_call(str(event["at"]), clock, self._clock())
             book = (self.book if name == today else None) or self._opened(name)
             book.look()
-            why = book.say({**event, "n": len(book.entries) + 1}, received=_written(self.now()))
+            why = book.say(event, received=written(self.now()))
             there = [(one.get("what"), one.get("called")) for one in book.entries if one.get("entry") == event["entry"]]
         return why.why if why is not None and (event["what"], event["at"]) not in there else ""
 
-    def watch(self, connected: Mapping[str, bool], lower: "Mapping[str, LowerWind] | None" = None) -> bool:
+    def watch(self, connected: Mapping[str, bool], lower: "Mapping[str, LowerWind] | None" = None,
+              barred: Mapping[str, Sequence[str]] = MappingProxyType({})) -> bool:  # fmt: skip
         """Do what has to happen by itself: devices lost and back, a stop where pressure may no longer stay.
 
         Whoever serves the day calls this every second.
@@ -299,6 +300,8 @@ class LaunchDay:
             By role: whether the device of whoever has it is there; of a role without a device nothing is said.
         lower
             Limits of the wind, by rocket, where its design of now has one lower than the day.
+        barred
+            What the designs of now say against rockets, by name: one that is under pressure stops the day.
 
         Returns
         -------
@@ -313,14 +316,23 @@ class LaunchDay:
             book.look()  # somebody else may have prepared the day
             if not book.day.plan.rockets:
                 return False
+            self._clock_put_right(book)
             for role in sorted(day_roles()):
                 gone = not connected.get(role, True)
                 if gone != (role in book.day.lost):
                     self._program({"what": "link", "role_of": role, "lost": gone}, book)
             for rocket, limits in (lower or {}).items():
-                book.lower_wind(rocket, limits, _name(), _written(self.now()))
-            book.watch(_name(), _written(self.now()))
+                book.lower_wind(rocket, limits, new_name(), written(self.now()))
+            book.watch(new_name(), written(self.now()), barred)
             return len(book.entries) != before
+
+    def _clock_put_right(self, book: "DayBook") -> None:
+        """Write down that the clock jumped by days since the last entry: waits begin anew, and none is endless."""
+        from bottlewright.logbook.day_jump import has_jumped
+
+        with self._lock:
+            if has_jumped(book.day, self.at()):
+                self._program({"what": "clock"}, book)
 
     def give_role(self, called: str, name: str, adult: bool) -> None:
         """Give somebody who joined a role of the day.
@@ -340,8 +352,8 @@ class LaunchDay:
                 self._program({"what": "role", "role_of": role, "name": name, "adult": adult}, self._book, strict=True)
 
     def _program(self, what: dict[str, Any], book: "DayBook", strict: bool = False) -> None:
-        entry = {"entry": _name(), "at": _written(self.now()), "n": len(book.entries) + 1, "by": "the program",
-                 "role": "", "device": LAPTOP, **what}  # fmt: skip
+        entry = {"entry": new_name(), "at": written(self.now()), "by": "the program", "role": "", "device": LAPTOP,
+                 **what}  # fmt: skip
         refusal = book.say(entry)
         if refusal and strict:
             raise InputError(refusal.why)
@@ -374,7 +386,7 @@ class LaunchDay:
     def signature(self) -> str:
         """Return what changes with anything that the screens show, clocks left out: waits end, readings grow old."""
         found = self.screen("", LAPTOP, every=True)
-        return "" if found is None else f"{self.trouble}{replace(found, at=0.0)}"
+        return "" if found is None else f"{self.trouble}{self.other_day}{replace(found, at=0.0)}"
 
     def speaks(self, role: str, person: str, device: str) -> Speaker:
         """Return who speaks where a device may speak for every role, as the laptop does: the role's own person."""
@@ -386,65 +398,3 @@ class LaunchDay:
         """Return what was written down last, the latest first."""
         book = self.book
         return list(book.entries[-most:])[::-1] if book else []
-
-
-def _entry(given: Mapping[str, str], speaker: Speaker) -> "Entry":
-    """Return an entry of a form's texts."""
-    entry: dict[str, Any] = {"entry": _checked(given.get("entry", "")) or _name(), "by": speaker.name,
-                             "role": speaker.role, "device": speaker.device}  # fmt: skip
-    for key in _TEXTS:
-        if text := " ".join(given.get(key, "").split())[:_MOST]:
-            entry[key] = text
-    for key in _YES_NO:
-        if given.get(key) in ("yes", "no", "true", "false"):
-            entry[key] = given[key] in ("yes", "true")
-    if given.get("count", ""):
-        entry["count"] = _count(given["count"])
-    if given.get("offline") in ("yes", "true"):
-        entry["offline"] = True
-    if called := _moment(given.get("at", "")):
-        entry["called"] = called
-    return entry
-
-
-def _checked(name: str) -> str:
-    if len(name) > 64 or not all(letter.isascii() and (letter.isalnum() or letter in "-_") for letter in name):
-        raise InputError("the name of an entry is letters and digits, at most 64")
-    return name
-
-
-def _count(text: str) -> int:
-    if not text.isdecimal() or not text.isascii() or len(text) > 4:
-        raise InputError("how many is a whole number, such as 2")
-    return int(text)
-
-
-def _moment(text: str) -> str:
-    """Return a device's own time as this computer writes it: local, without an offset; empty where it is none."""
-    try:
-        moment = datetime.fromisoformat(text[:40])
-    except ValueError:
-        return ""
-    return _written(moment.astimezone().replace(tzinfo=None) if moment.tzinfo else moment)
-
-
-def _latest(entries: Iterable["Entry"], moment: datetime) -> datetime:
-    """Return the latest time that was written, or a later moment; a time that can't be read, or lies far ahead of all
-    that was written before, moves no clock and hinders no stop.
-    """
-    for entry in entries:
-        try:
-            at = datetime.fromisoformat(str(entry.get("at")))
-        except ValueError:
-            continue
-        if at.tzinfo is None and at < moment + _NOT_THIS_DAY:
-            moment = max(moment, at)
-    return moment
-
-
-def _written(moment: datetime) -> str:
-    return moment.isoformat(timespec="milliseconds")
-
-
-def _name() -> str:
-    return secrets.token_hex(8)

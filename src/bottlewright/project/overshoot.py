@@ -63,4 +63,4 @@ def _stop(beside: Path, flight: "FlightFile", name: str, words: str, at: str, by
     called = any(one.get("what") == "stop" and one.get("why") == words for one in book.entries)
     if rockets and not called and (flies or name == str(flight.day)):
         book.say({"entry": secrets.token_hex(8), "at": max(at, *(str(one["at"]) for one in book.entries)),
-                  "n": len(book.entries) + 1, "by": by or "the program", "what": "stop", "why": words})  # fmt: skip
+                  "by": by or "the program", "what": "stop", "why": words})  # fmt: skip

@@ -9,12 +9,12 @@ from starlette.requests import Request
 from starlette.responses import FileResponse, HTMLResponse, JSONResponse, PlainTextResponse, Response
 from starlette.routing import Route
 
-from bottlewright.errors import InputError
+from bottlewright.errors import BottlewrightError, InputError
 from bottlewright.project.content_policy import own_policy
 from bottlewright.project.field_page import FieldFile, field_file, page_script
 from bottlewright.project.launch_day import LAPTOP
 from bottlewright.project.people import THE_LAPTOP, Person, taken_in
-from bottlewright.project.project import Project
+from bottlewright.project.project import Project, read
 from bottlewright.web.door import Guest
 from bottlewright.web.guard import ENTRIES, guest_of
 from bottlewright.web.office import Office
@@ -123,4 +123,19 @@ def _taken(office: Office, body: bytes) -> tuple[int, Any]:
         return 422, str(error)
     except OSError as error:
         return 507, f"the laptop can't write: {error.strerror}"
-    return 200, {"kept": kept, "refused": refused, "digest": office.job.project.digest if office.job else ""}
+    day = office.launch.day
+    return 200, {"kept": kept, "refused": refused, "digest": _digest(office, sent.get("file")),
+                 "stop": day.stop if day else ""}  # fmt: skip
+
+
+def _digest(office: Office, file: object) -> str:
+    """Return the digest of a design as it is now, so that a page that was saved notices that it is older.
+
+    Empty where nobody can read it: then the page says nothing new of it.
+    """
+    if office.job and (not isinstance(file, str) or office.job.file.name == file):
+        return office.job.project.digest
+    try:
+        return read(office.folder / file).digest if file in office.designs() else ""
+    except (BottlewrightError, OSError):
+        return ""

@@ -72,10 +72,11 @@ def _posted(office: "Office", act: Callable[[Mapping[str, str], Speaker], None],
     return handler
 
 
-def barred_designs(office: "Office") -> dict[str, list[str]]:
+def barred_designs(office: "Office", under_pressure: bool = False) -> dict[str, list[str]]:
     """Return what stands against flying by the day as it was prepared, by rocket: what changed, a stop since then.
 
     A day keeps the numbers with which it was prepared; what became of their design would not be seen on it.
+    `under_pressure` as `bars_of` has it.
     """
     day, files = office.launch.day, office.designs()
     known = {one.file: one for one in _standings(office)} if day is not None else {}
@@ -86,7 +87,7 @@ def barred_designs(office: "Office") -> dict[str, list[str]]:
             return _only_read(office, file)  # it is being judged
         return _judged(standing)
 
-    return bars_of(day, judge) if day is not None else {}
+    return bars_of(day, judge, under_pressure) if day is not None else {}
 
 
 def _only_read(office: "Office", file: str) -> tuple[Any, Any] | None:
@@ -182,6 +183,7 @@ class DayWatch:
 
     def __init__(self, office: "Office") -> None:
         self._office, self._shown = office, ""
+        self._barring: frozenset[str] = frozenset()
         self._following = ThreadPoolExecutor(1, "launches")
         self._closed = threading.Event()
 
@@ -239,7 +241,7 @@ class DayWatch:
         """Do what is due now, and show what changed by itself, such as a wait that is over."""
         day = self._office.launch
         try:
-            written = day.watch(self._connected(), lower_winds(self._office))
+            written = day.watch(self._connected(), lower_winds(self._office), self._barred())
             day.trouble = ""
         except (BottlewrightError, OSError) as error:
             written, day.trouble = day.trouble != str(error), str(error)
@@ -247,6 +249,15 @@ class DayWatch:
         if written or shown != self._shown:
             self._shown = shown
             self._office.changed()
+
+    def _barred(self) -> dict[str, list[str]]:
+        """Return what designs say against rockets under pressure, once two looks in a row say it of the same rocket.
+
+        An editor that writes a file leaves half of it for a moment.
+        """
+        found = barred_designs(self._office, under_pressure=True)
+        before, self._barring = self._barring, frozenset(found)
+        return {name: texts for name, texts in found.items() if name in before}
 
     def _connected(self) -> dict[str, bool]:
         """Return, for each role whose person joined with a device, whether that device is there."""

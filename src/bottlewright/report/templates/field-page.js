@@ -159,12 +159,18 @@ addEventListener("outbox", async ({ detail }) => {
   if (detail.bad && detail.answered) tell(`The laptop does not take it: ${detail.said}. What is kept here is sent later.`, true);
   else if (detail.bad) tell(`Not sent: ${detail.said}. What is kept stays here.`, true);
   else if (!detail.answered) tell(waited ? "The laptop does not answer. What is kept goes there when it does." : "");
-  else { older(detail.digest); tell(waited ? "" : "The laptop answers. All that was kept is there."); }
+  else { older(detail.digest); stands(detail.stop); tell(waited ? "" : "The laptop answers. All that was kept is there."); }
 });
 
 function tell(text, bad = false) {
   at("sent").textContent = text;
   at("sent").classList.toggle("bad", bad);
+}
+
+function stands(stop) {
+  const box = at("stands"), said = `Stop. ${stop} The laptop says so: nothing goes on.`;
+  box.hidden = !stop;
+  if (stop && box.textContent !== said) box.textContent = said;
 }
 
 function older(digest) {

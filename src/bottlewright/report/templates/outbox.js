@@ -2,7 +2,7 @@
 "use strict";
 
 // own: mark (whose entries these are), pass, addresses of the laptop; who() gives initials or nothing. Tells of all news
-// by the event "outbox" of the window: { answered, said, bad, digest }.
+// by the event "outbox" of the window: { answered, said, bad, digest, stop }.
 function makeOutbox(own) {
   const OFTEN = 2000, SELDOM = 15000, PATIENCE = 8000, AT_ONCE = 50;  // ms between two tries, ms for an answer, entries in one
   const memory = new Map();
@@ -57,7 +57,7 @@ function makeOutbox(own) {
   async function ask(address, entries) {
     const gone = new AbortController(), timer = setTimeout(() => gone.abort(), PATIENCE);
     try {
-      const body = JSON.stringify({ pass: own.pass, now: now(), entries: entries.map(bare) });
+      const body = JSON.stringify({ pass: own.pass, now: now(), file: own.file, entries: entries.map(bare) });
       const answer = await fetch(`${address}/entries`, { method: "POST", body, signal: gone.signal, credentials: "omit" });
       return { status: answer.status, said: await answer.text() };
     } finally { clearTimeout(timer); }
@@ -77,13 +77,13 @@ function makeOutbox(own) {
       tell({ answered: true, said: answer.said, bad: true });
       return false;
     }
-    const { kept, refused, digest } = JSON.parse(answer.said);
+    const { kept, refused, digest, stop } = JSON.parse(answer.said);
     let noted = true;  // else it is sent once more later, and the laptop knows it by its mark
     for (const entry of entries) {
       const why = refused[entry.entry];
       if (kept.includes(entry.entry) || why) await put({ ...entry, sent: why ?? "yes" }).catch(() => { noted = Boolean(entry.loose); });
     }
-    tell({ answered: true, said: "", digest, waits: 0 });
+    tell({ answered: true, said: "", digest, stop, waits: 0 });
     return noted && entries.some((one) => kept.includes(one.entry) || refused[one.entry]);
   }
 

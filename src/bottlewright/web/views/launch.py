@@ -105,6 +105,8 @@ class LaunchPage:
         How many findings are open now.
     settled
         What stands against the next step only as the day was prepared: the verdict of now has it no more.
+    other_day
+        Of which date the day is, where that is not today's.
     """
 
     screen: "Screen | None"
@@ -132,6 +134,7 @@ class LaunchPage:
     less: float | None = None
     open_findings: int = 0
     settled: "Collection[Block]" = ()
+    other_day: str = ""
     stage: str = "launch"
 
 
@@ -163,6 +166,7 @@ def launch_page(office: "Office", role: str, device: str) -> LaunchPage:
         left_out=office.launch.left_out,
         changed=[(name, "; ".join(texts)) for name, texts in bars.items()], shut=shut, less=less,
         open_findings=len((anew or rocket).findings) if rocket else 0, settled=_settled(main, anew),
+        other_day=office.launch.other_day,
     )  # fmt: skip
 
 
