@@ -53,13 +53,15 @@ def bars() -> "Iterator[Progress]":
     columns = TextColumn("{task.description}"), BarColumn(), TimeElapsedColumn()
     with Progress(*columns, console=Console(stderr=True), transient=True) as shown:
         tasks: dict[str, Any] = {}
+        telling = threading.Lock()
 
         def tell(words: str, share: float) -> None:
-            if words not in tasks:
-                for task in tasks.values():
-                    shown.update(task, visible=False)
-                tasks[words] = shown.add_task(words, total=1.0)
-            shown.update(tasks[words], completed=share)
+            with telling:  # works that go on side by side
+                if words not in tasks:
+                    for task in tasks.values():
+                        shown.update(task, visible=False)
+                    tasks[words] = shown.add_task(words, total=1.0)
+                shown.update(tasks[words], completed=share)
 
         yield tell
 

@@ -1,5 +1,6 @@
 """The chance of each thing that must not happen on the ground: leaving the field, coming down on each keep-out."""
 
+import threading
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 from functools import partial
@@ -19,6 +20,9 @@ from bottlewright.quantities import Quantity
 __all__ = ["Exposure", "clearances", "exposures", "room_inside", "with_tails", "worst_ratio"]
 
 Floats = NDArray[np.float64]
+
+_asking = threading.Lock()
+"""GEOS prepares a ground further as it is asked, which is not made for two at once."""
 
 
 class Exposure(NamedTuple):
@@ -119,5 +123,6 @@ def room_inside(field: FieldSite, allowed: Quantity | None) -> tuple[Callable[[F
 
 
 def _inside(ground: BaseGeometry, landings: Floats) -> NDArray[np.bool_]:
-    shapely.prepare(ground)
-    return np.asarray(shapely.contains_xy(ground, landings), bool)
+    with _asking:
+        shapely.prepare(ground)
+        return np.asarray(shapely.contains_xy(ground, landings), bool)

@@ -41,7 +41,7 @@ from bottlewright.field.people_findings import ballistic_findings, crew_findings
 from bottlewright.field.release_odds import release_odds, release_odds_findings
 from bottlewright.field.site import FieldSite
 from bottlewright.field.tail import flights_to_count
-from bottlewright.field.trials import FlownSample, Progress, Seen, Trials, fly_sample
+from bottlewright.field.trials import FlownSample, Progress, Seen, Trials, fly_sample, side_by_side
 from bottlewright.field.unconfirmed import flown_with
 from bottlewright.field.wind_limit import HOUR_FLIGHTS, Call, WindLimit, call_hours, fly_hours, site_limits
 from bottlewright.findings import Finding, by_urgency
@@ -229,8 +229,8 @@ def _day(trials: Trials, sample: FlownSample, few: Any, ground: Ground, wanted: 
     stopped = False
     if max(np.mean(sample.stuck), np.mean(sample.turning)) <= 0.5:
         try:
-            limits = site_limits(trials, few)
-            helps = proposals(trials, few, sample.landings)
+            limits, helps = side_by_side(
+                trials, lambda there: site_limits(there, few), lambda there: proposals(there, few, sample.landings))
             hours = fly_hours(trials, limits, ground, wanted)
             calls = call_hours(trials.design, limits, hours, trials.habit)
         except KeyboardInterrupt:  # what is known of the landings is reported all the same

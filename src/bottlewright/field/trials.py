@@ -1,7 +1,9 @@
 """Flights of one design over one field, flown and counted: what every trial of a wind, a tilt or an hour needs."""
 
+import threading
 from collections.abc import Callable
-from dataclasses import dataclass
+from concurrent.futures import FIRST_EXCEPTION, ThreadPoolExecutor, wait
+from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
@@ -16,7 +18,7 @@ from bottlewright.field.site import FieldSite
 from bottlewright.flight.batch import sample_batch
 from bottlewright.flight.state import Endings
 
-__all__ = ["BLOCK", "FlownSample", "Progress", "Seen", "Trials", "fly_sample"]
+__all__ = ["BLOCK", "FlownSample", "Progress", "Seen", "Trials", "fly_sample", "side_by_side"]
 
 Floats = NDArray[np.float64]
 BLOCK = 512  # flights between two chances to stop with what there is
@@ -83,6 +85,39 @@ class Trials:
     def exposures(self, landings: Floats) -> list[Exposure]:
         """Count landings against the field."""
         return exposures(self.site, landings, self.leaving)
+
+
+def side_by_side(trials: Trials, *works: Callable[[Trials], Any]) -> list[Any]:
+    """Do works that need nothing of each other, two at a time: each fills the gaps that the other leaves on the cores.
+
+    Where one is stopped or fails, the others end at the next batch that they fly, or the next thing that they say.
+    """
+    left = threading.Event()
+
+    def fly(batch: Any) -> Any:
+        look()
+        return trials.fly(batch)
+
+    def say(words: str, share: float) -> None:
+        look()
+        trials.say(words, share)
+
+    def look() -> None:
+        if left.is_set():
+            raise KeyboardInterrupt
+
+    theirs = replace(trials, fly=fly, say=say)
+    with ThreadPoolExecutor(2) as pool:
+        futures = [pool.submit(work, theirs) for work in works]
+        try:
+            wait(futures, return_when=FIRST_EXCEPTION)
+            for future in futures:
+                if future.done():
+                    future.result()
+        finally:
+            left.set()
+            pool.shutdown(cancel_futures=True)
+    return [future.result() for future in futures]
 
 
 @dataclass(frozen=True)

@@ -3,6 +3,8 @@
 import math
 from collections.abc import Callable, Iterator, Sequence
 from enum import StrEnum
+from functools import partial
+from itertools import count
 from typing import Any, Literal, NamedTuple
 
 import numpy as np
@@ -18,7 +20,7 @@ from bottlewright.field.landings import points, with_wind
 from bottlewright.field.numbers import wind_given
 from bottlewright.field.people import in_lull
 from bottlewright.field.people_findings import unsettled_words
-from bottlewright.field.trials import Trials
+from bottlewright.field.trials import Trials, side_by_side
 from bottlewright.field.words import limit_words
 from bottlewright.proof.rules import rule_table, strictest
 
@@ -133,16 +135,21 @@ def site_limits(trials: Trials, few: Any) -> list[WindLimit]:
     if site.boundary is None and not site.keep_outs:
         return []
 
-    ratio = _worst_first(trials, few)
-    if ratio(0.0, DIRECTIONS[0]) > 1.0:  # then no wind helps, from wherever
+    if _worst_first(trials, few)(0.0, DIRECTIONS[0]) > 1.0:  # then no wind helps, from wherever
         return [WindLimit(direction, 0.0, reached=True) for direction in DIRECTIONS]
-    limits = []
     rule = strictest(rule_table(), "wind")  # nothing above a published maximum is ever proposed
-    highest = rule.value if rule and rule.value else 9.0
-    for limit in wind_limits(lambda speed, way: ratio(speed, way) if speed > 0.0 else 0.0, highest=highest):
-        limits.append(limit)
-        trials.say("finding the strongest wind from each direction", len(limits) / len(DIRECTIONS))
-    return limits
+    highest, told = rule.value if rule and rule.value else 9.0, count(1)
+
+    def found(directions: Sequence[float], there: Trials) -> list[WindLimit]:
+        ratio, limits = _worst_first(there, few), []
+        for limit in wind_limits(lambda speed, way: ratio(speed, way) if speed > 0.0 else 0.0, directions, highest):
+            limits.append(limit)
+            there.say("finding the strongest wind from each direction", next(told) / len(DIRECTIONS))
+        return limits
+
+    half = len(DIRECTIONS) // 2
+    one, other = side_by_side(trials, *(partial(found, some) for some in (DIRECTIONS[:half], DIRECTIONS[half:])))
+    return [*one, *other]
 
 
 def limit_at(limits: Sequence[WindLimit], from_direction: float, spread: float = 0.0) -> float:
@@ -299,14 +306,16 @@ def fly_hours(trials: Trials, limits: Sequence[WindLimit], now: Ground, wanted: 
     wanted
         Flights of the sample.
     """
-    grounds: list[Ground | None] = []
-    hours = _hours(trials.design) if limits else []
-    for hour in hours:
-        is_open = by_limit(trials.design, hour, limits, trials.habit).verdict is HourCall.OPEN
-        flown = ground_in(trials, hour, min(wanted, HOUR_FLIGHTS)) if is_open and grounds else None
-        grounds.append(flown if grounds else now if is_open else None)
-        trials.say("flying in the wind of each hour", len(grounds) / len(hours))
-    return grounds
+    hours, told = _hours(trials.design) if limits else [], count(1)
+
+    def ground(place: int, there: Trials) -> Ground | None:
+        found = None
+        if by_limit(trials.design, hours[place], limits, trials.habit).verdict is HourCall.OPEN:
+            found = ground_in(there, hours[place], min(wanted, HOUR_FLIGHTS)) if place else now
+        there.say("flying in the wind of each hour", next(told) / len(hours))
+        return found
+
+    return side_by_side(trials, *(partial(ground, place) for place in range(len(hours))))
 
 
 def call_hours(

@@ -58,6 +58,7 @@ class Watch:
         self._stop = stop or _never
         self._fly_many = fly_many
         self.stopped = self._left = False
+        self._one_batch = threading.Lock()
 
     @property
     def engine(self) -> str:
@@ -103,10 +104,11 @@ class Watch:
         return done[0]
 
     def fly(self, batch: Any) -> Any:
-        """Fly many plans; a stop keeps those that are done."""
+        """Fly many plans; a stop keeps those that are done. An engine that was given gets one batch at a time."""
         self.check()
         if self._fly_many is not None:
-            return self._fly_many(batch)
+            with self._one_batch:
+                return self._fly_many(batch)
         from bottlewright.flight.batch import fly_batch
 
         return fly_batch(batch, progress=self.check)
