@@ -166,11 +166,11 @@ def test_only_whoever_says_so_has_a_bottle_that_was_never_pumped_up(run, tmp_pat
 
 
 def test_whoever_has_a_size_that_the_table_lacks_is_told_what_the_question_takes(run, monkeypatch):
-    monkeypatch.setattr("sys.stdin", Terminal("\n330 mL fizzy\n0.5 litre fizzy\n" + 10 * "\n"))
+    monkeypatch.setattr("sys.stdin", Terminal("\n600 mL fizzy\n0.5 litre fizzy\n" + 10 * "\n"))
     code, _, err = run("begin")
     assert code == 0, err
-    assert "no bottle of 0.33 L is in the table" in err
-    assert "Take one of them" in err
+    assert "no bottle of 0.6 L is in the table" in err
+    assert "Take the nearest of them" in err
     assert "volume =" not in err, "that is for a design file, and nobody can answer it here"
 
 

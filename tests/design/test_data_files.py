@@ -148,7 +148,7 @@ def test_a_row_that_stands_twice_is_refused_with_both_places(spoilt):
     start, end = second_row(reading.text_of(*place), "[[row]]")
     said, _ = spoilt(place, lambda text: f"{text}\n{text[start:end]}")
     assert said.count("line ") == 2
-    assert "the name carbonated-1000 stands here and at" in said
+    assert "the name carbonated-500 stands here and at" in said
 
 
 def test_a_file_that_is_not_saved_as_utf_8_says_so(tmp_path, monkeypatch):
@@ -174,4 +174,4 @@ def test_whoever_breaks_a_table_reads_it_on_the_command_line(monkeypatch, capsys
     assert left.value.code == 2
     said = capsys.readouterr().err
     assert "bottlewright/design/data/bottles.toml, line 1" in said
-    assert "carbonated-500: wall has an unknown unit 'mn'" in said
+    assert "carbonated-330: wall has an unknown unit 'mn'" in said

@@ -3,6 +3,7 @@
 import json
 import re
 import shutil
+from datetime import datetime
 
 import pytest
 from conftest_web import CURLEW, TOKEN, served
@@ -11,6 +12,7 @@ import bottlewright as bw
 from bottlewright.design.entries import without_entry
 from bottlewright.project.content_policy import own_policy
 from bottlewright.project.fields import in_words
+from bottlewright.project.logbook import Logbook
 from bottlewright.web.views.prove import prove
 
 DABCHICK = CURLEW.parent / "dabchick"
@@ -271,3 +273,67 @@ def test_a_name_without_a_file_says_at_once_that_the_test_waits_and_a_button_beg
     assert curlew.office.desk().proved.verdict.allowed.gauge_Pa == pytest.approx(allowed, abs=1.0)
     curlew.do("do/undo")
     assert curlew.office.desk().proved.verdict.allowed.gauge_Pa == pytest.approx(allowed, abs=1.0)
+
+
+# --- a test of a bottle that has its own file -----------------------------------------------------------
+
+
+ITS_TEST = {name: text for name, text in HELD.items() if name != "cycles"}
+
+
+@pytest.fixture
+def of_its_own(dabchick, monkeypatch):
+    """Return the pages of a rocket whose bottle has its own file, not tested yet, on the evening of that day."""
+    monkeypatch.setattr("bottlewright.project.logbook.now", lambda: datetime(2027, 3, 1, 18))
+    for key, value in (("vessel.cycles", "0"), ("vessel.id", "D1")):
+        assert dabchick.do("do/change", key=key, value=value).status_code == 200
+    assert dabchick.do("do/begin-bottle", this="yes").status_code == 200
+    return dabchick
+
+
+def bottle_of(pages):
+    return (pages.office.folder / "logbook" / "vessels" / "D1.toml").read_text(encoding="utf-8")
+
+
+def test_a_bottle_with_its_own_file_is_tested_by_a_press_and_the_test_goes_into_that_file(of_its_own):
+    design = file_of(of_its_own)
+    assert allowed(of_its_own) is None
+    page = of_its_own.get("/prove").text
+    assert 'name="cycles"' not in re.search(r'<form id="enter-test".*?</form>', page, re.DOTALL)[0], "the file counts"
+    assert "It is written into this bottle’s own file, logbook/vessels/D1.toml" in page
+    assert of_its_own.do("do/test", **ITS_TEST).status_code == 200
+    assert allowed(of_its_own) == pytest.approx(2.33e5, rel=0.02)
+    assert file_of(of_its_own) == design, "the design says nothing of it"
+    assert bottle_of(of_its_own).count("[[test]]") == 1
+    page = of_its_own.get("/prove").text
+    assert "Take out: entered wrongly" not in page, "a file is put right by hand"
+    assert of_its_own.do("do/undo").status_code == 200
+    assert bottle_of(of_its_own).count("[[test]]") == 1, "undo is of the design"
+
+
+@pytest.mark.parametrize(("given", "wrong"), [
+    ({"pressure": "5.6"}, {"pressure"}), ({"pressure": "", "passed": ""}, {"pressure", "passed"}),
+    ({"medium": ""}, {"medium"}), ({"medium": "milk"}, {"medium"}), ({"passed": "perhaps"}, {"passed"}),
+    ({"date": "31.3.27"}, {"date"}), ({"date": "2999-01-01"}, {"date"}), ({"hold": "long"}, {"hold"}),
+    ({"diameter_after": "9 kg"}, {"diameter_after"}), ({"pressure": "12 bar"}, {"pressure"}),
+])  # fmt: skip
+def test_what_the_command_refuses_the_press_refuses_by_its_field_and_the_file_stays(of_its_own, given, wrong):
+    before = bottle_of(of_its_own)
+    assert wrong_fields(of_its_own.do("do/test", **{**ITS_TEST, **given})) == wrong
+    assert bottle_of(of_its_own) == before
+    assert allowed(of_its_own) is None
+
+
+def test_a_test_on_a_day_on_which_the_bottle_was_pumped_besides_says_when_it_was(of_its_own):
+    Logbook(of_its_own.office.folder).enter("D1", "pumped", {"at": "2027-03-01T10:00:00", "ended": "vented"})
+    answer = of_its_own.do("do/test", **ITS_TEST)
+    assert "this bottle was under pressure on that day besides" in json.loads(answer.headers["X-Fields"])["date"]
+    assert of_its_own.do("do/test", **{**ITS_TEST, "date": "2027-03-01T14:05"}).status_code == 200
+    (tested,) = of_its_own.office.job.project.design.vessel.proof
+    assert tested.cycles == 2, "pumped in the morning, and then this test"
+
+
+def test_a_test_that_failed_retires_the_bottle_in_its_own_file(of_its_own):
+    assert of_its_own.do("do/test", **{**ITS_TEST, "passed": "false"}).status_code == 200
+    assert allowed(of_its_own) == 0.0
+    assert "No test for this bottle" in of_its_own.get("/prove").text

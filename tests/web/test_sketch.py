@@ -6,7 +6,7 @@ import re
 import pytest
 
 import bottlewright as bw
-from bottlewright.project.fields import fields_of
+from bottlewright.project.fields import OTHER_BOTTLE, fields_of
 
 
 def text_of(answer):
@@ -233,3 +233,20 @@ def test_what_undo_takes_back_has_a_line_of_its_own_for_a_narrow_window(curlew):
     line = re.search(r'<p class="wrap takes"[^>]*>(.*?)</p>', page)[1]
     assert line.startswith("Undo: water")
     assert "400 mL" in line
+
+
+def test_a_small_bottle_is_begun_with_and_one_that_does_not_fit_what_stands_there_is_refused_with_the_way_in(empty):
+    assert "0.33 L" in empty.get("/first").text
+    assert empty.do("do/begin", name="Small", bottle="330 mL fizzy", pressure="2 bar").status_code == 200
+    assert empty.office.job.project.design.vessel.bottle == "carbonated-330"
+    assert empty.office.desk().proved.verdict.level != "stop"
+    assert empty.do("do/begin", name="Large", bottle="carbonated-1500", pressure="2 bar").status_code == 200
+    refused = empty.do("do/change", key="vessel.volume", value="330 mL")
+    assert refused.status_code == 422
+    assert refused.text.startswith("“front of the skirt, from the nose tip” is")
+    assert refused.text.endswith(OTHER_BOTTLE)
+    assert OTHER_BOTTLE not in empty.do("do/change", key="vessel.volume", value="wide").text, "that is another mistake"
+    odd = empty.do("do/begin", name="Odd", bottle="600 mL fizzy", pressure="2 bar").text
+    assert "Take the nearest of them, and then write what yours holds and how wide it is" in odd
+    for key, value in (("vessel.volume", "1750 mL"), ("vessel.diameter", "96 mm")):
+        assert empty.do("do/change", key=key, value=value).status_code == 200, "the nearest bottle, put right on Sketch"

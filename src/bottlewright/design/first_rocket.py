@@ -9,12 +9,13 @@ import math
 from bottlewright.design import tables
 from bottlewright.design.completion import complete
 from bottlewright.design.document import Design
+from bottlewright.design.errors import DesignError, Problem
 from bottlewright.design.reading import parse_design
 from bottlewright.design.rewriting import Changes, rewritten
 from bottlewright.design.shape import stations
 from bottlewright.design.steadying import dry_balance, tip_weight
 from bottlewright.design.unit_habit import METRIC, UnitHabit
-from bottlewright.quantities import UNITS, Dimension, inch_fraction, value_of
+from bottlewright.quantities import UNITS, Dimension, inch_fraction, show, value_of
 
 __all__ = [
     "FEWEST_FINS", "MOST_FINS", "NO_PARACHUTE", "canopy_for", "first_rocket", "most_water", "skirt_and_fins",
@@ -58,6 +59,11 @@ def first_rocket(chosen: str, fins: int, parachute: str, habit: UnitHabit = METR
         Its diameter as text, `NO_PARACHUTE`, or nothing for the size that lands it gently.
     habit
         Which units the sizes are rounded to and written in.
+
+    Raises
+    ------
+    DesignError
+        Where no weight in the tip keeps the nose in front: the bottle is too wide for what it holds.
     """
     bare = complete(parse_design(chosen))
     place, step = tip_place(bare), _WEIGHT_STEP[habit.pounds]
@@ -65,13 +71,24 @@ def first_rocket(chosen: str, fins: int, parachute: str, habit: UnitHabit = METR
     canopy, steps = parachute or "300 mm", 0
     for _ in range(3):
         design = rewritten(bare, (*fixed, *_recovery(canopy)))
-        steps = math.ceil(tip_weight(design, place, _MARGIN) / step)
+        weight = tip_weight(design, place, _MARGIN)
+        if not math.isfinite(weight):
+            raise DesignError([_stubby(bare, habit)])
+        steps = math.ceil(weight / step)
         if not parachute:
             canopy = canopy_for(dry_balance(design)[0] + steps * step, habit)
-    weight = f"{0.2 * steps:.1f} oz" if habit.pounds else f"{5 * steps} g"
-    clay: Changes = (("mass.0.name", "clay in the tip"), ("mass.0.mass", weight),
+    clay_mass = f"{0.2 * steps:.1f} oz" if habit.pounds else f"{5 * steps} g"
+    clay: Changes = (("mass.0.name", "clay in the tip"), ("mass.0.mass", clay_mass),
                      ("mass.0.position", tip_place_text(bare, habit)))  # fmt: skip
     return rewritten(bare, (*fixed, *_recovery(canopy), *(clay if steps else ())))
+
+
+def _stubby(design: Design, habit: UnitHabit) -> Problem:
+    across, holds = habit.length(value_of(design.vessel.diameter)), show(value_of(design.vessel.volume), "mL")
+    return Problem(
+        "vessel.diameter", f"is {across}, and a bottle of {holds} that is so wide is too short: no weight in the tip "
+        "keeps its nose in front", "measure once round it again, or say which bottle it is",
+    )  # fmt: skip
 
 
 _WEIGHT_STEP = (5e-3, 0.2 * UNITS[Dimension.MASS]["oz"])

@@ -233,8 +233,9 @@ def _bottle(text: str) -> str:
         row = bottle_row(text.strip())
     except KeyError as error:
         size, unknown, _ = str(error.args[0]).partition("; give its volume")  # that is for a design file
-        more = (f", and a first rocket is worked out for one of these: {', '.join(fizzy_bottles())}. Take one of them; "
-                "a bottle of another size takes a design file written by hand (docs/design-file.md)")  # fmt: skip
+        more = (f", and a first rocket is worked out for one of these: {', '.join(fizzy_bottles())}. Take the "
+                "nearest of them, and then write what yours holds and how wide it is, on the page Sketch or under "
+                "[vessel] in the file")  # fmt: skip
         raise _WrongAnswerError(f"{size}{more}" if unknown else size) from None
     if row.words["kind"] != "carbonated":
         raise _WrongAnswerError(f"{row.name} held a still drink: its wall is thinner, was never made for pressure, and "

@@ -13,7 +13,10 @@ if TYPE_CHECKING:
     from bottlewright.design.reference import Key
     from bottlewright.project.project import Project
 
-__all__ = ["GROUPS", "Field", "entered", "fields_of", "in_words", "label_of", "said_at", "surer", "told_by_name"]
+__all__ = [
+    "GROUPS", "OTHER_BOTTLE", "Field", "entered", "fields_of", "in_words", "label_of", "said_at", "surer",
+    "told_by_name",
+]  # fmt: skip
 
 
 _GUESSED = "marked so in the design file"
@@ -174,8 +177,20 @@ _PAGE_LABELS = {key: label for _, keys in GROUPS for key, label in keys} | _MORE
 }  # fmt: skip
 
 
-def told_by_name(error: Exception) -> str:
-    """Return what is wrong with a change for whoever has pages: each value by its field's name, no line of a file."""
+_OF_THE_BOTTLE = ("vessel.volume", "vessel.diameter")
+OTHER_BOTTLE = ("The sizes of this rocket were made for the bottle that stands here. For one of another size "
+                "begin another rocket (“All designs”), or bring those sizes into line first and the bottle last.")
+"""What helps where a bottle no longer fits what was built on it."""
+
+
+def told_by_name(error: Exception, changed: str = "") -> str:
+    """Return what is wrong with a change for whoever has pages: each value by its field's name, no line of a file.
+
+    Parameters
+    ----------
+    changed
+        The one key that was changed, where there is one.
+    """
     from bottlewright.design import DesignError
 
     if not isinstance(error, DesignError):
@@ -184,6 +199,8 @@ def told_by_name(error: Exception) -> str:
     for one in error.problems:
         label = f"“{_PAGE_LABELS.get(one.path) or label_of(one.path, {})}” " if one.path else ""
         told.append(in_words(f"{label}{one.why}{f'; {one.right}' if one.right else ''}"))
+    if changed in _OF_THE_BOTTLE and changed not in {one.path for one in error.problems}:
+        told.append(OTHER_BOTTLE)
     return "\n".join(told)
 
 

@@ -7,10 +7,12 @@ from typing import TYPE_CHECKING
 from bottlewright.errors import FieldsError, InputError
 
 if TYPE_CHECKING:
+    from bottlewright.design.rocket import ProofTest
+    from bottlewright.logbook.records import VesselTest
     from bottlewright.project.editing import Values
     from bottlewright.project.project import Project
 
-__all__ = ["entered_test", "taken_out_test", "test_into_its_file"]
+__all__ = ["entered_test", "has_own_file", "taken_out_test", "test_into_its_file", "test_of_its_file"]
 
 _TABLE = "vessel.proof"
 _ASKED = {
@@ -45,7 +47,6 @@ def entered_test(project: "Project", given: Mapping[str, str]) -> "Values":
         Where the file would be refused for another reason.
     """
     from bottlewright.design import DesignError
-    from bottlewright.design.unit_text import at_most
     from bottlewright.design.writing import changed_text
 
     _of_the_design(project)
@@ -69,13 +70,20 @@ def entered_test(project: "Project", given: Mapping[str, str]) -> "Values":
         raise FieldsError({**wrong, **missing}) from None
     if missing:
         raise FieldsError(missing)
-    plan = project.proved.plan
     tested = project.changed({key: json.dumps(value) for key, value in values.items()}).design.vessel.proof[-1]
-    if tested.passed and tested.pressure.value > plan.ceiling_gauge_Pa and given.get("sure") != "yes":
-        most = at_most(project.proved.habit, plan.ceiling_gauge_Pa)
+    _sure(project, tested, given)
+    return values
+
+
+def _sure(project: "Project", tested: "ProofTest | VesselTest", given: Mapping[str, str]) -> None:
+    """Ask back a passed test that is harder than any that is planned for such a bottle."""
+    from bottlewright.design.unit_text import at_most
+
+    ceiling = project.proved.plan.ceiling_gauge_Pa
+    if tested.passed and tested.pressure.value > ceiling and given.get("sure") != "yes":
+        most = at_most(project.proved.habit, ceiling)
         raise FieldsError({"pressure": f"such a bottle is never tested harder than {most}: look at gauge and unit "
                                        "again, or say below that it is no mistake"})  # fmt: skip
-    return values
 
 
 def _of_this_bottle(project: "Project") -> dict[str, str | int]:
@@ -98,8 +106,84 @@ def _of_the_design(project: "Project") -> None:
     if history is not None and history.unknown:
         raise InputError(f"nobody knows bottle {history.id}: {history.unknown}. Put that right first")
     if history is not None:
-        raise InputError(f"the tests of bottle {history.id} stand in its own file, {history.file}: enter it there, by "
-                         f"hand or with `bottlewright log test {history.id}`")
+        raise InputError(f"the tests of bottle {history.id} stand in its own file, {history.file}: what is wrong there "
+                         "is put right by hand")
+
+
+def has_own_file(project: "Project") -> bool:
+    """Say whether the design names a bottle whose file is there: its tests are entered there."""
+    history = project.design.written.history
+    return history is not None and not history.unknown
+
+
+def test_of_its_file(project: "Project", given: Mapping[str, str]) -> str:
+    """Write one more test, as it was answered, into the own file of the bottle that a design names; say it in a line.
+
+    What `bottlewright log test` refuses is refused, by the name of its answer.
+
+    Parameters
+    ----------
+    given
+        As `entered_test` has it; the file counts the times under pressure by itself.
+
+    Raises
+    ------
+    FieldsError
+        With what is wrong by key: an answer is missing, can't be taken or is still to come; or the bottle was under
+        pressure on that day besides, and nobody says when the test was.
+    InputError
+        Where the file can't take it.
+    """
+    from bottlewright.project.logbook import Logbook, now
+
+    history = project.design.written.history
+    if history is None or history.unknown:
+        raise InputError("this bottle has no file of its own: look at the page again")
+    told, tested = _told_of_its_file(given)
+    if len(tested.at) == _DAY and tested.at in _days_of(project, history.id):
+        raise FieldsError({"date": "this bottle was under pressure on that day besides: write the time too, such as "
+                                   f"{tested.at}T14:05"})  # fmt: skip
+    if tested.at > now().isoformat():
+        raise FieldsError({"date": "is still to come: write what happened once it has"})
+    _sure(project, tested, given)
+    return Logbook(project.folder).enter(history.id, "test", told)
+
+
+def _told_of_its_file(given: Mapping[str, str]) -> "tuple[dict[str, object], VesselTest]":
+    """Return a test by the keys of a bottle's file, and as the file has it."""
+    from pydantic import ValidationError
+
+    from bottlewright.design.validation_messages import problems_of
+    from bottlewright.logbook.records import VesselTest
+
+    asked = [name for name in _ASKED if name != "cycles"]
+    answers = {name: given.get(name, "").strip() for name in (*asked, *_OPTIONAL)}
+    if missing := {name: _ASKED[name] for name in asked if not answers[name]}:
+        raise FieldsError(missing)
+    told: dict[str, object] = {_IN_ITS_FILE.get(name, name): _typed(name, text)
+                               for name, text in answers.items() if text}  # fmt: skip
+    try:
+        return told, VesselTest.model_validate(told)
+    except ValidationError as error:
+        names = {there: here for here, there in _IN_ITS_FILE.items()}
+        raise FieldsError({names.get(one.path, one.path): "; ".join(filter(None, (one.why, one.right)))
+                           for one in problems_of(error, told, VesselTest)}) from None
+
+
+def _days_of(project: "Project", name: str) -> set[str]:
+    """Return the days on which a bottle was under pressure: what of it came after a test is told by the time."""
+    from bottlewright.logbook.files import FOLDER
+    from bottlewright.logbook.vessels import read_vessel
+
+    vessel = read_vessel(project.folder / FOLDER, name)
+    if vessel is None:
+        return set()
+    return {one.at[:_DAY] for one in (*vessel.pressurised, *vessel.test)}
+
+
+_DAY = len("2027-03-31")
+_IN_ITS_FILE = {"date": "at"}
+"""What the bottle's file calls otherwise than the design does."""
 
 
 def test_into_its_file(project: "Project", words: str) -> str:

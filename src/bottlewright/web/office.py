@@ -266,16 +266,6 @@ class Office:
 
         self._once(forgotten)
 
-    def enter_test(self, given: Mapping[str, str]) -> None:
-        """Enter a proof test of the bottle, as it happened."""
-        from bottlewright.project.proof_test import entered_test
-
-        job = self._open()
-        with job.lock:
-            job.settle()
-            self._change(entered_test(job.project, given))
-            job.settle()
-
     def take_out_test(self, given: Mapping[str, str]) -> None:
         """Take out a proof test that was entered wrongly: its `number`, and in `words` what was done in it."""
         from bottlewright.project.proof_test import taken_out_test

@@ -20,6 +20,7 @@ from bottlewright.project.ground_tests import confirmed_tries, counted_anew, ent
 from bottlewright.project.parts import entered_part
 from bottlewright.project.payload import entered_payload
 from bottlewright.project.project import Project
+from bottlewright.project.proof_test import entered_test, has_own_file, test_of_its_file
 from bottlewright.project.proof_test import test_into_its_file as into_its_file
 from bottlewright.project.schedule import entered_workshop
 from bottlewright.project.using_learned import not_used
@@ -35,6 +36,17 @@ __all__ = ["post_routes", "refused"]
 Act = Callable[[Office, dict[str, str]], Any]
 """What a post does; the text that it returns is where the page goes next."""
 
+def _enter_test(office: Office, given: dict[str, str]) -> None:
+    """Enter a test of the bottle, as it happened: into its own file where it has one, else into the design."""
+    if office.job is None or not has_own_file(office.job.project):
+        office.enter(entered_test, given)
+        return
+    with office.job.lock:
+        office.job.settle()
+        test_of_its_file(office.job.project, given)
+        office.job.look_around()
+
+
 def _test_into_its_file(office: Office, given: dict[str, str]) -> None:
     """Write a test that stands only in the design, said in `words`, into the file of its bottle."""
     if office.job is None:
@@ -49,7 +61,7 @@ _DOES: Mapping[str, Act] = {
     "change": Office.change, "changes": Office.change_all, "undo": Office.undo, "redo": Office.redo,
     "sure": Office.sure, "add-part": Office.add_part, "take-part": Office.take_part,
     "measured-here": Office.measured_here, "forget-measured": Office.forget_measured,
-    "test": Office.enter_test, "take-out-test": Office.take_out_test, "test-into-file": _test_into_its_file,
+    "test": _enter_test, "take-out-test": Office.take_out_test, "test-into-file": _test_into_its_file,
     "copy": Office.copy, "prepare": prepare, "landings": work_out_landings,
     "draw": Office.draw, "import": Office.import_map, "wind": Office.turn_wind,
     "write-wind": Office.write_wind, "view": Office.look_from,
@@ -102,20 +114,26 @@ def _posted(office: Office, act: Act, changed: Callable[[], None]) -> Callable[[
         try:
             answer = await run_in_threadpool(act, office, given)
         except (BottlewrightError, OSError) as error:
-            return refused(error)
+            return refused(error, given.get("key", ""))
         changed()
         return Response(answer or "", 200, {"X-Revision": str(office.revision)}, "text/plain")
 
     return handler
 
 
-def refused(error: Exception) -> Response:
-    """Return the answer to what can't be taken or written: what is wrong, by field where a form has several."""
+def refused(error: Exception, changed: str = "") -> Response:
+    """Return the answer to what can't be taken or written: what is wrong, by field where a form has several.
+
+    Parameters
+    ----------
+    changed
+        The one key of the design that was changed, where there is one.
+    """
     if isinstance(error, FieldsError):
         return _refused(str(error), {"X-Fields": json.dumps(error.fields)})
     if isinstance(error, OSError):
         return _refused(f"It can't be written: {error.strerror}")
-    return _refused(told_by_name(error))
+    return _refused(told_by_name(error, changed))
 
 
 def _refused(why: str, headers: Mapping[str, str] | None = None) -> Response:
