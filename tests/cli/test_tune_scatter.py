@@ -64,7 +64,7 @@ def test_scatter_writes_map_tables_and_files_for_other_programs(tmp_path, capsys
 
 
 def test_a_scatter_that_is_stopped_says_what_it_kept_and_ends_with_130(monkeypatch, capsys):
-    from bottlewright.field.wind_limit import FIRST
+    from bottlewright.field.trials import FIRST
     from bottlewright.flight.batch import fly_batch
 
     def stopped(batch, **_):

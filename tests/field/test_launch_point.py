@@ -4,6 +4,7 @@ import numpy as np
 import pytest
 from shapely.geometry import Point, box
 
+from bottlewright.field import launch_point
 from bottlewright.field.keep_out_kinds import kinds
 from bottlewright.field.launch_point import Place, Proposal, best_launch_point, best_tilt, place_now
 from bottlewright.field.site import Area, FieldSite
@@ -36,6 +37,19 @@ def test_the_search_agrees_with_brute_force_on_a_fine_grid():
     grid = [(x, y) for x in np.arange(-48.0, 50.0, 4.0) for y in np.arange(-48.0, 50.0, 4.0)]
     brute = max(place_now(field, SCATTER[:300], x, y).room for x, y in grid)
     assert best.room > brute - 1.5
+
+
+def test_a_point_that_its_outer_landings_show_to_be_no_better_is_left_and_none_better_is(monkeypatch):
+    tree = Area("Alder copse", kinds()["trees"], box(-60.0, 20.0, 0.0, 60.0), 0.1)
+    road = Area("Mill Lane", kinds()["road"], box(40.0, -60.0, 46.0, 60.0), 0.005)
+    small, large = (FieldSite("the field", box(-half, -half, half, half), (tree, road), None) for half in (18.0, 60.0))
+    tried = []
+    monkeypatch.setattr(launch_point, "place_now", lambda *given: tried.append(given) or place_now(*given))
+    quick, count = [best_launch_point(field, DRIFTED) for field in (small, large)], len(tried)
+    monkeypatch.setattr(launch_point, "_no_better", lambda *_: False)
+    assert [best_launch_point(field, DRIFTED) for field in (small, large)] == quick
+    assert quick[0].ratio > 1.0 >= quick[1].ratio
+    assert count < len(tried) - count
 
 
 def test_no_room_or_no_field_gives_no_place():

@@ -7,7 +7,7 @@ import pytest
 from test_where_it_comes_down import design, fly_on_paper, square
 
 from bottlewright.field.scatter import scatter
-from bottlewright.field.wind_limit import FIRST
+from bottlewright.field.trials import FIRST
 
 
 def test_a_stop_that_meets_one_direction_of_the_wind_ends_the_others_too():

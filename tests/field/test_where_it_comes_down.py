@@ -21,8 +21,8 @@ from bottlewright.field.people import people_rule
 from bottlewright.field.results import landings_csv, scatter_document, scatter_words
 from bottlewright.field.scatter import moved, scatter
 from bottlewright.field.site import FieldSite, field_site
-from bottlewright.field.trials import BLOCK
-from bottlewright.field.wind_limit import FIRST, HourCall
+from bottlewright.field.trials import BLOCK, FIRST
+from bottlewright.field.wind_limit import HourCall
 from bottlewright.findings import Level, stops
 from bottlewright.flight.state import Endings
 from bottlewright.flight.summary import SUMMARY
@@ -212,10 +212,26 @@ def test_flying_the_worst_flights_first_saves_flights_and_changes_no_limit(monke
         return fly_on_paper(batch)
 
     quick, count = scatter(design(), square(70.0), fly=counted), sum(flown)
-    monkeypatch.setattr("bottlewright.field.wind_limit.FIRST", ())
+    monkeypatch.setattr("bottlewright.field.trials.FIRST", ())
     whole = scatter(design(), square(70.0), fly=counted)
     assert quick.limits == whole.limits
     assert {limit.reached for limit in whole.limits} == {True}
+    assert count < sum(flown) - count
+
+
+def test_a_tilt_whose_first_flights_are_no_better_flies_no_more_and_the_same_one_is_proposed(monkeypatch):
+    flown = []
+
+    def counted(batch):
+        flown.append(len(batch))
+        return fly_on_paper(batch)
+
+    light = design(weather={"wind_speed": "0.5 m/s ± 0.2 m/s", "wind_from": "270 deg ± 5 deg"})
+    quick, count = scatter(light, square(70.0), fly=counted), sum(flown)
+    monkeypatch.setattr("bottlewright.field.launch_point._no_better", lambda *_: False)
+    whole = scatter(light, square(70.0), fly=counted)
+    assert quick.proposals == whole.proposals
+    assert any(proposal.tilt is not None for proposal in whole.proposals)
     assert count < sum(flown) - count
 
 

@@ -8,7 +8,7 @@ import math
 from collections.abc import Callable
 from dataclasses import dataclass
 from functools import partial
-from typing import Any, NamedTuple
+from typing import NamedTuple
 
 import numpy as np
 import shapely
@@ -20,7 +20,7 @@ from bottlewright.field.compass import compass
 from bottlewright.field.exposure import clearances, exposures, worst_ratio
 from bottlewright.field.people import people_rule
 from bottlewright.field.site import FieldSite
-from bottlewright.field.trials import Trials
+from bottlewright.field.trials import FlownSample, Trials, worst_first
 
 __all__ = ["Place", "Proposal", "best_launch_point", "best_tilt", "place_now", "proposals"]
 
@@ -56,9 +56,24 @@ def place_now(
     return Place(east, north, worst_ratio(exposures(field, shifted, leaving)), room)
 
 
+_WORSE = Place(0.0, 0.0, math.inf, -math.inf)
+
+
 def _better(place: Place) -> tuple[float, float]:
     """Order places: first until nothing is over its accepted chance, then by the room that is left."""
     return max(place.ratio, 1.0), -place.room
+
+
+def _no_better(
+    field: FieldSite, some: Floats, count: int, leaving: float | None, best: Place | None
+) -> bool:
+    """Say whether some of so many landings show that a place is no better than the best, wherever the others lie."""
+    if best is None or not len(some):
+        return False
+    least = worst_ratio(exposures(field, some, leaving)) * len(some) / count
+    last = math.ceil(0.01 * count)  # of all landings one in 100 at most lies further out than this one
+    most = float(np.partition(clearances(field, some), last)[last]) if len(some) > last else math.inf
+    return (max(least * (1.0 - 1e-9), 1.0), -most) >= _better(best)
 
 
 def best_launch_point(
@@ -105,23 +120,25 @@ def best_launch_point(
         best = place_now(field, some, middle.x, middle.y, leaving)
     wide, high = (east - west) / (steps - 1), (north - south) / (steps - 1)
     fine = np.linspace(-0.75, 0.75, 7)
-    closer = _best_of(field, some, leaving, look, ground, best.east + fine * wide, best.north + fine * high)
-    winner = min((place for place in (best, closer) if place), key=_better)
+    around = best.east + fine * wide, best.north + fine * high
+    winner = _best_of(field, some, leaving, look, ground, *around, best) or best
     return place_now(field, landings, winner.east, winner.north, leaving)
 
 
 def _best_of(
     field: FieldSite, landings: Floats, leaving: float | None, look: Callable[[], None], ground: BaseGeometry,
-    easts: Floats, norths: Floats,
+    easts: Floats, norths: Floats, best: Place | None = None,
 ) -> Place | None:  # fmt: skip
+    """Return the first of the best points of a grid, or the one that was best before; the outer landings tell most."""
     grid = np.array([(east, north) for east in easts for north in norths])
-    grid = grid[shapely.contains_xy(ground, grid)]
-
-    def place_at(east: float, north: float) -> Place:
+    far = np.hypot(*(landings - np.median(landings, axis=0)).T)
+    outer = landings[np.argsort(-far)[: len(landings) // 8]]
+    for east, north in grid[shapely.contains_xy(ground, grid)].tolist():
         look()
-        return place_now(field, landings, east, north, leaving)
-
-    return min((place_at(*point) for point in grid.tolist()), key=_better, default=None)
+        if not _no_better(field, np.add(outer, (east, north)), len(landings), leaving, best):
+            place = place_now(field, landings, east, north, leaving)
+            best = min((one for one in (best, place) if one), key=_better)
+    return best
 
 
 def best_tilt(place_at: Callable[[float], Place], most: float) -> tuple[float, Place]:
@@ -170,17 +187,15 @@ class Proposal:
         return f"{self.remedy}. {brings[:1].upper()}{brings[1:]}."
 
 
-def proposals(trials: Trials, few: Any, landings: Floats) -> list[Proposal]:
+def proposals(trials: Trials, sample: FlownSample, count: int) -> list[Proposal]:
     """Return a launch point and a tilt that do better than the present ones, where there are such.
 
     Parameters
     ----------
-    few
-        A part of the sample, flown again for each tilt.
-    landings
-        Of the whole sample, metres from the present launch point.
+    sample
+        As flown from the present launch point; so many flights of it are flown again for each tilt.
     """
-    site = trials.site
+    site, landings = trials.site, sample.landings
     if site.boundary is None:
         return []
     look = partial(trials.say, "looking for a better launch point", 0.0)
@@ -197,7 +212,7 @@ def proposals(trials: Trials, few: Any, landings: Floats) -> list[Proposal]:
                               f"{compass(bearing)}", best,
                               habit=trials.habit))
     if away > 3.0:
-        found += _tilt(trials, few, bearing)
+        found += _tilt(trials, sample, count, bearing)
     trials.say("looking for a better launch point", 1.0)
     return found
 
@@ -209,20 +224,28 @@ def _helps(best: Place, now: Place) -> bool:
     return best.room > now.room + 2.0 or (now.ratio > 1.0 and best.ratio < 0.9 * now.ratio)
 
 
-def _tilt(trials: Trials, few: Any, leans_towards: float) -> list[Proposal]:
-    """Try tilts towards where the landings should go."""
-    launcher = trials.design.launcher
-    aimed = few.copy()
+def _tilt(trials: Trials, sample: FlownSample, count: int, leans_towards: float) -> list[Proposal]:
+    """Try tilts towards where the landings should go; one that its first flights show to be no better flies no more."""
+    launcher, leaving = trials.design.launcher, trials.leaving
+    aimed, flown, best = sample.batch[:count].copy(), worst_first(trials, count), None
     aimed["leans_towards"] += leans_towards - (launcher.leans_towards.value if launcher.leans_towards else 0.0)
     present = launcher.tilt.value if launcher.tilt else 0.0
 
     def place_at(tilt: float) -> Place:
+        nonlocal best
         leaning = aimed.copy()
         leaning["tilt"] += tilt - present
-        return place_now(trials.site, trials.landings(leaning), leaving=trials.leaving)
+        for rows in flown(leaning):
+            landed = rows[np.isfinite(rows).all(axis=1)]
+            if len(rows) < count and _no_better(trials.site, landed, count, leaving, best):
+                return _WORSE
+        place = place_now(trials.site, landed, leaving=leaving)
+        best = min((one for one in (best, place) if one), key=_better)
+        return place
 
     tilt, place = best_tilt(place_at, HIGHEST_TILT)
-    if place.room < place_now(trials.site, trials.landings(few)).room + 2.0:
+    upright = sample.landings[: np.count_nonzero(sample.ended[:count])]
+    if place.room < place_now(trials.site, upright).room + 2.0:
         return []
     words = f"Lean the launcher {math.degrees(tilt):.0f}° from upright towards {compass(leans_towards)}"
     return [Proposal(words, place, tilt, leans_towards, trials.habit)]

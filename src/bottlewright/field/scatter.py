@@ -230,7 +230,7 @@ def _day(trials: Trials, sample: FlownSample, few: Any, ground: Ground, wanted: 
     if max(np.mean(sample.stuck), np.mean(sample.turning)) <= 0.5:
         try:
             limits, helps = side_by_side(
-                trials, lambda there: site_limits(there, few), lambda there: proposals(there, few, sample.landings))
+                trials, lambda there: site_limits(there, few), lambda there: proposals(there, sample, len(few)))
             hours = fly_hours(trials, limits, ground, wanted)
             calls = call_hours(trials.design, limits, hours, trials.habit)
         except KeyboardInterrupt:  # what is known of the landings is reported all the same

@@ -1,7 +1,7 @@
 """Flights of one design over one field, flown and counted: what every trial of a wind, a tilt or an hour needs."""
 
 import threading
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from concurrent.futures import FIRST_EXCEPTION, ThreadPoolExecutor, wait
 from dataclasses import dataclass, replace
 from typing import Any
@@ -11,17 +11,19 @@ from numpy.typing import NDArray
 
 from bottlewright.design.document import Design
 from bottlewright.design.unit_habit import UnitHabit, unit_habit
-from bottlewright.field.exposure import Exposure, exposures
+from bottlewright.field.exposure import Exposure, clearances, exposures
 from bottlewright.field.landings import FlyBatch, Mode, Sample, points, sample_flights
 from bottlewright.field.release_odds import came_to, where_torn_falls
 from bottlewright.field.site import FieldSite
 from bottlewright.flight.batch import sample_batch
 from bottlewright.flight.state import Endings
 
-__all__ = ["BLOCK", "FlownSample", "Progress", "Seen", "Trials", "fly_sample", "side_by_side"]
+__all__ = ["BLOCK", "FIRST", "FlownSample", "Progress", "Seen", "Trials", "fly_sample", "side_by_side",
+           "worst_first"]  # fmt: skip
 
 Floats = NDArray[np.float64]
 BLOCK = 512  # flights between two chances to stop with what there is
+FIRST = (8, 32)  # flights after which a trial of a wind or a tilt may be settled
 Progress = Callable[[str, float], None]
 """Called with what is being done and how far it is, 0 to 1."""
 Seen = Callable[[Floats], None]
@@ -87,6 +89,26 @@ class Trials:
         return exposures(self.site, landings, self.leaving)
 
 
+def worst_first(trials: Trials, count: int) -> Callable[[Any], Iterator[Floats]]:
+    """Return what flies one batch of so many flights after another and gives where they came down, part by part.
+
+    The flights that were nearest to trouble in the last whole batch fly first: often they settle it, and whoever asked
+    goes no further.
+    """
+    order = np.arange(count)
+
+    def flown(batch: Any) -> Iterator[Floats]:
+        nonlocal order
+        rows = np.empty((0, 2))
+        for part in filter(len, np.split(order, FIRST)):
+            rows = np.concatenate([rows, points(trials.fly(batch[part]))])
+            yield rows
+        ended = np.isfinite(rows).all(axis=1)
+        order = order[np.argsort(np.where(ended, clearances(trials.site, rows), np.inf), kind="stable")]
+
+    return flown
+
+
 def side_by_side(trials: Trials, *works: Callable[[Trials], Any]) -> list[Any]:
     """Do works that need nothing of each other, two at a time: each fills the gaps that the other leaves on the cores.
 
@@ -133,8 +155,8 @@ class FlownSample:
         else it came to.
     came_to
         How it came down: as it was given, or as its mechanism let the canopy out.
-    stuck, turning
-        For each flight: it never left the launcher; the pressure centre came ahead of the balance point.
+    ended, stuck, turning
+        For each flight: it has an end; it never left the launcher; the pressure centre came ahead of the balance point.
     strikes
         Energy (J) at the ground of each flight with an end.
     """
@@ -144,6 +166,7 @@ class FlownSample:
     modes: NDArray[np.int64]
     came_to: NDArray[np.int64]
     fin_lost: NDArray[np.bool_]
+    ended: NDArray[np.bool_]
     stuck: NDArray[np.bool_]
     turning: NDArray[np.bool_]
     strikes: Floats
@@ -170,7 +193,7 @@ def fly_sample(trials: Trials, wanted: int) -> FlownSample:
             raise
     flown = np.concatenate(summaries[: len(samples)])
     rows = points(flown)
-    kept = np.isfinite(rows).all(axis=1)
+    kept = np.asarray(np.isfinite(rows).all(axis=1))
     stuck = np.isin(flown["ending"], (Endings.never_left, Endings.stuck))
     modes = np.where(stuck, Mode.STUCK, np.concatenate([one.modes for one in samples]))
     batch = np.concatenate([one.batch for one in samples])
@@ -178,6 +201,6 @@ def fly_sample(trials: Trials, wanted: int) -> FlownSample:
         batch=batch, landings=rows[kept], modes=modes[kept],
         came_to=came_to(trials.design, batch, flown, modes)[kept],
         fin_lost=batch["fin_count"][kept] < _fins(trials.design),
-        stuck=stuck, turning=flown["static_margin_min_calibres"] < 0.0,
+        ended=kept, stuck=stuck, turning=flown["static_margin_min_calibres"] < 0.0,
         strikes=flown["landing_energy_J"][kept],
     )  # fmt: skip

@@ -14,13 +14,13 @@ from bottlewright.design.field_tables import Hour
 from bottlewright.design.unit_habit import METRIC, UnitHabit
 from bottlewright.design.unit_text import percent
 from bottlewright.field.compass import compass
-from bottlewright.field.exposure import Exposure, clearances, worst_ratio
+from bottlewright.field.exposure import Exposure, worst_ratio
 from bottlewright.field.ground import Ground, ground_in
-from bottlewright.field.landings import points, with_wind
+from bottlewright.field.landings import with_wind
 from bottlewright.field.numbers import wind_given
 from bottlewright.field.people import in_lull
 from bottlewright.field.people_findings import unsettled_words
-from bottlewright.field.trials import Trials, side_by_side
+from bottlewright.field.trials import Trials, side_by_side, worst_first
 from bottlewright.field.words import limit_words
 from bottlewright.proof.rules import rule_table, strictest
 
@@ -31,7 +31,6 @@ __all__ = [
 ]
 
 HOUR_FLIGHTS = 1500  # at most, behind an hour that nothing is found against; 0.5 % accepted ask for 738
-FIRST = (8, 32)  # flights after which a trial of a wind may be settled
 About = Literal["ground", "crew", "spectators"]
 """What stands against a wind: where the rocket comes down, or where somebody stands."""
 DIRECTIONS = tuple(math.radians(step * 30.0) for step in range(12))
@@ -109,22 +108,17 @@ def _limit(
 
 
 def _worst_first(trials: Trials, few: Any) -> Callable[[float, float], float]:
-    """Return the ratio for `wind_limits`: the flights that were nearest to trouble fly first, often they settle it."""
-    order = np.arange(len(few))
+    """Return the ratio for `wind_limits`; the first flights often settle a wind that is too much."""
+    flown = worst_first(trials, len(few))
 
     def ratio(speed: float, from_direction: float) -> float:
-        nonlocal order
-        batch = with_wind(few, trials.design, speed, from_direction)
-        rows = np.empty((0, 2))
-        for part in np.split(order, FIRST):
-            rows = np.concatenate([rows, points(trials.fly(batch[part]))])
-            ended = np.isfinite(rows).all(axis=1)
-            if len(rows) < len(few) and ended.any():
-                least = worst_ratio(trials.exposures(rows[ended])) * np.count_nonzero(ended) / len(few)
+        for rows in flown(with_wind(few, trials.design, speed, from_direction)):
+            landed = rows[np.isfinite(rows).all(axis=1)]
+            if len(rows) < len(few) and len(landed):
+                least = worst_ratio(trials.exposures(landed)) * len(landed) / len(few)
                 if least > 1.0 + 1e-9:  # though all the others came down well
                     return float(least)
-        order = order[np.argsort(np.where(ended, clearances(trials.site, rows), np.inf), kind="stable")]
-        return worst_ratio(trials.exposures(rows[ended]))
+        return worst_ratio(trials.exposures(landed))
 
     return ratio
 

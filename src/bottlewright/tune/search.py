@@ -83,10 +83,15 @@ def best_point(
     low, high = np.transpose(bounds)
     span = np.where(high > low, high - low, 1.0)
 
+    known: dict[bytes, float] = {}
+
     def score(unit: Floats) -> Any:
-        rows = np.atleast_2d(unit)
-        values = -merit(evaluate(low + np.clip(rows, 0.0, 1.0) * span))
-        return values if unit.ndim == 2 else float(values[0])
+        points = low + np.clip(unit, 0.0, 1.0) * span
+        if unit.ndim == 2:
+            return -merit(evaluate(points))
+        if points.tobytes() not in known:  # a walk along a bound asks for the same point again
+            known[points.tobytes()] = -float(merit(evaluate(points[None]))[0])
+        return known[points.tobytes()]
 
     if first is None:
         first = _first_look(score, low, span, start, seed, evaluate)
