@@ -69,6 +69,33 @@ def test_it_stops_every_rocket_by_itself_and_says_why_on_every_device(tmp_path, 
         assert sum(one["what"] == "stop" for one in pages.office.launch.book.entries) == 1, "once"
 
 
+def test_the_pages_change_no_design_while_its_rocket_is_under_pressure_and_look_at_it_all_the_same(tmp_path):
+    with served_day(tmp_path, of_curlew()) as (pages, _):
+        said = Said(pages.office.launch).to("seated")
+        before = (tmp_path / "rocket.toml").read_bytes()
+        assert posted(pages, "/do/open", file="rocket.toml").status_code in (200, 303)
+        said.to("holding")
+        for path, given in (("/do/change", {"key": "charge.water", "value": "600 mL"}), ("/do/undo", {}),
+                            ("/do/add-part", {"name": "camera", "mass": "3 g", "position": "100 mm"})):  # fmt: skip
+            refused = posted(pages, path, **given)
+            assert refused.status_code == 422
+            assert "Curlew is under pressure: nobody changes its design before the pressure is off" in refused.text
+        assert posted(pages, "/do/view", closer="1").status_code == 200
+        for _ in range(3):
+            pages.office.day_watch.look()
+        assert (tmp_path / "rocket.toml").read_bytes() == before
+        assert said.state() == "holding", "so nobody's slip of the hand stops the day"
+        said.say("stop", "record", why="a dog")
+        said.step("vent")
+        said.read("0 bar")
+        said.step("zero")
+        said.clock.on(121)
+        said.say("second sign", "watch", rocket="Curlew", sign="it gives")
+        said.confirm("charge")
+        said.step("approach")
+        assert posted(pages, "/do/change", key="charge.water", value="600 mL").status_code == 200
+
+
 @pytest.mark.parametrize("text", [None, "[", ""], ids=["gone", "half written", "empty"])
 def test_every_rocket_is_let_off_and_stood_down_although_nobody_can_read_the_design(tmp_path, text):
     with served_day(tmp_path, of_curlew(), ("pump",)) as (pages, phones):
