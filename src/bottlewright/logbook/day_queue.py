@@ -5,7 +5,7 @@ from typing import NamedTuple
 
 from bottlewright.logbook.day_plan import Turn
 from bottlewright.logbook.day_state import Day, RocketNow
-from bottlewright.logbook.day_table import day_table
+from bottlewright.logbook.day_table import STOP, day_table
 
 __all__ = ["FLOWN", "InQueue", "current", "number_of", "queue"]
 
@@ -14,6 +14,9 @@ _BETWEEN = ("waiting", "field open")
 """States in which another rocket may go first."""
 FLOWN = ("launched", "down", "field open")
 """States of a launch that left and is not over."""
+
+
+_PRESSING = {STOP: 0, "venting": 2, "misfire wait": 3}
 
 
 class InQueue(NamedTuple):
@@ -84,10 +87,13 @@ def current(day: Day, chosen: str = "") -> str | None:
 
 
 def _under_way(day: Day) -> Iterator[str]:
-    """Yield rockets that are between waiting and field open, what may be under pressure first."""
-    table = day_table()
+    """Yield rockets that are between waiting and field open, what may be under pressure first.
+
+    Of several the one comes first whose pressure nobody lets off yet, and last what waits at zero.
+    """
+    table, rockets = day_table(), sorted(day.rockets.items(), key=lambda one: _PRESSING.get(one[1].state, 1))
     for kind in ("may be", "flying", "none"):
-        for name, now in day.rockets.items():
+        for name, now in rockets:
             state = table.states[now.state]
             if state.pressure == kind and now.state not in _BETWEEN and not state.last:
                 yield name
