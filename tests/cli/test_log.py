@@ -83,7 +83,7 @@ def test_show_tells_bottles_and_launches():
     log("measure", "2027-03-20-01", "--time", "7.2 s", "--how", "one stopwatch", "--damage", "none")
     said = log()
     assert "bottle B07: 1 time under pressure, opened on 2027-02-18; last test on 2027-03-06, passed" in said
-    assert "2027-03-20-01  Wren; foretold " in said
+    assert "Wren, launch 1 of 2027-03-20 (2027-03-20-01); foretold " in said
     assert "height 48 m ± 2 m (two stations); time 7.2 s (one stopwatch)" in said
 
 

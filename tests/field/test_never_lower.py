@@ -141,7 +141,9 @@ def test_a_stronger_wind_has_all_the_lulls_of_a_weaker_one(curlew_in):
     assert [one.speed for one in stronger] == [0.0, 1.5, 3.0, 4.5]
     for one, same in zip(weaker, stronger, strict=False):
         for kind, again in zip(one.strata, same.strata, strict=True):
-            assert np.allclose(kind.landings, again.landings)
+            # The wind of a lull is the last bit another, and a flight may then take another step: its error shows.
+            assert np.allclose(kind.landings, again.landings, atol=5e-3)
+            assert np.median(abs(kind.landings - again.landings)) < 1e-9
 
 
 @few

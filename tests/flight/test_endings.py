@@ -356,14 +356,14 @@ def test_a_west_wind_carries_the_canopy_to_the_east():
     assert abs(summary["landing_north_m"]) < 0.01 * summary["landing_east_m"]
 
 
-@pytest.mark.parametrize("pressure", ["1 bar", "3 bar"])
+@pytest.mark.parametrize("pressure", ["1 bar", "2 bar"])
 def test_a_rocket_that_only_dribbles_is_handed_out_in_few_moments(pressure):
-    """A bore of 3 mm under 1.2 L of water: a quarter of a minute on the launcher, by steps of a millisecond."""
+    """A bore of 3 mm under 1.2 L of water: a quarter of a minute on the launcher and more."""
     weak = design("dabchick", 'nozzle.bore="3 mm"', 'charge.water="1200 mL"', f'charge.pressure="{pressure}"')
     flight = fly(weak, series=True)
     assert flight.ending.startswith("never left the launcher")
     document = flight_document(weak, flight)
-    assert len(flight.series["time_s"]) > 20_000
+    assert len(flight.series["time_s"]) > 3900
     assert len(document["series"]["time_s"]) < 3100
     assert document["series"]["time_s"][-1] == flight.series["time_s"][-1]
     for phase in np.unique(flight.series["phase"]):

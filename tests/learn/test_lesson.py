@@ -20,6 +20,10 @@ LAUNCHES = (("01", "red", "365 mL", "4.5 bar", "53 m ± 1 m", {}), ("02", "blue"
             ("04", "red", "300 mL", "4.5 bar", "50 m ± 1 m", {"fins.span": "120 mm"}))  # fmt: skip
 
 
+UNTESTED = {"vessel.proof": None, "vessel.proof.pressure": None}
+"""Of the example rocket: its bottle has no water test."""
+
+
 @pytest.fixture(scope="module")
 def taught(tmp_path_factory):
     """Water against height of the example rocket, with few flights; four launches, two of them otherwise."""
@@ -75,12 +79,35 @@ def test_a_load_that_the_bottle_does_not_hold_is_left_out_and_the_others_are_off
 
 @pytest.mark.parametrize(("changes", "why"), [
     ({"charge.pressure": "6 bar"}, "the verdict says stop: the bottle can burst"),
-    ({"vessel.proof": None, "vessel.proof.pressure": None, "charge.pressure": "3 bar"}, "no pressure is allowed yet"),
+    ({**UNTESTED, "charge.pressure": "3 bar"},
+     "no pressure is allowed yet, and the planned pressure is over the 2.58 bar that a passed water test would allow"),
+    ({**UNTESTED, "charge.pressure": "2.5 bar", "vessel.surface": ["sanded"]}, "the verdict says stop"),
 ])  # fmt: skip
 @pytest.mark.parametrize("vary", VARIED)
 def test_while_nobody_may_pump_the_rocket_a_class_is_told_why_and_given_no_loads(changes, why, vary):
     with pytest.raises(InputError, match=f"nobody launches Curlew yet: {why}"):
         lesson(bw.read(CURLEW / "rocket.toml").changed(changes), vary)
+
+
+@pytest.mark.parametrize("vary", VARIED)
+def test_a_lesson_is_prepared_before_the_water_test_with_that_test_as_its_first_step(monkeypatch, vary):
+    monkeypatch.setattr(one_variable, "FLIGHTS", 12)
+    monkeypatch.setitem(lesson_module._SHARES, vary, (0.8, 1.0))
+    project = bw.read(CURLEW / "rocket.toml").changed({**UNTESTED, "charge.pressure": "2.5 bar"})
+    assert project.verdict().allowed.gauge_Pa is None
+    found = lesson(project, vary)
+    test = project.prove().next_test().plan
+    assert f"hold it at {test.proof} for 60 s as the test sheet" in found.first_step, "the pressure of Prove's own plan"
+    assert "Nobody pumps air into it before it has passed" in found.first_step
+    allowed = ("On the gauge: none yet: it has no water test of its own; after a passed water test at 4.2 bar: not "
+               "over 2.58 bar.")  # fmt: skip
+    for words in (found.words(), *(pages(found.sheet(key=key))[0] for key in (False, True))):
+        assert found.first_step in " ".join(words.split())
+    assert allowed in pages(found.sheet(key=False))[0]
+    assert found.document()["first_step"] == found.first_step
+    tested = lesson(bw.read(CURLEW / "rocket.toml").changed({"charge.pressure": "2.5 bar"}), vary)
+    assert (tested.first_step, tested.document()["first_step"]) == ("", "")
+    assert [one.middle for one in tested.found.foretold] == pytest.approx([one.middle for one in found.found.foretold])
 
 
 def test_a_load_that_its_own_verdict_stops_is_left_out_with_why(monkeypatch):

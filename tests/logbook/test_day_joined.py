@@ -102,6 +102,18 @@ def test_what_was_filled_seated_or_pumped_under_a_stop_of_another_laptop_is_not_
     assert day.stop == "a dog"
 
 
+def test_a_rocket_that_was_fetched_and_filled_again_is_filled_although_another_laptop_had_closed_the_field(apart):
+    """A day that was walked at random found it: its opening is refused, and all that came after it."""
+    one, two = apart("down")
+    two.to("pressurising", "Wren")
+    one.time = two.time + 5.0
+    one.to("waiting").to("seated")
+    day = meet(one, two)
+    assert {name: now.state for name, now in day.rockets.items()}["Curlew"] == "seated"
+    assert day.rockets["Wren"].state == "stop"
+    assert day.stop
+
+
 def test_a_stop_of_another_laptop_stops_what_was_pumped_before_it(apart):
     one, two = apart("pressurising")
     two.say("stop", "record", why="a dog")

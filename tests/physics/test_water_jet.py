@@ -11,8 +11,9 @@ from bottlewright.physics.water_jet import (
     effective_length,
     end_correction,
     jet_free,
+    jet_free_ahead,
     jet_held,
-    settling_rate,
+    jet_held_ahead,
     steady_jet_free,
     steady_jet_held,
 )
@@ -112,13 +113,16 @@ def test_end_correction_is_0_8_radii_in_a_wide_wall_and_nothing_in_a_bare_neck()
     assert (np.diff(steps) < 0).all()
 
 
-@given(jets)
-def test_a_jet_settles_at_the_rate_at_which_its_gain_falls_with_its_speed(jet):
+@given(jets, st.floats(1e-6, 0.1))
+def test_the_speed_ahead_is_the_speed_with_the_gain_that_it_would_have_itself(jet, lead):
+    """What an implicit stage solves, of a free rocket and of one that is held with the same force."""
     surface, length, mass = parts(jet)
-    a, h, u, du = jet["jet_area"], jet["height"], jet["speed"] + 1.0, 1e-4
-    faster, slower = (
-        jet_free(jet["excess"], RHO, a, jet["loss"], h, surface, length, speed, mass, jet["other"])[1]
-        for speed in (u + du, u - du)
-    )
-    rate = settling_rate(RHO, a, jet["loss"], h, surface, length, u, mass)
-    assert (slower - faster) / (2 * du) == pytest.approx(rate, rel=1e-6, abs=1e-3)
+    args = jet["excess"], RHO, jet["jet_area"], jet["loss"], jet["height"], surface, length
+    ahead = jet_free_ahead(*args, jet["speed"], mass, jet["other"], lead)
+    if not math.isfinite(ahead):  # it would stand still within that time
+        assert jet_free(*args, 0.0, mass, jet["other"])[1] < 0.0 or jet["speed"] == 0.0
+        return
+    force, gain = jet_free(*args, ahead, mass, jet["other"])
+    size = abs(ahead) + jet["speed"] + lead * abs(jet_free(*args, 0.0, mass, jet["other"])[1])
+    assert ahead == pytest.approx(jet["speed"] + lead * gain, abs=1e-9 * (1.0 + size))
+    assert jet_held_ahead(*args, jet["speed"], force, lead) == pytest.approx(ahead, abs=1e-7 * (1.0 + size))

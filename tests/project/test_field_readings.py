@@ -11,7 +11,7 @@ from bottlewright.logbook.day_plan import DayRocket
 from bottlewright.logbook.files import FOLDER
 from bottlewright.logbook.launches import launch_of, write_launch
 from bottlewright.logbook.measured import by_watches, counted
-from bottlewright.logbook.timing import too_far_apart
+from bottlewright.logbook.timing import odd_one, too_far_apart
 from bottlewright.project.after_launch import AfterLaunch, after_launch, held_to, launches_of
 from bottlewright.project.foretelling import foretell, it_left, it_stayed, prediction_of
 from bottlewright.project.logbook import Logbook
@@ -58,9 +58,39 @@ def test_stopwatches_too_far_apart_are_asked_back_and_neither_is_averaged_nor_co
 
 
 @pytest.mark.parametrize(("seconds", "apart"), [([8.0], False), ([8.0, 9.7], False), ([8.0, 9.9], True),
-                                                ([60.0, 66.9], False), ([8.0, 8.1, 82.0], True)])
-def test_watches_of_one_flight_differ_by_a_second_and_a_tenth_at_most(seconds, apart):
+                                                ([60.0, 66.9], False), ([8.0, 8.1, 82.0], True), ([0.8, 0.9], False),
+                                                ([0.8, 1.3], True), ([0.3, 0.6], False)])  # fmt: skip
+def test_watches_of_one_flight_differ_by_a_second_and_a_tenth_at_most_and_short_times_by_half(seconds, apart):
     assert too_far_apart(seconds) == apart
+
+
+@pytest.mark.parametrize(("seconds", "odd"), [
+    ([8.0, 8.1, 9.5], 9.5), ([9.5, 8.1, 8.0], 9.5), ([6.6, 8.1, 8.0], 6.6), ([8.0, 8.1, 8.9], None), ([8.0, 9.5], None),
+    ([8.0, 8.9, 9.7], None), ([8.0, 8.1, 8.2, 82.0], 82.0), ([8.0, 8.0, 8.0], None), ([8.0, 8.1, 60.0, 82.0], None),
+])  # fmt: skip
+def test_one_watch_that_lies_far_from_several_which_agree_is_the_wrong_one(seconds, odd):
+    assert odd_one(seconds) == odd
+    assert too_far_apart(seconds) or odd is None
+
+
+def test_the_one_wrong_watch_among_several_is_named_and_none_counts_before_it_is_taken_back(entered, folder):
+    for down in ("8", "9.5", "8.1"):
+        flight = entered("watch", down=down)
+    assert by_watches(flight, "time") is None, "all three lie within a second and a tenth"
+    assert after_launch(folder, "f1").asked_back == [
+        "9.5 s to the ground can’t be right beside 8 s and 8.1 s, which agree. None of these times counts before the "
+        "wrong one is taken back"]
+    flight = entered("withdraw", which=flight.watch[1].entry)
+    assert by_watches(flight, "time").seconds == pytest.approx(8.05)
+
+
+@pytest.mark.parametrize(("seconds", "why"), [
+    ("0.8 1.4", "0.8 s and 1.4 s can’t both be right"), ("0.8 0.9 8 s", "8 s can’t be right beside 0.8 s and"),
+])  # fmt: skip
+def test_times_of_falling_grass_that_are_far_apart_are_asked_back_by_their_field(entered, seconds, why):
+    with pytest.raises(FieldsError) as refused:
+        entered("wind", how="grass", drifted="2.4", seconds=seconds, drop="1.5")
+    assert refused.value.fields["seconds"].startswith(why)
 
 
 @pytest.mark.parametrize(("given", "height", "speed", "spread"), [

@@ -7,6 +7,7 @@ from typing import Any, NamedTuple
 
 import numpy as np
 from scipy.integrate import solve_ivp
+from scipy.interpolate import CubicHermiteSpline
 
 from bottlewright.design import complete, parse_design
 from bottlewright.flight.fly import Flight, fire
@@ -147,6 +148,8 @@ def bench(
 
 
 def mean_thrust(firing: Flight, start: float, end: float) -> float:
-    """Mean thrust between two times, N, from the impulse."""
-    at = np.interp((start, end), firing.series["time_s"], firing.series["impulse_N_s"])
-    return float((at[1] - at[0]) / (end - start))
+    """Mean thrust between two times, N, from the impulse, by cubics whose slopes are the thrust."""
+    times, first = np.unique(firing.series["time_s"], return_index=True)
+    impulse = CubicHermiteSpline(times, *(firing.series[key][first] for key in ("impulse_N_s", "thrust_N")))
+    before, after = impulse((start, end))
+    return float((after - before) / (end - start))

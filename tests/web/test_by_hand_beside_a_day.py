@@ -9,12 +9,16 @@ from launch_folder import NOON, Said, kept_day, plan, rocket, served_day
 import bottlewright as bw
 from bottlewright.errors import InputError
 from bottlewright.logbook import by_hand
+from bottlewright.logbook.cards import rocket_card
+from bottlewright.logbook.day_plan import Turn
 from bottlewright.logbook.day_table import day_table
 from bottlewright.logbook.files import FOLDER
 from bottlewright.logbook.journal import append_line, journal_file
 from bottlewright.logbook.launches import all_launches
+from bottlewright.project.after_launch import launches_of
+from bottlewright.project.day_flights import follow
 from bottlewright.project.foretelling import foretell, foretell_by_hand, it_stayed
-from bottlewright.project.launch_day import LaunchDay
+from bottlewright.project.launch_day import LAPTOP, LaunchDay
 from bottlewright.project.logbook import Logbook
 
 IN_HAND = ("loaded", "seated", "field clear", "pressurising", "holding", "ready", "stop", "venting", "misfire wait",
@@ -116,3 +120,47 @@ def test_page_measure_offers_nothing_to_enter_of_a_launch_that_was_called_off(se
     latest = served.get("/launch/measure").text
     assert "launch 1 of 2027-03-20" in latest, "the latest that left"
     assert name not in latest
+
+
+def numbers_of(kept):
+    """Return the launch that the day shows, and the numbers of those still to come."""
+    shown = kept.screen("", LAPTOP, every=True)
+    now = shown.rocket.launch
+    return (now.number, now.of) if now else None, [one.number for one in shown.queue]
+
+
+def called(folder):
+    return [one.called for one in launches_of(folder)][::-1]
+
+
+def test_a_launch_begun_by_hand_has_its_number_on_the_day_on_measure_and_on_the_cards(tmp_path):
+    (tmp_path / "rocket.toml").write_bytes((CURLEW / "rocket.toml").read_bytes())
+    project, day = bw.read(tmp_path / "rocket.toml"), NOON.date()
+    foretell_by_hand(tmp_path, project, {}, f"{day}T11:00:00")
+    name = foretell_by_hand(tmp_path, project, {}, f"{day}T11:10:00")
+    it_stayed(tmp_path, name, f"{day}T11:20:00", "misfire")
+    foretell_by_hand(tmp_path, project, {}, "2027-03-20T11:00:00")
+    kept = kept_day(tmp_path, plan(rocket("Curlew", "B07", file="rocket.toml"), turns=(Turn("Curlew", 2),)))
+    assert kept.by_hand() == {"Curlew": 1}, "one that stayed is no launch, and another day is another day"
+    assert numbers_of(kept) == ((2, 3), [2, 3])
+    said = Said(kept).to("loaded")
+    follow(tmp_path, kept.book, kept.book.entries[-1], lambda _: (project, project.verdict(), None))
+    assert f"Curlew, launch 2 of {day}" in called(tmp_path)
+    assert numbers_of(kept) == ((2, 3), [2, 3])
+    said.to("field open")
+    assert numbers_of(kept)[0] == (2, 3), "until it is back"
+    foretell_by_hand(tmp_path, project, {}, f"{day}T12:40:00")
+    assert numbers_of(kept)[0] == (2, 3), "what is begun by hand then comes after it"
+    said.step("back")
+    assert numbers_of(kept) == ((4, 4), [4])
+    assert called(tmp_path)[-1] == f"Curlew, launch 3 of {day}"
+    (card,) = rocket_card(project.design, project.verdict(), "A", 2, by_hand=1)
+    assert card["launches"][:2] == ["launch 2", "launch 3"]
+
+
+def test_a_launch_whose_file_can_not_be_read_stops_no_page_of_the_day(tmp_path):
+    kept = kept_day(tmp_path, plan(rocket("Curlew", "B07")))
+    (tmp_path / FOLDER / "flights").mkdir()
+    (tmp_path / FOLDER / "flights" / f"{NOON.date()}-01-curlew.toml").write_text("schema = x", encoding="utf-8")
+    assert kept.by_hand() == {}
+    assert numbers_of(kept)[0] == (1, 2)

@@ -121,6 +121,28 @@ def test_no_way_on_is_left_but_away_from_pressure_and_the_stop_is_not_over_befor
         said.say("lift stop", "charge")
 
 
+def test_of_two_that_are_stopped_the_page_leads_to_the_one_that_nobody_lets_off_yet_and_names_the_other(tmp_path):
+    with served_day(tmp_path, of_curlew(), ("pump", "")) as (pages, phones):
+        said = both_pumped(Said(pages.office.launch))
+        said.day.stop({"entry": "halt"}, Speaker("ZZ", "", "phone"))
+
+        def shown(role="pump"):
+            pages.office.changed()
+            text = phones[role][0].get("/launch").text.replace("\u00a0", " ")
+            return text.partition('class="of"><b>')[2].partition("<")[0], "too:</b> may be under pressure" in text
+
+        assert shown() == shown("") == ("Curlew", True)
+        said.step("vent", "Curlew")
+        assert shown() == ("Wren", True)
+        said.step("vent", "Wren")
+        said.read("0 bar", "Curlew")
+        said.step("zero", "Curlew")
+        assert shown() == ("Wren", True), "Curlew only waits"
+        said.read("0 bar", "Wren")
+        said.step("zero", "Wren")
+        assert shown() == ("Curlew", True)
+
+
 def test_a_file_that_is_half_written_at_one_look_and_whole_at_the_next_stops_nobody(tmp_path):
     with served_day(tmp_path, of_curlew()) as (pages, _):
         said = Said(pages.office.launch).to("holding")

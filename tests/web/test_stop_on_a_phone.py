@@ -99,7 +99,7 @@ def test_a_stop_on_the_saved_page_is_shouted_kept_and_there_once_when_the_laptop
     expect(phone.get_by_role("alertdialog")).to_contain_text("The laptop has it")
     phone.get_by_role("button", name="Back to the page").tap()
     expect(phone.get_by_role("alertdialog")).to_be_hidden()
-    expect(phone.locator("#stands")).to_contain_text(f"Stop. {curlew.office.launch.day.stop} The laptop says so")
+    expect(phone.locator("#stands")).to_contain_text(f"Stop. {curlew.office.launch.day.stop}. So says the laptop")
     assert len(called(curlew)) == before + 2
     assert wrong == []
 

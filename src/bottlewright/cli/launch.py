@@ -167,7 +167,7 @@ def _print_day(day: "LaunchDay", cards: Path, paper: str | None) -> None:
     launches, place = planned_launches(day.day.plan), cards / "sheets"
     if launches:
         check_place(place)
-        made = day_pdf(day.folder, day.now().date().isoformat(), launches, day.day.plan, paper)
+        made = day_pdf(day.folder, day.now().date().isoformat(), launches, day.day.plan, paper, by_hand=day.by_hand())
         with results_folder(place, "launch") as fresh:
             (fresh / "day.pdf").write_bytes(made)
         say(f"Print {place / 'day.pdf'}: the day's sheet, and a card for each rocket")

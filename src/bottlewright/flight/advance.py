@@ -4,7 +4,7 @@ import math
 
 from bottlewright.flight.abreast import still_together, wait_for
 from bottlewright.flight.balance import travel
-from bottlewright.flight.charge import gas_now, jet_settling_rate, open_share
+from bottlewright.flight.charge import gas_now, open_share, until_next_edge
 from bottlewright.flight.latch import LATCH_NONE, latch_feels
 from bottlewright.flight.mechanism import ASLEEP, LET_GO, watch_values
 from bottlewright.flight.motion import rates_apart
@@ -18,7 +18,7 @@ from bottlewright.flight.phases import (
     NO_PRESSURE,
     OPENED,
 )
-from bottlewright.flight.runge_kutta import ENDURANCE, LAST, SPARE, dense, error_of, next_step, take_step
+from bottlewright.flight.runge_kutta import LAST, SPARE, dense, error_of, next_step, take_step
 from bottlewright.flight.state import (
     CHARGE_A,
     CHARGE_B,
@@ -43,6 +43,8 @@ __all__ = ["MAX_STEPS", "ROW", "SUB_ROWS", "advance", "event_values", "record"]
 
 MAX_STEPS = 400_000
 SUB_ROWS = 3
+EDGE_PASSED = 0.02
+"""Part of a step within which an edge of the wall is not worth a step that ends there."""
 ROW = STATE + 3
 """A recorded row: time, phase, whether guided, state."""
 
@@ -159,12 +161,11 @@ def advance(
     for i in range(EVENTS):
         after[i] = values[i]
     update_extremes(phase, guided, t, y, k[0], vehicle, note)
-    jets = phase in (OPENING, WATER) and vehicle.steady_jet == 0
-    settling = jet_settling_rate(phase, t, y, vehicle) if jets else 0.0
     error, met, left = 0.0, False, 0
     while t < t_stop and not met and left == 0:
-        if jets:
-            h = min(h, ENDURANCE / max(settling, 1e-9))
+        wanted = h
+        if phase == WATER:
+            h = min(h, until_next_edge(y, k[0], EDGE_PASSED * h, vehicle))
         h = min(h, t_stop - t)
         if note.steps >= MAX_STEPS:
             left = -2
@@ -189,9 +190,7 @@ def advance(
                     t += h
                     _go_on_from(trial, y, n, k, after, values)
                     update_extremes(phase, guided, t, y, k[0], vehicle, note)
-                    if jets:
-                        settling = jet_settling_rate(phase, t, y, vehicle)
-                    h, former = next_step(h, error, former), error
+                    h, former = max(next_step(h, error, former), wanted if h < wanted else 0.0), error
     wait_for(crew)  # all that meet an event look for it together
     crew = still_together(crew, met)
     if left == -1:

@@ -32,15 +32,16 @@ from bottlewright.physics.vessel_shape import frustum_at, water_state, water_sta
 from bottlewright.physics.water_jet import (
     effective_length,
     jet_free,
+    jet_free_ahead,
     jet_held,
-    settling_rate,
+    jet_held_ahead,
     steady_jet_free,
     steady_jet_held,
 )
 
 __all__ = [
-    "contained_momentum", "gas_now", "gas_over_water", "jet_settling_rate", "jet_start", "loaded", "open_share",
-    "push", "spray_thrust",
+    "contained_momentum", "gas_now", "gas_over_water", "jet_start", "loaded", "open_share",
+    "push", "spray_thrust", "until_next_edge",
 ]  # fmt: skip
 
 
@@ -171,7 +172,6 @@ def _push_water(
     speed = y[CHARGE_B]
     rho, area, loss = vehicle.water_density, vehicle.jet_area, vehicle.loss
     height, surface, length, centre, moment, water = _water(y, vehicle)
-    vehicle.water_height, vehicle.water_surface, vehicle.jet_length = height, surface, length
     pressure, _, _, fall, warming = gas_over_water(y, vehicle)
     mass, x_centre, transverse = balance(vehicle, rho * water, centre, rho * moment, vehicle.gas_mass)
     excess = pressure - vehicle.ambient
@@ -190,9 +190,15 @@ def _push_water(
             force = held
         gain = 0.0
     elif free:
+        if vehicle.jet_lead > 0.0:
+            speed = jet_free_ahead(
+                excess, rho, area, loss, height, surface, length, speed, mass, other, vehicle.jet_lead
+            )
         force, gain = jet_free(excess, rho, area, loss, height, surface, length, speed, mass, other + more)
         thrust = mass * force - other
     else:
+        if vehicle.jet_lead > 0.0:
+            speed = jet_held_ahead(excess, rho, area, loss, height, surface, length, speed, held, vehicle.jet_lead)
         thrust, gain = jet_held(excess, rho, area, loss, height, surface, length, speed, held)
         thrust += more
         force = held
@@ -203,19 +209,20 @@ def _push_water(
 
 
 @jit
-def jet_settling_rate(phase: int, t: float, y: FloatArray, vehicle: Record) -> float:
-    """Rate at which the water jet settles, 1/s, which an explicit step has to be short against.
+def until_next_edge(y: FloatArray, dy: FloatArray, least: float, vehicle: Record) -> float:
+    """Time until the water's surface comes to the next edge of the wall, s, where its rates have a kink.
 
-    The last rates worked out have to be of this state: they leave the shape of the water behind.
+    A step that ends there is as exact as if there were none. An edge that comes sooner than `least`, s, is passed.
     """
-    rho, loss, water = vehicle.water_density, vehicle.loss, max(y[CHARGE_A], 0.0)
-    if phase == OPENING:
-        heads, _ = throttle(open_share(t, y, vehicle), vehicle.opening)
-        loss += heads
-    mass = vehicle.dry_mass + vehicle.gas_mass + rho * water if vehicle.held == 0 else math.inf
-    return float(settling_rate(
-        rho, vehicle.jet_area, loss, vehicle.water_height, vehicle.water_surface, vehicle.jet_length, y[CHARGE_B], mass
-    ))  # fmt: skip
+    water, outflow = max(y[CHARGE_A], 0.0), -dy[CHARGE_A]
+    if outflow <= 0.0:
+        return math.inf
+    for edge in range(frustum_at(water, vehicle.vessel_count, vehicle.vessel_table, vehicle.frustum), -1, -1):
+        soon = (water - vehicle.vessel_table[0, edge]) / outflow
+        if soon > least:
+            slowing = -vehicle.jet_area * dy[CHARGE_B] * soon / outflow
+            return float(soon / max(1.0 - 0.5 * slowing, 0.1))
+    return math.inf
 
 
 @inline_jit

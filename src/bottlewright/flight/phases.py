@@ -67,7 +67,7 @@ def begin(y: FloatArray, vehicle: Record, note: Record) -> int:
     y[ATTITUDE], y[ATTITUDE + 1], y[ATTITUDE + 2], y[ATTITUDE + 3] = vehicle.q0, vehicle.q1, vehicle.q2, vehicle.q3
     vehicle.foot_density, vehicle.foot_viscosity = density_viscosity(vehicle.air, 0.0)
     vehicle.foot_wind_e, vehicle.foot_wind_n, vehicle.foot_wind_u = wind_on(vehicle, vehicle.ground_gap, 0.0)
-    note.steps = 0
+    note.steps, vehicle.jet_lead = 0, 0.0
     note.max_speed_m_s = 0.0
     note.max_acceleration_m_s2 = 0.0
     note.thrust_peak_N = 0.0

@@ -63,7 +63,7 @@ _NUMBERS = [
     "hanging_mass", "canopy_out_time", "filling_time", "opened_at", "returned", "return_time", "spray_from",
     "shifted_centre", "shifted_transverse", "air_along", "felt", "reading", "pull", "top_reading", "due", "armed_at",
     "start_gas", "start_dry_air", "start_vapour", "fed_gas", "opening_kick", "socket_water",
-    "axial", "centre", "water_height", "water_surface", "jet_length", "latch_since", "latch_speed", "latch_at",
+    "axial", "centre", "jet_lead", "latch_since", "latch_speed", "latch_at",
     "latch_free",
 ]  # fmt: skip
 _COUNTS = [
@@ -101,7 +101,7 @@ VEHICLE = np.dtype(
 
 WORK = np.dtype(
     [
-        ("k", np.float64, (9, STATE)),
+        ("k", np.float64, (10, STATE)),
         ("y", np.float64, (STATE,)),
         ("trial", np.float64, (STATE,)),
         ("point", np.float64, (STATE,)),

@@ -104,7 +104,7 @@ def _hits(found: OneVariable) -> str:
 
 def lesson_pdf(
     found: OneVariable, rocket: str, held: str, allowed: str, key: bool, habit: UnitHabit, paper: str = "a4",
-    not_flown: Sequence[str] = (), taught_by: str = "",
+    not_flown: Sequence[str] = (), taught_by: str = "", first_step: str = "",
 ) -> bytes:  # fmt: skip
     """Return the worksheet, or its key, as PDF.
 
@@ -118,6 +118,8 @@ def lesson_pdf(
         What nobody flies, in sentences.
     taught_by
         That launches over the band taught it already, in words; empty where none did.
+    first_step
+        What comes before any launch, in sentences; empty where nothing does.
     """
     size = PAPERS[paper]
     picture = one_variable_picture(found, habit, blank=not key)
@@ -130,7 +132,7 @@ def lesson_pdf(
         "rows": [[value_words(found, one.value, habit), _band(one, habit)] for one in found.flown],
         "not_flown": list(not_flown),
         "questions": [list(one) for one in questions(found, held, habit)],
-        "before": _BEFORE, "taught_by": taught_by,
+        "before": _BEFORE, "taught_by": taught_by, "first_step": first_step,
         "points": [_told(found, one, habit) for one in found.points] if key else [],
     }  # fmt: skip
     return typeset(data, "lesson.typ")

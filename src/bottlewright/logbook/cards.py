@@ -67,7 +67,7 @@ def _duty(role: Role) -> str:
 
 
 def rocket_card(
-    design: Design, verdict: Verdict, pad: str, launches: int, barred: Sequence[str] = ()
+    design: Design, verdict: Verdict, pad: str, launches: int, barred: Sequence[str] = (), by_hand: int = 0
 ) -> Iterator[dict[str, Any]]:
     """Yield the cards of one rocket: `COLUMNS` launches on each.
 
@@ -75,6 +75,8 @@ def rocket_card(
     ----------
     barred
         What its design of now says against the day that is kept.
+    by_hand
+        Launches of it that were begun by hand on this day: they have the numbers before.
     """
     spec, act, rocket = specify(design, {}), act_on(verdict), rocket_of(design, verdict, pad)
     words = {**template_values(spec, words_of(act)), **day_words(spec)}
@@ -91,7 +93,7 @@ def rocket_card(
     for start in range(0, launches, COLUMNS):
         yield {
             "rocket": rocket.name, "says": says, "stopped": bool(barred) or act.level == "stop", "because": act.because,
-            "launches": [f"launch {number + 1}" if number < launches else "spare"
+            "launches": [f"launch {by_hand + number + 1}" if number < launches else "spare"
                          for number in range(start, start + COLUMNS)],
             "facts": facts, "first": _FIRST, "enter": _ENTER,
             "rows": list(_rows(spec, words, (_step(one) for one in LAUNCH), rocket.has)),

@@ -18,7 +18,8 @@ __all__ = ["done_all_the_same", "why_in_doubt"]
 
 _PRESSED = frozenset({"pump", "hold", "tight", "launch", "misfire", "leak", "vent", "zero", "pressure again"})
 """Steps that nobody takes with a rocket that surely has no pressure."""
-_FILLED = frozenset({"load", "seat", "clear"})
+_FILLED = {"load": "loaded", "seat": "seated", "clear": "field clear"}
+"""Steps that somebody did with a rocket without pressure, and where it stands since."""
 
 
 def done_all_the_same(day: Day, entry: Entry, refusal: Refusal) -> Day:
@@ -40,7 +41,7 @@ def why_in_doubt(entry: Entry, refusal: Refusal) -> str:
     """Say why everything stops for a step that was done and is refused now; empty where nothing does."""
     event = entry.get("event")
     known = entry.get("what") == "step" and not entry.get("offline") and by_the_rules_of_now(entry)
-    if not known or event not in _PRESSED | _FILLED:
+    if not known or (event not in _PRESSED and event not in _FILLED):
         return ""
     return (f"“{day_table().acts[str(event)].done}”, {entry.get('rocket')}, was said on one laptop, and against it "
             f"stood on another: {refusal.why}. Look where each rocket stands")  # fmt: skip
@@ -48,9 +49,10 @@ def why_in_doubt(entry: Entry, refusal: Refusal) -> str:
 
 def _stands(day: Day, now: RocketNow, entry: Entry) -> RocketNow:
     """Return where a rocket stands for caution."""
-    if entry["event"] in _FILLED:
-        step = day_table().steps.get((now.state, entry["event"]))
-        return now if step is None else replace(now, state=step.to, since=day.at, count=day.count)
+    if entry["event"] in _FILLED:  # somebody did it, whatever steps before it were refused
+        state = day_table().states[now.state]
+        stays = state.pressure != "none" or state.last or state.name == "field clear"
+        return now if stays else replace(now, state=_FILLED[entry["event"]], since=day.at, count=day.count)
     if now.state in (STOP, "venting", "misfire wait"):
         return now
     mine = next((number for number, one in enumerate(day.cycles) if one.entry == entry["entry"]), now.cycle)

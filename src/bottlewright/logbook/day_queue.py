@@ -1,19 +1,22 @@
 """Whose turn it is: one launch of each rocket after the other, round by round, until all are done."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from typing import NamedTuple
 
 from bottlewright.logbook.day_plan import Turn
 from bottlewright.logbook.day_state import Day, RocketNow
-from bottlewright.logbook.day_table import day_table
+from bottlewright.logbook.day_table import STOP, day_table
 
-__all__ = ["InQueue", "current", "number_of", "queue"]
+__all__ = ["FLOWN", "InQueue", "current", "number_of", "queue"]
 
 LATER = "later"
 _BETWEEN = ("waiting", "field open")
 """States in which another rocket may go first."""
-_FLOWN = ("launched", "down", "field open")
+FLOWN = ("launched", "down", "field open")
 """States of a launch that left and is not over."""
+
+
+_PRESSING = {STOP: 0, "venting": 2, "misfire wait": 3}
 
 
 class InQueue(NamedTuple):
@@ -39,11 +42,17 @@ def number_of(now: RocketNow) -> int:
 
     A misfire is no launch: the next try has its number.
     """
-    return now.launched + (now.state not in _FLOWN)
+    return now.launched + (now.state not in FLOWN)
 
 
-def queue(day: Day) -> tuple[InQueue, ...]:
-    """Return the launches under way or still to come, round by round; none of a rocket that launches no more."""
+def queue(day: Day, by_hand: Mapping[str, int] | None = None) -> tuple[InQueue, ...]:
+    """Return the launches under way or still to come, round by round; none of a rocket that launches no more.
+
+    Parameters
+    ----------
+    by_hand
+        Launches of a rocket that were begun by hand on this day: they have the numbers before.
+    """
     table, left = day_table(), list[InQueue]()
     for index, turn in enumerate(turns := _turns(day)):
         now = day.rockets.get(turn.rocket)
@@ -57,7 +66,9 @@ def queue(day: Day) -> tuple[InQueue, ...]:
                          now.state if earlier + number == number_of(now) else LATER, vessel)
                  for number in range(done + 1, turn.launches + 1)]  # fmt: skip
     order = {turn.rocket: place for place, turn in reversed(list(enumerate(turns)))}
-    return tuple(sorted(left, key=lambda one: (one.number, order[one.rocket])))
+    before, in_order = by_hand or {}, sorted(left, key=lambda one: (one.number, order[one.rocket]))
+    return tuple(one._replace(number=one.number + before.get(one.rocket, 0), of=one.of + before.get(one.rocket, 0))
+                 for one in in_order)  # fmt: skip
 
 
 def current(day: Day, chosen: str = "") -> str | None:
@@ -76,10 +87,13 @@ def current(day: Day, chosen: str = "") -> str | None:
 
 
 def _under_way(day: Day) -> Iterator[str]:
-    """Yield rockets that are between waiting and field open, what may be under pressure first."""
-    table = day_table()
+    """Yield rockets that are between waiting and field open, what may be under pressure first.
+
+    Of several the one comes first whose pressure nobody lets off yet, and last what waits at zero.
+    """
+    table, rockets = day_table(), sorted(day.rockets.items(), key=lambda one: _PRESSING.get(one[1].state, 1))
     for kind in ("may be", "flying", "none"):
-        for name, now in day.rockets.items():
+        for name, now in rockets:
             state = table.states[now.state]
             if state.pressure == kind and now.state not in _BETWEEN and not state.last:
                 yield name

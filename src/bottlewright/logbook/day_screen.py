@@ -4,7 +4,7 @@ Plain values for one role and one device, so that pages, paper and phones say th
 is done by `bottlewright.logbook.day` when the entry comes. Times are seconds as `seconds_of` gives them.
 """
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from bottlewright.design.unit_habit import INCH_POUND, METRIC
@@ -241,7 +241,10 @@ class Screen:
     local: tuple[tuple[str, str], ...]
 
 
-def screen_of(day: Day, role: str, device: str, at: float, rocket: str = "", every: bool = False) -> Screen:
+def screen_of(
+    day: Day, role: str, device: str, at: float, rocket: str = "", every: bool = False,
+    by_hand: Mapping[str, int] | None = None,
+) -> Screen:  # fmt: skip
     """Return what a device shows.
 
     Parameters
@@ -252,11 +255,13 @@ def screen_of(day: Day, role: str, device: str, at: float, rocket: str = "", eve
         The one that somebody chose; see `current`.
     every
         Whether whoever looks speaks for every role, as at a laptop that goes from hand to hand.
+    by_hand
+        Launches of each rocket that were begun by hand on this day, before the one that it is on.
     """
     table, person = day_table(), day.roles.get(role)
     name = current(day, rocket)
-    looks = _Looks(day, role, device, at, every)
-    lines = queue(day)
+    lines = queue(day, by_hand)
+    looks = _Looks(day, role, device, at, every, lines, by_hand or {})
     return Screen(
         at=at, role=role, role_says=table.roles[role].says if role in table.roles else "",
         person=person.name if person else "", rocket=_rocket(looks, name) if name else None, stop=day.stop,
@@ -270,13 +275,15 @@ def screen_of(day: Day, role: str, device: str, at: float, rocket: str = "", eve
 
 @dataclass(frozen=True, slots=True)
 class _Looks:
-    """Who looks, when."""
+    """Who looks, when, and the launches still to come."""
 
     day: Day
     role: str
     device: str
     at: float
     every: bool
+    lines: tuple[InQueue, ...]
+    by_hand: Mapping[str, int]
 
     def mine(self, role: str) -> bool:
         return self.every or (role == self.role and bool(role)) or role == "any"
@@ -310,7 +317,8 @@ def _rocket(looks: _Looks, name: str) -> RocketShown:
         lift=_liftable(day, plan, looks.at),
         urgent=next((one.why for one in due(day, looks.at) if one.rocket == name), ""), holder=now.holder,
         wind_limit=wind_limit_words(plan, day.wind.height_m) if day.wind else wind_limit_words(plan),
-        launch=next((one for one in queue(day) if one.rocket == name and one.number == number_of(now)), None),
+        launch=next((one for one in looks.lines if one.rocket == name
+                     and one.number == number_of(now) + looks.by_hand.get(name, 0)), None),
     )  # fmt: skip
 
 

@@ -9,8 +9,8 @@ from bottlewright.errors import InputError
 from bottlewright.logbook.files import Tables, canonical, flight_files, read_record, tables_of, write_record, writing
 from bottlewright.logbook.records import FlightFile
 
-__all__ = ["STAYED", "add_to_launch", "all_launches", "check_left", "checked", "launch_name", "launch_of", "number_in",
-           "stayed", "write_launch"]  # fmt: skip
+__all__ = ["STAYED", "add_to_launch", "all_launches", "check_left", "checked", "launch_called", "launch_name",
+           "launch_of", "number_in", "stayed", "write_launch"]  # fmt: skip
 
 STAYED = "it did not leave: "
 """How a launch that was called off begins what was seen of it; why follows."""
@@ -50,6 +50,18 @@ def number_in(flights: Iterable[FlightFile], flight: FlightFile) -> int | None:
     mine = ((one.number, one.entry) for one in flights
             if (one.rocket, one.day) == (flight.rocket, flight.day) and not stayed(one))  # fmt: skip
     return sum(one < (flight.number, flight.entry) for one in mine) + 1
+
+
+def launch_called(flights: Iterable[FlightFile], flight: FlightFile) -> str:
+    """Return what people call a launch: rocket, number and day, such as "Curlew, launch 2 of 2027-03-20".
+
+    Parameters
+    ----------
+    flights
+        All launches of the logbook.
+    """
+    number = number_in(flights, flight)
+    return f"{flight.rocket}, {'did not leave on' if number is None else f'launch {number} of'} {flight.day}"
 
 
 def launch_name(flight: FlightFile) -> str:

@@ -6,8 +6,8 @@ from dataclasses import dataclass
 
 from bottlewright.errors import InputError
 
-__all__ = ["GRAVITY", "HAND", "Timed", "coast", "fall_height", "film_interval", "hang_height", "mean_time",
-           "too_far_apart"]  # fmt: skip
+__all__ = ["GRAVITY", "HAND", "Timed", "apart_words", "coast", "fall_height", "film_interval", "hang_height",
+           "mean_time", "odd_one", "too_far_apart"]  # fmt: skip
 
 GRAVITY = 9.80665
 """m/s², standard gravity."""
@@ -19,6 +19,11 @@ HAND = 0.1
 APART, APART_SHARE = 1.0, 0.1
 """s, and a share of the shortest: watches that differ by more than both together did not time the same flight, or one
 was read wrongly. That is ten times what a hand is off, and leaves room for who sees it land late; our judgement."""
+APART_SHORT, APART_LEAST = 0.5, 4.0 * HAND
+"""Of a time under two seconds half of it counts in place of the second, and never less than four hands (s); our
+judgement."""
+ODD = 0.5
+"""Of that room: where all watches but one agree to within it, the one that lies further off is the wrong one."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,9 +55,44 @@ def mean_time(seconds: Sequence[float], hand: float = HAND) -> Timed:
     return Timed(mean, max(spread, hand) / math.sqrt(count), spread, count)
 
 
+def _room(shortest: float) -> float:
+    """Return by how much watches of one time may differ, s."""
+    return max(min(APART, APART_SHORT * shortest), APART_LEAST) + APART_SHARE * shortest
+
+
+def odd_one(seconds: Sequence[float]) -> float | None:
+    """Return the one time of several that lies far from all the others, which agree; None where there is none."""
+    if len(seconds) < 3:
+        return None
+    first, *_, last = ordered = sorted(seconds)
+    low, high = ordered[1] - first, last - ordered[-2]
+    odd, gap, others = (first, low, ordered[1:]) if low > high else (last, high, ordered[:-1])
+    room = ODD * _room(others[0])
+    return odd if gap > room and others[-1] - others[0] <= room else None
+
+
 def too_far_apart(seconds: Sequence[float]) -> bool:
     """Say whether stopwatches differ by so much that their mean says nothing of the flight."""
-    return len(seconds) > 1 and max(seconds) - min(seconds) > APART + APART_SHARE * min(seconds)
+    return len(seconds) > 1 and (max(seconds) - min(seconds) > _room(min(seconds)) or odd_one(seconds) is not None)
+
+
+def apart_words(seconds: Sequence[float], of: str = "") -> str:
+    """Say which stopwatches can't both be right, or which one lies far from the others; empty where none does.
+
+    Parameters
+    ----------
+    of
+        What they timed, such as "to the ground".
+    """
+    if not too_far_apart(seconds):
+        return ""
+    odd, of = odd_one(seconds), f" {of}" if of else ""
+    if odd is None:
+        return f"{min(seconds):g} s and {max(seconds):g} s{of} can’t both be right"
+    others = sorted(seconds)
+    others.remove(odd)
+    ends = " and ".join(dict.fromkeys(f"{one:g} s" for one in (others[0], others[-1])))
+    return f"{odd:g} s{of} can’t be right beside {ends}, which agree"
 
 
 def fall_height(seconds: float) -> float:

@@ -12,7 +12,7 @@ from bottlewright.logbook.growth import growth_of
 from bottlewright.logbook.held import bottle_held_too_much
 from bottlewright.logbook.history import vessel_line
 from bottlewright.logbook.journal import journal_files, read_journal
-from bottlewright.logbook.launches import launch_name
+from bottlewright.logbook.launches import launch_called, launch_name
 from bottlewright.logbook.measured import counted
 from bottlewright.logbook.raw import altered_files
 from bottlewright.logbook.records import FlightFile, VesselFile
@@ -36,12 +36,13 @@ class BottleLine(NamedTuple):
 
 
 class LaunchLine(NamedTuple):
-    """A launch: its name, rocket and team, the height foretold, each thing that was measured, what became of it.
+    """A launch: its file, what people call it, rocket, team, height foretold, what was measured and what became of it.
 
     One that did not leave says so, and nothing is to be measured of it.
     """
 
     name: str
+    called: str
     rocket: str
     team: str
     foretold: str
@@ -77,7 +78,7 @@ def book_lines(book: Book, folder: Path) -> BookLines:
     flights.sort(key=lambda one: (one.day, one.number, one.entry))
     return BookLines(
         tuple(_bottle(one, folder) for one in vessels),
-        tuple(map(_launch, flights)),
+        tuple(_launch(one, launch_called(flights, one)) for one in flights),
         tuple(_open(book, folder)), days_told(folder),
     )  # fmt: skip
 
@@ -89,10 +90,10 @@ def _bottle(vessel: VesselFile, folder: Path) -> BottleLine:
                       (*stop, *ahead_of(vessel, today())))  # fmt: skip
 
 
-def _launch(flight: FlightFile) -> LaunchLine:
+def _launch(flight: FlightFile, called: str) -> LaunchLine:
     ordered = sorted(counted(flight), key=lambda each: (list(MEASURES).index(each.what), each.value))
     height = flight.prediction.height if flight.prediction else None
-    return LaunchLine(launch_name(flight), flight.rocket, flight.team or "", height.text if height else "",
+    return LaunchLine(launch_name(flight), called, flight.rocket, flight.team or "", height.text if height else "",
                       tuple(f"{each.what} {each.value} ({each.how})" for each in ordered), _became(flight),
                       bool(flight.at or ordered))  # fmt: skip
 
@@ -134,7 +135,7 @@ def book_words(book: Book, folder: Path) -> str:
     for launch in shown.launches:
         foretold = f"; foretold {launch.foretold}" if launch.foretold else ""
         measured = "; ".join(launch.measured) or ("nothing measured" if launch.left else "")
-        lines.append("; ".join(filter(None, (f"  {launch.name}  {launch.rocket}{foretold}", measured, launch.became))))
+        lines.append("; ".join(filter(None, (f"  {launch.called} ({launch.name}){foretold}", measured, launch.became))))
     for day in shown.days:
         lines += ["", f"The day {day.day}", *(f"  {one}" for one in day.lines)]
     for heading, found in shown.open:

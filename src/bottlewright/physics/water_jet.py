@@ -19,8 +19,9 @@ __all__ = [
     "effective_length",
     "end_correction",
     "jet_free",
+    "jet_free_ahead",
     "jet_held",
-    "settling_rate",
+    "jet_held_ahead",
     "steady_jet_free",
     "steady_jet_held",
 ]
@@ -87,20 +88,40 @@ def jet_held(
     return density * jet_area * (speed * speed * (1.0 - beta) + height * gain), gain
 
 
-@jit
-def settling_rate(
-    density: float, jet_area: float, loss: float, height: float, surface: float, length: float, speed: float,
-    mass: float,
+@inline_jit
+def jet_free_ahead(
+    excess: float, density: float, jet_area: float, loss: float, height: float, surface: float, length: float,
+    speed: float, mass: float, other: float, lead: float,
 ) -> float:  # fmt: skip
-    """Rate −∂u̇/∂u at which a jet settles on what the pressure asks for, 1/s, with the parameters of `jet_free`.
+    """Return the speed u, m/s, that is `speed` + lead · u̇(u), with the parameters of `jet_free`.
 
-    A held rocket's is that of one without end of mass.
+    What an implicit stage asks for that counts its own rate for a time `lead`, s. By the two equations above
+    u̇ = a − b u², whatever the speed, so the answer is the root of a quadratic; not a number where there is none.
     """
     beta = jet_area / surface
-    drive = -speed * (1.0 + loss - beta * beta)
     carried = density * jet_area * height
-    force = 2.0 * density * jet_area * speed * (1.0 - beta) + carried * drive / length
-    return -(drive + height * force / (mass - carried * height / length)) / length
+    share = height / (mass - carried * height / length)
+    head, taken = excess / density, 0.5 * (1.0 + loss - beta * beta)
+    gain = head + share * (other + carried * head / length)
+    brake = taken - share * (density * jet_area * (1.0 - beta) - carried * taken / length)
+    return _root(speed + lead * gain / length, lead * brake / length)
+
+
+@inline_jit
+def jet_held_ahead(
+    excess: float, density: float, jet_area: float, loss: float, height: float, surface: float, length: float,
+    speed: float, force: float, lead: float,
+) -> float:  # fmt: skip
+    """Do the same for a rocket whose axial specific force is given, with the parameters of `jet_held`."""
+    beta = jet_area / surface
+    brake = 0.5 * (1.0 + loss - beta * beta)
+    return _root(speed + lead * (excess / density + force * height) / length, lead * brake / length)
+
+
+@inline_jit
+def _root(reached: float, brake: float) -> float:
+    """Root of u = reached − brake · u² that goes to `reached` with the brake."""
+    return 2.0 * reached / (1.0 + math.sqrt(1.0 + 4.0 * brake * reached))
 
 
 @jit

@@ -160,9 +160,9 @@ class AfterLaunch:
     def asked_back(self) -> list[str]:
         """Which stopwatches are too far apart to be of one flight, in words: none of them counts."""
         from bottlewright.logbook.measured import watches_apart
+        from bottlewright.logbook.timing import apart_words
 
-        return [f"{took[0]:g} s and {took[-1]:g} s {words} can’t both be right. None of these times counts before the "
-                "wrong one is taken back"
+        return [f"{apart_words(took, words)}. None of these times counts before the wrong one is taken back"
                 for of, words in _ENDS.items() if (took := watches_apart(self.flight, of))]
 
     @property
@@ -252,12 +252,12 @@ def launches_of(beside: Path) -> list[Listed]:
     One that was called off did not leave: nothing is measured of it.
     """
     from bottlewright.logbook.files import FOLDER
-    from bottlewright.logbook.launches import all_launches, launch_name, number_in, stayed
+    from bottlewright.logbook.launches import all_launches, launch_called, launch_name, stayed
 
     flights = all_launches(beside / FOLDER)
     names = [launch_name(one) for one in flights]
     return [Listed(one.entry if names.count(name) > 1 else name, one.rocket, one.prediction is not None,
-                   f"{one.rocket}, launch {number_in(flights, one)} of {one.day}")
+                   launch_called(flights, one))
             for one, name in zip(flights, names, strict=True) if not stayed(one)]  # fmt: skip
 
 

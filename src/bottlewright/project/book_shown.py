@@ -5,9 +5,10 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from bottlewright.logbook.records import FlightFile
     from bottlewright.logbook.words import BookLines
 
-__all__ = ["book_shown", "book_state", "counts_beside", "flown_of"]
+__all__ = ["book_shown", "book_state", "counts_beside", "flights_shown", "flown_of"]
 
 State = tuple[tuple[str, int, int], ...]
 
@@ -61,6 +62,21 @@ def _shown(folder: Path, _: State) -> "BookLines":
 
     logbook = Logbook(folder)
     return book_lines(logbook.read(), logbook.folder)
+
+
+def flights_shown(folder: Path) -> "list[FlightFile]":
+    """Return every launch of the logbook of a folder of designs, the latest first. Raises as `book_shown` does."""
+    from bottlewright.logbook.files import FOLDER
+
+    return _flights(folder, _state(folder, f"{FOLDER}/flights/*"))
+
+
+@lru_cache(4)
+def _flights(folder: Path, _: State) -> "list[FlightFile]":
+    from bottlewright.logbook.files import FOLDER
+    from bottlewright.logbook.launches import all_launches
+
+    return all_launches(folder / FOLDER)
 
 
 def flown_of(folder: Path, rocket: str) -> tuple[int, int]:

@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from bottlewright.project.project import Project
     from bottlewright.verdict import Verdict
 
-__all__ = ["catch_up", "follow"]
+__all__ = ["catch_up", "follow", "launches_by_hand"]
 
 Looked = Callable[[str], "tuple[Project, Verdict, FlightsResult | None]"]
 """From the file of a design to what is known of it: itself, its verdict, and its flights where they were flown."""
@@ -180,6 +180,31 @@ def _as_it_left(book: "DayBook", rocket: str, entry: "Entry") -> dict[str, Any]:
         more = {"conditions.gust": winds[-1].get("gust"), "conditions.wind_from": winds[-1].get("from")}
         said |= {key: str(value) for key, value in more.items() if value}
     return said
+
+
+def launches_by_hand(beside: Path, book: "DayBook") -> dict[str, int]:
+    """Return by rocket how many launches of a day were begun by hand, before the one that the rocket is on.
+
+    So page and cards number the launches as Measure does (`bottlewright.logbook.launches.number_in`).
+    """
+    from bottlewright.logbook.day_queue import FLOWN
+
+    loads = [str(one.get("entry")) for one in book.entries if one.get("what") == "step" and one.get("event") == "load"]
+    found: dict[str, int] = {}
+    for rocket, now in book.day.rockets.items():
+        mine = [one for one in _left_on(beside, book.name) if one.rocket == rocket]
+        own = [one.number for one in mine if one.entry in loads]
+        last = max(own) if own and now.state in FLOWN else None
+        found[rocket] = sum(one.entry not in loads and (last is None or one.number < last) for one in mine)
+    return {rocket: count for rocket, count in found.items() if count}
+
+
+def _left_on(beside: Path, day: str) -> "list[FlightFile]":
+    """Return the launches of a day that left, or may still leave."""
+    from bottlewright.logbook.launches import stayed
+    from bottlewright.project.book_shown import flights_shown
+
+    return [one for one in flights_shown(beside) if str(one.day) == day and not stayed(one)]
 
 
 def _landed(beside: Path, launch: str, landing: str, at: str, by: str) -> None:

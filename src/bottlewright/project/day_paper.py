@@ -27,8 +27,10 @@ def planned_launches(plan: "DayPlan") -> dict[str, int]:
     return counts
 
 
-def day_pdf(folder: Path, day: str, launches: Mapping[str, int], plan: "DayPlan | None" = None,
-            paper: str | None = None, judge: "Judge | None" = None) -> bytes:  # fmt: skip
+def day_pdf(
+    folder: Path, day: str, launches: Mapping[str, int], plan: "DayPlan | None" = None, paper: str | None = None,
+    judge: "Judge | None" = None, by_hand: Mapping[str, int] | None = None,
+) -> bytes:  # fmt: skip
     """Return the day's sheet and the cards of its rockets, the fallback for when no device works.
 
     Parameters
@@ -46,6 +48,8 @@ def day_pdf(folder: Path, day: str, launches: Mapping[str, int], plan: "DayPlan 
         "a4" or "letter"; the usual one of the first design's units when left out.
     judge
         Gives design and verdict of a file.
+    by_hand
+        Launches of each rocket that were begun by hand on this day: they have the numbers before.
 
     Raises
     ------
@@ -66,7 +70,8 @@ def day_pdf(folder: Path, day: str, launches: Mapping[str, int], plan: "DayPlan 
             project, verdict = judge(file)
             known = next((one for one in plan.rockets.values() if one.file == file), None) if plan else None
             pad, barred = (known.pad, against_now(known, judge)) if known else ("A", [])
-            cards += list(rocket_card(project.design, verdict, pad, count, barred))
+            before = (by_hand or {}).get(project.design.name, 0)
+            cards += list(rocket_card(project.design, verdict, pad, count, barred, before))
             usual = usual or usual_paper(verdict.habit.inches)
     if (paper or usual) not in PAPERS:
         raise InputError(f"the paper is {' or '.join(PAPERS)}, not {paper!r}")

@@ -13,7 +13,7 @@ from pathlib import Path
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Any
 
-from bottlewright.errors import InputError
+from bottlewright.errors import BottlewrightError, InputError
 from bottlewright.logbook.day_table import day_table
 from bottlewright.logbook.records import LANDINGS as LANDINGS
 from bottlewright.logbook.roles import IN_CHARGE as IN_CHARGE
@@ -381,7 +381,19 @@ class LaunchDay:
 
         with self._lock:
             day = self.day
-            return None if day is None else screen_of(day, role, device, self.at(), self._chosen, every)
+            return None if day is None else screen_of(day, role, device, self.at(), self._chosen, every, self.by_hand())
+
+    def by_hand(self) -> "Mapping[str, int]":
+        """Return how many launches of each rocket were begun by hand on this day, before the one that it is on.
+
+        Where a launch's file can't be read nobody knows: the logbook says so, and the day goes on.
+        """
+        from bottlewright.project.day_flights import launches_by_hand
+
+        try:
+            return launches_by_hand(self.folder, self.book) if self.book else {}
+        except BottlewrightError:
+            return {}
 
     def signature(self) -> str:
         """Return what changes with anything that the screens show, clocks left out: waits end, readings grow old."""

@@ -58,7 +58,23 @@ class LessonResult(Result):
     def allowed(self) -> str:
         """What the verdict says of the pressure, and what that rests on."""
         act = self.act
+        if self.first_step:
+            return (f"On the gauge: {act.allowed}; {act.after_test}. What Prove allows after the test counts, and not "
+                    "this sheet.")  # fmt: skip
         return f"On the gauge: {act.allowed}, for every launch of this sheet. Why: {act.because}."
+
+    @property
+    def first_step(self) -> str:
+        """Say what comes before any launch where the bottle waits for its first water test; else empty."""
+        from bottlewright.project.offered import waits_for_its_test
+
+        act = self.act
+        if not waits_for_its_test(self.verdict):
+            return ""
+        return ("First step: the water test of this very bottle. Fill it with water to the brim, hold it at "
+                f"{act.proof} {act.hold} as the test sheet of the page Prove says, and enter there what happened. "
+                "Nobody pumps air into it before it has passed. If it leaks, creaks or grows, nobody pumps it again, "
+                "and there is no lesson with it.")  # fmt: skip
 
     @property
     def taught_by(self) -> str:
@@ -76,7 +92,7 @@ class LessonResult(Result):
         from bottlewright.learn.lesson_sheet import lesson_pdf
 
         return lesson_pdf(self.found, self.project.name, self.held, self.allowed, key, unit_habit(self.design),
-                          self.paper, self.not_flown(), self.taught_by)  # fmt: skip
+                          self.paper, self.not_flown(), self.taught_by, self.first_step)  # fmt: skip
 
     def not_flown(self) -> list[str]:
         """Return what nobody flies, in sentences: values shown for their heights alone, and what a stop leaves out.
@@ -116,6 +132,7 @@ class LessonResult(Result):
         """See `Result.words`."""
         name = self.found.what
         lines = [f"{self.project.name}: {name} against height, all else the same ({self.held})", ""]
+        lines += [self.first_step, ""] if self.first_step else []
         lines += [f"  {value:>9}  eight in ten: {band}" for value, band in self.rows()]
         lines += ["", "Launches so far" if self.found.points else "No launch of it with a measured height so far."]
         lines += [f"  {launch}  {f'team {team}, ' if team else ''}{value}: {height}, {lies}"
@@ -133,7 +150,7 @@ class LessonResult(Result):
             "launches": [{"launch": one.launch, "team": one.team, unit: one.value, "height_m": one.height,
                           "height_u_m": one.spread, "counts": not one.apart, "why_not": one.apart,
                           "inside": self.found.inside(one)} for one in self.found.points],
-            "left_out": list(self.left_out), "taught_by": self.taught_by,
+            "left_out": list(self.left_out), "first_step": self.first_step, "taught_by": self.taught_by,
         }  # fmt: skip
 
     def columns(self) -> Mapping[str, Any]:
@@ -174,7 +191,7 @@ def lesson(project: "Project", vary: str = "water", paper: Literal["a4", "letter
 
     if vary not in VARIED:
         raise InputError(f"one of {' or '.join(VARIED)} can be varied, not {vary!r}")
-    if nobody := why_none(project):
+    if nobody := why_none(project, before_its_test=True):
         raise InputError(f"nobody launches {project.name} yet: {nobody}. {_FIRST}")
     designs, barred, left_out = _designs(project, vary)
     foretold = foretold_at(designs, barred)

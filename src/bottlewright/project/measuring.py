@@ -204,6 +204,7 @@ def _strip(given: Given) -> "WindRead":
 
 
 def _grass(given: Given) -> "WindRead":
+    from bottlewright.logbook.timing import apart_words
     from bottlewright.logbook.wind_by_hand import drift_of_grass
 
     far, drop = _needed(given, "drifted", "LENGTH", "m"), _needed(given, "drop", "LENGTH", "m")
@@ -211,6 +212,8 @@ def _grass(given: Given) -> "WindRead":
             for one in re.split(r"[;\s]+", re.sub(r"(\d)\s+s\b", r"\1s", given.get("seconds", ""))) if one]  # fmt: skip
     if not took:
         raise FieldsError({"seconds": 'is needed, such as "0.8 s", of several watches with a space between'})
+    if apart := apart_words(took):
+        raise FieldsError({"seconds": f"{apart}: leave out the wrong one, or let the grass fall again"})
     return drift_of_grass(far.value, far.spread or max(PACE_OFF * far.value, 0.1), took, drop.value)
 
 

@@ -9,7 +9,7 @@ if TYPE_CHECKING:
     from bottlewright.project.project import Project
     from bottlewright.verdict import Verdict
 
-__all__ = ["Offer", "load_words", "offer", "scaled", "why_none"]
+__all__ = ["Offer", "load_words", "offer", "scaled", "waits_for_its_test", "why_none"]
 
 
 class Offer(NamedTuple):
@@ -20,15 +20,41 @@ class Offer(NamedTuple):
     why: str
 
 
-def why_none(project: "Project") -> str:
-    """Return why no launch of a rocket is offered at all: a stop, whatever load another launch would have; or empty."""
+def why_none(project: "Project", before_its_test: bool = False) -> str:
+    """Return why no launch of a rocket is offered at all: a stop, whatever load another launch would have; or empty.
+
+    Parameters
+    ----------
+    before_its_test
+        Whether launches are prepared of a bottle that waits for its first water test, where that test would allow the
+        planned pressure; nobody pumps it before then.
+    """
     verdict = project.fly().verdict
     if stops := verdict.at(Level.STOP):
         return f"the verdict says stop: {_lower(stops[0].hazard)}"
     allowed = verdict.allowed.gauge_Pa
+    if allowed is None and before_its_test and waits_for_its_test(verdict):
+        return ""
     if allowed is None:
-        return "no pressure is allowed yet"
+        return f"no pressure is allowed yet{_too_much_after(verdict) if before_its_test else ''}"
     return "the planned pressure is over what is allowed" if verdict.planned.gauge_Pa > allowed else ""
+
+
+def waits_for_its_test(verdict: "Verdict") -> bool:
+    """Say whether nothing but a water test of its own stands between a bottle and the planned pressure."""
+    allowed, then = verdict.allowed, verdict.allowed.after_test
+    return (allowed.gauge_Pa is None and allowed.held_by == "no test" and then is not None
+            and verdict.planned.gauge_Pa <= then.allowed_gauge_Pa)
+
+
+def _too_much_after(verdict: "Verdict") -> str:
+    from bottlewright.design.unit_text import at_most
+
+    then = verdict.allowed.after_test
+    if then is None or verdict.planned.gauge_Pa <= then.allowed_gauge_Pa:
+        return ""
+    most = at_most(verdict.habit, then.allowed_gauge_Pa)
+    return f", and the planned pressure is over the {most} that a passed water test would allow"
 
 
 def offer(project: "Project", key: str, share: float) -> Offer:

@@ -70,7 +70,8 @@ def contest_routes(office: "Office") -> list[Route]:
         if day is None:
             raise InputError("no day is kept: prepare one first, on the page Launch")
         today, launches = contest_of(office).day, planned_launches(day.plan)
-        return day_pdf(office.folder, today, launches, day.plan, judge=judge_of(office))
+        return day_pdf(office.folder, today, launches, day.plan, judge=judge_of(office),
+                       by_hand=office.launch.by_hand())  # fmt: skip
 
     return [
         Route("/launch/results.pdf", printed("results.pdf", results)),

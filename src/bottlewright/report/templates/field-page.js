@@ -168,7 +168,7 @@ function tell(text, bad = false) {
 }
 
 function stands(stop) {
-  const box = at("stands"), said = `Stop. ${stop} The laptop says so: nothing goes on.`;
+  const box = at("stands"), said = `Stop. ${stop}${stop.endsWith(".") ? "" : "."} So says the laptop: nothing goes on.`;
   box.hidden = !stop;
   if (stop && box.textContent !== said) box.textContent = said;
 }
