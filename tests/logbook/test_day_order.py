@@ -136,6 +136,16 @@ def test_a_journal_of_an_earlier_version_stands_where_it_stood_although_nobody_a
 # --- a stop anywhere is a stop everywhere -----------------------------------------------------------------------------
 
 
+@pytest.mark.parametrize(("state", "stops"), [("field clear", 0), ("pressurising", 1), ("holding", 1), ("ready", 1),
+                                              ("stop", 0), ("launched", 0)])  # fmt: skip
+def test_a_design_that_is_another_stops_the_day_while_its_rocket_is_led_on_under_pressure(folder, state, stops):
+    field = Kept(folder).to(state)
+    found = field.book.watch("w1", field.at(), {"Curlew": ["water: 600 mL now"], "Wren": ["another hole"]})
+    assert len(found) == stops
+    assert field.book.day.rockets["Curlew"].state == ("stop" if stops else state)
+    assert ("its design is not what the day was prepared with: water: 600 mL now" in field.book.day.stop) == bool(stops)
+
+
 @pytest.mark.parametrize("event", ["misfire", "leak"])
 def test_a_misfire_or_a_leak_of_one_rocket_stops_the_other_that_is_under_pressure_too(folder, event):
     field = Kept(folder).to("seated", "Dabchick").to("field clear", "Curlew")

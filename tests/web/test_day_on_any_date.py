@@ -13,7 +13,7 @@ from bottlewright.logbook.day_table import day_table
 from bottlewright.logbook.files import FOLDER
 from bottlewright.project.launch_day import LaunchDay, Speaker
 
-FILLED = ("loaded", "seated", "field clear", "pressurising", "holding", "ready")
+FILLED = ("loaded", "seated", "ready")
 WATCH = Speaker("ZZ", "", "phone")
 
 

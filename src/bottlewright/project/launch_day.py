@@ -158,6 +158,13 @@ class LaunchDay:
         book = self.book
         return book.day if book is not None and book.day.plan.rockets else None
 
+    def under_pressure(self, file: str) -> str:
+        """Return the rocket of a design file that may be under pressure now; empty where none may."""
+        day = self.day
+        found = (one.name for one in day.plan.rockets.values() if one.file == file) if day is not None else ()
+        states = day_table().states
+        return next((name for name in found if day and states[day.rockets[name].state].pressure == "may be"), "")
+
     def now(self) -> datetime:
         """Return the time of the day: this computer's, and never before what was written down already.
 

@@ -199,9 +199,12 @@ class Office:
             if self.job.trouble:
                 raise InputError(f"{self.job.trouble}. Put that right first")
 
-    def _open(self) -> Job:
+    def _open(self, looks: bool = False) -> Job:
+        """Return the job that is open; whoever does more than look waits until its rocket is under no pressure."""
         if self.job is None:
             raise InputError("no design is open")
+        if not looks and (name := self.launch.under_pressure(self.job.file.name)):
+            raise InputError(f"{name} is under pressure: nobody changes its design before the pressure is off")
         return self.job
 
     def change(self, given: Mapping[str, str]) -> None:
@@ -322,7 +325,7 @@ class Office:
 
     def turn_wind(self, given: Mapping[str, str]) -> None:
         """Look at the field in another wind, which no file has: its `speed` and where it comes `from`; none ends it."""
-        self.wind, self._turned = wind_asked(self._open().project, given), time.monotonic()
+        self.wind, self._turned = wind_asked(self._open(True).project, given), time.monotonic()
         if self.wind is not None:  # its landings are flown once the hand rests
             timer = threading.Timer(_RESTS + 0.05, lambda: self.changed())
             timer.daemon = True
@@ -338,7 +341,7 @@ class Office:
         """Look at the field from nearer or further off: `closer` by a step, about a `middle`; 0 is all of it."""
         from bottlewright.project.ground_changes import place_of
 
-        steps, job = given.get("closer", ""), self._open()
+        steps, job = given.get("closer", ""), self._open(True)
         self.closer = 0 if not re.fullmatch(r"-?1", steps) else max(-6, min(6, self.closer + int(steps)))
         self.middle = place_of(job.project, given.get("middle", "")) or (self.middle if self.closer else None)
 
@@ -383,7 +386,7 @@ class Office:
         """Begin a piece of long work for the present revision."""
         if not self.warm.ready.is_set():
             raise InputError("the physics is still being compiled, once on this machine: try again in a moment")
-        job = self._open()
+        job = self._open(True)
         job.settle()
         self.work.begin(kind, job.project)
 
