@@ -21,7 +21,7 @@ from bottlewright.logbook.day_plan import ROLES, plan_json, plan_of
 from bottlewright.logbook.day_table import day_table
 from bottlewright.logbook.files import FOLDER
 from bottlewright.logbook.launches import write_launch
-from bottlewright.project.day_against_design import LowerWind, asked_now, bars_now, bars_of, towards_flight
+from bottlewright.project.day_against_design import LowerWind, asked_now, bars_now, bars_of, lower_wind, towards_flight
 from bottlewright.project.day_answers import Judged, judged_now
 from bottlewright.project.day_basis import basis_of, changed_since
 from bottlewright.project.day_document import day_document, day_words, entry_words
@@ -498,3 +498,22 @@ def test_a_rocket_of_the_day_keeps_what_its_numbers_rest_on_through_the_journal(
     again = plan_of(json.loads(json.dumps(plan_json(plan(known))))).rockets["Curlew"]
     assert again == known
     assert changed_since(again.rests_on, curlew) == []
+
+
+def test_the_document_of_a_day_has_the_limit_from_where_the_plan_has_the_wind_and_the_least(tmp_path):
+    table = tuple((30.0 * k, 3.0 if k == 2 else 7.0) for k in range(12))
+    turning = rocket("Curlew", "B07", wind_limit_m_s=7.0, wind_height_m=1.5, winds=table, wind_from=(240.0, 20.0))
+    (told,) = day_document(kept_day(tmp_path, plan(turning)))["rockets"]
+    assert (told["wind_from_deg"], told["wind_in_hand_m_s"], told["wind_least_in_hand_m_s"]) == (240.0, 7.0, 3.0)
+    assert told["wind_limit_says"].startswith("7 m/s while it comes from WSW (240° ± 20°); from any other direction")
+
+
+def test_a_day_that_passes_midnight_keeps_the_limits_of_each_direction(judged):
+    limits = tuple(LimitAt(30.0 * k, 3.0 if k == 2 else 7.0, 2.0) for k in range(12))
+    of_day = rocket("Curlew", "B07", wind_limit_m_s=7.0, wind_height_m=2.0, wind_from=(240.0, 20.0),
+                    winds=tuple((one.from_deg, one.speed_m_s) for one in limits))  # fmt: skip
+    nobody_knows = replace(judged.verdict, wind_limits=limits, coming=None)
+    assert lower_wind(of_day, nobody_knows) is None, "each reading says from where it comes"
+    less = lower_wind(of_day, replace(nobody_knows, wind_limits=(limits[0]._replace(speed_m_s=2.0), *limits[1:])))
+    assert less is not None
+    assert (less.limit_m_s, less.winds[0]) == (7.0, (0.0, 2.0)), "only the wind from north is held to less"

@@ -45,6 +45,8 @@ MAX_STEPS = 400_000
 SUB_ROWS = 3
 EDGE_PASSED = 0.02
 """Part of a step within which an edge of the wall is not worth a step that ends there."""
+STRICTER = 0.1
+"""Factor on the tolerance of the first decimetres, a few steps, which everything after hangs on."""
 ROW = STATE + 3
 """A recorded row: time, phase, whether guided, state."""
 
@@ -161,6 +163,7 @@ def advance(
     for i in range(EVENTS):
         after[i] = values[i]
     update_extremes(phase, guided, t, y, k[0], vehicle, note)
+    tolerance = vehicle.tolerance * (STRICTER if phase == SLIDE else 1.0)
     error, met, left = 0.0, False, 0
     while t < t_stop and not met and left == 0:
         wanted = h
@@ -173,7 +176,7 @@ def advance(
             left = -1 if t_stop - t <= h else -3
         else:
             take_step(phase, guided, t, h, y, n, vehicle, k, trial)
-            error = error_of(phase, h, y, trial, n, k, vehicle.scale, vehicle.tolerance, point)
+            error = error_of(phase, h, y, trial, n, k, vehicle.scale, tolerance, point)
             note.steps += 1
             if error > 1.0:
                 h = min(next_step(h, error, 1.0), 0.9 * h)

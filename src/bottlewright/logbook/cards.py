@@ -144,8 +144,8 @@ _WAITS: Mapping[str, tuple[str, ...]] = {
 """Before or with which step a time has to be kept."""
 
 _BLANKS: Mapping[str, tuple[str, ...]] = {
-    "load": ("water",), "pump": ("cycle no.", "wind", "gusts"), "hold": ("pumper reads", "watch reads"),
-    "tight": ("pumper reads", "watch reads"), "launch": ("wind", "gusts"), "down": ("landed",),
+    "load": ("water",), "pump": ("cycle no.", "wind", "gusts", "from"), "hold": ("pumper reads", "watch reads"),
+    "tight": ("pumper reads", "watch reads"), "launch": ("wind", "gusts", "from"), "down": ("landed",),
     "back": ("height", "how", "time in the air", "damage"), "vent": ("highest reading",), "approach": ("sign",),
     "give up": ("where",), "retire": ("why",),
 }  # fmt: skip

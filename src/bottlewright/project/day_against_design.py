@@ -156,13 +156,15 @@ def lower_wind(plan: "DayRocket", verdict: "Verdict") -> LowerWind | None:
 
     Where landings were worked out for another count of its bottle they are gone, and the day's own limit stays.
     """
-    from bottlewright.logbook.day_plan import wind_limit_of
     from bottlewright.logbook.day_wind import lowered
 
-    now, high = wind_limit_of(verdict), plan.wind_height_m
-    if now is None or verdict.wind_limits is None or high is None or abs(now.height_m - high) > 1e-9:
+    held, high = verdict.held, plan.wind_height_m
+    if held is None or high is None or abs(held.least.height_m - high) > 1e-9:
         return None
-    lower = LowerWind(now.speed_m_s, tuple((one.from_deg, one.speed_m_s) for one in verdict.wind_limits))
+    if plan.winds:  # a reading has its own direction: that of the plan stays, though its day has passed
+        held = held._replace(coming=(plan.wind_from[0], plan.wind_from[1]) if plan.wind_from else None)
+    now = held.today or held.least
+    lower = LowerWind(now.speed_m_s, tuple((one.from_deg, one.speed_m_s) for one in held.limits))
     return None if lowered(plan, *lower) == plan else lower
 
 
