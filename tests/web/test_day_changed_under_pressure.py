@@ -179,6 +179,24 @@ def test_a_file_that_is_half_written_at_one_look_and_whole_at_the_next_stops_nob
         assert said.state() == "holding"
 
 
+def test_where_nobody_can_look_at_the_designs_the_day_says_so_and_all_else_is_watched_over(tmp_path, monkeypatch):
+    with served_day(tmp_path, of_curlew()) as (pages, _):
+        said = Said(pages.office.launch).to("holding")
+
+        def broken(*_, **__):
+            raise RuntimeError("a mistake of the program")
+
+        monkeypatch.setattr("bottlewright.web.launching.barred_designs", broken)
+        pages.office.day_watch.look()
+        assert said.day.trouble == "What the designs say now is not known (RuntimeError)"
+        said.say("thunder")
+        pages.office.day_watch.look()
+        assert said.state() == "stop"
+        monkeypatch.undo()
+        pages.office.day_watch.look()
+        assert said.day.trouble == ""
+
+
 def test_a_change_on_which_nothing_rests_stops_nobody(tmp_path):
     with served_day(tmp_path, of_curlew()) as (pages, _):
         said = Said(pages.office.launch).to("holding")

@@ -1,5 +1,6 @@
 """The day in the field: what is posted while it is kept, and what watches over it beside the pages."""
 
+import logging
 import threading
 import time
 from collections.abc import Awaitable, Callable, Iterator, Mapping
@@ -239,16 +240,24 @@ class DayWatch:
 
     def look(self) -> None:
         """Do what is due now, and show what changed by itself, such as a wait that is over."""
-        day = self._office.launch
+        day, ((lower, barred), wrong) = self._office.launch, self._of_designs()
         try:
-            written = day.watch(self._connected(), lower_winds(self._office), self._barred())
-            day.trouble = ""
+            written = day.watch(self._connected(), lower, barred)
+            day.trouble = wrong
         except (BottlewrightError, OSError) as error:
             written, day.trouble = day.trouble != str(error), str(error)
         shown = day.signature()
         if written or shown != self._shown:
             self._shown = shown
             self._office.changed()
+
+    def _of_designs(self) -> tuple[tuple[dict[str, LowerWind], dict[str, list[str]]], str]:
+        """Return lower limits and what stands against rockets, and why nobody knows them: the rest is watched over."""
+        try:
+            return (lower_winds(self._office), self._barred()), ""
+        except Exception as error:
+            logging.getLogger(__name__).exception("the designs of the day can't be looked at")
+            return ({}, {}), f"What the designs say now is not known ({type(error).__name__})"
 
     def _barred(self) -> dict[str, list[str]]:
         """Return what designs say against rockets under pressure, once two looks in a row say it of the same rocket.
