@@ -5,7 +5,7 @@ from datetime import timedelta
 
 import pytest
 from conftest_web import CURLEW
-from launch_folder import NOON, Said, kept_day, posted, served_day
+from launch_folder import NOON, Clock, Said, kept_day, posted, served_day
 
 from bottlewright.errors import InputError
 from bottlewright.logbook.day_book import DayBook
@@ -52,6 +52,21 @@ def test_a_stop_that_a_phone_kept_comes_to_the_day_of_the_filled_rocket_on_anoth
               "offline": True, "what": "stop"}  # fmt: skip
     assert again.heard(called, "2027-04-01T12:00:40+02:00") == ""
     assert on_disk(tmp_path).day.stop
+
+
+@pytest.mark.parametrize("state", ["loaded", "ready"])
+def test_a_rocket_of_an_earlier_date_is_not_hidden_by_a_day_of_a_later_one(tmp_path, state):
+    """As a clock makes it that was days behind for a while: the later date has a day already, on which all is over."""
+    Said(kept_day(tmp_path))
+    clock = Clock()
+    clock.on(-3 * 86400)
+    said = Said(kept_day(tmp_path, None, clock)).to(state)
+    assert said.day.book.name == "2027-03-29"
+    again = LaunchDay(tmp_path, lambda: NOON)
+    again.stop({"entry": "halt"}, WATCH)
+    assert again.book.name == "2027-03-29"
+    assert again.day.rockets["Curlew"].state == ("stop" if state == "ready" else "loaded")
+    assert again.day.stop
 
 
 def test_a_filled_rocket_stands_down_before_another_date_has_a_day_of_its_own(tmp_path):

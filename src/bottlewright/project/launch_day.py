@@ -49,6 +49,8 @@ LINK_LOST = day_table().limits["link_lost"].seconds
 _SAID = frozenset({"step", "reading", "confirm", "wind", "thunder", "sky", "inside", "near miss", "near miss signed",
                    "second sign", "override", "take", "inspection", "note", "lift stop", "stop"})  # fmt: skip
 """What a device may say. A plan, who has a role and who is connected come from this program itself."""
+_LOOKED_AT = 8
+"""Journals, the last written first, that are looked through for a day that is under way."""
 _ANYBODY = frozenset({"stop", "near miss", "thunder", "sky", "inside", "note"})
 """What somebody without a role of the day may say too."""
 
@@ -120,13 +122,21 @@ class LaunchDay:
 
         with self._lock:
             if not self._resumed:  # after midnight, or on a clock that was put back, a day under way goes on
-                self._resumed, last = True, self._last_kept()
-                self._book = last if last is not None and last.day.under_way else None
+                self._resumed, self._book = True, self._gone_on()
             today = self._clock().date().isoformat()
             if self._book is not None and (self._book.name == today or self._book.day.under_way):
                 return self._book
             self._book = self._opened(today) if journal_file(self.folder / FOLDER, today).is_file() else None
             return self._book
+
+    def _gone_on(self) -> "DayBook | None":
+        """Return the book of a day that is under way, whatever its date, of those that were written last."""
+        from bottlewright.logbook.files import FOLDER
+        from bottlewright.logbook.journal import day_files
+
+        files = sorted(day_files(self.folder / FOLDER), key=lambda path: (path.stat().st_mtime_ns, path.stem))
+        books = (self._opened(path.stem) for path in files[: -_LOOKED_AT - 1 : -1])
+        return next((book for book in books if book.day.under_way), None)
 
     def _last_kept(self) -> "DayBook | None":
         """Return the book of the last day that was prepared; a later journal may hold remarks of phones alone."""
