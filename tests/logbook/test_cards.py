@@ -10,6 +10,7 @@ import pytest
 import bottlewright as bw
 from bottlewright.logbook.cards import COLUMNS, day_sheet, day_sheets, rocket_card
 from bottlewright.logbook.day_needs import Need, day_needs, need_of
+from bottlewright.logbook.day_plan import rocket_of
 from bottlewright.logbook.day_table import day_table
 from bottlewright.logbook.paper import AFTER_A_STOP, LAUNCH
 from bottlewright.make.need.figures import Pumping
@@ -83,7 +84,7 @@ def test_a_card_tells_every_step_of_a_launch_and_of_what_follows_a_stop(curlew):
         step = TABLE.steps[one]
         assert one[1] == "launch" or TABLE.acts[one[1]].does in told.replace("\\'", "'")
         for point in step.confirm:
-            assert TABLE.confirms[point].says in told.replace("\\'", "'")
+            assert TABLE.confirms[point].of(rocket_of(project.design, verdict, "A").points) in told.replace("\\'", "'")
     for name in ("misfire_wait", "zero_wait", "vent_within", "confirm_within", "under_pressure"):
         assert TABLE.limits[name].says[1:] in told
 

@@ -27,7 +27,8 @@ def test_paper_asks_for_every_confirmation_that_a_step_asks_for_in_the_same_word
     for one in LAUNCH:
         step = TABLE.steps[one]
         for point in step.confirm:
-            assert TABLE.confirms[point].says in said or TABLE.confirms[point].by == "charge"
+            words = TABLE.confirms[point].own or TABLE.confirms[point].says
+            assert words in said or TABLE.confirms[point].by == "charge"
         (hold,) = (hold for _, what, hold, *_ in lines if done_in(step) in what)
         assert hold == ("charge" in step.confirm)
     assert [role for role, _ in said_before(TABLE.steps["ready", "launch"])][-1] == "charge"

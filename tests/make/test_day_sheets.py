@@ -4,7 +4,7 @@ import pytest
 from workshop_designs import DABCHICK
 
 from bottlewright.design import complete, parse_design
-from bottlewright.logbook.day_table import day_table
+from bottlewright.logbook.day_plan import own_points
 from bottlewright.logbook.paper import day_steps
 from bottlewright.make.sheets.launch_day import briefing, launch_day, misfire
 from bottlewright.make.specification import specify
@@ -38,6 +38,10 @@ def lines_of(day, title="Each launch"):
             for who, what, hold in phase["lines"]]  # fmt: skip
 
 
+def own_words(more):
+    return own_points(complete(parse_design(DABCHICK + more)))
+
+
 @pytest.mark.parametrize(
     ("trip", "time", "first"),
     [("wind-up timer", 'time = "3 s ± 0.2 s"', "Wind the timer up and set it to 3 s."),
@@ -48,8 +52,8 @@ def test_what_is_armed_is_armed_with_the_release_locked_and_before_the_bleed_val
     said = [what for _, what, _ in lines_of(day)]
     arm = next(number for number, what in enumerate(said) if "flagged pin is drawn last" in what)
     assert said[arm].startswith(first)
-    assert said[arm].endswith(day_table().confirms["armed"].says), "paper and screen say the same"
-    for word in ("goggles are on", "nobody's face is over the nose"):
+    assert said[arm] == own_words(DOOR.format(trip=trip, time=time))["armed"], "paper and screen say the same"
+    for word in ("goggles are on", "nobody's face is over the nose or before the door:"):
         assert word in said[arm]
     assert lines_of(day)[arm][2], "nobody goes on before the person in charge says so"
     assert any("lock the release" in what for what in said[:arm])
@@ -57,6 +61,16 @@ def test_what_is_armed_is_armed_with_the_release_locked_and_before_the_bleed_val
     assert not any("closes the bleed valve" in what for what in said[:arm])
     assert any("pin goes back in before anyone lifts the rocket" in what for what in said[arm:])
     assert any("puts the flagged pin of the side door back in" in step for step in stuck["steps"])
+
+
+def test_a_rocket_without_a_door_is_told_of_none_on_checklist_and_screen():
+    nose = '"sprung nose"\npush = "3 N"\npush_stroke = "40 mm"'
+    more = DOOR.format(trip="barometer", time="").replace('"side door"', nose)
+    words = own_words(more)["armed"]
+    assert words.startswith("Switch the barometer on and wait for its own sign that it is ready. The release is locked")
+    assert "door" not in words
+    assert words in [what for _, what, _ in lines_of(sheets(more)[0])]
+    assert own_words("") == {}
 
 
 @pytest.mark.parametrize("more", ["", '[recovery.mechanism]\nway = "loose nose"\n'])

@@ -4,13 +4,13 @@ All words of steps, states, roles and waits are those of the day's table; all nu
 gathers is entered afterwards: a cycle with `log pumped`, a launch with `log flight`.
 """
 
-from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import Any
 
 from bottlewright import __version__
 from bottlewright.design.document import Design
 from bottlewright.logbook.day_needs import DayNeeds
-from bottlewright.logbook.day_plan import DayPlan, rocket_of
+from bottlewright.logbook.day_plan import DayPlan, DayRocket, rocket_of
 from bottlewright.logbook.day_screen import gauge_words
 from bottlewright.logbook.day_table import STOP, Role, Step, day_table, without_gaps
 from bottlewright.logbook.paper import AFTER_A_STOP, LAUNCH, OTHERWISE, done_in, said_before, source_words
@@ -96,8 +96,8 @@ def rocket_card(
             "launches": [f"launch {by_hand + number + 1}" if number < launches else "spare"
                          for number in range(start, start + COLUMNS)],
             "facts": facts, "first": _FIRST, "enter": _ENTER,
-            "rows": list(_rows(spec, words, (_step(one) for one in LAUNCH), rocket.has)),
-            "stop": [_called(), *_rows(spec, words, _stop_steps(), rocket.has)],
+            "rows": list(_rows(spec, words, (_step(one) for one in LAUNCH), rocket)),
+            "stop": [_called(), *_rows(spec, words, _stop_steps(), rocket)],
             "sources": source_words("misfire_wait", "zero_wait"),
         }  # fmt: skip
 
@@ -153,7 +153,7 @@ _BLANKS: Mapping[str, tuple[str, ...]] = {
 
 
 def _rows(
-    spec: Specification, words: Mapping[str, str], steps: Iterable[Step], has: Collection[str]
+    spec: Specification, words: Mapping[str, str], steps: Iterable[Step], rocket: DayRocket
 ) -> Iterator[dict[str, Any]]:
     """Yield the lines of a card: the state that a rocket is in, who does what, who confirms, and what is written."""
     table = day_table()
@@ -162,7 +162,8 @@ def _rows(
         yield {
             "state": ", ".join(_from(step)), "by": "anybody" if step.by == "any" else table.roles[step.by].says,
             "does": filled(spec, done_in(step), words), "waits": waits,
-            "says": [[table.roles[role].says, text, role != "charge"] for role, text in said_before(step, has)],
+            "says": [[table.roles[role].says, text, role != "charge"]
+                     for role, text in said_before(step, rocket.has, rocket.points)],
             "again": step.again, "blanks": ["time", *_BLANKS.get(step.event, ())], "to": step.to,
         }  # fmt: skip
 

@@ -121,7 +121,7 @@ def _against(day: Day, step: Step, rocket: DayRocket, at: float) -> Refusal | No
     asked = day_table().asked_of(step, rocket.has)
     missing = [point for point in asked if not _confirmed(day, step, rocket, point, at)]
     if missing:
-        words = "; ".join(day_table().confirms[point].says for point in missing)
+        words = "; ".join(day_table().confirms[point].of(rocket.points) for point in missing)
         return Refusal(f"not confirmed{' just before' if step.again else ''}: {words}")
     return None
 

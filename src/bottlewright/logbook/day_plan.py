@@ -10,6 +10,8 @@ from bottlewright.field.numbers import LimitAt
 from bottlewright.field.wind_heights import growth_of, growth_told
 from bottlewright.findings import Level
 from bottlewright.flight.outcomes import armed
+from bottlewright.logbook.day_table import day_table
+from bottlewright.make.sheets.launch_day import arming_words
 from bottlewright.proof.evidence import own_evidence
 from bottlewright.proof.expiry import TEST_CYCLES
 from bottlewright.proof.gauge_error import true_at_most
@@ -17,7 +19,7 @@ from bottlewright.proof.vessel import MOST_CYCLES, cycles_counted
 from bottlewright.report.act_on import people_rows
 from bottlewright.verdict import Verdict, act_on
 
-__all__ = ["ROLES", "CrewMember", "DayPlan", "DayRocket", "Turn", "plan_json", "plan_of", "rocket_of",
+__all__ = ["ROLES", "CrewMember", "DayPlan", "DayRocket", "Turn", "own_points", "plan_json", "plan_of", "rocket_of",
            "wind_limit_of"]  # fmt: skip
 
 ROLES = {"pumper": "whoever pumps", "operator": "whoever pulls the cord", "spectators": "spectators"}
@@ -72,6 +74,8 @@ class DayRocket:
         The name of its design file; empty where nobody knows.
     armed
         Whether what lets its canopy out is armed on the launcher.
+    points
+        The words of a point that is confirmed, where they are its own, by the point's name.
     stand, sides
         Who stands how far off, as paper and Field say it: who, how far, a remark; spectators by the side of the
         launcher.
@@ -106,6 +110,7 @@ class DayRocket:
     words: Mapping[str, str] = field(default_factory=dict)
     file: str = ""
     armed: bool = False
+    points: Mapping[str, str] = field(default_factory=dict)
     stand: tuple[tuple[str, ...], ...] = ()
     sides: tuple[tuple[str, ...], ...] = ()
     away_m: Mapping[str, float | None] = field(default_factory=dict)
@@ -218,7 +223,8 @@ def _checked(rocket: DayRocket) -> DayRocket:
         growth_told(rocket.wind_grows)
     _check_winds(rocket)
     tuples = ("stops", "holds", "looks", "stand", "sides", "wind_grows", "winds", "wind_from")
-    for kind, keys in ((str, _TEXTS), (bool, _YES_NO), (tuple, tuples), (dict, ("words", "away_m", "rests_on"))):
+    dicts = ("words", "away_m", "rests_on", "points")
+    for kind, keys in ((str, _TEXTS), (bool, _YES_NO), (tuple, tuples), (dict, dicts)):
         for key in keys:
             if not isinstance(getattr(rocket, key), kind):
                 raise TypeError(f"{key} of {rocket.name} is {getattr(rocket, key)!r}")
@@ -253,10 +259,17 @@ def rocket_of(design: Design, verdict: Verdict, pad: str) -> DayRocket:
         holds=tuple(one.code for one in verdict.at(Level.HOLD)),
         looks=tuple(one.code for one in verdict.at(Level.LOOK)),
         remote_vent=bool(crew and crew.remote_vent), power_line="power-line-in-reach" in stops,
-        words={one.code: one.hazard for one in reversed(open_)}, armed=armed(design),
+        words={one.code: one.hazard for one in reversed(open_)}, armed=armed(design), points=own_points(design),
         stand=tuple(people_rows(act)), sides=tuple(map(tuple, act.sides)),
         away_m={role: verdict.distances.asked(role) for role in ROLES},
     )  # fmt: skip
+
+
+def own_points(design: Design) -> dict[str, str]:
+    """Return what is confirmed of a rocket in its own words."""
+    if not armed(design):
+        return {}
+    return {name: one.own.format_map(arming_words(design)) for name, one in day_table().confirms.items() if one.own}
 
 
 def wind_limit_of(verdict: Verdict) -> LimitAt | None:

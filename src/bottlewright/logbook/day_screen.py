@@ -351,17 +351,17 @@ def _step(looks: _Looks, step: Step, plan: DayRocket) -> StepShown:
         to=step.to, to_says=table.states[step.to].says, by=step.by,
         by_says=_says(step.by), person=looks.person(step.by), mine=looks.mine(step.by),
         against=tuple(blocks(day, step, plan, looks.at)),
-        points=tuple(_point(looks, step, now, point) for point in table.asked_of(step, plan.has)), held=held,
+        points=tuple(_point(looks, step, plan, point) for point in table.asked_of(step, plan.has)), held=held,
     )  # fmt: skip
 
 
-def _point(looks: _Looks, step: Step, now: RocketNow, point: str) -> Point:
-    confirm = day_table().confirms[point]
+def _point(looks: _Looks, step: Step, plan: DayRocket, point: str) -> Point:
+    confirm, now = day_table().confirms[point], looks.day.rockets[plan.name]
     when, count = looks.day.confirms.get(point, (0.0, -1))
     until = when + day_table().limits["confirm_within"].seconds if step.again else None
     counts = count > now.count and (until is None or when <= looks.at <= until)
-    return Point(point, confirm.says, confirm.by, _says(confirm.by), looks.person(confirm.by), looks.mine(confirm.by),
-                 when if counts else None, until if counts else None)  # fmt: skip
+    return Point(point, confirm.of(plan.points), confirm.by, _says(confirm.by), looks.person(confirm.by),
+                 looks.mine(confirm.by), when if counts else None, until if counts else None)  # fmt: skip
 
 
 _READ_IN = ("field clear", "pressurising", "holding", "ready", STOP, "venting", "misfire wait",

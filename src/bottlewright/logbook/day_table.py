@@ -78,12 +78,23 @@ class Role:
 
 @dataclass(frozen=True, slots=True)
 class Confirm:
-    """A point that one role confirms, in its words; `only` of a rocket that has this."""
+    """A point that one role confirms, in its words; `only` of a rocket that has this.
+
+    Parameters
+    ----------
+    own
+        Its words with gaps for what is a rocket's own; empty where nothing is.
+    """
 
     point: str
     by: str
     says: str
     only: str = ""
+    own: str = ""
+
+    def of(self, points: Mapping[str, str]) -> str:
+        """Return its words for a rocket: the rocket's own by the name of the point, else those for any."""
+        return points.get(self.point) or self.says
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,6 +1,7 @@
 """The day's steps as paper needs them: in the words of the day's table, with gaps for a rocket's own numbers."""
 
-from collections.abc import Collection, Iterator
+from collections.abc import Collection, Iterator, Mapping
+from types import MappingProxyType
 
 from bottlewright.logbook.day_table import Step, day_table
 from bottlewright.make.need.asked import sentence
@@ -25,18 +26,22 @@ OTHERWISE = (
 """What may happen instead: with these and the two above, paper has every step that the table knows."""
 
 
-def said_before(step: Step, has: Collection[str] = ()) -> list[tuple[str, str]]:
+def said_before(
+    step: Step, has: Collection[str] = (), points: Mapping[str, str] = MappingProxyType({})
+) -> list[tuple[str, str]]:
     """Return who says what before a step, the person in charge last: a role with all that it confirms.
 
     Parameters
     ----------
     has
         Of the rocket, such as "armed": what is asked of such a rocket only.
+    points
+        The rocket's own words of a point, by its name.
     """
     table = day_table()
     said: dict[str, list[str]] = {}
     for point in sorted(table.asked_of(step, has), key="charge".__eq__):
-        said.setdefault(table.confirms[point].by, []).append(table.confirms[point].says)
+        said.setdefault(table.confirms[point].by, []).append(table.confirms[point].of(points))
     return [(role, " ".join(words)) for role, words in said.items()]
 
 
@@ -72,7 +77,7 @@ def _lines() -> Iterator[DayLine]:
         hold = before.pop("charge", None) is not None
         own = before.pop(step.by, "")
         for point in (table.confirms[name] for name in step.confirm if table.confirms[name].only):
-            yield sentence(table.roles[point.by].says), f"{{arm_first}}{point.says}", True, [point.only]
+            yield sentence(table.roles[point.by].says), point.own or point.says, True, [point.only]
         if before:
             limit = " The limit: {wind_hand}." if "wind" in step.confirm and not step.again else ""
             who = " and ".join(table.roles[role].says for role in before)

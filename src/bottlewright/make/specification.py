@@ -23,7 +23,7 @@ from bottlewright.make.launcher.stand import (
 )  # fmt: skip
 from bottlewright.make.letting_out.sizes import LettingOut, letting_out_of
 
-__all__ = ["GORES", "Specification", "fits", "specify"]
+__all__ = ["GORES", "Specification", "fits", "fresh_cell", "specify"]
 
 GORES = 8
 """Gores of a curved nose: our choice."""
@@ -187,15 +187,19 @@ def _features(design: Design, on_sleeve: bool, bored: bool) -> frozenset[str]:
 
 def _flies_along(design: Design) -> dict[str, bool]:
     payloads = [part.payload for part in design.mass if part.payload is not None]
-    mechanism = design.recovery.mechanism
-    electric = mechanism is not None and mechanism.trip not in ("none", "wind-up timer", "tilt ball")
     return {
         "payload": bool(payloads),
         "mount": any(one.held != "inside" for one in payloads),
         "camera": films(design),
         "lithium": any(one.cell == "lithium" for one in payloads),
-        "fresh_cell": armed(design) and electric,
+        "fresh_cell": fresh_cell(design),
     }
+
+
+def fresh_cell(design: Design) -> bool:
+    """Say whether what is armed needs a cell, and is switched on by hand."""
+    mechanism = design.recovery.mechanism
+    return armed(design) and mechanism is not None and mechanism.trip not in ("none", "wind-up timer", "tilt ball")
 
 
 def _opening_features(found: LettingOut) -> frozenset[str]:

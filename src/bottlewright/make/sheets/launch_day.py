@@ -6,11 +6,13 @@ from functools import cache
 from typing import Any
 
 from bottlewright.data_file import data_file
+from bottlewright.design.document import Design
+from bottlewright.flight.outcomes import armed
 from bottlewright.flight.payload_words import CELL_CARE
-from bottlewright.make.specification import Specification, fits
+from bottlewright.make.specification import Specification, fits, fresh_cell
 from bottlewright.make.template_values import filled
 
-__all__ = ["NO_STEPS", "DayLine", "DaySteps", "briefing", "day_words", "launch_day", "misfire"]
+__all__ = ["NO_STEPS", "DayLine", "DaySteps", "arming_words", "briefing", "day_words", "launch_day", "misfire"]
 
 DayLine = tuple[str, str, bool] | tuple[str, str, bool, list[str]]
 """Who, what, whether it is a hold point, and which features of a design it is only for."""
@@ -94,18 +96,25 @@ def _table(spec: Specification, table: Mapping[str, Any], words: Mapping[str, st
 
 def day_words(spec: Specification) -> dict[str, str]:
     """Return what the sheets of the day say of what is armed and of what flies along; empty where nothing is."""
-    data, mechanism = _data("launch_day")["arming"], spec.design.recovery.mechanism
+    data = _data("launch_day")["arming"]
     words = {
         "payloads": ", ".join(part.name for part in spec.design.mass if part.payload is not None),
         "cell_care": CELL_CARE, "cell_look": data["cell"] if "lithium" in spec.features else "",
-        "mechanism": "release", "arm_first": "", "pin_back": "", "pin_in": "",
     }  # fmt: skip
-    if "armed" not in spec.features or mechanism is None:
+    return {**words, **arming_words(spec.design)}
+
+
+def arming_words(design: Design) -> dict[str, str]:
+    """Return what checklist, day and card say of what is armed on the launcher; empty where nothing is."""
+    data, mechanism = _data("launch_day")["arming"], design.recovery.mechanism
+    words = {"mechanism": "release", "arm_first": "", "before_door": "", "pin_back": "", "pin_in": ""}
+    if mechanism is None or not armed(design):
         return words
     timer = mechanism.time.text.partition(" ±")[0] if mechanism.time else ""
     name = "joint of the halves" if mechanism.way == "two halves" else mechanism.way
     gaps = {"mechanism": name, "trip": mechanism.trip, "timer": timer}
-    by_hand = data["switch"] if "fresh_cell" in spec.features else ""
+    by_hand = data["switch"] if fresh_cell(design) else ""
     first = data["wind"] if mechanism.trip == "wind-up timer" else by_hand
-    said = {"arm_first": first, "pin_back": data["pin_back"], "pin_in": data["pin_in"]}
+    door = data["door"] if mechanism.way == "side door" else ""
+    said = {"arm_first": first, "before_door": door, "pin_back": data["pin_back"], "pin_in": data["pin_in"]}
     return {**words, "mechanism": name, **{name: text.format_map(gaps) for name, text in said.items()}}
