@@ -46,3 +46,52 @@ def test_more_than_is_allowed_on_the_gauge_is_vented():
     assert field.state() == "stop"
     assert field.day.cycles[0].peak_Pa == pytest.approx(4.81 * BAR)
     assert field.step("Curlew", "vent") is None  # at once: it is no misfire
+
+
+@pytest.mark.parametrize("state", ["holding", "ready"])
+@pytest.mark.parametrize("role", ["pump", "watch"])
+@pytest.mark.parametrize(("shown", "fell"), [("0 bar", True), ("4.29 bar", True), ("4.3 bar", False)])
+def test_a_reading_below_what_was_pumped_by_more_than_the_gauges_error_stops_the_day(state, role, shown, fell):
+    field = Field().to(state)
+    assert field.say("reading", role, rocket="Curlew", pressure=shown) is None
+    assert field.state() == ("stop" if fell else state)
+    assert ("4.50 bar were pumped: it leaks, or the gauge can't be read" in field.day.stop) == fell
+
+
+def test_a_gauge_on_which_both_read_nothing_before_the_release_bars_it_and_every_other_rocket():
+    field = Field().to("ready")
+    field.say("take", "pull", rocket="Curlew")
+    field.read("Curlew", "0 bar")
+    field.confirm("charge", "field", "sky", "lines")
+    assert "Curlew is stop" in why(field.step("Curlew", "launch", "pull"))
+    assert gates(field.step("Wren", "inspect")) == {"stop"}
+    assert field.day.rockets["Curlew"].pumped == {"pump": pytest.approx(4.5 * BAR), "watch": pytest.approx(4.5 * BAR)}
+    assert field.day.cycles[0].peak_Pa == pytest.approx(4.5 * BAR)
+    assert field.step("Curlew", "vent") is None
+    assert gates(field.step("Curlew", "zero")) == {"pressure left"}  # what was read before venting is no zero
+
+
+def test_each_reader_is_held_to_what_they_read_themselves():
+    field = Field().to("pressurising")
+    field.read("Curlew", "4.5 bar", "4.3 bar")
+    assert field.step("Curlew", "hold") is None
+    field.read("Curlew", "4.4 bar", "4.2 bar")
+    assert field.state() == "holding"
+    field.say("reading", "watch", rocket="Curlew", pressure="4.09 bar")
+    assert field.state() == "stop"
+
+
+def test_a_gauge_that_falls_while_pumping_stops_and_a_reading_nobody_agreed_with_is_read_again():
+    field = Field().to("pressurising")
+    field.read("Curlew", "2 bar", "2 bar")
+    field.say("reading", "pump", rocket="Curlew", pressure="4.2 bar")
+    field.read("Curlew", "3.2 bar")
+    assert field.state() == "pressurising"
+    field.say("reading", "pump", rocket="Curlew", pressure="2 bar")
+    assert field.state() == "stop"
+
+
+def test_no_pressure_on_the_gauge_after_pumping_is_no_agreement():
+    field = Field().to("pressurising")
+    field.read("Curlew", "0 bar")
+    assert "both read no pressure" in why(field.step("Curlew", "hold"))

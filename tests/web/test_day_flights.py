@@ -50,6 +50,22 @@ def test_a_launchs_file_knows_crew_pressure_wind_and_its_time_under_pressure(sai
     assert [one.text for one in read] == ["4.5 bar", "2 m/s", "3 m/s"]
 
 
+def test_a_gauge_that_fell_before_the_release_is_never_kept_as_what_was_loaded(said):
+    said.to("ready")
+    said.read("0 bar")
+    said.step("vent")
+    said.read("0 bar")
+    said.step("zero")
+    said.clock.on(121)
+    said.say("second sign", "watch", rocket="Curlew", sign="it gives")
+    said.confirm("charge")
+    said.step("approach")
+    (launch,) = files(said)
+    assert (launch.at, launch.loaded.pressure if launch.loaded else None, launch.counts) == (None, None, False)
+    assert "the gauge shows 0.00 bar, and 4.50 bar were pumped" in launch.seen
+    assert said.day.day.cycles[0].peak_Pa == pytest.approx(4.5e5)
+
+
 def test_where_it_came_down_is_in_its_file(said):
     said.to("launched")
     said.say("step", "watch", rocket="Curlew", event="down", landing="tree")

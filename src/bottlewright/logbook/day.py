@@ -143,7 +143,7 @@ def _taken(day: Day, step: Step, rocket: DayRocket, entry: Entry, at: float) -> 
     now = replace(day.rockets[rocket.name], state=step.to, since=at, count=day.count)
     day = replace(day, confirms={point: said for point, said in day.confirms.items() if point not in step.confirm})
     if step.event == "pump":
-        now = replace(now, readings={}, cause="", second_sign="", pumped_at=at, cycle=len(day.cycles),
+        now = replace(now, readings={}, pumped={}, cause="", second_sign="", pumped_at=at, cycle=len(day.cycles),
                       less_Pa=pressure_told(entry.get("less_Pa")))  # fmt: skip
         day = replace(day, cycles=(*day.cycles, Cycle(entry["entry"], entry["at"], rocket.vessel, None, "begun")))
     if step.event in ("misfire", "leak"):
@@ -168,7 +168,7 @@ def _taken(day: Day, step: Step, rocket: DayRocket, entry: Entry, at: float) -> 
     if step.event == "retire":
         day = replace(day, retired={**day.retired, rocket.vessel: str(entry.get("why") or "it was retired")})
     if step.event in ("back", "retire", "give up", "stand down") or step.to == "inspected":
-        now = replace(now, readings={}, cause="", second_sign="", landing="", cycle=None)
+        now = replace(now, readings={}, pumped={}, cause="", second_sign="", landing="", cycle=None)
     return put(day, rocket.name, now)
 
 

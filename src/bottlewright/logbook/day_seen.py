@@ -4,9 +4,10 @@ from collections.abc import Callable, Mapping
 from dataclasses import replace
 
 from bottlewright.logbook.day_answer import Answer, only, put
+from bottlewright.logbook.day_gauge import fallen, fell_words, pumped_by
 from bottlewright.logbook.day_plan import DayRocket
 from bottlewright.logbook.day_state import Cycle, Day, Refusal, RocketNow, seconds_of
-from bottlewright.logbook.day_stop import called, stop, without
+from bottlewright.logbook.day_stop import GOING_ON, called, stop, without
 from bottlewright.logbook.day_table import STOP, day_table
 from bottlewright.logbook.day_typed import typed
 from bottlewright.logbook.day_wind import lowered, wind_told
@@ -30,12 +31,15 @@ def _reading(day: Day, entry: Entry) -> Answer:
     now = replace(now, readings={**now.readings, role: pressure})
     if pressure > 0.0 and now.state in ("field clear", "approach allowed"):
         return _found_pressure(day, rocket, now, entry, pressure)
+    now = replace(now, pumped=pumped_by(rocket, now))
     day = put(_peaked(day, now, pressure), name, now)
     over = rocket.allowed_Pa is None or pressure > min(rocket.allowed_Pa, now.less_Pa or rocket.allowed_Pa)
     if pressure > 0.0 and now.state == "misfire wait":
         return put(day, name, replace(now, state="venting", since=day.at, count=day.count)), None
-    if over and pressure > 0.0 and now.state in ("pressurising", "holding", "ready"):
+    if over and pressure > 0.0 and now.state in GOING_ON:
         return stop(day, {**entry, "why": f"overshoot: {entry['pressure']} on the gauge"})
+    if now.state in GOING_ON and fallen(rocket, now, role, pressure):
+        return stop(day, {**entry, "why": fell_words(rocket, now, role, pressure)})
     return day, None
 
 

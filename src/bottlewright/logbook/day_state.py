@@ -61,6 +61,8 @@ class RocketNow:
         Its state, since when (s), and how many entries there had been.
     readings
         The last reading of each role in this launch, Pa gauge.
+    pumped
+        What pumper and field watch agreed on while it was pumped, Pa, by role; see `day_gauge.pumped_by`.
     cause
         Why it was stopped: "misfire", "leak", "overshoot" or in words.
     second_sign
@@ -91,6 +93,7 @@ class RocketNow:
     holder: str = ""
     launched: int = 0
     less_Pa: float | None = None
+    pumped: Mapping[str, float] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)

@@ -3,6 +3,7 @@
 from collections.abc import Callable, Iterator
 from typing import NamedTuple
 
+from bottlewright.logbook.day_gauge import off
 from bottlewright.logbook.day_plan import DayRocket
 from bottlewright.logbook.day_state import Block, Day, RocketNow
 from bottlewright.logbook.day_table import Step, day_table
@@ -244,8 +245,10 @@ def _readings_missing(ask: Asked) -> Found:
 def _readings_differ(ask: Asked) -> Found:
     if {"pump", "watch"} <= ask.now.readings.keys():
         apart = abs(ask.now.readings["pump"] - ask.now.readings["watch"])
-        if apart > ask.rocket.gauge_error_Pa * (1.0 + 1e-9):
+        if off(ask.rocket, apart):
             yield "apart", f"the two readings are {apart / 1e5:.2f} bar apart, more than the gauge's error"
+        elif not any(ask.now.readings.values()):
+            yield "nothing", "both read no pressure on the gauge, and it was pumped: it leaks, or nobody can read it"
 
 
 def _pressure_left(ask: Asked) -> Found:
