@@ -40,7 +40,8 @@ def _rule(spec: Specification, value: float) -> str:
 def template_values(spec: Specification, numbers: Mapping[str, str] | None = None) -> dict[str, str]:
     """Return every number that the words may name; those in `numbers` (from flight and proof) win."""
     words = {
-        "sides_for_less": "", "pumper_side": "", "operator_side": "", "payload_check": "The study says where its mount has to let go",
+        "sides_for_less": "", "pumper_side": "", "operator_side": "",
+        "payload_check": "The study says where its mount has to let go",
         **_vessel(spec),
         **_airframe(spec),
         **_assembly(spec),
