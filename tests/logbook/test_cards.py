@@ -118,10 +118,12 @@ def test_a_card_has_the_tables_by_direction_of_the_packs_cover_and_stays_one_pag
     project, verdict = curlew
     sides = tuple(Sector((30.0 * k - 15.0) % 360.0, 30.0 * k + 15.0, 40.4 if k == 9 else 200.8, True)
                   for k in range(12))  # fmt: skip
-    where = replace(verdict.distances, spectators=sides, pumper_m=24.0, operator_m=24.0)
+    where = replace(verdict.distances, spectators=sides, pumper_m=24.0, operator_m=24.0, planned_spectators_m=76.0,
+                    spectators_bearing_deg=270.0)
     winds = tuple(LimitAt(30.0 * k, 2.2 + 0.5 * k, 3.0) for k in range(12))
     landed = replace(verdict, distances=where, wind_limits=winds)
     act, (card,) = act_on(landed), rocket_card(project.design, landed, "A", 1)
+    assert f"spectators {act.stand[-1].says}" in rocket_of(project.design, landed, "A").points["lines"]
     needs = day_needs([need_of(project.design, project.proved, verdict, 1)], DAY)
     for paper in ("a4", "letter"):
         document = pymupdf.open(stream=day_sheets(day_sheet("2027-03-20", needs), [card], paper))
