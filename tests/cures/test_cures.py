@@ -17,6 +17,7 @@ from bottlewright.design.document import Written
 from bottlewright.design.rewriting import rewritten
 from bottlewright.findings import Finding, Level, Stage
 from bottlewright.flight.fly import fly, fly_parameters
+from bottlewright.proof.allowed import allowed_pressure, first_plan
 from habits import curlew_text
 
 OPEN = (Level.STOP, Level.LOOK)
@@ -85,6 +86,17 @@ def test_no_knob_reaches_evidence(name):
     assert found, "some design has this knob"
     keys = {key for turned in found for changes in turned.settings for key, _ in changes}
     assert not [key for key in keys if key.startswith(EVIDENCE)]
+
+
+@pytest.mark.parametrize("planned", ["3.3 bar", "4 bar", "9 bar"])
+def test_less_pressure_is_never_more_than_the_first_test_would_allow_with_the_overshoot(planned):
+    text, _ = FIVE["9 bar in an untested bottle"]
+    design = read(text, f"charge.pressure={planned}", "vessel.age=20 days")
+    first = first_plan(design, allowed_pressure(design))
+    turned = knob("pressure", design)
+    offered = [value_at(rewritten(design, changes), "charge.pressure") for changes in turned.settings]
+    assert max(one.value + 2.0 * one.spread for one in offered) <= allowed_pressure(design).after_test.allowed_gauge_Pa
+    assert first - 0.1e5 < max(one.value for one in offered) <= first
 
 
 def test_a_rocket_that_turns_over_is_told_its_fins_its_weight_and_its_margin():

@@ -13,8 +13,9 @@ from hypothesis import strategies as st
 from acts import act_of
 from bottlewright.design import complete, parse_design
 from bottlewright.design.document import Design
+from bottlewright.design.unit_text import at_most
 from bottlewright.findings import Finding, Level, stops
-from bottlewright.proof.allowed import allowed_pressure
+from bottlewright.proof.allowed import allowed_pressure, first_plan
 from bottlewright.proof.burst_posterior import posterior
 from bottlewright.proof.bursts import law, strength
 from bottlewright.proof.chapters import prove_chapter
@@ -192,6 +193,25 @@ def test_a_plan_above_what_even_its_test_would_allow_is_a_stop() -> None:
     report = prove(wren(UNTESTED, 'charge.pressure="3.6 bar"'))
     assert found(report, "over-rated-pressure").level is Level.STOP
     assert found(report, "own-test-missing").level is Level.HOLD
+
+
+def test_a_plan_over_what_tests_would_allow_is_sent_back_to_what_the_first_one_would_less_an_overshoot() -> None:
+    design = wren(UNTESTED, 'charge.pressure="4 bar"', 'vessel.age="20 days"')
+    report = prove(design)
+    after, first = report.allowed.after_test, first_plan(design, report.allowed)
+    assert after is not None
+    assert first is not None
+    assert first == ceiling_of(design).pressure < after.allowed_gauge_Pa < after.in_the_end_gauge_Pa
+    over = found(report, "over-rated-pressure")
+    assert over.remedy.startswith(f"Plan no more than {first / BAR:.3g} bar: ")
+    assert over.limit.startswith(at_most(report.habit, after.allowed_gauge_Pa))
+    for said in (over.limit, over.remedy):
+        assert f"{at_most(report.habit, after.in_the_end_gauge_Pa)} " in said.partition("further, harder")[0]
+
+
+def test_a_bottle_that_has_passed_its_test_waits_for_no_first_plan() -> None:
+    design = wren(TESTED)
+    assert first_plan(design, allowed_pressure(design)) is None
 
 
 def test_a_still_water_bottle_is_allowed_less_by_its_test_than_a_fizzy_one() -> None:

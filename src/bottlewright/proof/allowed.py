@@ -3,6 +3,7 @@
 The plan is no input of it: a load above it is stopped, and the number stands, so that pumping less is the cure.
 """
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import NamedTuple
@@ -14,14 +15,14 @@ from bottlewright.proof.burst_posterior import TestResult
 from bottlewright.proof.bursts import Bottle
 from bottlewright.proof.condition import ended
 from bottlewright.proof.evidence import own_tests
-from bottlewright.proof.gauge_error import reading_at_most, true_at_most
+from bottlewright.proof.gauge_error import BY_EYE, reading_at_most, true_at_most
 from bottlewright.proof.launcher import launcher_report
 from bottlewright.proof.next_test import next_test, passed_test
 from bottlewright.proof.pressure_rules import pressure_rules
 from bottlewright.proof.rating import RatedPressure, fresh, rate, rated_pressure
 from bottlewright.proof.vessel import describe_bottle
 
-__all__ = ["AfterTest", "Allowed", "allowed_pressure", "fresh_after_test"]
+__all__ = ["AfterTest", "Allowed", "aimed_at", "allowed_pressure", "first_plan", "fresh_after_test"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,6 +99,25 @@ def _only_in_the_design(design: Design) -> str:
     if history is None or not history.only_in_the_design:
         return ""
     return f"; a test that stands only in the design counts for nothing until {history.file} has it"
+
+
+def aimed_at(design: Design, allowed: float) -> float:
+    """Return the pressure to plan, Pa gauge, so that no pump overshoots what is allowed.
+
+    By twice the ± of charge.pressure, or the usual one where the file then gives none; rounded down as it is said.
+    """
+    planned = design.charge.pressure
+    slack = 2.0 * planned.spread if planned else 0.0
+    return math.floor(max(min(allowed - slack, allowed / (1.0 + BY_EYE)), 0.0) / 1e3 + 1e-6) * 1e3
+
+
+def first_plan(design: Design, allowed: Allowed) -> float | None:
+    """Return the most to plan before its own test, Pa gauge: what the first one would allow, less an overshoot.
+
+    None for a vessel that does not wait for its first test.
+    """
+    after = allowed.after_test
+    return None if after is None else aimed_at(design, after.allowed_gauge_Pa)
 
 
 def fresh_after_test(design: Design) -> AfterTest:

@@ -10,7 +10,7 @@ from bottlewright.findings import Finding, by_urgency
 from bottlewright.proof import build_findings as of_build
 from bottlewright.proof import launcher_findings as of_launcher
 from bottlewright.proof import vessel_findings as of_vessel
-from bottlewright.proof.allowed import Allowed, allowed_pressure
+from bottlewright.proof.allowed import Allowed, allowed_pressure, first_plan
 from bottlewright.proof.damage import damage_findings
 from bottlewright.proof.distances import Distances, checked_rules, governing_distance
 from bottlewright.proof.energy import StoredEnergy
@@ -98,7 +98,8 @@ def prove(design: Design) -> ProofReport:
     findings = by_urgency([
         *equipment_findings(design),
         *of_vessel.distance_findings(distances, habit),
-        *of_vessel.pressure_findings(allowed, rated, 2.0 * (planned.spread if planned else 0.0), habit),
+        *of_vessel.pressure_findings(allowed, rated, 2.0 * (planned.spread if planned else 0.0),
+                                     first_plan(design, allowed), habit),
         *of_vessel.test_findings(design, rated, plan, habit),
         *damage_findings(design),
         *wear_findings(design, rated.failed, habit),

@@ -45,7 +45,7 @@ def one_in(value: float) -> str:
 
 
 def pressure_findings(
-    allowed: Allowed, rated: RatedPressure, slack: float, habit: UnitHabit
+    allowed: Allowed, rated: RatedPressure, slack: float, first: float | None, habit: UnitHabit
 ) -> Iterator[Finding]:
     """Hold the planned pressure against what is allowed, or what its test would allow, and the published maxima.
 
@@ -55,6 +55,8 @@ def pressure_findings(
     ----------
     slack
         How far a pump may overshoot the plan, Pa: twice the ± of charge.pressure.
+    first
+        The most to plan before its own test, Pa gauge (`first_plan`).
     habit
         Units of the builder.
     """
@@ -68,7 +70,7 @@ def pressure_findings(
     if allowed.gauge_too_coarse:
         yield _too_coarse(rated, habit)
     elif planned > allowed.most_Pa * (1.0 + 1e-9):
-        yield _over(allowed, rated, most, odds, habit)
+        yield _over(allowed, rated, first, odds, habit)
     elif planned + slack > allowed.most_Pa * (1.0 + 1e-9):
         yield finding(
             Level.LOOK, "rating-within-error", "whoever pumps may overshoot, and the bottle gets more than is allowed",
@@ -111,22 +113,26 @@ def test_distance(plan: ProofPlan, habit: UnitHabit) -> str:
     return habit.stand_back(max(plan.distances.operator.asks_m, plan.distances.pumper.asks_m))
 
 
-def _over(allowed: Allowed, rated: RatedPressure, most: str, odds: str, habit: UnitHabit) -> Finding:
+def _over(allowed: Allowed, rated: RatedPressure, first: float | None, odds: str, habit: UnitHabit) -> Finding:
     """Stop a plan above what is allowed; the number stands, so that pumping less is the cure."""
-    best, after = rated.next_evidence, allowed.after_test
-    more = (f"; {best.what} would raise its rating to {at_most(habit, best.rated_gauge_Pa)}"
-            if best is not None and allowed.held_by == "rating" else "")
-    first = ""
-    if after:
-        more_tests = after.in_the_end_gauge_Pa > after.allowed_gauge_Pa
-        first = (f" after water-filled tests, the first at {habit.pressure(after.test_gauge_Pa)}" if more_tests else
-                 f" after a water-filled test at {habit.pressure(after.test_gauge_Pa)}")
+    best, after, most = rated.next_evidence, allowed.after_test, at_most(habit, allowed.most_Pa)
+    limit, remedy = f"{most} on the gauge, the most that is allowed", f"plan no more than {most}"
+    if best is not None and allowed.held_by == "rating":
+        remedy += f"; {best.what} would raise its rating to {at_most(habit, best.rated_gauge_Pa)}"
+    if after is not None and first is not None:
+        test, then = habit.pressure(after.test_gauge_Pa), at_most(habit, after.allowed_gauge_Pa)
+        limit = f"{then} on the gauge after a passed water test at {test}"
+        remedy = (f"plan no more than {at_most(habit, first)}: a passed water test at {test} would allow {then}, and "
+                  "a pump may overshoot")
+        if after.in_the_end_gauge_Pa > after.allowed_gauge_Pa:
+            limit += f"; up to {most} only after further, harder ones"
+            remedy += (f"; anything up to {most} takes further, harder water tests, each planned after the one before "
+                       "has held")
     return finding(
         Level.STOP, "over-rated-pressure", "the bottle can burst: it has not shown that it can take this",
-        f"{habit.pressure(rated.planned_Pa)} planned{odds}",
-        f"{most} on the gauge{first or ', the most that is allowed'}",
+        f"{habit.pressure(rated.planned_Pa)} planned{odds}", limit,
         rated.rule_limit_source if after else f"the least of tests, published rules and parts: {allowed.because}",
-        f"plan no more than {most}{first}{more}",
+        remedy,
     )
 
 

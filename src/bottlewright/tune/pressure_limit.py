@@ -6,8 +6,7 @@ from typing import NamedTuple
 from bottlewright.design.document import Design
 from bottlewright.design.unit_habit import unit_habit
 from bottlewright.design.unit_text import at_most
-from bottlewright.proof.allowed import allowed_pressure, fresh_after_test
-from bottlewright.proof.gauge_error import BY_EYE
+from bottlewright.proof.allowed import aimed_at, allowed_pressure, fresh_after_test
 
 __all__ = ["Ceiling", "ceiling_of", "own_ceiling"]
 
@@ -39,10 +38,10 @@ def ceiling_of(design: Design) -> Ceiling:
     allow the fresh bottle which has to take its place.
     """
     allowed, habit = allowed_pressure(design), unit_habit(design)
-    if not allowed.retired and _aimed_at(design, allowed.most_Pa) <= 0.0:
+    if not allowed.retired and aimed_at(design, allowed.most_Pa) <= 0.0:
         return _bottle_alone(design)
     if allowed.gauge_Pa is not None and not allowed.retired:
-        target = _aimed_at(design, allowed.gauge_Pa)
+        target = aimed_at(design, allowed.gauge_Pa)
         basis = (f"no more than {at_most(habit, allowed.gauge_Pa)} is allowed, and a pump may overshoot by "
                  f"{habit.pressure(allowed.gauge_Pa - target, 2)}; {allowed.because}")
         return Ceiling(target, basis, allowed.gauge_Pa)
@@ -51,10 +50,10 @@ def ceiling_of(design: Design) -> Ceiling:
     if allowed.gauge_Pa is None:
         most = at_most(habit, after.allowed_gauge_Pa)
         basis = f"{test}, which it has not passed yet, would allow no more than {most}"
-        target = _aimed_at(design, after.allowed_gauge_Pa)
+        target = aimed_at(design, after.allowed_gauge_Pa)
         return Ceiling(target, basis, after.allowed_gauge_Pa, after.test_gauge_Pa, after.in_the_end_gauge_Pa)
     basis = f"that is what {test} would allow a fresh bottle of its kind, which has to take this one's place"
-    return Ceiling(_aimed_at(design, after.allowed_gauge_Pa), basis, 0.0, after.test_gauge_Pa)
+    return Ceiling(aimed_at(design, after.allowed_gauge_Pa), basis, 0.0, after.test_gauge_Pa)
 
 
 _AROUND = ("gauge", "hose", "valve", "clamp", "coupling", "pump", "release")
@@ -69,16 +68,6 @@ def _bottle_alone(design: Design) -> Ceiling:
     found = ceiling_of(alone)
     because = allowed_pressure(design).because
     return found._replace(basis=f"here nobody pumps it, because {because}; with that put right, {found.basis}")
-
-
-def _aimed_at(design: Design, allowed: float) -> float:
-    """Return what to aim at, Pa, so that no pump overshoots what is allowed.
-
-    By twice the ± of charge.pressure, or the usual one where the file then gives none; rounded down as it is said.
-    """
-    planned = design.charge.pressure
-    slack = 2.0 * planned.spread if planned else 0.0
-    return math.floor(max(min(allowed - slack, allowed / (1.0 + BY_EYE)), 0.0) / 1e3 + 1e-6) * 1e3
 
 
 def own_ceiling(design: Design, ceiling: Ceiling) -> Ceiling:
