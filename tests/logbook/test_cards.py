@@ -8,12 +8,15 @@ import pymupdf
 import pytest
 
 import bottlewright as bw
+from bottlewright.field.numbers import LimitAt, Sector
 from bottlewright.logbook.cards import COLUMNS, day_sheet, day_sheets, rocket_card
 from bottlewright.logbook.day_needs import Need, day_needs, need_of
 from bottlewright.logbook.day_plan import rocket_of
 from bottlewright.logbook.day_table import day_table
 from bottlewright.logbook.paper import AFTER_A_STOP, LAUNCH
 from bottlewright.make.need.figures import Pumping
+from bottlewright.make.template_values import words_of
+from bottlewright.verdict import act_on
 
 CURLEW = Path(__file__).parents[2] / "examples" / "curlew" / "rocket.toml"
 DAY = dt.date(2027, 3, 20)
@@ -108,6 +111,29 @@ def test_numbers_on_a_card_are_the_verdicts(curlew):
     assert facts["highest reading of the gauge"] == f"{act.allowed} (70 psi)"
     assert facts["spectators"] == act.spectators
     assert card["because"] == act.because
+
+
+def test_a_card_has_the_tables_by_direction_of_the_packs_cover_and_stays_one_page(curlew):
+    """It is what counts where no device works: who stands on a side, or reads a wind, finds the number in its row."""
+    project, verdict = curlew
+    sides = tuple(Sector((30.0 * k - 15.0) % 360.0, 30.0 * k + 15.0, 40.4 if k == 9 else 200.8, True)
+                  for k in range(12))  # fmt: skip
+    where = replace(verdict.distances, spectators=sides, pumper_m=24.0, operator_m=24.0, planned_spectators_m=76.0,
+                    spectators_bearing_deg=270.0)
+    winds = tuple(LimitAt(30.0 * k, 2.2 + 0.5 * k, 3.0) for k in range(12))
+    landed = replace(verdict, distances=where, wind_limits=winds)
+    act, (card,) = act_on(landed), rocket_card(project.design, landed, "A", 1)
+    assert f"spectators {act.stand[-1].says}" in rocket_of(project.design, landed, "A").points["lines"]
+    needs = day_needs([need_of(project.design, project.proved, verdict, 1)], DAY)
+    for paper in ("a4", "letter"):
+        document = pymupdf.open(stream=day_sheets(day_sheet("2027-03-20", needs), [card], paper))
+        assert len(document) == 3
+        front = " ".join(document[1].get_text().split())
+        assert "W (270°) 40.4 m" in front
+        for row in (*act.sides, *act.winds):
+            assert f"{row.where} {row.says}" in front
+    assert words_of(act)["sides_for_less"] == "; the cover says which sides ask for less"
+    assert words_of(act_on(verdict))["sides_for_less"] == ""
 
 
 def test_each_card_and_its_back_are_one_page_and_pumper_and_watch_have_their_blanks(curlew):

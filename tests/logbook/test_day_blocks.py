@@ -21,7 +21,8 @@ def test_what_blocks_before_pumping(gate):
     field = Field().to("field clear")
     field.wind()
     BLOCKS[gate](field)
-    field.confirm("charge", "wind")
+    field.confirm("charge")
+    field.say("confirm", "record", point="wind")  # refused where the reading is over
     assert gates(field.step("Curlew", "pump")) == {gate}
 
 
@@ -46,7 +47,8 @@ def test_nothing_is_due_while_nothing_stands_against_it():
 def test_gusts_over_the_limit_block_as_the_wind_does():
     field = Field().to("field clear")
     field.wind("3 m/s", "4.1 m/s")
-    field.confirm("charge", "wind")
+    assert "the gusts are over the limit of 4 m/s" in why(field.say("confirm", "record", point="wind"))
+    field.confirm("charge")
     assert gates(field.step("Curlew", "pump")) == {"wind"}
 
 

@@ -4,7 +4,7 @@ import math
 from dataclasses import replace
 
 import pytest
-from days import Field, plan, rocket
+from days import Field, plan, rocket, why
 
 from bottlewright.design.unit_habit import UnitHabit
 from bottlewright.field.numbers import LimitAt
@@ -27,7 +27,8 @@ def against(one=CURLEW, **reading):
     """Return why a rocket is not pumped in a wind."""
     field = Field(plan(one)).to("field clear")
     assert field.say("wind", **reading) is None
-    field.confirm("charge", "wind")
+    field.confirm("charge")
+    field.say("confirm", "record", point="wind")  # refused where the reading is over
     refusal = field.step("Curlew", "pump")
     return "" if refusal is None else refusal.why
 
@@ -57,14 +58,36 @@ def test_where_the_wind_may_turn_the_least_within_reach_counts(coming, least):
 def test_a_reading_is_held_to_the_limit_of_the_direction_that_it_comes_from():
     assert against(mean="3 m/s", gust="5 m/s", **{"from": "WSW"}) == ""
     assert against(mean="3 m/s", gust="5 m/s", **{"from": "240"}) == ""
-    why = against(mean="3 m/s", gust="5 m/s", **{"from": "ENE"})
-    assert "the wind is over 2.1 m/s from ENE, in the hand, 1.5 m up; that is 3 m/s at 10 m" in why
+    over = against(mean="3 m/s", gust="5 m/s", **{"from": "ENE"})
+    assert "the wind is over the limit of 2.1 m/s from ENE, in the hand, 1.5 m up; that is 3 m/s at 10 m" in over
     assert "the gusts are over" in against(mean="2 m/s", gust="2.2 m/s", **{"from": "east"}), "it swings by 20°"
 
 
+def test_nobody_confirms_a_wind_that_was_read_over_its_limit_and_the_screen_says_so_at_once():
+    field = Field(plan(CURLEW)).to("field clear")
+    field.say("wind", mean="3 m/s", gust="5 m/s", **{"from": "ENE"})
+    over = "the wind is over the limit of 2.1 m/s from ENE, in the hand, 1.5 m up; that is 3 m/s at 10 m"
+    assert why(field.say("confirm", "record", point="wind")) == f"Curlew: {over}"
+    shown = screen_of(field.day, "record", "phone", field.day.at).rocket
+    assert (shown.wind_over, {one.point: one.denied for one in shown.steps[0].points}) == (
+        over, {"charge": "", "wind": over})  # fmt: skip
+    field.say("wind", mean="3 m/s", gust="5 m/s", **{"from": "WSW"})
+    assert field.say("confirm", "record", point="wind") is None
+    assert screen_of(field.day, "record", "phone", field.day.at).rocket.wind_over == ""
+
+
+def test_a_wind_confirmed_before_a_reading_over_the_limit_is_shown_as_open_again():
+    field = Field(plan(CURLEW)).to("field clear")
+    field.say("wind", mean="2 m/s", gust="2 m/s")
+    field.confirm("wind")
+    field.say("wind", mean="3 m/s", gust="5 m/s")
+    points = screen_of(field.day, "record", "phone", field.day.at).rocket.steps[0].points
+    assert [one.confirmed_at for one in points if one.point == "wind"] == [None]
+
+
 def test_a_reading_that_does_not_say_from_where_is_held_to_the_least():
-    why = against(mean="2 m/s", gust="2.2 m/s")
-    assert "over 2.1 m/s, the least of any direction (ENE), for nobody wrote where this wind comes from" in why
+    over = "over the limit of 2.1 m/s, the least of any direction (ENE), for nobody wrote where this wind comes from"
+    assert over in against(mean="2 m/s", gust="2.2 m/s")
     assert against(mean="2 m/s", gust="2.1 m/s") == ""
 
 
@@ -84,7 +107,7 @@ def test_a_wind_that_turns_under_pressure_is_a_stop():
     field.to("pressurising")
     assert screen_of(field.day, "record", "", field.day.at).rocket.urgent == ""
     field.say("wind", mean="3 m/s", gust="4 m/s", **{"from": "ENE"})
-    assert "over 2.1 m/s from ENE" in screen_of(field.day, "record", "", field.day.at).rocket.urgent
+    assert "over the limit of 2.1 m/s from ENE" in screen_of(field.day, "record", "", field.day.at).rocket.urgent
 
 
 def test_the_screen_says_from_where_the_last_wind_came():

@@ -337,6 +337,17 @@ def test_by_landings_a_plan_has_to_keep_to_the_side_on_which_people_stand():
     assert not replace(north, planned_operator_m=500.0).keeps("operator")  # no place will do
 
 
+def test_a_planned_distance_of_spectators_never_stands_without_the_side_that_it_is_for():
+    """30 m will do towards north, where 25 m is asked; on every other side 60 m is, and whoever reads 30 m knows it."""
+    said = verdict(distances=replace(LANDED, planned_spectators_m=30.0))
+    there = "towards N (asked there 25 m, elsewhere up to 60 m)"
+    assert act_on(said).stand[-1].says == f"30 m by your plan {there}"
+    assert f"30 m for spectators {there}" in verdict_lines(said)[2]
+    assert f"30 m for spectators {there}" in act_on(said).planned
+    south = verdict(distances=replace(LANDED, planned_spectators_m=70.0, spectators_bearing_deg=180.0))
+    assert act_on(south).stand[-1].says == "70 m by your plan towards S (asked there 60 m)"
+
+
 def test_on_a_side_that_settles_nothing_the_distance_for_any_side_is_the_one_that_is_said():
     """Towards north so few come down that 25 m is no answer: the 60 m of the other sides count, wherever it is said."""
     loose = tuple(side._replace(settled=bool(k)) for k, side in enumerate(LANDED.spectators))

@@ -311,13 +311,13 @@ def test_a_wind_between_the_two_limits_bars_pumping_and_stops_what_is_under_pres
     said.say("wind", mean="3.5 m/s", gust="3.5 m/s")
     said.confirm("charge", "wind")
     said.day.judge = in_wind(judged, 3.1)
-    with pytest.raises(InputError, match=r"the wind is over 2\.9 m/s, in the hand"):
+    with pytest.raises(InputError, match=r"the wind is over the limit of 2\.9 m/s, in the hand"):
         said.step("pump")
     said.say("wind", mean="2 m/s", gust="2.5 m/s")
     said.step("pump")
     said.day.watch({}, {"Curlew": LowerWind(2.2)})
     assert said.state() == "stop"
-    assert "the gusts are over 2 m/s, in the hand, 1.5 m up; that is 2.2 m/s at 2 m" in said.day.day.stop
+    assert "the gusts are over the limit of 2 m/s, in the hand, 1.5 m up; that is 2.2 m/s at 2 m" in said.day.day.stop
     assert day_of(NO_PLAN, said.day.book.entries).rockets == said.day.day.rockets, "all in one moment, and read again"
     said.day.watch({}, {"Curlew": LowerWind(3.9)})
     assert said.day.day.plan.rockets["Curlew"].wind_limit_m_s == 2.2, "a higher one changes nothing"

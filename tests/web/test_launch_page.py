@@ -126,6 +126,18 @@ def test_the_release_is_taken_before_anybody_confirms_and_its_reason_stands_abov
     assert take < html.index("Not yet: no device holds the release; 5 not confirmed") < release
 
 
+def test_12_a_wind_over_the_limit_is_said_at_once_above_and_where_it_is_read_and_nobody_is_asked_to_confirm_it(at):
+    pages, phones, said = at
+    said.to("field clear")
+    said.say("wind", mean="9 m/s", gust="9 m/s")
+    html = shown(pages, phones["record"])
+    header, wind = html.partition('id="verdict"')[2].partition("</section>")[0], html.partition('id="wind"')[2]
+    assert "The wind is over the limit of" in text_of(header)
+    assert "the wind is over the limit of" in text_of(wind.partition("</section>")[0])
+    assert "confirm-wind" not in forms(html)
+    assert "No: the wind is over the limit of" in text_of(html)
+
+
 def test_7_the_allowed_pressure_stands_there_in_bar_and_psi_with_its_basis(at):
     pages, phones, said = at
     for state in ("waiting", "pressurising", "ready"):

@@ -95,7 +95,8 @@ def rocket_card(
             "rocket": rocket.name, "says": says, "stopped": bool(barred) or act.level == "stop", "because": act.because,
             "launches": [f"launch {by_hand + number + 1}" if number < launches else "spare"
                          for number in range(start, start + COLUMNS)],
-            "facts": facts, "first": _FIRST, "enter": _ENTER,
+            "facts": facts, "sides": [list(row) for row in act.sides], "winds": [list(row) for row in act.winds],
+            "first": _FIRST, "enter": _ENTER,
             "rows": list(_rows(spec, words, (_step(one) for one in LAUNCH), rocket)),
             "stop": [_called(), *_rows(spec, words, _stop_steps(), rocket)],
             "sources": source_words("misfire_wait", "zero_wait"),

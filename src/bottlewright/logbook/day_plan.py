@@ -16,7 +16,7 @@ from bottlewright.proof.evidence import own_evidence
 from bottlewright.proof.expiry import TEST_CYCLES
 from bottlewright.proof.gauge_error import true_at_most
 from bottlewright.proof.vessel import MOST_CYCLES, cycles_counted
-from bottlewright.report.act_on import people_rows
+from bottlewright.report.act_on import ActOn, people_rows
 from bottlewright.verdict import Verdict, act_on
 
 __all__ = ["ROLES", "CrewMember", "DayPlan", "DayRocket", "Turn", "own_points", "plan_json", "plan_of", "rocket_of",
@@ -259,7 +259,8 @@ def rocket_of(design: Design, verdict: Verdict, pad: str) -> DayRocket:
         holds=tuple(one.code for one in verdict.at(Level.HOLD)),
         looks=tuple(one.code for one in verdict.at(Level.LOOK)),
         remote_vent=bool(crew and crew.remote_vent), power_line="power-line-in-reach" in stops,
-        words={one.code: one.hazard for one in reversed(open_)}, armed=armed(design), points=own_points(design),
+        words={one.code: one.hazard for one in reversed(open_)}, armed=armed(design),
+        points={**own_points(design), **_lines(act)},
         stand=tuple(people_rows(act)), sides=tuple(map(tuple, act.sides)),
         away_m={role: verdict.distances.asked(role) for role in ROLES},
     )  # fmt: skip
@@ -270,6 +271,12 @@ def own_points(design: Design) -> dict[str, str]:
     if not armed(design):
         return {}
     return {name: one.own.format_map(arming_words(design)) for name, one in day_table().confirms.items() if one.own}
+
+
+def _lines(act: ActOn) -> dict[str, str]:
+    """Return the point that everyone stands behind their line, with the lines of this rocket."""
+    lines = ", ".join(f"{one.where} {one.says}" for one in act.stand).replace(", see the table", "")
+    return {"lines": f"{day_table().confirms['lines'].says} The lines: {lines}."}
 
 
 def wind_limit_of(verdict: Verdict) -> LimitAt | None:

@@ -16,7 +16,7 @@ from bottlewright.logbook.day_state import Block, Day, RocketNow
 from bottlewright.logbook.day_stop import due, stopped_under_pressure
 from bottlewright.logbook.day_sums import DaySums, Share, day_sums
 from bottlewright.logbook.day_table import STOP, Step, day_table, without_gaps
-from bottlewright.logbook.day_wind import read_words, wind_limit_words
+from bottlewright.logbook.day_wind import over_words, read_words, wind_limit_words
 from bottlewright.logbook.gates import WHILE_UNDER_PRESSURE, at_gate, blocks
 
 __all__ = ["Point", "Reading", "RocketShown", "Screen", "Somebody", "StepShown", "Wait", "WindShown", "gauge_words",
@@ -35,6 +35,8 @@ class Point:
         Whether whoever looks says it.
     confirmed_at, until
         When it was confirmed, and until when that counts; None for as long as the rocket stays in its state.
+    denied
+        What was read that says otherwise: nobody confirms it then; empty where nothing does.
     """
 
     point: str
@@ -45,6 +47,7 @@ class Point:
     mine: bool
     confirmed_at: float | None
     until: float | None
+    denied: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -149,6 +152,8 @@ class RocketShown:
         The device that holds its release.
     wind_limit
         The limit of the wind at the height of the last reading, in the hand where there is none; in words.
+    wind_over
+        Over which limit the last reading is, in words; empty where it is over none.
     launch
         The launch that it is on, which keeps its number until the rocket is back; None where it launches no more.
     """
@@ -168,6 +173,7 @@ class RocketShown:
     urgent: str
     holder: str
     wind_limit: str
+    wind_over: str
     launch: InQueue | None
 
     @property
@@ -317,6 +323,7 @@ def _rocket(looks: _Looks, name: str) -> RocketShown:
         lift=_liftable(day, plan, looks.at),
         urgent=next((one.why for one in due(day, looks.at) if one.rocket == name), ""), holder=now.holder,
         wind_limit=wind_limit_words(plan, day.wind.height_m) if day.wind else wind_limit_words(plan),
+        wind_over=_wind_over(day, plan),
         launch=next((one for one in looks.lines if one.rocket == name
                      and one.number == number_of(now) + looks.by_hand.get(name, 0)), None),
     )  # fmt: skip
@@ -359,9 +366,14 @@ def _point(looks: _Looks, step: Step, plan: DayRocket, point: str) -> Point:
     confirm, now = day_table().confirms[point], looks.day.rockets[plan.name]
     when, count = looks.day.confirms.get(point, (0.0, -1))
     until = when + day_table().limits["confirm_within"].seconds if step.again else None
-    counts = count > now.count and (until is None or when <= looks.at <= until)
+    denied = _wind_over(looks.day, plan) if point == "wind" else ""
+    counts = not denied and count > now.count and (until is None or when <= looks.at <= until)
     return Point(point, confirm.of(plan.points), confirm.by, _says(confirm.by), looks.person(confirm.by),
-                 looks.mine(confirm.by), when if counts else None, until if counts else None)  # fmt: skip
+                 looks.mine(confirm.by), when if counts else None, until if counts else None, denied)  # fmt: skip
+
+
+def _wind_over(day: Day, plan: DayRocket) -> str:
+    return over_words(plan, day.wind) if day.wind else ""
 
 
 _READ_IN = ("field clear", "pressurising", "holding", "ready", STOP, "venting", "misfire wait",

@@ -10,7 +10,7 @@ from bottlewright.logbook.day_state import Cycle, Day, Refusal, RocketNow, secon
 from bottlewright.logbook.day_stop import GOING_ON, called, stop, without
 from bottlewright.logbook.day_table import STOP, day_table
 from bottlewright.logbook.day_typed import typed
-from bottlewright.logbook.day_wind import lowered, wind_told
+from bottlewright.logbook.day_wind import lowered, over_words, wind_told
 from bottlewright.logbook.journal import Entry
 from bottlewright.quantities import Dimension
 
@@ -65,9 +65,17 @@ def _peaked(day: Day, now: RocketNow, pressure: float) -> Day:
 
 def _confirm(day: Day, entry: Entry) -> Answer:
     point = day_table().confirms[entry["point"]]
-    refusal = only(day, entry, point.by)
+    refusal = only(day, entry, point.by) or (_wind_over(day) if point.point == "wind" else None)
     return (day, refusal) if refusal else (
         replace(day, confirms={**day.confirms, point.point: (day.at, day.count)}), None)
+
+
+def _wind_over(day: Day) -> Refusal | None:
+    """Refuse to take the wind for low where the last reading is over the limit of a rocket that waits for this."""
+    asked = {start for (start, _), step in day_table().steps.items() if "wind" in step.confirm}
+    waiting = [day.plan.rockets[name] for name, now in day.rockets.items() if now.state in asked]
+    over = next((f"{one.name}: {over}" for one in waiting if day.wind and (over := over_words(one, day.wind))), "")
+    return Refusal(over) if over else None
 
 
 def _wind(day: Day, entry: Entry) -> Answer:

@@ -68,9 +68,15 @@ def wind_told(entry: Mapping[str, Any]) -> Wind | Refusal:
 
 
 def over_words(rocket: DayRocket, wind: Wind) -> str:
-    """Say which limit a reading of the wind is held to."""
+    """Say over which limit a reading of the wind is, and whether the gusts alone are; empty where it is over none."""
     held = wind_held(rocket)
-    return "not worked out" if held is None else reading_words(held, wind.from_deg, wind.height_m)
+    if held is None:
+        return ""
+    limit = held.at(held.of(wind.from_deg), wind.height_m)
+    if max(wind.mean_m_s, wind.gust_m_s) <= limit:
+        return ""
+    what = "the wind is" if wind.mean_m_s > limit else "the gusts are"
+    return f"{what} over the limit of {reading_words(held, wind.from_deg, wind.height_m)}"
 
 
 def read_words(wind: Wind) -> str:

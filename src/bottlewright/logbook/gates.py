@@ -7,7 +7,7 @@ from bottlewright.logbook.day_gauge import off
 from bottlewright.logbook.day_plan import DayRocket
 from bottlewright.logbook.day_state import Block, Day, RocketNow
 from bottlewright.logbook.day_table import Step, day_table
-from bottlewright.logbook.day_wind import over_words, wind_limit_read
+from bottlewright.logbook.day_wind import over_words
 from bottlewright.logbook.records import NOT_RETRIEVED
 from bottlewright.proof.vessel import INSPECT_CYCLES, MOST_CYCLES
 
@@ -199,13 +199,10 @@ def _wind_old(ask: Asked) -> Found:
 
 
 def _wind(ask: Asked) -> Found:
-    wind = ask.day.wind
-    limit = wind_limit_read(ask.rocket, *((wind.height_m, wind.from_deg) if wind else ()))
-    if limit is None:
+    if ask.rocket.wind_limit_m_s is None:
         yield "no limit", f"nobody has worked out how much wind {ask.rocket.name} bears"
-    elif wind is not None and max(wind.mean_m_s, wind.gust_m_s) > limit:
-        what = "the wind is" if wind.mean_m_s > limit else "the gusts are"
-        yield "wind", f"{what} over {over_words(ask.rocket, wind)}"
+    elif ask.day.wind is not None and (over := over_words(ask.rocket, ask.day.wind)):
+        yield "wind", over
 
 
 def _thunder(ask: Asked) -> Found:

@@ -40,7 +40,8 @@ def _rule(spec: Specification, value: float) -> str:
 def template_values(spec: Specification, numbers: Mapping[str, str] | None = None) -> dict[str, str]:
     """Return every number that the words may name; those in `numbers` (from flight and proof) win."""
     words = {
-        "pumper_side": "", "operator_side": "", "payload_check": "The study says where its mount has to let go",
+        "sides_for_less": "", "pumper_side": "", "operator_side": "",
+        "payload_check": "The study says where its mount has to let go",
         **_vessel(spec),
         **_airframe(spec),
         **_assembly(spec),
@@ -57,6 +58,9 @@ def template_values(spec: Specification, numbers: Mapping[str, str] | None = Non
 _AT_MOST = "not over "
 
 
+_FOR_LESS = "; the cover says which sides ask for less"
+
+
 def words_of(act: ActOn) -> dict[str, str]:
     """Return the numbers that people act on under the names by which the sheets call them: every sheet has these."""
     wind = {"wind_limit": f"{act.wind}{act.wind_at and f'; {act.wind_at}'}", "wind_hand": f"{act.wind}; in the hand"}
@@ -69,6 +73,7 @@ def words_of(act: ActOn) -> dict[str, str]:
         "pumper": act.pumper,
         "operator": act.operator,
         "spectators": act.spectators,
+        "sides_for_less": _FOR_LESS if len({row.says for row in act.sides}) > 1 else "",
         "pumper_side": act.pumper_place and f", {act.pumper_place} of the launcher",
         "operator_side": act.operator_place and f", {act.operator_place} of the launcher",
         **proof,

@@ -16,7 +16,7 @@ from bottlewright.proof.bursts import law
 from bottlewright.quantities import Dimension, show
 from bottlewright.report.act_on import ActOn, Row
 from bottlewright.verdict.verdict import Verdict
-from bottlewright.verdict.words import level_words, planned_words
+from bottlewright.verdict.words import level_words, planned_words, side_words
 
 __all__ = ["act_on"]
 
@@ -98,8 +98,9 @@ def _stand(verdict: Verdict) -> Iterator[Row]:
                                                        distances.rule_operator_m, verdict)),
         "spectators": ("spectators", _spectators(verdict)),
     }  # fmt: skip
-    said = {who: f"{habit.distance(distances.planned(role) or 0.0)} by your plan" if distances.keeps(role) else words
-            for who, (role, words) in asked.items()}
+    side = {"spectators": side_words(distances, habit)}
+    said = {who: f"{habit.distance(distances.planned(role) or 0.0)} by your plan{side.get(role, '')}"
+            if distances.keeps(role) else words for who, (role, words) in asked.items()}  # fmt: skip
     if said["whoever pumps"] == said["whoever pulls the cord"]:
         yield Row("whoever pumps or pulls the cord", said["whoever pumps"])
     else:

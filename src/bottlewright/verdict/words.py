@@ -12,7 +12,8 @@ from bottlewright.proof.allowed_words import allowed_words
 from bottlewright.verdict.verdict import PeopleDistances, Verdict
 
 __all__ = [
-    "distance_words", "level_words", "open_words", "planned_words", "pressure_words", "verdict_lines", "wind_words",
+    "distance_words", "level_words", "open_words", "planned_words", "pressure_words", "side_words", "verdict_lines",
+    "wind_words",
 ]
 
 
@@ -75,7 +76,7 @@ _WHO = {"pumper": "whoever pumps", "operator": "whoever pulls the cord", "specta
 def planned_words(distances: PeopleDistances, habit: UnitHabit) -> str:
     """Say where the plan has everyone at a launch, and who stands nearer than is asked at the least."""
     places: dict[str, list[str]] = {}
-    for role, who in _WHO.items():
+    for role, who in {**_WHO, "spectators": f"spectators{side_words(distances, habit)}"}.items():
         away = distances.planned(role)
         near = "" if away is None or distances.keeps(role) else ", too near"
         places.setdefault("" if away is None else f"{habit.distance(away)}{near}", []).append(who)
@@ -84,6 +85,20 @@ def planned_words(distances: PeopleDistances, habit: UnitHabit) -> str:
     if len(unsaid) == len(_WHO):
         return "Your plan does not say where anyone stands"
     return f"Your plan: {'; '.join([*said, *([f'it says nothing of {_together(unsaid)}'] if unsaid else [])])}"
+
+
+def side_words(distances: PeopleDistances, habit: UnitHabit) -> str:
+    """Say on which side the plan has spectators, and what is asked there and elsewhere; empty where nobody knows.
+
+    A planned distance that keeps to what is asked on their own side may be far too near on another.
+    """
+    asked, turn = distances.asked("spectators"), distances.spectators_bearing_deg
+    if distances.planned("spectators") is None or asked is None or turn is None or not distances.own_sides:
+        return ""
+    far = max(distances.spectators or (), key=lambda one: one.distance_m)
+    most = f"{'up to' if far.settled else 'over'} {habit.stand_back(far.distance_m)}"
+    more = f", elsewhere {most}" if far.distance_m > asked else ""
+    return f" towards {compass(math.radians(turn))} (asked there {habit.stand_back(asked)}{more})"
 
 
 def _together(those: Sequence[str]) -> str:

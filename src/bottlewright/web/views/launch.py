@@ -262,7 +262,7 @@ def _cells(
         most = gauge_words(less or rocket.plan.allowed_Pa, limit=True)
         allowed = Cell(f"Not over {most}", rocket.plan.basis)
     return [Cell(f"{count} open {'finding' if count == 1 else 'findings'}", worst, level), allowed,
-            Cell(*_wind(screen, rocket))]  # fmt: skip
+            Cell(*_wind(screen, rocket), "stop" if rocket.wind_over else "")]  # fmt: skip
 
 
 def _wind(screen: "Screen", rocket: "RocketShown") -> tuple[str, str]:
@@ -271,6 +271,8 @@ def _wind(screen: "Screen", rocket: "RocketShown") -> tuple[str, str]:
         return "Nobody has read the wind", most
     wind = screen.wind
     old = "too old: read it again. " if wind.until < screen.at else ""
+    if rocket.wind_over:
+        old = f"{rocket.wind_over[:1].upper()}{rocket.wind_over[1:]}. {old[:1].upper()}{old[1:]}"
     return (f"Wind {wind.mean_m_s:.1f}, gusts {wind.gust_m_s:.1f} m/s",
             f"{old}Read {moment(wind.at)} {wind.where}; {most}")  # fmt: skip
 
