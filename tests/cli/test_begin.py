@@ -75,6 +75,24 @@ def test_begin_never_overwrites(run, tmp_path):
     assert len(list(tmp_path.iterdir())) == 1
 
 
+@pytest.mark.parametrize(("pressure", "opens"), [
+    ("4 bar", "4 bar is more than the first"), ("2.6 bar", "At 2.6 bar a pump could pass what the first"),
+    ("2 bar", ""),
+])  # fmt: skip
+def test_a_pressure_over_what_a_first_water_test_would_allow_is_said_with_what_would_do(run, pressure, opens):
+    asked = ("begin", "--bottle", "1.5 litre fizzy", "--pressure", pressure, "--age", "20 days", "--cycles", "0")
+    _, out, _ = run(*asked, "--name", "Swift", "--json")
+    said = json.loads(out)["over_first_test"]
+    assert said.startswith(opens)
+    assert bool(said) == bool(opens)
+    assert said in run(*asked, "--name", "Teal")[2]
+    if said:
+        would_do = re.search(r"Plan no more than ([\d.]+ bar)", said)[1]
+        _, out, _ = run("begin", "--bottle", "1.5 litre fizzy", "--pressure", would_do, "--age", "20 days",
+                        "--cycles", "0", "--json")  # fmt: skip
+        assert json.loads(out)["over_first_test"] == ""
+
+
 def test_begin_can_answer_in_json(run):
     code, out, _ = run(*ANSWERS, "--json")
     document = json.loads(out)

@@ -15,6 +15,9 @@ from bottlewright.design.steadying import dry_balance, pressure_centre, tip_weig
 from bottlewright.design.tables import bottles
 from bottlewright.design.template import Answers, new_design
 from bottlewright.design.unit_habit import INCH_POUND, METRIC, unit_habit
+from bottlewright.field.numbers import field_numbers
+from bottlewright.field.scatter import scatter
+from bottlewright.field.site import field_site
 from bottlewright.findings import Level
 from bottlewright.flight.fly import fly
 from bottlewright.flight.layout import layout_of
@@ -156,6 +159,17 @@ def test_the_landings_of_a_first_rocket_stop_nobody(bottle, nose, tmp_path):
     design = complete(parse_design(new_design(Answers("First", bottle, "2 bar", nose=nose, age="20 days", cycles="0"))))
     stops = [one.code for one in WholeJudge(tmp_path)(design) if one.level is Level.STOP]
     assert stops == []
+
+
+@pytest.mark.parametrize(("pressure", "units"), [("2.5 bar", "mm"), ("60 psi", "inches"), ("6.2 bar", "mm")])
+def test_the_crew_of_a_first_rocket_stand_no_nearer_than_its_landings_ask(pressure, units, tmp_path):
+    """Of the largest bottle, whose landings asked for most, at about the top of each step of `_CREW`."""
+    text = new_design(Answers("First", "carbonated-3000", pressure, units=units, age="20 days", cycles="0"))
+    design = complete(parse_design(text))
+    found = scatter(design, field_site(design.site, tmp_path), 4000, winds=False)
+    asked = field_numbers(design, found)
+    assert design.launcher.crew.operator.value >= asked.operator_m
+    assert design.launcher.crew.pumper.value >= asked.pumper_m
 
 
 def test_a_first_rocket_flies_in_the_wind_that_a_beginner_writes():

@@ -45,7 +45,8 @@ def own_words(more):
 @pytest.mark.parametrize(
     ("trip", "time", "first"),
     [("wind-up timer", 'time = "3 s ± 0.2 s"', "Wind the timer up and set it to 3 s."),
-     ("barometer", "", "Switch the barometer on")],
+     ("barometer", "", "Switch the barometer on"),
+     ("free fall", "", "Switch the acceleration board on")],
 )  # fmt: skip
 def test_what_is_armed_is_armed_with_the_release_locked_and_before_the_bleed_valve_is_closed(trip, time, first):
     day, stuck, _ = sheets(DOOR.format(trip=trip, time=time))

@@ -12,9 +12,11 @@ import numpy as np
 import pytest
 from conftest_web import CURLEW, served
 
+from bottlewright.design import complete, parse_design
 from bottlewright.design.unit_habit import METRIC
 from bottlewright.field.wind_limit import Call, HourCall
 from bottlewright.project.field_sheet import field_sheet, landed_in
+from bottlewright.project.fits import smallest_briefly, smallest_words
 from bottlewright.project.grounds import grounds_of
 from bottlewright.project.winds import called, in_wind
 from bottlewright.web.views.field import field, hour_of, measured_words
@@ -366,6 +368,17 @@ def test_the_smallest_field_holds_the_flights_it_says(worked):
     away = np.hypot(*np.concatenate(list(found.found.landings.values())).T)
     assert np.mean(away > side / 2) <= 0.02
     assert np.mean(away > side / 2 - 2.0) > 0.0
+
+
+def test_the_smallest_field_says_in_which_wind_it_holds(worked):
+    found = worked.office.desk().landings
+    assert page_of(worked).smallest[1].startswith("in the wind given, whichever way it turns: ")
+    calm = complete(parse_design('[vessel]\nbottle = "carbonated-1500"\n[charge]\npressure = "2 bar"\n'))
+    side, rests = smallest_words(SimpleNamespace(design=calm, found=found.found))
+    assert rests.startswith("in still air only; the wind is not given: ")
+    assert "whichever way" not in rests
+    assert smallest_briefly(side, calm) == f"{side}, in still air only; the wind is not given"
+    assert smallest_briefly(side, found.design) == side
 
 
 def test_each_rocket_of_the_folder_is_held_to_this_field(worked):

@@ -50,7 +50,7 @@ def begin(
 
     What is not given as an option is asked for on a terminal. The file is written in the units of the answers.
     """
-    from bottlewright.project.begin import answers_of, first_drawing_svg, late_water, next_question
+    from bottlewright.project.begin import answers_of, first_drawing_svg, late_water, next_question, over_first_test
     from bottlewright.project.begin import begin as begin_project
 
     given = {
@@ -72,10 +72,10 @@ def begin(
     drawn = not drawing.exists()
     if drawn:
         save_new(drawing, first_drawing_svg(design))
-    late = late_water(design)
+    late, over = late_water(design), over_first_test(design)
     if as_json:
         print_json({"file": str(path), "drawing": str(drawing) if drawn else None, "name": design.name,
-                    "late_water": late, "stands_on": project.basis()})  # fmt: skip
+                    "late_water": late, "over_first_test": over, "stands_on": project.basis()})  # fmt: skip
         return 0
     say(f"Wrote {path}{f' and its drawing, {drawing}' if drawn else ''}.")
     if not drawn:
@@ -84,6 +84,8 @@ def begin(
         say(late)
     say(f"Open {path.name}, fill in what you can measure, then:\n\n    bottlewright study {path}\n")
     say("Before anyone pumps air into the bottle, test it filled with water to the brim: the study says how hard.")
+    if over:
+        say(over)
     return 0
 
 

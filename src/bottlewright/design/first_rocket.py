@@ -33,9 +33,11 @@ _GRIP = 0.6
 """How far the skirt reaches up the straight part of the bottle, in body diameters."""
 _MARGIN = 1.4
 """Static margin without water that the sizes aim at, in body diameters: the limit is 1."""
-_GUIDE, _CREW, _TILT = ("1.5 m", "5 ft"), ("15 m", "50 ft"), "5 deg"
-"""Length of the guide, and how far away the crew stand. The guide is aimed a little away from them, and they stand so
-far back that no landing was counted where they are: a rocket that goes straight up comes down on its launcher."""
+_GUIDE, _TILT = ("1.5 m", "5 ft"), "5 deg"
+_CREW = ((2.5e5, ("15 m", "50 ft")), (4.2e5, ("25 m", "85 ft")), (math.inf, ("30 m", "100 ft")))
+"""Length of the guide, and how far away the crew stand up to a pressure, Pa. The guide is aimed a little away from
+them, and they stand so far back that no landing was counted where they are: a rocket that goes straight up comes down
+on its launcher. Up to 6.2 bar, the published maximum, Field asks for no more in still air, of every size of bottle."""
 _BALSA, _CARD = ("2 mm", "3/32 in"), ("0.3 mm", "0.012 in")
 """Thickness of fins and skirt."""
 _IN_HAND = 0.85
@@ -67,7 +69,7 @@ def first_rocket(chosen: str, fins: int, parachute: str, habit: UnitHabit = METR
     """
     bare = complete(parse_design(chosen))
     place, step = tip_place(bare), _WEIGHT_STEP[habit.pounds]
-    fixed: Changes = (*skirt_and_fins(bare, habit), ("fins.count", f"{fins}"), *_ground(habit))
+    fixed: Changes = (*skirt_and_fins(bare, habit), ("fins.count", f"{fins}"), *_ground(bare, habit))
     canopy, steps = parachute or "300 mm", 0
     for _ in range(3):
         design = rewritten(bare, (*fixed, *_recovery(canopy)))
@@ -95,8 +97,9 @@ _WEIGHT_STEP = (5e-3, 0.2 * UNITS[Dimension.MASS]["oz"])
 """Steps in which the weight in the tip grows, kg: of 5 g, or of 0.2 oz."""
 
 
-def _ground(habit: UnitHabit) -> Changes:
-    guide, crew = _GUIDE[habit.inches], _CREW[habit.inches]
+def _ground(design: Design, habit: UnitHabit) -> Changes:
+    pressure = value_of(design.charge.pressure)
+    guide, crew = _GUIDE[habit.inches], next(away[habit.inches] for most, away in _CREW if pressure <= most)
     return (("launcher.guide_length", guide), ("launcher.tilt", _TILT), ("launcher.crew.operator", crew),
             ("launcher.crew.pumper", crew))  # fmt: skip
 

@@ -296,6 +296,7 @@ def _launcher(sizes: Design) -> str:
     operator = _on(sizes, "launcher.crew.operator", "who pulls the cord, which has to be that long")
     pumper = _on(sizes, "launcher.crew.pumper", "who pumps; the hose has to be that long")
     gear, people = (_samples(text, unit_habit(sizes)) for text in (_LAUNCHER, _PEOPLE))
+    gear = re.sub(r'(# length = )"[^"]+"', rf'\1"{operator.split(chr(34))[1]}"', gear)  # of cord and hose: to the crew
     return f"[launcher]\n{guide}\n{tilt}\n{gear}\n{_CREW}{operator}\n{pumper}\n{people}"
 
 

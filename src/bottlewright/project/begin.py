@@ -25,7 +25,7 @@ from bottlewright.quantities import Dimension, QuantityError, parse_quantity, sh
 
 __all__ = [
     "BottleShape", "Question", "answers_of", "begin", "bottle_shapes", "checked", "first_drawing_svg", "fizzy_bottles",
-    "late_water", "load_words", "next_question",
+    "late_water", "load_words", "next_question", "over_first_test",
 ]  # fmt: skip
 
 
@@ -287,3 +287,19 @@ _CHECKS: dict[str, Callable[[str], str]] = {
     "age": _quantity(Dimension.TIME), "cycles": _times, "pressure": _quantity(Dimension.PRESSURE, needed=True),
     "water": _water, "bore": _quantity(Dimension.LENGTH), "nose": _nose, "fins": _count, "parachute": _parachute,
 }  # fmt: skip
+
+
+def over_first_test(design: Design) -> str:
+    """Say, where more pressure is planned than the bottle's first water test would allow, what would do."""
+    from bottlewright.proof.allowed import allowed_pressure, first_plan
+    from bottlewright.proof.allowed_words import first_plan_words
+
+    allowed, habit, planned = allowed_pressure(design), unit_habit(design), design.charge.pressure
+    after, first = allowed.after_test, first_plan(design, allowed)
+    if planned is None or after is None or first is None or planned.value <= first + 1.0:
+        return ""
+    said, words = habit.pressure(planned.value), first_plan_words(allowed, first, habit)
+    would = "the first water test of this bottle would allow"
+    over = f"{said} is more than {would}" if planned.value > after.allowed_gauge_Pa else (
+        f"At {said} a pump could pass what {would}")  # fmt: skip
+    return f"{over}. {words[:1].upper()}{words[1:]}."

@@ -16,7 +16,12 @@ if TYPE_CHECKING:
     from bottlewright.project.scatter import ScatterResult
     from bottlewright.project.watch import Watch
 
-__all__ = ["FLIGHTS", "Fit", "designs_in", "folder_name", "rockets_here", "smallest_words"]
+__all__ = ["FLIGHTS", "Fit", "designs_in", "folder_name", "rockets_here", "smallest_briefly", "smallest_words"]
+
+STILL = "in still air only; the wind is not given"
+"""Said beside a smallest field where the design gives no wind."""
+
+UNKNOWN = "not known"
 
 FLIGHTS = 768
 """Behind each rocket: none of them on a road says under 0.48 %, which settles the 0.5 % that are accepted."""
@@ -84,6 +89,13 @@ def smallest_words(found: "ScatterResult") -> tuple[str, str]:
     return _words(_smallest(design, landings), design)
 
 
+def smallest_briefly(side: str, design: "Design") -> str:
+    """Return a smallest field as a table has it: with the wind, where that is one that nobody gave."""
+    from bottlewright.field.numbers import speed_given
+
+    return side if side == UNKNOWN or speed_given(design) else f"{side}, {STILL}"
+
+
 def _smallest(design: "Design", landings: object) -> "Smallest":
     import numpy as np
 
@@ -100,14 +112,22 @@ def _words(least: "Smallest", design: "Design") -> tuple[str, str]:
 
     habit = unit_habit(design)
     if least.side is None or least.beyond is None or least.by_landings is None:
-        return "not known", "too few flights to say: fly more"
-    side = habit.stand_back(least.side)
-    rests = (f"with the launcher in the middle, and whichever way the wind turns, at most {percent(least.beyond.most)} "
-             f"of flights leave it ({least.beyond.hits} of {least.beyond.flights} counted); "
+        return UNKNOWN, "too few flights to say: fly more"
+    side, wind = habit.stand_back(least.side), _in_which_wind(design)
+    rests = (f"{wind}: with the launcher in the middle, at most {percent(least.beyond.most)} of flights leave it "
+             f"({least.beyond.hits} of {least.beyond.flights} counted); "
              f"{percent(least.allowed)} are accepted")  # fmt: skip
     if least.rule is not None:
-        rests = f"{least.rule.source} asks for it; the landings ask for {habit.stand_back(least.by_landings)}"
+        rests = (f"{least.rule.source} asks for it; the landings ask for {habit.stand_back(least.by_landings)}, "
+                 f"{wind}")  # fmt: skip
     return f"{side} by {side}", rests
+
+
+def _in_which_wind(design: "Design") -> str:
+    """Say in which wind its landings were worked out: one that nobody gave is none that the number holds in."""
+    from bottlewright.field.numbers import speed_given
+
+    return "in the wind given, whichever way it turns" if speed_given(design) else STILL
 
 
 def rockets_here(project: "Project", progress: Progress | None = None, stop: Stop | None = None) -> list[Fit]:
@@ -145,7 +165,8 @@ def _fit(project: "Project", name: str, watch: "Watch") -> Fit:
     if not len(sample.landings) or sample.stuck.mean() > 0.5:
         return Fit(name, design.name, "not known", "stop", "most flights stay on the launcher")
     level, words = _standing(trials.exposures(sample.landings))
-    return Fit(name, design.name, _words(_smallest(design, sample.landings), design)[0], level, words)
+    side, _ = _words(_smallest(design, sample.landings), design)
+    return Fit(name, design.name, smallest_briefly(side, design), level, words)
 
 
 def _standing(seen: "list[Exposure]") -> tuple[Level, str]:

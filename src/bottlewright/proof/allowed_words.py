@@ -4,7 +4,7 @@ from bottlewright.design.unit_habit import UnitHabit
 from bottlewright.design.unit_text import at_most
 from bottlewright.proof.allowed import Allowed
 
-__all__ = ["after_test_briefly", "allowed_briefly", "allowed_words"]
+__all__ = ["after_test_briefly", "allowed_briefly", "allowed_words", "first_plan_words"]
 
 
 def allowed_words(allowed: Allowed, habit: UnitHabit) -> str:
@@ -34,3 +34,18 @@ def after_test_briefly(allowed: Allowed, habit: UnitHabit) -> str:
     then = allowed.after_test
     return "" if then is None else (f"after a passed water test at {habit.pressure(then.test_gauge_Pa)}: not over "
                                     f"{at_most(habit, then.allowed_gauge_Pa)}")
+
+
+def first_plan_words(allowed: Allowed, first: float, habit: UnitHabit) -> str:
+    """Say the most to plan before its own test (`first_plan`), why, and what more would take.
+
+    Empty where nobody waits for a first test.
+    """
+    then = allowed.after_test
+    if then is None:
+        return ""
+    more = "" if then.in_the_end_gauge_Pa <= then.allowed_gauge_Pa else (
+        f"; anything up to {at_most(habit, then.in_the_end_gauge_Pa)} takes further, harder water tests, each planned "
+        "after the one before has held")  # fmt: skip
+    return (f"plan no more than {at_most(habit, first)}: a passed water test at {habit.pressure(then.test_gauge_Pa)} "
+            f"would allow {at_most(habit, then.allowed_gauge_Pa)}, and a pump may overshoot{more}")

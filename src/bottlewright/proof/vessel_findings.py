@@ -8,6 +8,7 @@ from bottlewright.design.unit_habit import UnitHabit
 from bottlewright.design.unit_text import at_most, in_own_units, percent
 from bottlewright.findings import Finding, Level, Stage
 from bottlewright.proof.allowed import Allowed
+from bottlewright.proof.allowed_words import first_plan_words
 from bottlewright.proof.bursts import burst_table, law
 from bottlewright.proof.distances import Asked, Distances
 from bottlewright.proof.energy import StoredEnergy
@@ -120,14 +121,11 @@ def _over(allowed: Allowed, rated: RatedPressure, first: float | None, odds: str
     if best is not None and allowed.held_by == "rating":
         remedy += f"; {best.what} would raise its rating to {at_most(habit, best.rated_gauge_Pa)}"
     if after is not None and first is not None:
-        test, then = habit.pressure(after.test_gauge_Pa), at_most(habit, after.allowed_gauge_Pa)
-        limit = f"{then} on the gauge after a passed water test at {test}"
-        remedy = (f"plan no more than {at_most(habit, first)}: a passed water test at {test} would allow {then}, and "
-                  "a pump may overshoot")
+        then = at_most(habit, after.allowed_gauge_Pa)
+        limit = f"{then} on the gauge after a passed water test at {habit.pressure(after.test_gauge_Pa)}"
         if after.in_the_end_gauge_Pa > after.allowed_gauge_Pa:
             limit += f"; up to {most} only after further, harder ones"
-            remedy += (f"; anything up to {most} takes further, harder water tests, each planned after the one before "
-                       "has held")
+        remedy = first_plan_words(allowed, first, habit)
     return finding(
         Level.STOP, "over-rated-pressure", "the bottle can burst: it has not shown that it can take this",
         f"{habit.pressure(rated.planned_Pa)} planned{odds}", limit,

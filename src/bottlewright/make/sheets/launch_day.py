@@ -112,7 +112,7 @@ def arming_words(design: Design) -> dict[str, str]:
         return words
     timer = mechanism.time.text.partition(" ±")[0] if mechanism.time else ""
     name = "joint of the halves" if mechanism.way == "two halves" else mechanism.way
-    gaps = {"mechanism": name, "trip": mechanism.trip, "timer": timer}
+    gaps = {"mechanism": name, "trip": data["called"].get(mechanism.trip, mechanism.trip), "timer": timer}
     by_hand = data["switch"] if fresh_cell(design) else ""
     first = data["wind"] if mechanism.trip == "wind-up timer" else by_hand
     door = data["door"] if mechanism.way == "side door" else ""

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 
 from bottlewright.project import standing
 from bottlewright.project.field_sheet import MOST_DRAWN, FieldSheet, Landed, Rose, field_sheet, landed_in, rose_of
-from bottlewright.project.fits import FLIGHTS, Fit, smallest_words
+from bottlewright.project.fits import FLIGHTS, Fit, smallest_briefly, smallest_words
 from bottlewright.project.grounds import ROLES, kinds_to_keep_out_of
 from bottlewright.project.standing import Standing, beside_words, chances, sides, standings
 from bottlewright.project.winds import WindLandings, called, in_wind, wind_of
@@ -317,5 +317,5 @@ def _fits(desk: "Desk", found: Any) -> Sequence[Fit] | None:
     fits: Sequence[Fit] | None = desk.work.result("fits", desk.project)
     if fits is None or found is None:
         return fits
-    own = smallest_words(found)[0]
+    own = smallest_briefly(smallest_words(found)[0], found.design)
     return [one._replace(smallest=own) if one.file == desk.project.file.name else one for one in fits]
