@@ -67,6 +67,7 @@ def test_the_paper_and_the_day_say_the_same_limits_of_the_wind(named):
 def test_who_stands_where_is_what_paper_and_field_say_and_outlives_the_journal(named):
     project = named()
     rocket, act = Logbook(named().folder).rocket(project, "A"), act_on(project.verdict())
+    assert rocket.water == act.water == "365 mL", "the page of the day says what card and checklist say"
     assert rocket.stand == tuple(people_rows(act))
     assert rocket.stand[0][:2] == ("whoever pumps", act.pumper)
     assert rocket.away_m["operator"] == project.verdict().distances.rule_operator_m > 0.0

@@ -86,7 +86,8 @@ def planned_without_flying(folder, clock):
     """Keep the day with numbers of a plan that nobody worked out: landings of three rockets take a minute."""
     basis = {name: basis_of(bw.read(folder / f"{name.lower()}.toml")) for name in ROCKETS}
     rockets = [rocket(name, bottle, file=f"{name.lower()}.toml", rests_on=basis[name], cycles=4, wind_limit_m_s=5.0,
-                      looks=("wind-wait",), words={"wind-wait": "The wind may carry the rocket out of the field"})
+                      water="365 mL", looks=("wind-wait",),
+                      words={"wind-wait": "The wind may carry the rocket out of the field"})
                for name, (bottle, _) in ROCKETS.items()]  # fmt: skip
     turns = tuple(Turn(name, launches, "", 1e-3, 2e-4) for name, (_, launches) in ROCKETS.items())
     day = LaunchDay(folder, clock)

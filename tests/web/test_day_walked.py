@@ -109,7 +109,7 @@ class Laptop:
             assert not stands, "after a stop nothing goes towards pressure"
             assert not self.stops, "nor after one that this laptop knows of and nobody ended"
             assert not self.is_another(name), "no step towards pressure counts with a changed design"
-        assert self.confirmed >= set(step.confirm) - {"armed"}, "each word was said since the day was prepared"
+        assert self.confirmed >= set(step.confirm) - {"armed", "emptied"}, "each word was said since the day began"
         if step.event == "pump":
             self.people.pumped.add(name)
         if step.event in ("approach", "open", "give up"):

@@ -171,6 +171,7 @@ def misfired_then_in_a_tree(crew):
     expect(crew.page("charge").locator("#do-approach button")).to_be_disabled()
     crew.clock.on(121)
     crew.approach()
+    crew.confirm("emptied")
     crew.step("inspect", "inspected", role="pump")
     crew.pressed = WHOLE
     crew.to_pressure()
@@ -209,6 +210,7 @@ def crashed(crew):
     crew.at("stop", "Whimbrel")
     crew.shot("joined-anew", "pump", "charge")
     crew.let_off()
+    crew.confirm("emptied")
     crew.step("inspect", "inspected", role="pump")
 
 
@@ -244,6 +246,7 @@ def cut_off(crew, beside):
     crew.let_off()
     crew.press("charge", "sign-miss")
     expect(crew.page("charge").locator("#sign-miss")).to_be_hidden()
+    crew.confirm("emptied")
     crew.step("inspect", "inspected", role="pump")
 
 

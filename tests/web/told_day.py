@@ -86,6 +86,7 @@ def told(folder, clock):
     said.step("misfire", "Godwit")
     clock.on(61)
     said.let_off("Godwit")
+    said.confirm("emptied")
     said.step("inspect", "Godwit")
     said.flies("Godwit", "tree")
     said.measured("8.8 s", "38")
@@ -99,6 +100,7 @@ def told(folder, clock):
     said.calls("ZZ", "look on", "stop")
     said.let_off("Turnstone")
     said.say("near miss signed", "charge")
+    said.confirm("emptied")
     said.step("inspect", "Turnstone")
     said.flies("Turnstone")
     said.to("waiting", "Turnstone")
@@ -126,6 +128,7 @@ def crashed(said):
     said.calls("K", "pump", "stop")
     assert said.state("Whimbrel") == "stop"
     said.let_off("Whimbrel")
+    said.confirm("emptied")
     said.step("inspect", "Whimbrel")
     said.flies("Whimbrel")
     said.to("waiting", "Whimbrel")

@@ -76,6 +76,8 @@ class DayRocket:
         Whether what lets its canopy out is armed on the launcher.
     points
         The words of a point that is confirmed, where they are its own, by the point's name.
+    water
+        How much water is filled in, as card and checklist say it; empty where none is, or nobody kept it.
     stand, sides
         Who stands how far off, as paper and Field say it: who, how far, a remark; spectators by the side of the
         launcher.
@@ -111,6 +113,7 @@ class DayRocket:
     file: str = ""
     armed: bool = False
     points: Mapping[str, str] = field(default_factory=dict)
+    water: str = ""
     stand: tuple[tuple[str, ...], ...] = ()
     sides: tuple[tuple[str, ...], ...] = ()
     away_m: Mapping[str, float | None] = field(default_factory=dict)
@@ -119,7 +122,7 @@ class DayRocket:
     @property
     def has(self) -> frozenset[str]:
         """What it has that a point of the day's table may be only for."""
-        return frozenset({"armed"} if self.armed else ())
+        return frozenset(({"armed"} if self.armed else set()) | ({"filled with water"} if self.water else set()))
 
     @property
     def cycles_left(self) -> int | None:
@@ -208,7 +211,7 @@ def _frozen(value: Any) -> Any:
 
 _NUMBERS = ("allowed_Pa", "planned_Pa", "gauge_error_Pa", "wind_limit_m_s", "wind_height_m", "cycles", "test_left")
 _MAY_BE_NONE = frozenset({"allowed_Pa", "wind_limit_m_s", "wind_height_m", "cycles"})
-_TEXTS = ("name", "vessel", "pad", "basis", "retired", "unknown", "file")
+_TEXTS = ("name", "vessel", "pad", "basis", "retired", "unknown", "file", "water")
 _YES_NO = ("tested", "remote_vent", "power_line", "armed")
 
 
@@ -260,6 +263,7 @@ def rocket_of(design: Design, verdict: Verdict, pad: str) -> DayRocket:
         looks=tuple(one.code for one in verdict.at(Level.LOOK)),
         remote_vent=bool(crew and crew.remote_vent), power_line="power-line-in-reach" in stops,
         words={one.code: one.hazard for one in reversed(open_)}, armed=armed(design),
+        water=act.water if verdict.planned.water_m3 else "",
         points={**own_points(design), **_lines(act)},
         stand=tuple(people_rows(act)), sides=tuple(map(tuple, act.sides)),
         away_m={role: verdict.distances.asked(role) for role in ROLES},

@@ -354,12 +354,17 @@ def _step(looks: _Looks, step: Step, plan: DayRocket) -> StepShown:
     if step.event == "launch" and now.holder != looks.device:
         held = "another device holds the release" if now.holder else "no device holds the release"
     return StepShown(
-        event=step.event, does=act.does, detail=without_gaps(step.detail), done=act.done,
+        event=step.event, does=act.does, detail=_detail(step, plan), done=act.done,
         to=step.to, to_says=table.states[step.to].says, by=step.by,
         by_says=_says(step.by), person=looks.person(step.by), mine=looks.mine(step.by),
         against=tuple(blocks(day, step, plan, looks.at)),
         points=tuple(_point(looks, step, plan, point) for point in table.asked_of(step, plan.has)), held=held,
     )  # fmt: skip
+
+
+def _detail(step: Step, plan: DayRocket) -> str:
+    """Return what paper says of a step, with how much water the rocket takes; its other numbers stand elsewhere."""
+    return without_gaps(step.detail.replace("{water}", plan.water) if plan.water else step.detail)
 
 
 def _point(looks: _Looks, step: Step, plan: DayRocket, point: str) -> Point:
