@@ -10,6 +10,7 @@ from bottlewright.findings import Level
 from bottlewright.proof.allowed import allowed_pressure
 from bottlewright.proof.bursts import Bottle, Strength, strength
 from bottlewright.proof.evidence import own_evidence
+from bottlewright.proof.expiry import expired
 from bottlewright.proof.judged_day import judged_on
 from bottlewright.proof.prove import prove
 from bottlewright.proof.rating import rate, rated_pressure
@@ -56,6 +57,21 @@ def test_a_test_without_date_or_count_is_taken_at_the_start_of_the_bottles_life(
     assert left_of(wren(bare, *sets)) == pytest.approx(left_of(wren(dated, *sets)))
     told = next(one.found for one in prove(wren(bare, *sets)).findings if one.code == "test-again")
     assert "taken at the start of the bottle's life" in told
+
+
+@pytest.mark.parametrize(("day", "named"), [("2027-07-03", True), ("2027-03-01", False), ("2027-02-20", False)])
+def test_a_test_that_is_counted_to_a_launch_day_still_to_come_names_that_day(day: str, named: bool) -> None:
+    """Tested today, 2027-03-01, it is 124 days old on 2027-07-03."""
+    told = wren(TEST.format("6 bar", "2027-03-01" if named else "2026-10-28"), f'charge.day="{day}"')
+    design = told.model_copy(update={"vessel": told.vessel.model_copy(update={"id": "B1"})})
+    counted = f"124 days have passed, counted to the design's launch day, {day} (charge.day), and"
+    assert expired(design, design.vessel.proof[0]).startswith(counted if named else "124 days have passed, and")
+    own = wren(TEST.format("6 bar", "2027-02-10"), f'charge.day="{day}"', 'vessel.age="200 days"')
+    found = next(one.found for one in prove(own).findings if one.code == "test-again")
+    assert (f"counted to the design's launch day, {day}" in found) == named
+    young = wren(TEST.format("6 bar", "2027-02-10"), f'charge.day="{day}"', 'vessel.age="5 days ± 0 days"')
+    doubt = next(one for one in own_evidence(young)[0].doubts if one.code == "test-before-opened")
+    assert (f"counted to the design's launch day, {day}" in doubt.limit) == named
 
 
 def test_of_unknown_age_an_undated_test_is_as_old_as_can_be() -> None:

@@ -18,7 +18,7 @@ from bottlewright.names import several
 from bottlewright.proof.burst_posterior import TestResult, posterior
 from bottlewright.proof.bursts import Bottle, highest_published, law, strength
 from bottlewright.proof.expiry import expired
-from bottlewright.proof.judged_day import days_past, judged_on
+from bottlewright.proof.judged_day import counted_to, days_past, judged_on
 from bottlewright.proof.losses import kept
 from bottlewright.proof.vessel import describe_bottle, done_since, growth_after
 from bottlewright.quantities import Quantity, neat
@@ -157,6 +157,7 @@ def _dates(design: Design, test: ProofTest, ago: float | None, judged: date | No
                       "the dates of the design file")]
     if age is not None and ago > age.value + 2.0 * age.spread + _DAY * (1 + days_past(design)):
         opened = f"opened {several(round(age.value / _DAY + days_past(design)), 'day')} before {judged} (vessel.age)"
+        opened += counted_to(design)
         return [Doubt("test-before-opened", f"a test on {test.date}", opened, "the dates of the design file")]
     return []
 

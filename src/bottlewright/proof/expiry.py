@@ -8,7 +8,7 @@ from datetime import date, timedelta
 from bottlewright.design.document import Design
 from bottlewright.design.rocket import ProofTest, Vessel
 from bottlewright.proof.bursts import law
-from bottlewright.proof.judged_day import judged_on
+from bottlewright.proof.judged_day import counted_to, judged_on
 from bottlewright.proof.vessel import INSPECT_CYCLES, MOST_CYCLES, cycles_counted, done_since
 from bottlewright.quantities import Dimension
 
@@ -39,7 +39,7 @@ def expired(design: Design, test: ProofTest) -> str:
         return "nobody knows how much time has passed: the test bears no date"
     ago = (judged - date.fromisoformat(test.date)).days if judged else 0
     if ago > days:
-        return f"{ago} days have passed, and a test lasts {days:.0f}"
+        return f"{ago} days have passed{counted_to(design)}, and a test lasts {days:.0f}"
     since = cycles_counted(vessel) - (test.cycles or 0)
     if vessel.cycles is None:
         return "nobody knows how often it was under pressure"

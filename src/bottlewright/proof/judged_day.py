@@ -4,7 +4,7 @@ from datetime import date
 
 from bottlewright.design.document import Design
 
-__all__ = ["days_past", "is_past", "judged_on", "today"]
+__all__ = ["counted_to", "days_past", "is_past", "judged_on", "today"]
 
 
 def today() -> date:
@@ -27,3 +27,12 @@ def judged_on(design: Design) -> date | None:
     if design.charge.day is not None:
         return max(date.fromisoformat(design.charge.day), today())
     return today() if any(test.date for test in design.vessel.proof) else None
+
+
+def counted_to(design: Design) -> str:
+    """Say to which day age and tests are counted where that is still to come, to be read on; empty where it is today.
+
+    Whoever tests a bottle today has to see why the test counts as so old.
+    """
+    judged = judged_on(design)
+    return f", counted to the design's launch day, {judged} (charge.day)" if judged and judged > today() else ""

@@ -14,6 +14,7 @@ from bottlewright.proof.distances import Asked, Distances
 from bottlewright.proof.energy import StoredEnergy
 from bottlewright.proof.evidence import ON_AIR, Doubt, OwnTest, own_evidence, says_its_bottle
 from bottlewright.proof.expiry import AGAIN
+from bottlewright.proof.judged_day import counted_to
 from bottlewright.proof.rating import SMALLEST_CHANCE, RatedPressure
 from bottlewright.proof.rules import RuleCheck
 from bottlewright.proof.testplan import ProofPlan
@@ -173,7 +174,7 @@ def test_findings(
                 f"at least {plan.floor_factor:g} times, better {plan.factor:g} times",
                 plan.floor_source, f"test again at {habit.pressure(plan.proof_gauge_Pa)}, filled with water",
             )
-        yield _faded(best, habit)
+        yield _faded(design, best, habit)
     if vessel.wraps:
         yield finding(
             Level.NOTE, "wraps-count-when-tested", "a wrap may help or may hide a crack",
@@ -190,7 +191,7 @@ def _doubted(doubt: Doubt) -> Finding:
     )
 
 
-def _faded(best: OwnTest, habit: UnitHabit) -> Finding:
+def _faded(design: Design, best: OwnTest, habit: UnitHabit) -> Finding:
     """Say how much of the best test is left today; a tenth less is worth a look."""
     result = best.result
     left = result.proven() / result.pressure
@@ -198,7 +199,7 @@ def _faded(best: OwnTest, habit: UnitHabit) -> Finding:
     taken = "" if best.test.date else "; it bears no date, so it is taken at the start of the bottle's life"
     return finding(
         Level.LOOK if left < 0.9 else Level.NOTE, "test-again", "a test shows what the bottle was like on that day",
-        f"passed at {_dated(best.test, habit)}; {counts}{taken}",
+        f"passed at {_dated(best.test, habit)}; {counts}{taken}{counted_to(design) if best.test.date else ''}",
         AGAIN,
         "our judgement of what age, launches, warmth and work on the wall take since a test",
         "write the next test into vessel.proof, with its date and vessel.proof.cycles",
