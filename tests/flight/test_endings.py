@@ -363,7 +363,7 @@ def test_a_rocket_that_only_dribbles_is_handed_out_in_few_moments(pressure):
     flight = fly(weak, series=True)
     assert flight.ending.startswith("never left the launcher")
     document = flight_document(weak, flight)
-    assert len(flight.series["time_s"]) > 3900
+    assert len(flight.series["time_s"]) > 3100
     assert len(document["series"]["time_s"]) < 3100
     assert document["series"]["time_s"][-1] == flight.series["time_s"][-1]
     for phase in np.unique(flight.series["phase"]):

@@ -113,16 +113,16 @@ def test_end_correction_is_0_8_radii_in_a_wide_wall_and_nothing_in_a_bare_neck()
     assert (np.diff(steps) < 0).all()
 
 
-@given(jets, st.floats(1e-6, 0.1))
-def test_the_speed_ahead_is_the_speed_with_the_gain_that_it_would_have_itself(jet, lead):
+@given(jets, st.floats(1e-6, 0.1), st.floats(0.0, 0.1))
+def test_the_speed_ahead_is_the_speed_with_the_gain_that_it_would_have_itself(jet, lead, more):
     """What an implicit stage solves, of a free rocket and of one that is held with the same force."""
     surface, length, mass = parts(jet)
     args = jet["excess"], RHO, jet["jet_area"], jet["loss"], jet["height"], surface, length
-    ahead = jet_free_ahead(*args, jet["speed"], mass, jet["other"], lead)
+    ahead = jet_free_ahead(*args, jet["speed"], mass, jet["other"], more, lead)
     if not math.isfinite(ahead):  # it would stand still within that time
         assert jet_free(*args, 0.0, mass, jet["other"])[1] < 0.0 or jet["speed"] == 0.0
         return
-    force, gain = jet_free(*args, ahead, mass, jet["other"])
+    force, gain = jet_free(*args, ahead, mass, jet["other"] + more * ahead**2)
     size = abs(ahead) + jet["speed"] + lead * abs(jet_free(*args, 0.0, mass, jet["other"])[1])
     assert ahead == pytest.approx(jet["speed"] + lead * gain, abs=1e-9 * (1.0 + size))
     assert jet_held_ahead(*args, jet["speed"], force, lead) == pytest.approx(ahead, abs=1e-7 * (1.0 + size))

@@ -45,8 +45,8 @@ MAX_STEPS = 400_000
 SUB_ROWS = 3
 EDGE_PASSED = 0.02
 """Part of a step within which an edge of the wall is not worth a step that ends there."""
-STRICTER = 0.1
-"""Factor on the tolerance of the first decimetres, a few steps, which everything after hangs on."""
+LOOSEST = 1e-5
+"""Tolerance of the first decimetres at the most: a few steps, which everything after hangs on."""
 ROW = STATE + 3
 """A recorded row: time, phase, whether guided, state."""
 
@@ -163,7 +163,7 @@ def advance(
     for i in range(EVENTS):
         after[i] = values[i]
     update_extremes(phase, guided, t, y, k[0], vehicle, note)
-    tolerance = vehicle.tolerance * (STRICTER if phase == SLIDE else 1.0)
+    tolerance = min(vehicle.tolerance, LOOSEST if phase == SLIDE else 1.0)
     error, met, left = 0.0, False, 0
     while t < t_stop and not met and left == 0:
         wanted = h

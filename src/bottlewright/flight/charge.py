@@ -179,7 +179,7 @@ def _push_water(
     if phase == OPENING:
         heads, gain = throttle(open_share(t, y, vehicle), vehicle.opening)
         loss += heads
-        more = rho * area * speed * speed * gain
+        more = rho * area * gain
     free = math.isnan(held)
     if vehicle.steady_jet != 0:
         if free:
@@ -192,15 +192,17 @@ def _push_water(
     elif free:
         if vehicle.jet_lead > 0.0:
             speed = jet_free_ahead(
-                excess, rho, area, loss, height, surface, length, speed, mass, other, vehicle.jet_lead
+                excess, rho, area, loss, height, surface, length, speed, mass, other, more, vehicle.jet_lead
             )
-        force, gain = jet_free(excess, rho, area, loss, height, surface, length, speed, mass, other + more)
+        force, gain = jet_free(
+            excess, rho, area, loss, height, surface, length, speed, mass, other + more * speed * speed
+        )
         thrust = mass * force - other
     else:
         if vehicle.jet_lead > 0.0:
             speed = jet_held_ahead(excess, rho, area, loss, height, surface, length, speed, held, vehicle.jet_lead)
         thrust, gain = jet_held(excess, rho, area, loss, height, surface, length, speed, held)
-        thrust += more
+        thrust += more * speed * speed
         force = held
     dy[CHARGE_A] = -area * speed
     dy[CHARGE_B] = gain

@@ -14,7 +14,7 @@ import math
 import numpy as np
 
 from bottlewright.flight.motion import rates
-from bottlewright.flight.state import CANOPY, CHARGE_B, COAST, VELOCITY, WATER, Record
+from bottlewright.flight.state import CANOPY, CHARGE_B, COAST, OPENING, VELOCITY, WATER, Record
 from bottlewright.physics import FloatArray, inline_jit, jit
 
 __all__ = ["LAST", "SPARE", "STAGES", "dense", "error_of", "next_step", "pair_for", "take_step"]
@@ -132,7 +132,7 @@ _BEND[SETTLING] = [
 @jit
 def pair_for(phase: int, y: FloatArray) -> int:
     """Return the pair for a step in a phase that begins at a state."""
-    if phase == WATER:
+    if phase in (OPENING, WATER):
         return SETTLING
     settles = phase == CANOPY or (phase == COAST and y[VELOCITY + 2] > 0.0)
     return ENDURING if settles else PRECISE

@@ -91,11 +91,12 @@ def jet_held(
 @inline_jit
 def jet_free_ahead(
     excess: float, density: float, jet_area: float, loss: float, height: float, surface: float, length: float,
-    speed: float, mass: float, other: float, lead: float,
+    speed: float, mass: float, other: float, more: float, lead: float,
 ) -> float:  # fmt: skip
     """Return the speed u, m/s, that is `speed` + lead · u̇(u), with the parameters of `jet_free`.
 
-    What an implicit stage asks for that counts its own rate for a time `lead`, s. By the two equations above
+    What an implicit stage asks for that counts its own rate for a time `lead`, s. The force beside the jet's may grow
+    with it, F_x = `other` + `more` · u² (N and kg/m), as it does while the opening opens. By the two equations above
     u̇ = a − b u², whatever the speed, so the answer is the root of a quadratic; not a number where there is none.
     """
     beta = jet_area / surface
@@ -103,7 +104,7 @@ def jet_free_ahead(
     share = height / (mass - carried * height / length)
     head, taken = excess / density, 0.5 * (1.0 + loss - beta * beta)
     gain = head + share * (other + carried * head / length)
-    brake = taken - share * (density * jet_area * (1.0 - beta) - carried * taken / length)
+    brake = taken - share * (density * jet_area * (1.0 - beta) + more - carried * taken / length)
     return _root(speed + lead * gain / length, lead * brake / length)
 
 
