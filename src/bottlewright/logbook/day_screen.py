@@ -323,7 +323,7 @@ def _rocket(looks: _Looks, name: str) -> RocketShown:
         lift=_liftable(day, plan, looks.at),
         urgent=next((one.why for one in due(day, looks.at) if one.rocket == name), ""), holder=now.holder,
         wind_limit=wind_limit_words(plan, day.wind.height_m) if day.wind else wind_limit_words(plan),
-        wind_over=_wind_over(day, plan),
+        wind_over=over_words(plan, day.wind),
         launch=next((one for one in looks.lines if one.rocket == name
                      and one.number == number_of(now) + looks.by_hand.get(name, 0)), None),
     )  # fmt: skip
@@ -371,14 +371,10 @@ def _point(looks: _Looks, step: Step, plan: DayRocket, point: str) -> Point:
     confirm, now = day_table().confirms[point], looks.day.rockets[plan.name]
     when, count = looks.day.confirms.get(point, (0.0, -1))
     until = when + day_table().limits["confirm_within"].seconds if step.again else None
-    denied = _wind_over(looks.day, plan) if point == "wind" else ""
+    denied = over_words(plan, looks.day.wind) if point == "wind" else ""
     counts = not denied and count > now.count and (until is None or when <= looks.at <= until)
     return Point(point, confirm.of(plan.points), confirm.by, _says(confirm.by), looks.person(confirm.by),
                  looks.mine(confirm.by), when if counts else None, until if counts else None, denied)  # fmt: skip
-
-
-def _wind_over(day: Day, plan: DayRocket) -> str:
-    return over_words(plan, day.wind) if day.wind else ""
 
 
 _READ_IN = ("field clear", "pressurising", "holding", "ready", STOP, "venting", "misfire wait",

@@ -74,7 +74,7 @@ def _wind_over(day: Day) -> Refusal | None:
     """Refuse to take the wind for low where the last reading is over the limit of a rocket that waits for this."""
     asked = {start for (start, _), step in day_table().steps.items() if "wind" in step.confirm}
     waiting = [day.plan.rockets[name] for name, now in day.rockets.items() if now.state in asked]
-    over = next((f"{one.name}: {over}" for one in waiting if day.wind and (over := over_words(one, day.wind))), "")
+    over = next((f"{one.name}: {over}" for one in waiting if (over := over_words(one, day.wind))), "")
     return Refusal(over) if over else None
 
 

@@ -67,10 +67,10 @@ def wind_told(entry: Mapping[str, Any]) -> Wind | Refusal:
     return Wind(seconds_of(entry["at"]), mean, gust, height, way)
 
 
-def over_words(rocket: DayRocket, wind: Wind) -> str:
+def over_words(rocket: DayRocket, wind: Wind | None) -> str:
     """Say over which limit a reading of the wind is, and whether the gusts alone are; empty where it is over none."""
     held = wind_held(rocket)
-    if held is None:
+    if held is None or wind is None:
         return ""
     limit = held.at(held.of(wind.from_deg), wind.height_m)
     if max(wind.mean_m_s, wind.gust_m_s) <= limit:

@@ -201,7 +201,7 @@ def _wind_old(ask: Asked) -> Found:
 def _wind(ask: Asked) -> Found:
     if ask.rocket.wind_limit_m_s is None:
         yield "no limit", f"nobody has worked out how much wind {ask.rocket.name} bears"
-    elif ask.day.wind is not None and (over := over_words(ask.rocket, ask.day.wind)):
+    elif over := over_words(ask.rocket, ask.day.wind):
         yield "wind", over
 
 
