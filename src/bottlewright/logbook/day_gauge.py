@@ -14,16 +14,22 @@ def off(rocket: DayRocket, apart_Pa: float) -> bool:
 
 
 def pumped_by(rocket: DayRocket, now: RocketNow) -> Mapping[str, float]:
-    """Return what was pumped by pumper and field watch, Pa: the most of each on which both agreed while pumping."""
+    """Return what was pumped by pumper and field watch, Pa: what both agreed on last while pumping.
+
+    The last and not the most: pumped air is warm, and the gauge falls while it cools, until it is topped up.
+    """
     read = {role: now.readings.get(role, 0.0) for role in ("pump", "watch")}
     if now.state != "pressurising" or min(read.values()) <= 0.0 or off(rocket, abs(read["pump"] - read["watch"])):
         return now.pumped
-    return {role: max(one, now.pumped.get(role, 0.0)) for role, one in read.items()}
+    return read
 
 
 def fallen(rocket: DayRocket, now: RocketNow, role: str, gauge_Pa: float) -> bool:
-    """Say whether a reading lies below what the same person read when it was pumped: a leak, or a gauge that lies."""
-    return off(rocket, now.pumped.get(role, gauge_Pa) - gauge_Pa)
+    """Say whether a reading lies below what the same person read when it was pumped: a leak, or a gauge that lies.
+
+    Not before it is pumped up: until then warm air may cool, and what both agree on counts anew.
+    """
+    return now.state != "pressurising" and off(rocket, now.pumped.get(role, gauge_Pa) - gauge_Pa)
 
 
 def fell_words(rocket: DayRocket, now: RocketNow, role: str, gauge_Pa: float) -> str:
