@@ -115,14 +115,18 @@ def test_end_correction_is_0_8_radii_in_a_wide_wall_and_nothing_in_a_bare_neck()
 
 @given(jets, st.floats(1e-6, 0.1), st.floats(0.0, 0.1))
 def test_the_speed_ahead_is_the_speed_with_the_gain_that_it_would_have_itself(jet, lead, more):
-    """What an implicit stage solves, of a free rocket and of one that is held with the same force."""
+    """What an implicit stage solves, of a free rocket and of one that is held with the same force.
+
+    There is none where the time is so long that the jet would stand still in it, or outgrow itself by its own push.
+    """
     surface, length, mass = parts(jet)
     args = jet["excess"], RHO, jet["jet_area"], jet["loss"], jet["height"], surface, length
     ahead = jet_free_ahead(*args, jet["speed"], mass, jet["other"], more, lead)
-    if not math.isfinite(ahead):  # it would stand still within that time
-        assert jet_free(*args, 0.0, mass, jet["other"])[1] < 0.0 or jet["speed"] == 0.0
+    still, one = (jet_free(*args, u, mass, jet["other"] + more * u**2)[1] for u in (0.0, 1.0))
+    if not math.isfinite(ahead):
+        assert 4.0 * lead * (still - one) * (jet["speed"] + lead * still) < -1.0 + 1e-6
         return
     force, gain = jet_free(*args, ahead, mass, jet["other"] + more * ahead**2)
-    size = abs(ahead) + jet["speed"] + lead * abs(jet_free(*args, 0.0, mass, jet["other"])[1])
+    size = abs(ahead) + jet["speed"] + lead * abs(still)
     assert ahead == pytest.approx(jet["speed"] + lead * gain, abs=1e-9 * (1.0 + size))
     assert jet_held_ahead(*args, jet["speed"], force, lead) == pytest.approx(ahead, abs=1e-7 * (1.0 + size))

@@ -16,6 +16,7 @@ from bottlewright.field.words import height_words, limit_words
 
 __all__ = ["WindHeld", "coming_of", "held_at", "held_words", "least_words", "reading_words"]
 
+
 def coming_of(direction: float, spread: float) -> tuple[float, float]:
     """Return where a wind comes from, and by how much it swings (rad), as `WindHeld` has it: in degrees.
 

@@ -44,9 +44,10 @@ __all__ = ["MAX_STEPS", "ROW", "SUB_ROWS", "advance", "event_values", "record"]
 MAX_STEPS = 400_000
 SUB_ROWS = 3
 EDGE_PASSED = 0.02
-"""Part of a step within which an edge of the wall is not worth a step that ends there."""
+"""Part of a step within which an edge of the wall is not worth a step that ends there; our judgement."""
 LOOSEST = 1e-5
-"""Tolerance of the first decimetres at the most: a few steps, which everything after hangs on."""
+"""Tolerance of the first decimetres at the most: a few steps, which everything after hangs on; at 1e-4 a launch tube's
+apogee was 0.8 % off at worst."""
 ROW = STATE + 3
 """A recorded row: time, phase, whether guided, state."""
 
